@@ -60,7 +60,7 @@ def leave_probabilities(
 def _integrate(
     low: Floats, high: Floats, x: Floats, leave: Floats, direction: Floats, pace: Floats, *, can_drop: bool
 ) -> Floats:
-    """Chance of a line between two angles (on either side of the hole) and a roll that ends within the leave."""
+    """Chance of a line between two angles, on either side of the hole, and a roll ending within the leave."""
     # sin(angle) / sin(high) = sin(turn) takes away the square-root corner at the tangent line.
     top = np.minimum(high, np.pi / 2)
     sine = np.sin(top)
@@ -77,7 +77,8 @@ def _integrate(
     if can_drop:
         drops = np.clip(farthest, x, x + TOLERANCE_FT)
         chance -= _rolls_to(drops, x, pace) - _rolls_to(x, x, pace)
-    return np.sum(density * slope * chance * WEIGHTS, axis=-1) * half[..., 0]
+    total: Floats = np.sum(density * slope * chance * WEIGHTS, axis=-1) * half[..., 0]
+    return total
 
 
 def _rolls_to(roll: Floats, x: Floats, pace: Floats) -> Floats:

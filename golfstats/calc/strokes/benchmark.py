@@ -1,0 +1,114 @@
+"""A benchmark: the golfer one is compared with, as expected strokes to hole out by lie and distance."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache, cached_property
+from types import MappingProxyType
+
+import numpy as np
+from scipy.interpolate import PchipInterpolator
+from scipy.optimize import isotonic_regression
+
+from golfstats.calc.record import Codes, Floats, Ints
+from golfstats.calc.strokes.table import professional_provenance, professional_rows
+from golfstats.calc.vocabulary import Lie
+
+CURVE_LIES = (Lie.TEE, Lie.FAIRWAY, Lie.ROUGH, Lie.SAND, Lie.RECOVERY, Lie.GREEN)
+"""The lies that have a curve of their own."""
+
+SAME_AS: Mapping[Lie, Lie] = MappingProxyType({Lie.FRINGE: Lie.FAIRWAY, Lie.PENALTY: Lie.RECOVERY})
+"""A ball played from the fringe counts as from the fairway, one played from a penalty area as a recovery."""
+
+
+@dataclass(frozen=True, eq=False)
+class Curve:
+    """Expected strokes from one lie: a smooth line through knots that never falls with distance.
+
+    Between knots it is the shape-preserving cubic of Fritsch and Carlson (1980), SciPy's PCHIP.
+    Beyond the last knot it goes on straight at the slope of the last interval.
+    """
+
+    yards: Floats
+    strokes: Floats
+
+    @classmethod
+    def through(cls, yards: Floats, strokes: Floats, weights: Floats | None = None) -> Curve:
+        """The curve through these points (yards ascending), made monotone and never below one stroke.
+
+        Where points fall with distance they are replaced by the nearest sequence that does not
+        (isotonic least squares, with the given weights): in the professional table that moves sand at
+        90-120 yards and recovery at 60-160 yards by at most 0.04.
+        """
+        monotone = isotonic_regression(strokes, weights=weights).x
+        return cls(np.asarray(yards, dtype=np.float64), np.maximum(monotone, 1.0))
+
+    @cached_property
+    def _interpolant(self) -> PchipInterpolator:
+        return PchipInterpolator(self.yards, self.strokes)
+
+    @cached_property
+    def _slope_beyond(self) -> float:
+        return float((self.strokes[-1] - self.strokes[-2]) / (self.yards[-1] - self.yards[-2]))
+
+    def __call__(self, yards: Floats) -> Floats:
+        """Expected strokes at each distance; NaN where the distance is NaN."""
+        within = np.clip(yards, self.yards[0], self.yards[-1])
+        beyond = np.maximum(yards - self.yards[-1], 0.0)
+        return np.asarray(self._interpolant(within) + self._slope_beyond * beyond, dtype=np.float64)
+
+
+@dataclass(frozen=True, eq=False)
+class Benchmark:
+    """The golfer one is compared with."""
+
+    key: str
+    """What the API calls it: ``professional``, ``handicap:3.4``, ``handicap:+2``, ``club:12``."""
+    name: str
+    description: str
+    """In plain words, for the reader of a figure."""
+    provenance: str
+    """Where its numbers come from and how sure they are."""
+    curves: Mapping[Lie, Curve]
+    """One curve for each of :data:`CURVE_LIES`."""
+
+    def expected(self, lie: Codes | Ints, distance: Floats) -> Floats:
+        """Average strokes to hole out from each lie (:class:`Lie` codes) and distance (yards).
+
+        Equally long columns in, one value each out: at least 1, and NaN where the lie is unknown or
+        the distance is not recorded. A holed ball has no lie: its 0 is the caller's.
+        """
+        lie_codes = np.asarray(lie)
+        yards = np.asarray(distance, dtype=np.float64)
+        strokes = np.full(yards.shape, np.nan)
+        for each in Lie:
+            rows = lie_codes == each
+            if rows.any():
+                strokes[rows] = self.curves[SAME_AS.get(each, each)](yards[rows])
+        return strokes
+
+
+def expected_by_benchmark(benchmarks: Sequence[Benchmark], lie: Codes | Ints, distance: Floats) -> Floats:
+    """Expected strokes against several benchmarks: one row a benchmark, one column a position."""
+    return np.stack([benchmark.expected(lie, distance) for benchmark in benchmarks])
+
+
+@cache
+def professional() -> Benchmark:
+    """The published professional table as a benchmark."""
+    rows = professional_rows()
+    curves = {
+        lie: Curve.through(
+            np.array([row.yards for row in rows if row.lie == lie]),
+            np.array([row.strokes for row in rows if row.lie == lie]),
+        )
+        for lie in CURVE_LIES
+    }
+    return Benchmark(
+        key="professional",
+        name="Professional",
+        description="What touring professionals average from the same lie and distance in tournaments.",
+        provenance=professional_provenance(),
+        curves=MappingProxyType(curves),
+    )

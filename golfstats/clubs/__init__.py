@@ -1,0 +1,1 @@
+"""Clubs, their members, and the scope that keeps each club to itself."""

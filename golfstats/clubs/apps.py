@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class ClubsConfig(AppConfig):
+    name = "golfstats.clubs"
+    label = "clubs"

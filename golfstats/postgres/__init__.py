@@ -1,0 +1,1 @@
+"""PostgreSQL as the service uses it: the embedded server, the two roles, the connection check."""

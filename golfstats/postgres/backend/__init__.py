@@ -1,0 +1,1 @@
+"""Django database backend: PostgreSQL that may be embedded and whose role must obey row security."""

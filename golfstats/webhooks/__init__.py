@@ -1,0 +1,1 @@
+"""Signed messages to a club's own systems when something happened."""

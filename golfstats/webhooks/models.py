@@ -1,0 +1,45 @@
+from __future__ import annotations
+
+from django.contrib.postgres.fields import ArrayField
+from django.db import models
+
+from golfstats.clubs.owned import ClubOwned, OwnedForeignKey
+
+
+class Happening(models.TextChoices):
+    """What a destination can be told about."""
+
+    ROUND_ANALYSED = "round_analysed"
+    INDEX_CHANGED = "index_changed"
+    GREEN_WORK_ANNOUNCED = "green_work_announced"
+
+
+class Destination(ClubOwned):
+    """An address of the club's that is told what happens."""
+
+    url = models.URLField(max_length=500)
+    secret = models.CharField(max_length=80)
+    happenings = ArrayField(models.CharField(max_length=30, choices=Happening))
+    active = models.BooleanField(default=True)
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    def __str__(self) -> str:
+        return self.url
+
+
+class Delivery(ClubOwned):
+    """One message to one destination, with the log of its attempts."""
+
+    destination = OwnedForeignKey(Destination, on_delete=models.CASCADE, related_name="deliveries")
+    happening = models.CharField(max_length=30, choices=Happening)
+    body = models.JSONField()
+    created_at = models.DateTimeField(auto_now_add=True)
+    delivered_at = models.DateTimeField(null=True, blank=True)
+    attempts = models.JSONField(default=list)
+    """One entry an attempt: when, status or error."""
+
+    class Meta(ClubOwned.Meta):
+        indexes = [models.Index(fields=["club", "-created_at"])]
+
+    def __str__(self) -> str:
+        return f"{self.happening} to {self.destination_id}"

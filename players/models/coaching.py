@@ -1,0 +1,71 @@
+from __future__ import annotations
+
+from django.db import models
+
+from golfstats.clubs.models import Member
+from golfstats.clubs.owned import ClubOwned, OwnedForeignKey
+from players.models.people import Player
+
+
+class Goal(ClubOwned):
+    """A figure that a player wants to reach by a date."""
+
+    player = OwnedForeignKey(Player, on_delete=models.CASCADE, related_name="goals")
+    figure = models.CharField(max_length=80)
+    """Key of a figure in :mod:`golfstats.calc.figures.catalogue`."""
+    target = models.FloatField()
+    window_rounds = models.PositiveSmallIntegerField(default=10)
+    due_on = models.DateField()
+    state = models.CharField(
+        max_length=10, choices=[(s, s) for s in ("open", "met", "missed", "closed")], default="open"
+    )
+    set_by = OwnedForeignKey(Member, on_delete=models.SET_NULL, null=True, related_name="+")
+    set_at = models.DateTimeField(auto_now_add=True)
+    closed_at = models.DateTimeField(null=True, blank=True)
+    value_at_start = models.FloatField(null=True, blank=True)
+    value_at_close = models.FloatField(null=True, blank=True)
+    note = models.TextField(blank=True)
+
+    class Meta(ClubOwned.Meta):
+        indexes = [models.Index(fields=["club", "player", "state"])]
+
+    def __str__(self) -> str:
+        return f"{self.figure} {self.target} by {self.due_on}"
+
+
+class PracticeNote(ClubOwned):
+    """What coach and player worked on; both see it."""
+
+    player = OwnedForeignKey(Player, on_delete=models.CASCADE, related_name="practice_notes")
+    written_by = OwnedForeignKey(Member, on_delete=models.SET_NULL, null=True, related_name="+")
+    written_at = models.DateTimeField(auto_now_add=True)
+    practised_on = models.DateField()
+    text = models.TextField()
+    figure = models.CharField(max_length=80, blank=True)
+    """Key of the figure it was about; its value before and after is shown beside the note."""
+
+    class Meta(ClubOwned.Meta):
+        indexes = [models.Index(fields=["club", "player", "practised_on"])]
+
+    def __str__(self) -> str:
+        return f"{self.practised_on}"
+
+
+class AttentionDismissal(ClubOwned):
+    """An attention item that a coach has seen and put aside."""
+
+    player = OwnedForeignKey(Player, on_delete=models.CASCADE, related_name="+")
+    item = models.CharField(max_length=120)
+    """Stable key of the item, as computed."""
+    dismissed_by = OwnedForeignKey(Member, on_delete=models.CASCADE, related_name="+")
+    dismissed_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta(ClubOwned.Meta):
+        constraints = [
+            models.UniqueConstraint(
+                fields=["club", "player", "item", "dismissed_by"], name="item_dismissed_once"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return self.item

@@ -70,7 +70,7 @@ def log_likelihood(putts: Putts) -> Floats:
     cells = players * len(NODES_FT) * OUTCOMES
     counts = np.bincount(cell, 1 - share, cells) + np.bincount(cell + OUTCOMES, share, cells)
     table = log_cell_table()
-    values = counts.reshape(players, -1) @ table
+    values: Floats = counts.reshape(players, -1) @ table
     return values.reshape(players, len(LOG_DIRECTION), len(LOG_DISTANCE))
 
 
@@ -105,4 +105,4 @@ def _cell_chances(direction_sd: float, distance_sd: float) -> Floats:
     ends = OUTCOMES - FIRST_LEAVE + 1  # holed, or in one of the cells of the distance left
     stray = np.full(OUTCOMES, STRAY_SHARE / ends)
     stray[LEAVE_UNKNOWN] = STRAY_SHARE * (ends - 1) / ends
-    return ((1 - STRAY_SHARE) * chances + stray).ravel()
+    return np.ravel((1 - STRAY_SHARE) * chances + stray)

@@ -12,16 +12,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import stats
 from scipy.interpolate import RectBivariateSpline
 
-from golfstats.calc.figure import INTERVAL, Figure
+from golfstats.calc.figure import NORMAL_QUANTILE, Figure
 from golfstats.calc.putting.likelihood import LOG_DIRECTION, LOG_DISTANCE, Putts, log_likelihood
 from golfstats.calc.putting.outcomes import putting_outcomes
 from golfstats.calc.record import Floats
 
 MINIMUM_PUTTS = 20
-Z = float(stats.norm.ppf(0.5 + INTERVAL / 2))
 
 
 @dataclass(frozen=True)
@@ -111,7 +109,7 @@ def outcome_figures(spreads: PlayerSpreads, distance_ft: Floats) -> list[Outcome
         up = _outcome_scales(spreads.log_mean + move, distance_ft)
         down = _outcome_scales(spreads.log_mean - move, distance_ft)
         variance += ((up - down) / 2) ** 2
-    half = Z * np.sqrt(variance)
+    half = NORMAL_QUANTILE * np.sqrt(variance)
     low, value, high = (_from_scales(scale) for scale in (centre - half, centre, centre + half))
     return [
         OutcomeFigures(
@@ -203,7 +201,7 @@ def _spreads(player: int, n: int, surface: _Surface, prior: SpreadPrior) -> Play
 
 
 def _summary(player: int, n: int, log_mean: Floats, log_covariance: Floats) -> PlayerSpreads:
-    half = Z * np.sqrt(np.diag(log_covariance))
+    half = NORMAL_QUANTILE * np.sqrt(np.diag(log_covariance))
     low, value, high = np.exp(log_mean - half), np.exp(log_mean), np.exp(log_mean + half)
     degrees, percent = 180 / np.pi, 100.0
     return PlayerSpreads(

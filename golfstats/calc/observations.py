@@ -13,9 +13,18 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from numpy.typing import ArrayLike
 
-from golfstats.calc.figure import Figure, clustered_mean_figure, mean_figure
+from golfstats.calc.figure import (
+    Figure,
+    clustered_mean_figure,
+    clustered_median_figure,
+    clustered_share_figure,
+    difference_figure,
+    mean_figure,
+)
 from golfstats.calc.record import Bools, Floats, Ints, Record
+from golfstats.calc.vocabulary import UNKNOWN
 
 
 @dataclass(frozen=True)
@@ -29,6 +38,26 @@ class Observations:
 
     def __len__(self) -> int:
         return len(self.value)
+
+    @classmethod
+    def of_shots(cls, record: Record, values: ArrayLike, rows: Bools | Ints) -> Observations:
+        """``values`` holds one value a shot of the record; ``rows`` says which shots were observed."""
+        shot = _row_numbers(rows)
+        hole = record.shots.hole[shot]
+        return cls(_floats(values)[shot], record.shots.round[shot], hole, shot)
+
+    @classmethod
+    def of_holes(cls, record: Record, values: ArrayLike, rows: Bools | Ints) -> Observations:
+        """``values`` holds one value a hole of the record; ``rows`` says which holes were observed."""
+        hole = _row_numbers(rows)
+        return cls(_floats(values)[hole], record.holes.round[hole], hole, np.full(len(hole), UNKNOWN))
+
+    @classmethod
+    def of_rounds(cls, values: ArrayLike, rows: Bools | Ints) -> Observations:
+        """``values`` holds one value a round of the record; ``rows`` says which rounds were observed."""
+        round = _row_numbers(rows)
+        none = np.full(len(round), UNKNOWN)
+        return cls(_floats(values)[round], round, none, none)
 
     def select(self, rows: Bools | Ints) -> Observations:
         return Observations(self.value[rows], self.round[rows], self.hole[rows], self.shot[rows])
@@ -52,7 +81,10 @@ class AnalysedRecord:
 
 @dataclass(frozen=True)
 class FigureSpec:
-    """A named figure: what it is called, in what unit, which way is better, and how to observe it."""
+    """A named figure: what it is called, in what unit, which way is better, and how to observe it.
+
+    A mean whose unit is "share" is a share of hits: its observations are 0 or 1.
+    """
 
     key: str
     words: str
@@ -65,26 +97,23 @@ class FigureSpec:
 
     def figure(self, observations: Observations) -> Figure:
         """The figure over all the given observations, with a 90% interval that respects rounds."""
+        value, round = observations.value, observations.round
         if self.statistic == "median":
-            return median_figure(observations.value, self.unit, self.minimum_n)
+            return clustered_median_figure(value, round, self.unit, self.minimum_n)
+        if self.unit == "share":
+            return clustered_share_figure(value, round, self.minimum_n)
         if self.per == "round":
-            return mean_figure(observations.value, self.unit, self.minimum_n)
-        return clustered_mean_figure(observations.value, observations.round, self.unit, self.minimum_n)
+            return mean_figure(value, self.unit, self.minimum_n)
+        return clustered_mean_figure(value, round, self.unit, self.minimum_n)
+
+    def difference(self, mine: Observations, theirs: Observations) -> Figure:
+        """My figure minus that of another group (a squad, a simulated benchmark golfer), ``n`` mine."""
+        return difference_figure(self.figure(mine), self.figure(theirs))
 
 
-def median_figure(values: Floats, unit: str, minimum_n: int = 6) -> Figure:
-    """Median with the distribution-free interval between order statistics.
+def _row_numbers(rows: Bools | Ints) -> Ints:
+    return np.flatnonzero(rows) if rows.dtype == np.bool_ else rows.astype(np.int64)
 
-    The ranks come from the normal approximation to the binomial(n, 1/2) (Conover, Practical
-    Nonparametric Statistics, from memory), so the interval needs no assumption on the shape.
-    """
-    n = len(values)
-    if n < max(minimum_n, 6):
-        return Figure.too_few(n, minimum_n, unit)
-    ordered = np.sort(values)
-    half = 1.645 * np.sqrt(n) / 2
-    low_rank = max(int(np.floor(n / 2 - half)) - 1, 0)
-    high_rank = min(int(np.ceil(n / 2 + half)), n - 1)
-    return Figure(
-        float(np.median(ordered)), float(ordered[low_rank]), float(ordered[high_rank]), n, minimum_n, unit
-    )
+
+def _floats(values: ArrayLike) -> Floats:
+    return np.asarray(values, dtype=np.float64)

@@ -1,0 +1,135 @@
+"""Shots at the green by distance: how many, how often they hit it, how near they finish, what they gain."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import partial
+from itertools import pairwise
+
+import numpy as np
+
+from golfstats.calc.figures.scoring import ROUND
+from golfstats.calc.figures.targets import at_green, green_hit
+from golfstats.calc.observations import AnalysedRecord, FigureSpec, Observations
+from golfstats.calc.record import Bools, Shots
+from golfstats.calc.units import FEET_PER_YARD
+
+DEFAULT_EDGES = (50.0, 75.0, 100.0, 125.0, 150.0, 175.0, 200.0)
+
+
+@dataclass(frozen=True)
+class Band:
+    """Shots from ``low`` yards to under ``high`` yards; an infinite ``high`` is "and beyond"."""
+
+    low: float
+    high: float
+
+    @property
+    def word(self) -> str:
+        """``75-100``, or ``200+`` for the last one."""
+        return f"{self.low:g}+" if np.isinf(self.high) else f"{self.low:g}-{self.high:g}"
+
+    @classmethod
+    def of(cls, word: str) -> Band:
+        """The band of a word; ``ValueError`` if it is none."""
+        low, dash, high = word.partition("-")
+        band = cls(float(low), float(high)) if dash else cls(float(word.removesuffix("+")), np.inf)
+        if band.word != word or not 0 <= band.low < band.high:
+            raise ValueError(f"{word!r} is not a distance band such as 75-100 or 200+")
+        return band
+
+
+def bands(edges: Sequence[float] = DEFAULT_EDGES) -> list[Band]:
+    """Bands between neighbouring edges (yards, rising), the last one open; ``ValueError`` if they do not rise."""
+    if not edges or edges[0] < 0 or any(high <= low for low, high in pairwise(edges)):
+        raise ValueError("the edges of distance bands must be rising yards from 0 up")
+    return [Band(low, high) for low, high in zip(edges, [*edges[1:], np.inf], strict=True)]
+
+
+def approaches(shots: Shots, band: Band) -> Bools:
+    return at_green(shots) & (shots.distance >= band.low) & (shots.distance < band.high)
+
+
+def approaches_a_round(analysed: AnalysedRecord, band: Band) -> Observations:
+    """18 times the number of shots from the band on each complete hole."""
+    record = analysed.record
+    count = np.bincount(
+        record.shots.hole, weights=approaches(record.shots, band), minlength=len(record.holes)
+    )
+    return Observations.of_holes(record, ROUND * count, record.holes.complete)
+
+
+def greens_hit(analysed: AnalysedRecord, band: Band) -> Observations:
+    shots = analysed.record.shots
+    return Observations.of_shots(analysed.record, green_hit(shots), approaches(shots, band))
+
+
+def proximity(analysed: AnalysedRecord, band: Band) -> Observations:
+    """Feet left, of greens hit and missed alike. Shots with a penalty are left out: the next shot is played
+    from a drop, which does not tell where the ball finished.
+    """
+    shots = analysed.record.shots
+    rows = approaches(shots, band) & (shots.penalty == 0) & ~np.isnan(shots.distance_after)
+    return Observations.of_shots(analysed.record, FEET_PER_YARD * shots.distance_after, rows)
+
+
+def gained(analysed: AnalysedRecord, band: Band) -> Observations:
+    rows = approaches(analysed.record.shots, band) & ~np.isnan(analysed.strokes_gained)
+    return Observations.of_shots(analysed.record, analysed.strokes_gained, rows)
+
+
+def specs(band: Band) -> list[FigureSpec]:
+    key, words = f"approach.{band.word}", f"from {band.word} yards"
+    return [
+        FigureSpec(
+            f"{key}.shots",
+            f"Shots at the green {words} a round",
+            "shots",
+            "lower",
+            "hole",
+            "mean",
+            18,
+            partial(approaches_a_round, band=band),
+        ),
+        FigureSpec(
+            f"{key}.green_hit",
+            f"Green hit {words}",
+            "share",
+            "higher",
+            "shot",
+            "mean",
+            10,
+            partial(greens_hit, band=band),
+        ),
+        FigureSpec(
+            f"{key}.proximity",
+            f"Median distance left {words}",
+            "ft",
+            "lower",
+            "shot",
+            "median",
+            10,
+            partial(proximity, band=band),
+        ),
+        FigureSpec(
+            f"{key}.mean_proximity",
+            f"Mean distance left {words}",
+            "ft",
+            "lower",
+            "shot",
+            "mean",
+            10,
+            partial(proximity, band=band),
+        ),
+        FigureSpec(
+            f"{key}.gained",
+            f"Strokes gained a shot {words}",
+            "strokes",
+            "higher",
+            "shot",
+            "mean",
+            10,
+            partial(gained, band=band),
+        ),
+    ]

@@ -1,0 +1,64 @@
+"""Every named figure. Those of distance bands and clubs are made from their key, whatever the band or club."""
+
+from __future__ import annotations
+
+import re
+
+from golfstats.calc.figures import approach, distances, gained, misses, scoring
+from golfstats.calc.observations import FigureSpec
+
+CATALOGUE: dict[str, FigureSpec] = {
+    spec.key: spec
+    for spec in [
+        *scoring.SPECS,
+        *gained.SPECS,
+        *(spec for band in approach.bands() for spec in approach.specs(band)),
+        *misses.SPECS,
+    ]
+}
+"""The figures with fixed names, and those of the default distance bands."""
+
+_BAND_KEY = re.compile(r"approach\.([0-9.]+(?:\+|-[0-9.]+))\.[a-z_]+")
+_CLUB_KEY = re.compile(r"club\.([0-9]+)\.[a-z_]+")
+
+
+class UnknownFigureError(KeyError):
+    """There is no figure of this name."""
+
+    def __str__(self) -> str:
+        return str(self.args[0])
+
+
+def figure_named(key: str) -> FigureSpec:
+    """The figure of a key: one of :data:`CATALOGUE`, or ``approach.<band>.<name>``, or ``club.<number>.<name>``.
+
+    :class:`UnknownFigureError` tells what the key should look like.
+    """
+    if key in CATALOGUE:
+        return CATALOGUE[key]
+    for spec in _made_from(key):
+        if spec.key == key:
+            return spec
+    raise UnknownFigureError(_advice(key))
+
+
+def _made_from(key: str) -> list[FigureSpec]:
+    if band := _BAND_KEY.fullmatch(key):
+        try:
+            return approach.specs(approach.Band.of(band[1]))
+        except ValueError:
+            return []
+    if club := _CLUB_KEY.fullmatch(key):
+        return distances.specs(int(club[1]))
+    return []
+
+
+def _advice(key: str) -> str:
+    family = key.partition(".")[0]
+    names = sorted({name for name in CATALOGUE if name.partition(".")[0] == family})
+    if family == "club":
+        names = [spec.key for spec in distances.specs(0)]
+    if names:
+        return f"there is no figure {key!r}; figures of that family are {', '.join(names)}"
+    families = sorted({name.partition(".")[0] for name in CATALOGUE} | {"club"})
+    return f"there is no figure {key!r}; the families are {', '.join(families)}"

@@ -1,0 +1,51 @@
+"""Strokes gained in all and by part of the game, as 18-hole equivalents over the holes covered."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import numpy as np
+
+from golfstats.calc.figures.scoring import ROUND
+from golfstats.calc.observations import AnalysedRecord, FigureSpec, Observations
+from golfstats.calc.vocabulary import Part
+
+WORDS = {
+    Part.TEE: "Strokes gained off the tee a round",
+    Part.APPROACH: "Strokes gained on approach a round",
+    Part.SHORT_GAME: "Strokes gained in the short game a round",
+    Part.PUTTING: "Strokes gained putting a round",
+}
+
+
+def gained_a_round(analysed: AnalysedRecord, part: Part | None = None) -> Observations:
+    """18 times the strokes gained on each complete hole, by one part or all; ``n`` of the figure is holes.
+
+    The parts of a hole add up to its total, and so do their figures.
+    """
+    shots, holes = analysed.record.shots, analysed.record.holes
+    counted = np.full(len(shots), True) if part is None else analysed.part == part
+    unvalued = np.bincount(shots.hole, weights=np.isnan(analysed.strokes_gained), minlength=len(holes))
+    values = np.where(counted, np.nan_to_num(analysed.strokes_gained), 0.0)
+    total = np.bincount(shots.hole, weights=values, minlength=len(holes))
+    return Observations.of_holes(analysed.record, ROUND * total, holes.complete & (unvalued == 0))
+
+
+SPECS = [
+    FigureSpec(
+        "gained.total", "Strokes gained a round", "strokes", "higher", "hole", "mean", ROUND, gained_a_round
+    ),
+    *(
+        FigureSpec(
+            f"gained.{part.word}",
+            words,
+            "strokes",
+            "higher",
+            "hole",
+            "mean",
+            ROUND,
+            partial(gained_a_round, part=part),
+        )
+        for part, words in WORDS.items()
+    ),
+]

@@ -45,7 +45,7 @@ def log_make_and_miss(
     can hold, so it is built from survival functions and never as 1 - P.
     """
     distance = np.asarray(distance_ft, dtype=np.float64)
-    with np.errstate(divide="ignore"):  # a spread of zero puts the edge infinitely many spreads away
+    with np.errstate(divide="ignore", over="ignore"):  # with a spread of zero the edge is infinitely far
         sideways = capture_angle(distance) / np.asarray(direction_sd)
         roll_sd = (distance + OVERSHOT_FT) * np.asarray(distance_sd)
         too_long = (TOLERANCE_FT - OVERSHOT_FT) / roll_sd

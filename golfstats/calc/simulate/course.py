@@ -1,0 +1,100 @@
+"""An invented course: for every hole, a corridor from the tee to a round green.
+
+Assumptions:
+
+- Every hole is straight; doglegs are played along their line and have no corner.
+- From the middle outwards lie the fairway, the rough, and on each side what is beyond: trees, a
+  penalty area, or out of bounds. The fairway starts 100 yards from the tee and ends at the green.
+- The green is a circle with a fringe; round it lie sand, rough, short grass and on some holes water,
+  met with given chances and not drawn as shapes.
+- The green tilts one way, so that a putt from below the hole runs uphill.
+- All of it is invented; the sizes are common practice, no source.
+
+Distances are yards.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from enum import IntEnum
+
+import numpy as np
+
+from golfstats.calc.record import Codes, Floats, Ints, Table
+
+
+class Beyond(IntEnum):
+    """What lies beyond the rough on one side."""
+
+    TREES = 0
+    PENALTY_AREA = 1
+    OUT_OF_BOUNDS = 2
+
+
+@dataclass(frozen=True)
+class Course(Table):
+    """The holes of a course from one tee set, in order. One row a hole."""
+
+    par: Ints
+    length: Floats
+    fairway: Floats
+    """Half the width of the fairway."""
+    corridor: Floats
+    """From the middle of the hole to the end of the rough on either side."""
+    left: Codes
+    right: Codes
+    """What lies beyond the corridor (:class:`Beyond`)."""
+    green: Floats
+    """Radius of the green."""
+    bunkers: Floats
+    """Chance that a ball missing the green by little lies in sand."""
+    water: Floats
+    """Chance that a ball missing the green by little lies in a penalty area."""
+    tilt: Floats
+    """Direction in which the green falls, radians from the line of play; NaN if it is level."""
+    elevation: Floats
+    """Height of the green above the tee."""
+
+
+REFERENCE_PARS = (4, 5, 4, 3, 4, 4, 3, 5, 4, 4, 4, 3, 5, 4, 4, 3, 5, 4)
+REFERENCE_LENGTHS = (390, 515, 365, 165, 410, 345, 185, 530, 400, 420, 355, 150, 505, 385, 405, 195, 520, 400)
+"""Par 72, 6,640 yards: the calibration takes its course rating as 72.0 and its slope rating as 113."""
+
+
+def lay_out(pars: list[int], lengths: list[float], rng: np.random.Generator) -> Course:
+    """Draw the corridors, greens and hazards of a course whose pars and lengths are given."""
+    holes = len(pars)
+    if holes != len(lengths):
+        raise ValueError(f"{holes} pars but {len(lengths)} lengths")
+    fairway = rng.uniform(14.0, 19.0, holes)
+    level = rng.random(holes) < 0.15
+    return Course(
+        par=np.array(pars, dtype=np.int64),
+        length=np.array(lengths, dtype=np.float64),
+        fairway=fairway,
+        corridor=fairway + rng.uniform(14.0, 24.0, holes),
+        left=_sides(holes, rng),
+        right=_sides(holes, rng),
+        green=rng.uniform(12.0, 16.0, holes),
+        bunkers=rng.uniform(0.10, 0.40, holes),
+        water=np.where(rng.random(holes) < 0.2, rng.uniform(0.05, 0.15, holes), 0.0),
+        tilt=np.where(level, np.nan, rng.uniform(-np.pi, np.pi, holes)),
+        elevation=np.round(rng.normal(0.0, 4.0, holes)),
+    )
+
+
+def _sides(holes: int, rng: np.random.Generator) -> Codes:
+    return rng.choice([int(side) for side in Beyond], size=holes, p=[0.76, 0.12, 0.12]).astype(np.int8)
+
+
+def from_other_tees(course: Course, lengths: list[float]) -> Course:
+    """The same holes from another tee set: only the lengths differ."""
+    if len(lengths) != len(course):
+        raise ValueError(f"{len(course)} holes but {len(lengths)} lengths")
+    return replace(course, length=np.array(lengths, dtype=np.float64))
+
+
+def reference_course() -> Course:
+    """The course on which the golfers are calibrated. Always the same."""
+    lengths = [float(length) for length in REFERENCE_LENGTHS]
+    return lay_out(list(REFERENCE_PARS), lengths, np.random.default_rng(72))

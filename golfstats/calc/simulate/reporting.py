@@ -1,0 +1,57 @@
+"""What players write down of a round that is fully known: everything, some holes, or scores alone."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from enum import IntEnum
+
+import numpy as np
+
+from golfstats.calc.record import Bools, Ints, Record
+from golfstats.calc.vocabulary import UNKNOWN
+
+
+class Detail(IntEnum):
+    """How much of a round was written down."""
+
+    SHOTS = 0
+    """Every shot."""
+    SOME_SHOTS = 1
+    """Every shot of the odd-numbered holes, scores and putts of the others."""
+    SCORES_AND_PUTTS = 2
+    SCORES = 3
+    """The score of each hole and nothing else."""
+
+
+def report(record: Record, detail: Ints) -> Record:
+    """The record as players would have written it, with one :class:`Detail` a round.
+
+    Rounds and holes stay in their rows; shots that nobody wrote down are gone.
+    """
+    holes = record.holes
+    of_hole = detail[holes.round]
+    with_shots = (of_hole == Detail.SHOTS) | ((of_hole == Detail.SOME_SHOTS) & (holes.number % 2 == 1))
+    scores_alone = of_hole == Detail.SCORES
+    written = replace(
+        holes,
+        complete=holes.complete & with_shots,
+        putts=np.where(scores_alone, UNKNOWN, holes.putts),
+        penalties=np.where(with_shots, holes.penalties, UNKNOWN),
+        fairway_hit=np.where(with_shots, holes.fairway_hit, UNKNOWN).astype(np.int8),
+        green_in_regulation=np.where(scores_alone, UNKNOWN, holes.green_in_regulation).astype(np.int8),
+    )
+    return Record(record.rounds, written, record.shots.select(with_shots[record.shots.hole]))
+
+
+def only_rounds(record: Record, keep: Bools) -> Record:
+    """The record with only the rounds of the mask, renumbered so that rows still point at rows."""
+    new_round = np.cumsum(keep) - 1
+    keep_hole = keep[record.holes.round]
+    new_hole = np.cumsum(keep_hole) - 1
+    holes = record.holes.select(keep_hole)
+    shots = record.shots.select(keep[record.shots.round])
+    return Record(
+        record.rounds.select(keep),
+        replace(holes, round=new_round[holes.round]),
+        replace(shots, round=new_round[shots.round], hole=new_hole[shots.hole]),
+    )

@@ -1,0 +1,240 @@
+"""Simulated rounds: plausible scores, a consistent record, planted effects that show, and the same again by seed."""
+
+from dataclasses import fields
+
+import numpy as np
+import pytest
+
+from golfstats.calc.simulate.course import from_other_tees, lay_out, reference_course
+from golfstats.calc.simulate.golfer import golfer_of_handicap, spot, weaken
+from golfstats.calc.simulate.reporting import Detail, only_rounds, report
+from golfstats.calc.simulate.rounds import play
+from golfstats.calc.simulate.schedule import Effects, Schedule, SpotEffect, simple_schedule
+from golfstats.calc.vocabulary import UNKNOWN, Lie, MissSide, PenaltyKind, PuttBreak, Slope
+
+COURSE = reference_course()
+
+
+def scores(record):
+    return np.bincount(record.holes.round, weights=record.holes.score)
+
+
+def changed(schedule: Schedule, **columns) -> Schedule:
+    return Schedule(**{f.name: columns.get(f.name, getattr(schedule, f.name)) for f in fields(schedule)})
+
+
+@pytest.fixture(scope="module")
+def fifteen():
+    """300 rounds of a 15-handicap golfer."""
+    return play([golfer_of_handicap(15)], [COURSE], simple_schedule(300), np.random.default_rng(1))
+
+
+@pytest.mark.parametrize("handicap", [0, 5, 10, 15, 20, 25, 30])
+def test_scores_are_those_of_the_handicap(handicap):
+    """The mean sits about 2.4 + 4% above the handicap, the spread at 2.5–5 strokes: common practice, no source."""
+    golfer = golfer_of_handicap(handicap)
+    total = scores(play([golfer], [COURSE], simple_schedule(1500), np.random.default_rng(42)))
+    assert total.mean() == pytest.approx(72 + 1.04 * handicap + 2.4, abs=0.6)
+    assert 2.5 < total.std() < 5.1
+
+
+def test_a_plus_golfer_beats_par_more_often_than_a_scratch_golfer():
+    plus, scratch = (
+        scores(play([golfer_of_handicap(h)], [COURSE], simple_schedule(400), np.random.default_rng(3)))
+        for h in (-2, 0)
+    )
+    assert (plus < 72).mean() > (scratch < 72).mean()
+
+
+def test_ninety_golfer_takes_about_the_published_number_of_putts():
+    """Putts a round: tour 29, 90-golfer 33 (Golf Science Journal quoting Broadie 2014); ours is played in full."""
+    record = play([golfer_of_handicap(15)], [COURSE], simple_schedule(400), np.random.default_rng(4))
+    assert record.holes.putts.sum() / 400 == pytest.approx(33.5, abs=1.5)
+
+
+def test_every_hole_adds_up(fifteen):
+    holes, shots = fifteen.holes, fifteen.shots
+    strokes = np.bincount(shots.hole, weights=1 + shots.penalty, minlength=len(holes))
+    assert np.array_equal(strokes, holes.score)
+    assert holes.complete.all()
+    assert np.array_equal(np.bincount(shots.hole[shots.holed], minlength=len(holes)), np.ones(len(holes)))
+    assert np.array_equal(
+        np.bincount(shots.hole, weights=shots.penalty, minlength=len(holes)), holes.penalties
+    )
+
+
+def test_each_shot_starts_where_the_last_one_left_the_ball(fifteen):
+    shots = fifteen.shots
+    goes_on = np.flatnonzero(~shots.holed)
+    assert np.array_equal(shots.hole[goes_on], shots.hole[goes_on + 1])
+    assert np.array_equal(shots.number[goes_on] + 1, shots.number[goes_on + 1])
+    assert np.array_equal(shots.lie_after[goes_on], shots.lie[goes_on + 1])
+    assert np.allclose(shots.distance_after[goes_on], shots.distance[goes_on + 1])
+    first = shots.number == 1
+    assert (shots.lie[first] == Lie.TEE).all()
+    assert np.allclose(shots.distance[first], fifteen.holes.length)
+    assert (shots.distance > 0).all()
+    assert (shots.distance_after[shots.holed] == 0).all()
+
+
+def test_stroke_and_distance_is_played_again_from_the_same_spot(fifteen):
+    shots = fifteen.shots
+    again = shots.penalty_kind == PenaltyKind.STROKE_AND_DISTANCE
+    assert again.sum() > 20
+    assert (shots.penalty[again] == 1).all()
+    assert np.array_equal(shots.lie[again], shots.lie_after[again])
+    assert np.allclose(shots.distance[again], shots.distance_after[again])
+
+
+def test_every_lie_and_kind_of_penalty_occurs(fifteen):
+    assert set(np.unique(fifteen.shots.lie)) == {int(lie) for lie in Lie}
+    kinds = {PenaltyKind.STROKE_AND_DISTANCE, PenaltyKind.LATERAL_DROP, PenaltyKind.UNPLAYABLE}
+    assert kinds <= set(np.unique(fifteen.shots.penalty_kind))
+    assert np.array_equal(fifteen.shots.penalty > 0, fifteen.shots.penalty_kind != UNKNOWN)
+
+
+def test_green_in_regulation_leaves_two_putts_for_par(fifteen):
+    holes = fifteen.holes
+    hit = holes.green_in_regulation == 1
+    assert (holes.score[hit] - holes.putts[hit] <= holes.par[hit] - 2).all()
+    assert (holes.fairway_hit[holes.par == 3] == UNKNOWN).all()
+    assert (holes.fairway_hit[holes.par > 3] != UNKNOWN).all()
+
+
+def test_same_seed_same_rounds_other_seed_other_rounds():
+    one, two, other = (
+        play([golfer_of_handicap(9)], [COURSE], simple_schedule(5), np.random.default_rng(seed))
+        for seed in (8, 8, 9)
+    )
+    for column in fields(one.shots):
+        assert np.array_equal(
+            getattr(one.shots, column.name), getattr(two.shots, column.name), equal_nan=True
+        )
+    assert not np.array_equal(scores(one), scores(other))
+
+
+def test_disturbed_greens_cost_putts_and_nothing_else():
+    schedule = simple_schedule(800)
+    disturbance = np.zeros((800, 18))
+    disturbance[400:] = 1.0
+    effects = Effects(disturbance=disturbance)
+    record = play([golfer_of_handicap(10)], [COURSE], schedule, np.random.default_rng(11), effects)
+    putts = np.bincount(record.holes.round, weights=record.holes.putts)
+    rest = scores(record) - putts
+    assert putts[400:].mean() - putts[:400].mean() > 1.0
+    assert abs(rest[400:].mean() - rest[:400].mean()) < 4 * rest.std() * np.sqrt(2 / 400)
+
+
+def test_a_weak_spot_shows_in_its_distances_only():
+    golfers = [golfer_of_handicap(5), weaken(golfer_of_handicap(5), "approach", 1.6, low=75, high=125)]
+    record = play(golfers, [COURSE], simple_schedule(400, players=2), np.random.default_rng(12))
+    shots, player = record.shots, record.rounds.player[record.shots.round]
+    approach = (shots.lie == Lie.FAIRWAY) & (shots.penalty == 0) & ~shots.holed
+
+    def proximity(low, high, who):
+        return shots.distance_after[
+            approach & (shots.distance > low) & (shots.distance < high) & (player == who)
+        ]
+
+    assert np.median(proximity(80, 120, 1)) > 1.25 * np.median(proximity(80, 120, 0))
+    assert np.median(proximity(140, 200, 1)) < 1.15 * np.median(proximity(140, 200, 0))
+
+
+def test_a_straighter_ball_narrows_side_spread_and_not_distance_spread():
+    factor = np.where(np.arange(400) < 200, 1.0, 0.7)
+    effects = Effects(spots=[SpotEffect(spot("tee"), factor, on="direction")])
+    record = play(
+        [golfer_of_handicap(12)], [COURSE], simple_schedule(400), np.random.default_rng(13), effects
+    )
+    shots = record.shots
+    drives = (shots.number == 1) & (shots.par > 3)
+    later = shots.round >= 200
+    side = [shots.offline[drives & half].std() for half in (~later, later)]
+    length = [shots.travel[drives & half].std() for half in (~later, later)]
+    assert side[1] / side[0] == pytest.approx(0.7, abs=0.06)
+    assert length[1] / length[0] == pytest.approx(1.0, abs=0.06)
+
+
+def test_misses_are_mostly_low_and_uphill_putts_drop_more_often():
+    """Breaks are mostly under-read (Science and Golf II 1994, ch. 29); uphill is easier (Science and Golf III 1999)."""
+    record = play([golfer_of_handicap(15)], [COURSE], simple_schedule(800), np.random.default_rng(14))
+    shots = record.shots
+    low = (shots.miss_side == MissSide.LOW).sum()
+    high = (shots.miss_side == MissSide.HIGH).sum()
+    assert 0.52 < low / (low + high) < 0.75
+    feet = 3 * shots.distance
+    band = (shots.lie == Lie.GREEN) & (feet > 6) & (feet < 20)
+    assert shots.holed[band & (shots.slope == Slope.UPHILL)].mean() > (
+        shots.holed[band & (shots.slope == Slope.DOWNHILL)].mean()
+    )
+    straight = shots.putt_break == PuttBreak.STRAIGHT
+    assert not np.isin(shots.miss_side[straight], (MissSide.LOW, MissSide.HIGH)).any()
+
+
+def test_a_hole_given_up_has_its_most_likely_score():
+    """Rules of Handicapping 3.3: strokes taken, plus 1, 2–3 or 3–4 by where the ball lies."""
+    schedule = simple_schedule(60)
+    schedule = changed(schedule, pick_up=np.full(60, 2))
+    record = play([golfer_of_handicap(30)], [COURSE], schedule, np.random.default_rng(15))
+    holes, shots = record.holes, record.shots
+    given_up = holes.picked_up
+    assert given_up.sum() > 50
+    taken = np.bincount(shots.hole, weights=1 + shots.penalty, minlength=len(holes))
+    assert np.isin(holes.score[given_up] - taken[given_up], (1, 3, 4)).all()
+    assert not holes.complete[given_up].any()
+    last = np.flatnonzero(np.diff(np.append(shots.hole, -1)) != 0)
+    ended = last[given_up[shots.hole[last]]]
+    assert np.isnan(shots.distance_after[ended]).all()
+    assert not shots.holed[ended].any()
+
+
+def test_nine_holes_back_nines_other_tees_and_several_courses():
+    nine = lay_out(
+        [4, 3, 5, 4, 4, 3, 4, 5, 4], [350, 150, 480, 380, 330, 170, 400, 500, 360], np.random.default_rng(2)
+    )
+    forward = from_other_tees(COURSE, list(COURSE.length - 40))
+    schedule = changed(
+        simple_schedule(3),
+        course=np.array([0, 1, 0]),
+        tees=np.array([0, 1, 2]),
+        first_hole=np.array([10, 1, 1]),
+        holes=np.array([9, 9, 18]),
+    )
+    record = play([golfer_of_handicap(20)], [COURSE, nine, forward], schedule, np.random.default_rng(16))
+    holes = record.holes
+    assert holes.number[holes.round == 0].tolist() == list(range(10, 19))
+    assert holes.length[holes.round == 1].tolist() == nine.length.tolist()
+    assert holes.length[holes.round == 2].tolist() == forward.length.tolist()
+    with pytest.raises(ValueError, match="more holes"):
+        play([golfer_of_handicap(20)], [nine], simple_schedule(1), np.random.default_rng(1))
+
+
+def test_what_a_player_does_not_write_down_is_gone():
+    record = play([golfer_of_handicap(8)], [COURSE], simple_schedule(4), np.random.default_rng(17))
+    written = report(
+        record, np.array([Detail.SHOTS, Detail.SOME_SHOTS, Detail.SCORES_AND_PUTTS, Detail.SCORES])
+    )
+    holes, shots = written.holes, written.shots
+    assert np.array_equal(scores(written), scores(record))
+    assert [int(holes.complete[holes.round == r].sum()) for r in range(4)] == [18, 9, 0, 0]
+    assert set(shots.round) == {0, 1}
+    assert (holes.number[shots.hole[shots.round == 1]] % 2 == 1).all()
+    assert (holes.putts[holes.round == 2] >= 0).all()
+    assert (holes.putts[holes.round == 3] == UNKNOWN).all()
+
+
+def test_rounds_can_be_taken_out_of_a_record():
+    record = play([golfer_of_handicap(8)], [COURSE], simple_schedule(4), np.random.default_rng(18))
+    some = only_rounds(record, np.array([False, True, False, True]))
+    assert scores(some).tolist() == scores(record)[[1, 3]].tolist()
+    assert np.array_equal(some.holes.round[some.shots.hole], some.shots.round)
+
+
+def test_personal_variation_and_range_of_handicaps():
+    typical = golfer_of_handicap(12)
+    personal = golfer_of_handicap(12, np.random.default_rng(19))
+    assert personal.putting_distance_sd != typical.putting_distance_sd
+    assert golfer_of_handicap(12, reach=0.8).drive == pytest.approx(0.8 * typical.drive)
+    assert typical.club_lengths()["driver"] == typical.drive
+    with pytest.raises(ValueError, match="37"):
+        golfer_of_handicap(37)

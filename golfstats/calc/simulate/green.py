@@ -19,10 +19,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from golfstats.calc.putting.make_model import capture_angle
 from golfstats.calc.record import Bools, Codes, Floats, Table
 from golfstats.calc.simulate.balls import Balls, Skills
 from golfstats.calc.simulate.course import Course
-from golfstats.calc.simulate.putting import capture_angle, roll
+from golfstats.calc.simulate.putting import roll
 from golfstats.calc.units import FEET_PER_YARD
 from golfstats.calc.vocabulary import UNKNOWN, MissDepth, MissSide, PuttBreak, PuttFault, Slope
 

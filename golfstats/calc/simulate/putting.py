@@ -4,8 +4,8 @@ Assumptions (the model is Gelman 2019, *Model building and expansion for golf pu
 and Nolan 2002; see :mod:`golfstats.calc.putting.make_model` for its make probability):
 
 - the ball starts off the intended line by an angle ~ Normal(bias, direction_sd) and runs straight;
-- the player means to send it ``OVER_FT`` past the hole;
-  it rolls (distance + OVER_FT)(1 + Normal(0, distance_sd));
+- the player means to send it ``OVERSHOT_FT`` past the hole;
+  it rolls (distance + OVERSHOT_FT)(1 + Normal(0, distance_sd));
 - it drops if the angle is within asin((R - r)/distance) and it would have come to rest 0 to
   ``TOLERANCE_FT`` past the hole; R and r are the radius of the hole and of the ball;
 - a miss leaves the ball where that roll ends, and the next putt is played from there;
@@ -20,13 +20,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from golfstats.calc.putting.make_model import OVERSHOT_FT, TOLERANCE_FT, capture_angle
 from golfstats.calc.record import Bools, Floats, Ints, Table
 
-HOLE_RADIUS_FT = 4.25 / 24
-BALL_RADIUS_FT = 1.68 / 24
-CAPTURE_FT = HOLE_RADIUS_FT - BALL_RADIUS_FT
-OVER_FT = 1.0
-TOLERANCE_FT = 3.0
 PUTTS_CAP = 10
 """The putt with this number drops whatever its roll, so that play always ends."""
 
@@ -78,18 +74,13 @@ def roll(
     shape = distance_ft.shape
     angle = np.asarray(bias) + np.asarray(direction_sd) * rng.standard_normal(shape)
     error = np.asarray(distance_sd) * rng.standard_normal(shape)
-    length = np.maximum((distance_ft + OVER_FT) * (1.0 + error), 0.0)
+    length = np.maximum((distance_ft + OVERSHOT_FT) * (1.0 + error), 0.0)
     past = length - distance_ft
     on_line = np.abs(angle) <= capture_angle(distance_ft)
     holed = on_line & (past >= 0.0) & (past <= TOLERANCE_FT)
     offline = np.where(holed, 0.0, length * np.sin(angle))
     depth = np.where(holed, 0.0, length * np.cos(angle) - distance_ft)
     return Rolls(holed, np.hypot(offline, depth), offline, depth)
-
-
-def capture_angle(distance_ft: Floats) -> Floats:
-    """Largest angle off line, in radians, at which the ball still meets the hole."""
-    return np.arcsin(np.minimum(CAPTURE_FT / np.maximum(distance_ft, CAPTURE_FT), 1.0))
 
 
 def hole_out(

@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 
 from golfstats.calc.strokes.benchmark import professional
+from golfstats.calc.strokes.handicap_golfer import handicap_golfer
 from golfstats.calc.strokes.table import professional_rows
 from golfstats.calc.vocabulary import Lie
 
@@ -43,3 +44,13 @@ def test_professional_putting_between_rows():
     for feet in (7.0, 15.0):
         curve = professional().expected(np.array([Lie.GREEN]), np.array([feet / 3]))[0]
         assert curve == pytest.approx(published("professional")[feet], abs=0.02)
+
+
+def test_a_golfer_who_scores_90_holes_as_many_putts_as_published():
+    # 90 on the reference course is handicap 15 (74.4 + 1.04 × 15). The estimate divides the gap by the published
+    # share of putting and follows these chances only in shape; three-putts of this group are not published.
+    golfer = handicap_golfer(15.0)
+    for feet, putts in published("golfer_of_90").items():
+        if feet <= 10:
+            expected = golfer.expected(np.array([Lie.GREEN]), np.array([feet / 3]))[0]
+            assert expected == pytest.approx(putts, abs=0.07), feet

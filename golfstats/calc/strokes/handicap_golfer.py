@@ -1,0 +1,151 @@
+"""A golfer of handicap h as a benchmark: the professional table plus a gap. An estimate, not a table.
+
+**How large the gap is.** On the reference course (par 72, rated 72.0 / 113) the golfer expects
+72 + 1.04 h + 2.4 strokes: the simplified expected score of the handicap system, as published by the
+German (2024) and the Danish golf unions. "Expects" means the sum of E(tee) over the eighteen holes. The
+gap G(h) is that less the professional's sum.
+
+**Where it lies.** Every position carries a share w of G, so E_h = E_professional + G(h) · w(lie, yards).
+The shares are fixed by three sums over the reference course:
+
+- over the eighteen tees: 1;
+- over the positions where the long game ends: 1/3, so the long game has two thirds (Broadie 2012:
+  shots from more than 100 yards explain about two thirds of the differences between scores);
+- over the first putts: 3/20 (Broadie's data, as told in a coaching article: of 20 strokes between an
+  80- and a 100-golfer about 3 are putting). The short game has the rest, 11/60.
+
+w(green) = c · P(feet); w(elsewhere) = c · P(feet) + a · S(yards) + b · yards: what the putt of that
+length would cost, what getting onto the green costs, and a part that grows with every yard. P is
+the shape of putts lost; S rises to its full height within about 30 yards. From sand S counts half as
+much again (our assumption, no source).
+"""
+
+from __future__ import annotations
+
+from functools import cache, lru_cache
+from types import MappingProxyType
+
+import numpy as np
+from scipy.interpolate import PchipInterpolator
+
+from golfstats.calc.record import Codes, Floats, Ints
+from golfstats.calc.strokes.benchmark import CURVE_LIES, Benchmark, Curve, professional
+from golfstats.calc.strokes.reference_course import REFERENCE_HOLES, REFERENCE_RATING
+from golfstats.calc.strokes.table import professional_provenance
+from golfstats.calc.units import FEET_PER_YARD
+from golfstats.calc.vocabulary import Lie
+
+BEST_HANDICAP = -5.0
+"""+5, a plus handicap being a negative number."""
+HIGHEST_HANDICAP = 54.0
+
+SHARE_AFTER_LONG_GAME = 1 / 3
+SHARE_OF_PUTTING = 3 / 20
+SAND_FACTOR = 1.5
+
+_TEES = np.array([hole.yards for hole in REFERENCE_HOLES])
+_TEE_LIES = np.full(len(_TEES), Lie.TEE, dtype=np.int64)
+_AFTER_LIES = np.array([hole.lie_after_long_game for hole in REFERENCE_HOLES], dtype=np.int64)
+_AFTER_YARDS = np.array([hole.yards_after_long_game for hole in REFERENCE_HOLES])
+_FIRST_PUTTS = np.array([hole.first_putt_feet for hole in REFERENCE_HOLES]) / FEET_PER_YARD
+
+# Putts that a golfer who scores 90 loses to a professional. To 10 ft: the difference of the published
+# one-putt chances (Broadie 2014, partly from memory) plus a few three-putts; from 20 ft an assumption.
+_PUTTS_LOST = PchipInterpolator(
+    np.array([0.0, 2.0, 3.0, 5.0, 8.0, 10.0, 20.0, 30.0, 40.0, 60.0, 90.0]),
+    np.array([0.0, 0.04, 0.12, 0.27, 0.24, 0.22, 0.19, 0.19, 0.21, 0.26, 0.32]),
+)
+# Close enough together that a curve through them follows the gap to 0.02 strokes at handicap 54.
+_KNOTS = np.concatenate(
+    [np.arange(0.0, 12.0, 1 / 3), np.arange(12.0, 100.0, 4.0), np.arange(100.0, 651.0, 10.0)]
+)
+
+
+def expected_total(handicap: float) -> float:
+    """Strokes that a golfer of this handicap expects on the reference course."""
+    return REFERENCE_RATING + 1.04 * handicap + 2.4
+
+
+def expected_for(handicap: Floats, lie: Codes | Ints, distance: Floats) -> Floats:
+    """Expected strokes to hole out where each position is played by a golfer of another handicap."""
+    return np.asarray(
+        professional().expected(lie, distance) + _gap(handicap) * gap_share(lie, distance), dtype=np.float64
+    )
+
+
+@lru_cache(maxsize=600)
+def handicap_golfer(handicap: float) -> Benchmark:
+    """The golfer of this handicap, from -5.0 (written +5) to 54; ``ValueError`` outside."""
+    if not BEST_HANDICAP <= handicap <= HIGHEST_HANDICAP:
+        raise ValueError(f"a handicap lies between +5 and 54, not {handicap_words(handicap)}")
+    table = professional()
+    gap = float(_gap(np.array(handicap)))
+    curves = {}
+    for lie in CURVE_LIES:
+        yards = np.unique(np.concatenate([table.curves[lie].yards, _KNOTS]))
+        strokes = table.curves[lie](yards) + gap * gap_share(np.full(len(yards), lie), yards)
+        curves[lie] = Curve.through(yards, strokes)
+    words = handicap_words(handicap)
+    return Benchmark(
+        key=f"handicap:{words}",
+        name=f"Golfer of handicap {words}",
+        description=(
+            f"An estimate of what a golfer of handicap {words} averages from the same lie and distance: "
+            f"{expected_total(handicap):.1f} strokes on a course of par 72 rated 72.0 with slope 113."
+        ),
+        provenance=(
+            "Estimate: the professional benchmark plus a gap. Its size is the simplified expected score of the "
+            "handicap system (rating + 1.04 × handicap + 2.4); about two thirds of it lie in the long game and "
+            "3 of 20 strokes in putting, as published by Broadie; its course by distance is an assumption. "
+            + professional_provenance()
+        ),
+        curves=MappingProxyType(curves),
+    )
+
+
+def handicap_words(handicap: float) -> str:
+    """As golfers write it: ``3.4``, and ``+2`` for -2.0."""
+    return f"+{-handicap:g}" if handicap < 0 else f"{handicap:g}"
+
+
+def gap_share(lie: Codes | Ints, distance: Floats) -> Floats:
+    """Share w of the golfer's whole gap that lies between each position (yards) and the hole."""
+    putting, short, long = _spread()
+    share = putting * _putts_lost(distance)
+    elsewhere = short * _short_shape(lie, distance) + long * distance
+    return np.where(lie == Lie.GREEN, share, share + elsewhere)
+
+
+def _gap(handicap: Floats) -> Floats:
+    return REFERENCE_RATING + 1.04 * handicap + 2.4 - _professional_total()
+
+
+@cache
+def _professional_total() -> float:
+    return float(professional().expected(_TEE_LIES, _TEES).sum())
+
+
+@cache
+def _spread() -> tuple[float, float, float]:
+    """The factors c, a and b that meet the three sums of the module's text, in that order."""
+    putting = SHARE_OF_PUTTING / float(_putts_lost(_FIRST_PUTTS).sum())
+    off_green = _AFTER_LIES != Lie.GREEN
+    sums = np.array(
+        [
+            [_short_shape(_AFTER_LIES, _AFTER_YARDS)[off_green].sum(), _AFTER_YARDS[off_green].sum()],
+            [_short_shape(_TEE_LIES, _TEES).sum(), _TEES.sum()],
+        ]
+    )
+    shares = np.array([SHARE_AFTER_LONG_GAME, 1.0])
+    of_putting = putting * np.array([_putts_lost(_AFTER_YARDS).sum(), _putts_lost(_TEES).sum()])
+    short, long = np.linalg.solve(sums, shares - of_putting)
+    return putting, float(short), float(long)
+
+
+def _putts_lost(yards: Floats) -> Floats:
+    feet = np.clip(yards * FEET_PER_YARD, 0.0, 90.0)
+    return np.asarray(_PUTTS_LOST(feet), dtype=np.float64)
+
+
+def _short_shape(lie: Codes | Ints, yards: Floats) -> Floats:
+    return np.where(lie == Lie.SAND, SAND_FACTOR, 1.0) * (1.0 - np.exp(-yards / 10.0))

@@ -1,0 +1,131 @@
+"""The golfer of a handicap: published totals and shares on the reference course, and sensible curves."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from golfstats.calc.strokes.benchmark import professional
+from golfstats.calc.strokes.handicap_golfer import expected_for, handicap_golfer, handicap_words
+from golfstats.calc.strokes.reference_course import REFERENCE_HOLES
+from golfstats.calc.vocabulary import Lie
+
+EVERY_YARD = np.linspace(0.0, 650.0, 1951)
+TEES = np.array([hole.yards for hole in REFERENCE_HOLES], dtype=float)
+AFTER_LONG = (
+    np.array([hole.lie_after_long_game for hole in REFERENCE_HOLES]),
+    np.array([hole.yards_after_long_game for hole in REFERENCE_HOLES], dtype=float),
+)
+FIRST_PUTTS = np.array([hole.first_putt_feet for hole in REFERENCE_HOLES]) / 3
+
+
+def total(handicap: float) -> float:
+    return handicap_golfer(handicap).expected(np.full(18, Lie.TEE), TEES).sum()
+
+
+def test_the_reference_course_is_what_it_says():
+    assert len(REFERENCE_HOLES) == 18
+    assert sum(hole.par for hole in REFERENCE_HOLES) == 72
+    # Course rating for men by length alone: yards / 220 + 40.9 (from memory of the rating formula).
+    assert TEES.sum() / 220 + 40.9 == pytest.approx(72.0, abs=0.05)
+    for hole in REFERENCE_HOLES:
+        assert hole.yards_after_long_game <= 100
+        assert (hole.lie_after_long_game == Lie.GREEN) == (
+            hole.yards_after_long_game * 3 == hole.first_putt_feet
+        )
+
+
+# Simplified expected score, German golf union (2024) and Danish golf union: 1.04 × handicap + 2.4 over
+# a course of par 72 rated 72.0 with slope 113.
+@pytest.mark.parametrize("handicap", [*range(37), 5.4, 24.6])
+def test_total_is_the_published_expectation(handicap):
+    assert total(float(handicap)) == pytest.approx(74.4 + 1.04 * handicap, abs=0.05)
+
+
+@pytest.mark.parametrize("handicap", [-5.0, -2.3, 54.0])
+def test_total_holds_at_the_ends_of_the_scale(handicap):
+    assert total(handicap) == pytest.approx(74.4 + 1.04 * handicap, abs=0.05)
+
+
+def test_twenty_strokes_between_an_80_and_a_100_golfer_divide_as_published():
+    # About two thirds long game (Broadie 2012, abstract); about 3 of 20 putting (coaching article on Broadie's data).
+    better, worse = handicap_golfer((80 - 74.4) / 1.04), handicap_golfer((100 - 74.4) / 1.04)
+
+    def apart(lie, yards) -> float:
+        return float((worse.expected(lie, yards) - better.expected(lie, yards)).sum())
+
+    from_tees = apart(np.full(18, Lie.TEE), TEES)
+    after_long = apart(*AFTER_LONG)
+    putting = apart(np.full(18, Lie.GREEN), FIRST_PUTTS)
+    assert from_tees == pytest.approx(20.0, abs=0.05)
+    assert from_tees - after_long == pytest.approx(20 * 2 / 3, abs=0.1)
+    assert putting == pytest.approx(3.0, abs=0.05)
+
+
+@pytest.mark.parametrize("lie", list(Lie))
+@pytest.mark.parametrize("handicap", [-5.0, -1.0, 0.0, 9.7, 18.0, 36.0, 54.0])
+def test_expected_strokes_never_fall_with_distance_nor_below_one(lie, handicap):
+    strokes = handicap_golfer(handicap).expected(np.full(EVERY_YARD.shape, lie), EVERY_YARD)
+    assert strokes.min() >= 1.0
+    assert np.diff(strokes).min() >= 0.0
+
+
+@pytest.mark.parametrize("lie", list(Lie))
+def test_a_higher_handicap_never_expects_fewer_strokes(lie):
+    by_handicap = np.array(
+        [
+            handicap_golfer(float(h)).expected(np.full(EVERY_YARD.shape, lie), EVERY_YARD)
+            for h in [*np.arange(-5.0, 0.0, 0.5), *range(55)]
+        ]
+    )
+    # Between knots two curves can come within 0.00002 strokes of crossing where both are flat.
+    assert np.diff(by_handicap, axis=0).min() >= -1e-4
+    assert (by_handicap[-1] >= by_handicap[0]).all()
+
+
+@pytest.mark.parametrize("handicap", [0.0, 18.0, 54.0])
+def test_worse_lies_cost_more_near_the_hole(handicap):
+    yards = np.linspace(0.0, 100.0, 301)
+    green, fairway, rough = (
+        handicap_golfer(handicap).expected(np.full(yards.shape, lie), yards)
+        for lie in (Lie.GREEN, Lie.FAIRWAY, Lie.ROUGH)
+    )
+    assert (fairway - green).min() >= 0.0
+    assert (rough - fairway).min() >= 0.0
+
+
+def test_the_golfer_is_worse_than_the_professional_from_everywhere():
+    for lie in Lie:
+        lies = np.full(EVERY_YARD.shape, lie)
+        table = professional().expected(lies, EVERY_YARD)
+        assert (handicap_golfer(0.0).expected(lies, EVERY_YARD) - table).min() > -1e-3
+
+
+def test_positions_of_many_golfers_at_once_agree_with_each_golfer():
+    handicaps = np.array([-2.0, 4.4, 12.0, 30.0])
+    lies, yards = np.array([Lie.TEE, Lie.ROUGH, Lie.GREEN, Lie.SAND]), np.array([433.0, 77.0, 4.0, 22.0])
+    alone = [
+        handicap_golfer(h).expected(np.array([lie]), np.array([yd]))[0]
+        for h, lie, yd in zip(handicaps.tolist(), lies, yards, strict=True)
+    ]
+    np.testing.assert_allclose(expected_for(handicaps, lies, yards), alone, atol=0.02)
+
+
+def test_it_is_labelled_an_estimate():
+    golfer = handicap_golfer(-2.0)
+    assert golfer.key == "handicap:+2"
+    assert "estimate" in golfer.description.lower()
+    assert "from memory" in golfer.provenance
+
+
+@pytest.mark.parametrize("handicap", [-5.1, 54.1, float("nan")])
+def test_handicaps_off_the_scale_are_refused(handicap):
+    with pytest.raises(ValueError, match=r"between \+5 and 54"):
+        handicap_golfer(handicap)
+
+
+@pytest.mark.parametrize(
+    ("handicap", "words"), [(3.4, "3.4"), (-2.0, "+2"), (0.0, "0"), (18.0, "18"), (-0.3, "+0.3")]
+)
+def test_handicaps_in_words(handicap, words):
+    assert handicap_words(handicap) == words

@@ -18,8 +18,10 @@ class OutstandingWork(models.Model):
     club_id = models.UUIDField()
     kind = models.CharField(max_length=40)
     key = models.CharField(max_length=80)
-    due_at = models.DateTimeField()
+    due_at = models.DateTimeField(null=True)
+    """When a worker may take it; while it is being tried, when it would be tried again. None: given up."""
     attempts = models.PositiveSmallIntegerField(default=0)
+    """How often it was begun. Counted before the work, so that work which kills its worker is counted too."""
     version = models.PositiveIntegerField(default=1)
     """Grows when the same work is asked for again, so that a request made while it runs is not lost."""
 
@@ -32,7 +34,7 @@ class OutstandingWork(models.Model):
 
 
 class WorkerHeartbeat(models.Model):
-    """When a worker last finished a sweep: the health check looks at this and not at processes."""
+    """When a worker last began a sweep: the health check looks at this and not at processes."""
 
     name = models.CharField(max_length=40, primary_key=True)
     beat_at = models.DateTimeField()

@@ -26,7 +26,7 @@ class Migration(migrations.Migration):
                 ('club_id', models.UUIDField()),
                 ('kind', models.CharField(max_length=40)),
                 ('key', models.CharField(max_length=80)),
-                ('due_at', models.DateTimeField()),
+                ('due_at', models.DateTimeField(null=True)),
                 ('attempts', models.PositiveSmallIntegerField(default=0)),
                 ('version', models.PositiveIntegerField(default=1)),
             ],

@@ -1,0 +1,178 @@
+"""A line of the record in words: from the card to the index, step by step, with rule numbers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from golfstats.calc.handicap.index import Calculation
+from golfstats.calc.handicap.lines import ActionLine, ScoreLine
+from golfstats.calc.handicap.rounding import round_places, shown, signed
+
+UNOFFICIAL = (
+    "Computed by this service from the published Rules of Handicapping; only the figure issued by the "
+    "national association is official."
+)
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step of a calculation: the rule, what was done, and what came out."""
+
+    rule: str
+    text: str
+    value: str
+
+
+def explain(line: ScoreLine) -> tuple[Step, ...]:
+    """Every step behind one score's line, in the order of computation."""
+    steps = [Step(line.rule, line.reason, _standing(line))]
+    if line.gross is not None:
+        steps += _gross_steps(line)
+    steps += _differential_steps(line)
+    steps += _adjustment_steps(line)
+    if line.calculation is not None:
+        steps += _index_steps(line, line.calculation)
+    elif line.state in {"counts", "penalty"} and line.calculated_index is None:
+        steps.append(Step("4.5", "too few holes on the record for an index", "none"))
+    if line.frozen:
+        steps.append(Step("7.1a", "the index is frozen by the Committee", _index(line.index_after)))
+    return tuple(steps)
+
+
+def explain_action(line: ActionLine) -> tuple[Step, ...]:
+    steps = [Step(line.rule, f"Committee: {line.text} ({line.reason})", _index(line.index_after))]
+    if line.calculation is not None:
+        steps += _average_steps(line.calculation) + _cap_steps(line.calculation)
+    return tuple(steps)
+
+
+def _standing(line: ScoreLine) -> str:
+    if line.state == "held":
+        return "held until another nine or an index is there"
+    if line.state == "paired":
+        return f"added to the nine {line.paired_with}"
+    if line.state == "penalty":
+        return "penalty score"
+    return str(line.standing or "not_acceptable").replace("_", " ")
+
+
+def _gross_steps(line: ScoreLine) -> list[Step]:
+    gross = line.gross
+    if gross is None:
+        return []
+    ratings = gross.ratings
+    steps = []
+    if gross.course_handicap is not None:
+        nine = gross.holes_in_round == 9
+        start = "half of the index" if nine else "the index"
+        text = (
+            f"Course Handicap from {start} in force, {_index(line.index_in_force)}, Course Rating "
+            f"{ratings.course_rating}, Slope Rating {ratings.slope_rating}, par {ratings.par}"
+        )
+        steps.append(Step("6.1b" if nine else "6.1a", text, shown(gross.course_handicap)))
+    for hole in gross.holes:
+        if hole.note:
+            text = f"hole {hole.number}: {hole.note}; maximum {hole.maximum} ({hole.maximum_why})"
+            value = "no number" if hole.adjusted is None else str(hole.adjusted)
+            steps.append(Step(hole.maximum_rule, text, value))
+    entered = "sum of the adjusted hole scores" if gross.entered_as == "holes" else gross.entered_as
+    steps.append(
+        Step("3", f"adjusted gross score over {gross.holes_played} holes: {entered}", str(gross.score))
+    )
+    return steps
+
+
+def _differential_steps(line: ScoreLine) -> list[Step]:
+    if line.state == "penalty":
+        text = "Score Differential equal to one on the record, set by the Committee"
+        return [Step("7.1b", text, str(line.differential))]
+    parts, gross = line.differential_parts, line.gross
+    if parts is None or gross is None:
+        return []
+    steps = []
+    pcc = f", playing conditions {signed(line.pcc)}" if line.pcc else ""
+    if parts.expected is None:
+        text = (
+            f"(113 / {gross.ratings.slope_rating}) x ({gross.score} - {gross.ratings.course_rating}"
+            f"{f' - {line.pcc}' if line.pcc > 0 else f' + {-line.pcc}' if line.pcc else ''})"
+        )
+        steps.append(Step(parts.rule, text, _four(parts.exact)))
+    else:
+        text = f"differential of the holes played, not rounded{pcc}"
+        steps.append(Step(parts.rule, text, _four(parts.played)))
+        steps.append(
+            Step(parts.rule, f"for {parts.expected_holes} further holes: {parts.how}", _four(parts.expected))
+        )
+    steps.append(Step("5.1", "Score Differential, rounded to a tenth, .5 upward", str(line.differential)))
+    return steps
+
+
+def _adjustment_steps(line: ScoreLine) -> list[Step]:
+    steps = []
+    if line.exceptional and line.index_in_force is not None and line.differential_parts is not None:
+        gap = Fraction(line.index_in_force) - line.differential_parts.exact
+        text = (
+            f"better than the index in force, {_index(line.index_in_force)}: an exceptional score, "
+            f"{signed(line.exceptional)} on every recent differential"
+        )
+        steps.append(Step("5.9", text, _four(gap)))
+    for adjustment in line.adjustments:
+        text = f"adjusted on {adjustment.on}: {adjustment.cause}"
+        steps.append(Step(adjustment.rule, text, signed(adjustment.amount)))
+    if line.adjustments:
+        steps.append(Step("5.2b", "Score Differential with all adjustments", str(line.adjusted_differential)))
+    return steps
+
+
+def _index_steps(line: ScoreLine, calculation: Calculation) -> list[Step]:
+    steps = _average_steps(calculation)
+    if line.cap_set_aside:
+        steps.append(Step("5.8", "soft and hard cap set aside by the Committee", str(calculation.index)))
+    steps += _cap_steps(calculation)
+    before = _index(line.index_before)
+    steps.append(Step("5.2", f"Handicap Index, {before} before this score", _index(line.calculated_index)))
+    return steps
+
+
+def _average_steps(calculation: Calculation) -> list[Step]:
+    count = len(calculation.counted)
+    text = f"average of the lowest {count} of {calculation.on_record} recent differentials"
+    rule = "5.2b" if calculation.on_record == 20 else "5.2a"
+    steps = [Step(rule, text, _four(calculation.mean))]
+    if calculation.table_adjustment:
+        text = f"adjustment for {calculation.on_record} differentials"
+        steps.append(Step("5.2a", text, signed(calculation.table_adjustment)))
+    steps.append(Step(rule, "rounded to a tenth", str(calculation.average)))
+    return steps
+
+
+def _cap_steps(calculation: Calculation) -> list[Step]:
+    steps = []
+    low, average = calculation.low_index, calculation.average
+    if low is not None and not calculation.soft_cap:
+        text = f"{signed(average - low)} against the Low Handicap Index {shown(low)}: no cap up to +3.0"
+        steps.append(Step("5.8", text, str(average)))
+    if low is not None and calculation.hard_cap:
+        text = f"hard cap: {signed(average - low)} against the Low Handicap Index {shown(low)}, at most +5.0"
+        steps.append(Step("5.8", text, str(low + 5)))
+    elif low is not None and calculation.soft_cap:
+        text = (
+            f"soft cap: {signed(average - low)} against the Low Handicap Index {shown(low)}, the part above "
+            "+3.0 is halved"
+        )
+        steps.append(Step("5.8", text, str(calculation.index)))
+    if calculation.limited:
+        steps.append(Step("5.3", "limited to the maximum index", str(calculation.index)))
+    return steps
+
+
+def _index(value: Decimal | None) -> str:
+    return "none" if value is None else shown(value)
+
+
+def _four(value: Fraction) -> str:
+    """An exact number for reading: at most four decimals."""
+    text = str(round_places(value, 4)).rstrip("0")
+    return f"{text}0" if text.endswith(".") else text

@@ -1,0 +1,14 @@
+"""Words that every question of the coach shares."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+Better = Literal["higher", "lower"]
+"""Which way a figure is better, as in :class:`~golfstats.calc.observations.FigureSpec`."""
+
+
+def percent(chance: float) -> str:
+    """A chance in words; never 0% or 100%, which no sample can tell."""
+    rounded = min(max(round(100 * chance), 1), 99)
+    return f"{rounded}%"

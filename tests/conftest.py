@@ -1,0 +1,59 @@
+"""What every test can use: clubs and their scope, and the choice of which tests run."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+
+import pytest
+
+from golfstats.clubs.models import Club
+from golfstats.clubs.scope import club_scope
+from golfstats.ids import new_id
+
+ONLY_IN_CI = ("redis", "browser", "slow")
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--all", action="store_true", help="run the tests marked redis, browser or slow as well")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out what a machine with Python alone cannot run, or not quickly: deselected, never skipped.
+
+    Naming a mark (``-m slow``) or a single test (``file.py::test``) runs what it names.
+    """
+    everything = config.getoption("--all") or os.environ.get("GOLFSTATS_ALL_TESTS") == "1"
+    if everything or config.option.markexpr or any("::" in argument for argument in config.args):
+        return
+    left_out = [item for item in items if any(item.get_closest_marker(mark) for mark in ONLY_IN_CI)]
+    if left_out:
+        config.hook.pytest_deselected(items=left_out)
+        items[:] = [item for item in items if item not in set(left_out)]
+
+
+def make_club(name: str = "Hollowfield") -> Club:
+    """A club in the database, made in its own scope as the application role has to."""
+    club_id = new_id()
+    with club_scope(club_id):
+        return Club.objects.create(id=club_id, slug=f"club-{club_id}", name=name)
+
+
+@pytest.fixture
+def two_clubs(request: pytest.FixtureRequest) -> tuple[Club, Club]:
+    """Two clubs and no scope; committed if the test is marked with ``tests.databases.committed``."""
+    request.getfixturevalue("_django_db_helper")
+    return make_club("Hollowfield"), make_club("Stonebarrow")
+
+
+@pytest.fixture
+def club(two_clubs: tuple[Club, Club]) -> Iterator[Club]:
+    """A club, with its scope entered for the whole test."""
+    with club_scope(two_clubs[0].id):
+        yield two_clubs[0]
+
+
+@pytest.fixture
+def other_club(two_clubs: tuple[Club, Club]) -> Club:
+    """A second club, whose scope nobody has entered."""
+    return two_clubs[1]

@@ -35,10 +35,10 @@ CLUBS = (
     ("7-iron", 0.64),
     ("8-iron", 0.59),
     ("9-iron", 0.54),
-    ("pitching wedge", 0.49),
-    ("gap wedge", 0.44),
-    ("sand wedge", 0.38),
-    ("lob wedge", 0.32),
+    ("pitching-wedge", 0.49),
+    ("gap-wedge", 0.44),
+    ("sand-wedge", 0.38),
+    ("lob-wedge", 0.32),
     ("putter", 0.0),
 )
 """The bag, longest first, with each club's full length as a share of the drive. The position is the club's number."""

@@ -7,8 +7,9 @@ from enum import IntEnum
 
 import numpy as np
 
-from golfstats.calc.record import Bools, Ints, Record
-from golfstats.calc.vocabulary import UNKNOWN
+from golfstats.calc.record import Bools, Codes, Floats, Ints, Record
+from golfstats.calc.units import FEET_PER_YARD
+from golfstats.calc.vocabulary import UNKNOWN, Lie
 
 
 class Detail(IntEnum):
@@ -55,3 +56,29 @@ def only_rounds(record: Record, keep: Bools) -> Record:
         replace(holes, round=new_round[holes.round]),
         replace(shots, round=new_round[shots.round], hole=new_hole[shots.hole]),
     )
+
+
+def as_estimated(record: Record) -> Record:
+    """The record with distances as a player gives them: whole feet on the green, whole yards elsewhere.
+
+    Nothing is nearer than half a foot on the green or a yard elsewhere. Measured lengths are given to
+    the yard as well.
+    """
+    shots = record.shots
+    before = _estimate(shots.distance, shots.lie)
+    after = _estimate(shots.distance_after, shots.lie_after)
+    estimated = replace(
+        shots,
+        distance=before,
+        distance_after=np.where(shots.holed, 0.0, after),
+        target=np.round(shots.target),
+        travel=np.maximum(np.round(shots.travel), 1.0),
+        offline=np.round(shots.offline),
+        wind_speed=np.round(shots.wind_speed),
+    )
+    return Record(record.rounds, record.holes, estimated)
+
+
+def _estimate(yards: Floats, lie: Codes) -> Floats:
+    feet = np.maximum(np.round(yards * FEET_PER_YARD), 0.5)
+    return np.where(lie == Lie.GREEN, feet / FEET_PER_YARD, np.maximum(np.round(yards), 1.0))

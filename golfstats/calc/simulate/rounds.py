@@ -33,7 +33,7 @@ from golfstats.calc.vocabulary import (
     Wind,
 )
 
-SHOTS_CAP = 30
+SHOTS_CAP = 24
 """The shot with this number drops, so that play always ends."""
 
 

@@ -160,7 +160,7 @@ def strike(
     # Nobody lands a ball to the inch: half a yard comes on top of the share of the length.
     length_error = np.hypot(pace * plans.length, 0.5) * rng.standard_normal(n)
     travel = (plans.length * share + length_error) * _weather_share(balls, plans, fullness)
-    travel = np.maximum(travel, 0.0)
+    travel = np.maximum(travel, 1.0)
     angle = direction * np.where(mishit, 2.0, 1.0) * rng.standard_normal(n)
     drift = 0.001 * balls.crosswind * plans.length * fullness
     offline = travel * np.sin(angle) + drift

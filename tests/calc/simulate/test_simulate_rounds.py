@@ -7,7 +7,7 @@ import pytest
 
 from golfstats.calc.simulate.course import from_other_tees, lay_out, reference_course
 from golfstats.calc.simulate.golfer import golfer_of_handicap, spot, weaken
-from golfstats.calc.simulate.reporting import Detail, only_rounds, report
+from golfstats.calc.simulate.reporting import Detail, as_estimated, only_rounds, report
 from golfstats.calc.simulate.rounds import play
 from golfstats.calc.simulate.schedule import Effects, Schedule, SpotEffect, simple_schedule
 from golfstats.calc.vocabulary import UNKNOWN, Lie, MissSide, PenaltyKind, PuttBreak, Slope
@@ -238,3 +238,15 @@ def test_personal_variation_and_range_of_handicaps():
     assert typical.club_lengths()["driver"] == typical.drive
     with pytest.raises(ValueError, match="37"):
         golfer_of_handicap(37)
+
+
+def test_players_give_whole_feet_and_yards(fifteen):
+    shots = as_estimated(fifteen).shots
+    on_green = shots.lie == Lie.GREEN
+    feet = 3 * shots.distance[on_green]
+    assert ((np.abs(feet - np.round(feet)) < 1e-9) | (np.abs(feet - 0.5) < 1e-9)).all()
+    assert np.array_equal(shots.distance[~on_green], np.round(shots.distance[~on_green]))
+    assert (shots.distance > 0).all()
+    goes_on = np.flatnonzero(~shots.holed)
+    assert np.allclose(shots.distance_after[goes_on], shots.distance[goes_on + 1])
+    assert (shots.distance_after[shots.holed] == 0).all()

@@ -13,6 +13,7 @@ import numpy as np
 from scipy import optimize
 
 from golfstats.calc.putting.make_model import log_make_and_miss
+from golfstats.calc.putting.outcomes import putting_outcomes
 from golfstats.calc.record import Floats
 
 
@@ -67,6 +68,23 @@ def fit_angle_and_distance(counts: PuttCounts) -> MakeFit:
     return MakeFit(
         float(direction_sd), float(errors[0]), float(distance_sd), float(errors[1]), float(extra_sd)
     )
+
+
+def fit_expected_putts(feet: Floats, expected_putts: Floats) -> MakeFit:
+    """The golfer whose expected putts come nearest to a benchmark's (least squares; no standard errors).
+
+    A benchmark knows only its mean number of putts; this gives it a make curve and a leave as well.
+    Distances to 40 feet serve best: the professional table says more putts beyond than any two spreads
+    that hold nearer by. Takes a second or so; keep the answer.
+    """
+
+    def residuals(log_spreads: Floats) -> Floats:
+        direction_sd, distance_sd = np.exp(log_spreads)
+        return putting_outcomes(feet, float(direction_sd), float(distance_sd)).expected_putts - expected_putts
+
+    found = optimize.least_squares(residuals, np.log([0.025, 0.1]), xtol=1e-5, ftol=1e-6)
+    direction_sd, distance_sd = np.exp(found.x)
+    return MakeFit(float(direction_sd), 0.0, float(distance_sd), 0.0, 0.0)
 
 
 def _minimise(loss: Callable[[Floats], float], start: Floats) -> tuple[Floats, Floats]:

@@ -17,8 +17,8 @@ from golfstats.calc.putting.leave import leave_probabilities
 from golfstats.calc.putting.make_model import make_probability
 from golfstats.calc.record import Floats
 
-LEAVE_EDGES_FT = np.concatenate([[0.0], np.geomspace(0.15, 150.0, 121), [np.inf]])
-"""Cells of the distance left, 6% wide: expected putts move by less than 0.0001 with twice as many."""
+LEAVE_EDGES_FT = np.concatenate([[0.0], np.geomspace(0.15, 150.0, 81), [np.inf]])
+"""Cells of the distance left, 9% wide: expected putts move by less than 0.0002 with twice as many."""
 STATES_FT = np.concatenate([[0.1], np.sqrt(LEAVE_EDGES_FT[1:-2] * LEAVE_EDGES_FT[2:-1]), [160.0]])
 """Distance from which the next putt of each cell is played."""
 

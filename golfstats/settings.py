@@ -148,7 +148,13 @@ STRAWBERRY_DJANGO = {"MUTATIONS_DEFAULT_HANDLE_ERRORS": False, "PAGINATION_MAX_L
 
 # Redelivery waits longer than any task may run, so that no task is delivered twice while it runs.
 CELERY_BROKER_URL = REDIS_URL or None
-CELERY_BROKER_TRANSPORT_OPTIONS = {"visibility_timeout": 900}
+CELERY_BROKER_TRANSPORT_OPTIONS = {
+    "visibility_timeout": 900,
+    # A request's message to a worker is a courtesy: when Redis is down, do not keep the request waiting.
+    "max_retries": 0,
+    "socket_connect_timeout": 2,
+    "socket_timeout": 10,
+}
 CELERY_TASK_TIME_LIMIT = 600
 CELERY_TASK_SOFT_TIME_LIMIT = 540
 CELERY_TASK_ACKS_LATE = True
@@ -158,6 +164,13 @@ CELERY_WORKER_PREFETCH_MULTIPLIER = 1
 CELERY_WORKER_CANCEL_LONG_RUNNING_TASKS_ON_CONNECTION_LOSS = True
 CELERY_WORKER_SOFT_SHUTDOWN_TIMEOUT = 10.0
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
+CELERY_BROKER_CONNECTION_MAX_RETRIES = None
+CELERY_BEAT_SCHEDULE = {
+    # A sweep that found no worker within its half minute is not worth catching up on.
+    "sweep": {"task": "golfstats.outbox.sweep", "schedule": 30.0, "options": {"expires": 30.0}}
+}
+# Keeps its times in memory: a schedule in seconds needs no file.
+CELERY_BEAT_SCHEDULER = "celery.beat:Scheduler"
 
 SECURE_PROXY_SSL_HEADER = (
     ("HTTP_X_FORWARDED_PROTO", "https") if env.bool("BEHIND_TLS", default=False) else None

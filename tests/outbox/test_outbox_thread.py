@@ -1,0 +1,69 @@
+"""Without Redis a thread of the server does the outstanding work."""
+
+from __future__ import annotations
+
+import threading
+
+import pytest
+
+from golfstats.clubs.scope import club_scope
+from golfstats.outbox import thread
+from golfstats.outbox.work import ask, handler
+from tests.databases import committed
+from tests.waiting import wait_until
+
+
+@pytest.fixture(autouse=True)
+def without_redis(settings, kinds):
+    settings.REDIS_URL = ""
+    yield
+    thread.stop()
+
+
+def outbox_threads() -> list[threading.Thread]:
+    return [found for found in threading.enumerate() if found.name == "outbox"]
+
+
+@committed
+def test_the_thread_does_what_was_outstanding_and_wakes_for_what_is_asked(two_clubs):
+    done: list[str] = []
+    handler("note")(done.append)
+    with club_scope(two_clubs[0].id):
+        ask("note", "asked before the start")
+    thread.start()
+    wait_until(lambda: done == ["asked before the start"], seconds=10)
+
+    with club_scope(two_clubs[1].id):
+        ask("note", "asked while it sleeps")
+    # Sooner than its next look at the clock: the commit wakes it.
+    wait_until(lambda: done[1:] == ["asked while it sleeps"], seconds=thread.SWEEP_EVERY_SECONDS / 2)
+
+
+@committed
+def test_it_starts_once_and_stops_cleanly(two_clubs):
+    thread.start()
+    thread.start()
+    assert len(outbox_threads()) == 1
+    thread.stop()
+    assert outbox_threads() == []
+
+
+@committed
+def test_it_survives_a_sweep_that_fails(two_clubs, monkeypatch):
+    sweeps: list[str] = []
+
+    def broken_once(**_ignored) -> None:
+        sweeps.append("swept")
+        if len(sweeps) == 1:
+            raise RuntimeError("the database went away")
+
+    monkeypatch.setattr("golfstats.outbox.worker.sweep", broken_once)
+    thread.start()
+    wait_until(lambda: len(sweeps) == 1)
+    wait_until(lambda: (thread.wake(), len(sweeps) > 1)[1])
+
+
+def test_with_redis_there_is_no_thread(settings):
+    settings.REDIS_URL = "redis://localhost"
+    thread.start()
+    assert outbox_threads() == []

@@ -8,7 +8,7 @@ import pytest
 from scipy import stats
 
 from golfstats.calc.putting import make_model
-from golfstats.calc.putting.fit import PuttCounts, fit_angle, fit_angle_and_distance
+from golfstats.calc.putting.fit import PuttCounts, fit_angle, fit_angle_and_distance, fit_expected_putts
 from golfstats.calc.putting.outcomes import putting_outcomes
 
 HERE = Path(__file__).parent
@@ -95,3 +95,14 @@ def test_chain_with_professional_spreads_against_published_outcomes(outcome, col
     away = np.abs(getattr(putting_outcomes(feet, 0.0178, 0.080), column) - value)
     assert np.max(away[feet <= 40]) < tolerance
     assert np.max(away) < 0.11
+
+
+def test_spreads_behind_the_published_expected_putts():
+    # Two independent publications agree: mean putts to 40 ft lead back to the spreads fitted to makes alone.
+    with (HERE / "putting_probabilities.csv").open() as file:
+        rows = [row for row in csv.DictReader(file.readlines()[1:]) if row["outcome"] == "expected"]
+    feet = np.array([float(row["feet"]) for row in rows])
+    putts = np.array([float(row["value"]) for row in rows])
+    fit = fit_expected_putts(feet[feet <= 40], putts[feet <= 40])
+    assert np.degrees(fit.direction_sd) == pytest.approx(1.02, abs=0.03)
+    assert fit.distance_sd == pytest.approx(0.080, abs=0.005)

@@ -164,9 +164,7 @@ def test_intervals_cover_the_truth(putts_each):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(
-    ("putts_each", "direction_gain", "distance_gain"), [(40, 0.5, 0.7), (200, 0.85, 0.95)]
-)
+@pytest.mark.parametrize(("putts_each", "direction_gain", "distance_gain"), [(40, 0.6, 0.7), (200, 0.9, 0.9)])
 def test_partial_pooling_beats_no_pooling(putts_each, direction_gain, distance_gain):
     log_spreads, putts = club(np.random.default_rng(2_027), 400, putts_each)
     no_prior = SpreadPrior(USUAL_PRIOR.mean, 100.0 * np.eye(2))

@@ -1,0 +1,48 @@
+"""Kinds of work for the worker processes of the tests: each leaves its mark in the club's name."""
+
+from __future__ import annotations
+
+import os
+import signal
+from datetime import timedelta
+
+from django.db.models import F, Value
+from django.db.models.functions import Concat
+
+from golfstats.clubs.models import Club
+from golfstats.clubs.scope import current_club_id
+from golfstats.outbox.work import MAX_ATTEMPTS, handler, one_at_a_time
+
+AT_ONCE = (timedelta(0),) * (MAX_ATTEMPTS - 1)
+GATE = "gate of the tests"
+
+
+def append(text: str) -> None:
+    Club.objects.filter(id=current_club_id()).update(name=Concat(F("name"), Value(text)))
+
+
+def append_failure(key: str, reason: str) -> None:
+    append(f" {key} failed: {reason}")
+
+
+@handler("sample_append")
+def append_key(key: str) -> None:
+    append(f" {key}")
+
+
+@handler("sample_gated", retry_after=AT_ONCE)
+def append_then_wait_at_the_gate(key: str) -> None:
+    append(f" {key}")
+    one_at_a_time(GATE)
+
+
+@handler("sample_poison", on_failure=append_failure, retry_after=AT_ONCE)
+def always_fail(key: str) -> None:
+    append(f" half of {key}")
+    raise RuntimeError("no such tee")
+
+
+@handler("sample_killer", on_failure=append_failure, retry_after=AT_ONCE)
+def kill_the_worker(key: str) -> None:
+    append(f" half of {key}")
+    os.kill(os.getpid(), signal.SIGKILL)

@@ -3,3 +3,7 @@ from django.apps import AppConfig
 
 class PlayersConfig(AppConfig):
     name = "players"
+
+    def ready(self) -> None:
+        # Registers what the worker can do with the outbox.
+        from players import tasks  # noqa: F401, PLC0415

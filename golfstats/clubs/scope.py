@@ -52,8 +52,7 @@ def club_scope(club_id: UUID) -> Iterator[None]:
             yield
         finally:
             _current_club.reset(token)
-        # A test's outer transaction lives on after this one: leave no club behind in it.
-        _set_for_transaction(CLUB_SETTING, "")
+        _forget(CLUB_SETTING)
 
 
 @contextmanager
@@ -62,7 +61,13 @@ def user_scope(user_id: int) -> Iterator[None]:
     with transaction.atomic():
         _set_for_transaction(USER_SETTING, str(user_id))
         yield
-        _set_for_transaction(USER_SETTING, "")
+        _forget(USER_SETTING)
+
+
+def _forget(name: str) -> None:
+    """Leave nothing behind where the transaction lives on in an outer one. A rollback forgets by itself."""
+    if not connection.needs_rollback:
+        _set_for_transaction(name, "")
 
 
 def _set_for_transaction(name: str, value: str) -> None:

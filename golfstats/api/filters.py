@@ -1,0 +1,32 @@
+"""Query-string filters: an unknown or unreadable parameter is refused, never ignored."""
+
+from __future__ import annotations
+
+from typing import Any, TypeVar
+
+import django_filters
+from django.db.models import Model, QuerySet
+from rest_framework.request import Request
+
+from golfstats.api.problems import Fault, invalid
+
+ModelT = TypeVar("ModelT", bound=Model)
+
+PAGING = frozenset({"cursor", "page_size", "format"})
+
+
+def checked_filter(
+    filter_set: type[django_filters.FilterSet], request: Request, rows: QuerySet[ModelT]
+) -> QuerySet[ModelT]:
+    """Rows that pass the request's filters; a 422 problem for a parameter that cannot be applied."""
+    query: dict[str, Any] = dict(request.query_params.items())
+    unknown = set(query) - set(filter_set.base_filters) - PAGING
+    known = ", ".join(sorted(filter_set.base_filters))
+    faults = [Fault(f"/{name}", "unknown_parameter", f"known are: {known}") for name in sorted(unknown)]
+    filtered = filter_set(query, queryset=rows)
+    if not filtered.is_valid():
+        for name, errors in filtered.errors.items():
+            faults += [Fault(f"/{name}", "invalid", str(error)) for error in errors]
+    if faults:
+        raise invalid(faults, "The query string is not valid")
+    return filtered.qs  # type: ignore[no-any-return]  # django-filter has no types

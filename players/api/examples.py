@@ -1,0 +1,53 @@
+"""Invented examples for the API reference."""
+
+from __future__ import annotations
+
+from typing import Any
+
+ROUND_JSON: dict[str, Any] = {
+    "player": "Ines Aldana",
+    "course": "Larkmoor Old",
+    "tee": "White",
+    "played_on": "2026-06-14",
+    "start_time": "08:10:00",
+    "holes": [
+        {
+            "number": 1,
+            "shots": [
+                {"lie": "tee", "distance": 390, "club": "driver"},
+                {"lie": "fairway", "distance": 148, "club": "8i", "miss_side": "left"},
+                {"lie": "green", "distance": 18, "fault": "read", "miss_side": "low"},
+                {"lie": "green", "distance": 2},
+            ],
+        },
+        {"number": 2, "score": 5, "putts": 2},
+    ],
+}
+ROUND_TEXT = """player: Ines Aldana
+course: Larkmoor Old
+tee: White
+date: 2026-06-14
+time: 08:10
+1 T390(driver) F148(8i,left) G18(low,read) G2
+2 =5/2
+"""
+POSTED: dict[str, Any] = {
+    "id": "01980000-0000-7000-8000-000000000001",
+    "player": {"id": "01980000-0000-7000-8000-000000000002", "name": "Ines Aldana"},
+    "course": {"id": "01980000-0000-7000-8000-000000000003", "name": "Larkmoor Old"},
+    "tee": {"id": "01980000-0000-7000-8000-000000000004", "name": "White"},
+    "played_on": "2026-06-14",
+    "start_time": "08:10:00",
+    "section": "18",
+    "format": "stroke_play",
+    "counting": True,
+    "competition": False,
+    "analysis": "pending",
+    "analysis_reason": "",
+    "version": 1,
+}
+ROUND_PAGE: dict[str, Any] = {
+    "next": None,
+    "previous": None,
+    "results": [POSTED | {"holes": 18, "score": 74}],
+}

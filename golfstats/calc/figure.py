@@ -123,13 +123,16 @@ def clustered_median_figure(
     """Median of values that come in clusters (rounds).
 
     The exact ranks of :func:`median_figure` are moved outwards by the design effect of "below the
-    median" (Woodruff 1952, from memory), never inwards.
+    median" (Woodruff 1952, from memory), never inwards. Values of one cluster alone, or of a cluster each,
+    count as independent.
     """
     n = len(values)
     if n < max(minimum_n, MEDIAN_MINIMUM):
         return Figure.too_few(n, minimum_n, unit)
     effect, clusters = _design_effect((values <= np.median(values)).astype(np.float64), cluster)
-    stretch = math.sqrt(effect) * (_student(clusters - 1) / NORMAL_QUANTILE if clusters > 1 else 1.0)
+    if clusters in (1, n):
+        return median_figure(values, unit, minimum_n)
+    stretch = math.sqrt(effect) * _student(clusters - 1) / NORMAL_QUANTILE
     centre = (n + 1) / 2
     half = (centre - float(stats.binom.ppf((1 - INTERVAL) / 2, n, 0.5))) * stretch
     return _order_statistics(

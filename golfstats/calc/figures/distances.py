@@ -8,8 +8,7 @@ a penalty tell nothing unless measured; putts and shots from recovery are left o
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from itertools import pairwise
 from typing import Literal
@@ -47,6 +46,8 @@ class ClubDistance:
     """Median in calm air at 70 °F to a level target (see :mod:`~golfstats.calc.figures.plays_like`)."""
     plays_like_range: tuple[float, float] | None
     """The same with the correction half and one and a half times as large; None with too few shots."""
+    conditions_known: int
+    """How many of the shots have wind, height or temperature recorded; 0 means nothing was corrected."""
     measured: int
     """How many of the shots were measured; the others are inferred."""
     estimated: bool
@@ -93,60 +94,55 @@ def club_shots(record: Record, club: int) -> tuple[Ints, bool]:
     return rows[full], bool(unmarked.any())
 
 
-def club_distance(analysed: AnalysedRecord, club: int) -> Observations:
-    rows, _ = club_shots(analysed.record, club)
-    return Observations.of_shots(analysed.record, travelled(analysed.record.shots), rows)
+def observe_club(analysed: AnalysedRecord, club: int) -> dict[str, Observations]:
+    """Observations of every figure of a club by the figure's name, from one choice of full swings.
 
-
-def club_distance_spread(analysed: AnalysedRecord, club: int) -> Observations:
-    return _spread(club_distance(analysed, club))
-
-
-def club_side_yards(analysed: AnalysedRecord, club: int) -> Observations:
-    """Deviation from the median finish to the side, whose median is the spread; measured shots alone."""
-    shots = analysed.record.shots
-    rows, _ = club_shots(analysed.record, club)
+    Those of a spread are deviations from the median, whose median is the spread (a robust standard
+    deviation); those to the side come from measured shots alone.
+    """
+    record, shots = analysed.record, analysed.record.shots
+    rows, _ = club_shots(record, club)
+    distance = travelled(shots)
     sideways = rows[~np.isnan(shots.offline[rows])]
-    return _spread(Observations.of_shots(analysed.record, shots.offline, sideways))
-
-
-def club_side_degrees(analysed: AnalysedRecord, club: int) -> Observations:
-    shots = analysed.record.shots
-    rows, _ = club_shots(analysed.record, club)
-    sideways = rows[~np.isnan(shots.offline[rows])]
-    angle = np.full(len(shots), np.nan)
-    angle[sideways] = np.degrees(np.arctan2(shots.offline[sideways], travelled(shots)[sideways]))
-    return _spread(Observations.of_shots(analysed.record, angle, sideways))
-
-
-def club_plays_like(analysed: AnalysedRecord, club: int, strength: float = 1.0) -> Observations:
-    rows, _ = club_shots(analysed.record, club)
-    neutral = plays_like.plays_like(travelled(analysed.record.shots), analysed.record, strength)
-    return Observations.of_shots(analysed.record, neutral, rows)
+    angle = np.degrees(np.arctan2(shots.offline, distance))
+    along = Observations.of_shots(record, distance, rows)
+    return {
+        "distance": along,
+        "distance_spread": _spread(along),
+        "side_yards": _spread(Observations.of_shots(record, shots.offline, sideways)),
+        "side_degrees": _spread(Observations.of_shots(record, angle, sideways)),
+        "plays_like": Observations.of_shots(record, plays_like.plays_like(distance, record), rows),
+    }
 
 
 def specs(club: int) -> list[FigureSpec]:
     """The figures of one club; the number's meaning (its name) is the caller's."""
 
-    def spec(
-        name: str,
-        words: str,
-        unit: str,
-        better: Literal["higher", "lower"],
-        observe: Callable[..., Observations],
-    ) -> FigureSpec:
+    def spec(name: str, words: str, unit: str, better: Literal["higher", "lower"]) -> FigureSpec:
         key, words = f"club.{club}.{name}", f"{words} with club {club}"
-        return FigureSpec(
-            key, words, unit, better, "shot", "median", MINIMUM_SHOTS, partial(observe, club=club)
-        )
+        observe = partial(_observe_one, club=club, name=name)
+        return FigureSpec(key, words, unit, better, "shot", "median", MINIMUM_SHOTS, observe)
 
     return [
-        spec("distance", "Distance", "yd", "higher", club_distance),
-        spec("distance_spread", "Spread of the distance", "yd", "lower", club_distance_spread),
-        spec("side_yards", "Spread to the side", "yd", "lower", club_side_yards),
-        spec("side_degrees", "Spread of the direction", "degrees", "lower", club_side_degrees),
-        spec("plays_like", "Distance in neutral conditions", "yd", "higher", club_plays_like),
+        spec("distance", "Distance", "yd", "higher"),
+        spec("distance_spread", "Spread of the distance", "yd", "lower"),
+        spec("side_yards", "Spread to the side", "yd", "lower"),
+        spec("side_degrees", "Spread of the direction", "degrees", "lower"),
+        spec("plays_like", "Distance in neutral conditions", "yd", "higher"),
     ]
+
+
+def club_figures(analysed: AnalysedRecord, club: int) -> dict[str, Figure]:
+    """The figures of :func:`specs` by key, from one choice of full swings."""
+    observed = observe_club(analysed, club)
+    return {
+        spec.key: spec.figure(observations)
+        for spec, observations in zip(specs(club), observed.values(), strict=True)
+    }
+
+
+def clubs_in(record: Record) -> list[int]:
+    return [int(club) for club in np.unique(record.shots.club) if club != UNKNOWN]
 
 
 def bag(analysed: AnalysedRecord) -> list[ClubDistance]:
@@ -154,8 +150,7 @@ def bag(analysed: AnalysedRecord) -> list[ClubDistance]:
 
     Clubs with too few shots come last.
     """
-    clubs = np.unique(analysed.record.shots.club)
-    found = [_club(analysed, int(club)) for club in clubs[clubs != UNKNOWN]]
+    found = [_club(analysed, club) for club in clubs_in(analysed.record)]
     return sorted((club for club in found if len(club.shots)), key=lambda club: -(club.distance.value or 0.0))
 
 
@@ -174,36 +169,36 @@ def gaps(clubs: list[ClubDistance]) -> list[Gap]:
 
 
 def _club(analysed: AnalysedRecord, club: int) -> ClubDistance:
-    rows, estimated = club_shots(analysed.record, club)
-    shots = analysed.record.shots
-    figures = {spec.key.rpartition(".")[2]: spec.figure(spec.observe(analysed)) for spec in specs(club)}
-    values = travelled(shots)[rows]
-    neutral = [club_plays_like(analysed, club, strength).value for strength in _STRENGTHS]
+    record, shots = analysed.record, analysed.record.shots
+    rows, estimated = club_shots(record, club)
+    distance, spread, side_yards, side_degrees, neutral = club_figures(analysed, club).values()
+    values = travelled(shots)
     return ClubDistance(
         club=club,
-        distance=figures["distance"],
-        spread=figures["distance_spread"],
-        lower_quarter=quantile_figure(values, 0.25, "yd", MINIMUM_SHOTS),
-        upper_quarter=quantile_figure(values, 0.75, "yd", MINIMUM_SHOTS),
-        side_yards=figures["side_yards"],
-        side_degrees=figures["side_degrees"],
-        plays_like=figures["plays_like"],
-        plays_like_range=_range(neutral) if figures["plays_like"].enough else None,
+        distance=distance,
+        spread=spread,
+        lower_quarter=quantile_figure(values[rows], 0.25, "yd", MINIMUM_SHOTS),
+        upper_quarter=quantile_figure(values[rows], 0.75, "yd", MINIMUM_SHOTS),
+        side_yards=side_yards,
+        side_degrees=side_degrees,
+        plays_like=neutral,
+        plays_like_range=_doubt(values, record, rows) if neutral.enough else None,
+        conditions_known=int(np.sum(plays_like.conditions_known(record)[rows])),
         measured=int(np.sum(~np.isnan(shots.travel[rows]))),
         estimated=estimated,
         shots=rows,
     )
 
 
-_STRENGTHS = (1 - plays_like.DOUBT, 1 + plays_like.DOUBT)
-
-
-def _range(neutral: list[Floats]) -> tuple[float, float]:
-    medians = [float(np.median(values)) for values in neutral]
+def _doubt(distance: Floats, record: Record, rows: Ints) -> tuple[float, float]:
+    strengths = (1 - plays_like.DOUBT, 1 + plays_like.DOUBT)
+    medians = [float(np.median(plays_like.plays_like(distance, record, s)[rows])) for s in strengths]
     return min(medians), max(medians)
 
 
+def _observe_one(analysed: AnalysedRecord, club: int, name: str) -> Observations:
+    return observe_club(analysed, club)[name]
+
+
 def _spread(observations: Observations) -> Observations:
-    return Observations(
-        deviations(observations.value), observations.round, observations.hole, observations.shot
-    )
+    return replace(observations, value=deviations(observations.value))

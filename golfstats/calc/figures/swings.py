@@ -12,6 +12,8 @@ from golfstats.calc.record import Bools, Floats
 TAIL_DEGREES = 4.0
 """Student's t with 4 degrees of freedom: mishits among full swings shall not pass for part swings."""
 
+T_CONSTANT = float(stats.t.pdf(0.0, TAIL_DEGREES))
+
 MINIMUM_FOR_FIT = 20
 EVIDENCE = 10.0
 """Difference in BIC that speaks very strongly for the larger model (Kass and Raftery 1995, from memory)."""
@@ -20,6 +22,8 @@ SEPARATION = 2.5
 """Part swings must be shorter by this many spreads of the full ones, else they are not told apart."""
 
 STEPS = 200
+SETTLED = 0.01
+"""Yards; the centres need be no finer."""
 
 
 @dataclass(frozen=True)
@@ -67,9 +71,11 @@ def _start(values: Floats, weight: float) -> Component:
 
 
 def _densities(distances: Floats, components: list[Component]) -> Floats:
-    return np.stack(
-        [c.weight * stats.t.pdf(distances, TAIL_DEGREES, loc=c.centre, scale=c.spread) for c in components]
-    )
+    """Weighted t densities, one row a component."""
+    standard = [(distances - c.centre) / c.spread for c in components]
+    scale = [c.weight * T_CONSTANT / c.spread for c in components]
+    power = -(TAIL_DEGREES + 1) / 2
+    return np.stack([k * (1 + z * z / TAIL_DEGREES) ** power for k, z in zip(scale, standard, strict=True)])
 
 
 def _fit(distances: Floats, components: list[Component]) -> list[Component]:
@@ -79,7 +85,7 @@ def _fit(distances: Floats, components: list[Component]) -> list[Component]:
         updated = [_update(distances, chance, c) for chance, c in zip(belongs, components, strict=True)]
         moved = max(abs(new.centre - old.centre) for new, old in zip(updated, components, strict=True))
         components = updated
-        if moved < 1e-3:
+        if moved < SETTLED:
             break
     return components
 

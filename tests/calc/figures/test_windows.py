@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from golfstats.calc.figures.analysis import analyse, specs_for
+from golfstats.calc.figures.analysis import analyse
 from golfstats.calc.figures.approach import bands
 from golfstats.calc.figures.catalogue import CATALOGUE, UnknownFigureError, figure_named
 from golfstats.calc.figures.windows import between_days, last_rounds, observations_in, record_in
@@ -75,7 +75,8 @@ def test_the_full_analysis_holds_every_figure_by_its_key():
         assert figure.enough == (figure.n >= figure.minimum_n), key
         if figure.enough:
             assert figure.low - 1e-9 <= figure.value <= figure.high + 1e-9, key
-    assert [spec.key for spec in specs_for(analysed, bands([50, 150]))] == list(figures)
+        spec = figure_named(key)
+        assert figure == spec.figure(spec.observe(analysed)), key
 
 
 def test_every_figure_has_its_own_key_and_says_what_it_is():

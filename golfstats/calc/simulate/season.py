@@ -63,6 +63,8 @@ class Season:
     """What the players wrote down."""
     truth: Record
     """Every shot as it was played."""
+    golfers: tuple[Golfer, ...]
+    """The true golfers, in the order of the description's players; what is planted by date is not in them."""
     disturbance: Floats
     """True surface disturbance, one row a round and one column a hole number."""
 
@@ -71,7 +73,7 @@ def play_season(club: Description) -> Season:
     """Plan and play the season described. The description's ``seed`` decides everything."""
     rng = np.random.default_rng(club["seed"])
     planned = plan_season(club, rng)
-    golfers = [golfer_of(player, rng) for player in club["players"]]
+    golfers = tuple(golfer_of(player, rng) for player in club["players"])
     tees = tee_rows(club)
     schedule = _schedule(club, planned, tees)
     disturbance = _disturbance(club, planned)
@@ -83,14 +85,7 @@ def play_season(club: Description) -> Season:
     )
     truth = play(golfers, _courses(club), schedule, rng, effects)
     detail = np.array([int(one.detail) for one in planned])
-    return Season(planned, report(as_estimated(truth), detail), truth, disturbance)
-
-
-def golfers_of(club: Description) -> list[Golfer]:
-    """The true golfers of the season, in the order of the description's players."""
-    rng = np.random.default_rng(club["seed"])
-    plan_season(club, rng)
-    return [golfer_of(player, rng) for player in club["players"]]
+    return Season(planned, report(as_estimated(truth), detail), truth, golfers, disturbance)
 
 
 def plan_season(club: Description, rng: np.random.Generator) -> tuple[PlannedRound, ...]:

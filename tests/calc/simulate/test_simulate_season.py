@@ -12,7 +12,7 @@ import pytest
 from golfstats.calc.greens.work_types import work_types
 from golfstats.calc.simulate.putting import hole_out
 from golfstats.calc.simulate.reporting import Detail
-from golfstats.calc.simulate.season import golfers_of, play_season
+from golfstats.calc.simulate.season import play_season
 from golfstats.calc.vocabulary import UNKNOWN, Lie, MissSide
 
 CLUB = json.loads((Path(__file__).parents[3] / "demo_fixtures" / "club.json").read_text("utf-8"))
@@ -31,6 +31,11 @@ def round_of(season, name, day):
         for row, one in enumerate(season.rounds)
         if one.player == name and one.played_on.isoformat() == day
     )
+
+
+def round_of_first(season, day, course):
+    """Row of the first round on a course from a day on."""
+    return next(row for row, one in enumerate(season.rounds) if one.played_on >= day and one.course == course)
 
 
 def player_of_shots(season):
@@ -119,14 +124,17 @@ def test_only_the_greens_worked_on_are_disturbed_and_only_afterwards(season):
     before = [one.played_on < date(2025, 10, 13) for one in season.rounds]
     assert (season.disturbance[before] == 0).all()
     assert season.disturbance[round_of(season, "Emre Karaboğa", "2026-11-12")].min() > 0.6
-    orchard = [one.course == "Orchard Nine" and one.played_on > date(2026, 11, 8) for one in season.rounds]
+    repaired = round_of_first(season, date(2026, 8, 17), "Long Course")
+    assert (season.disturbance[repaired, [6, 11]] > 0).all()
+    assert season.disturbance[repaired, 0] == 0
+    orchard = [one.course == "Orchard Nine" and one.played_on > date(2026, 10, 20) for one in season.rounds]
     assert any(orchard)
     assert (season.disturbance[orchard] == 0).all()
 
 
 def expected_putts(season, row, spread_factor):
     """Mean number of putts over the round from where its first putts lay, by the true golfer."""
-    golfer = golfers_of(CLUB)[NAMES.index(season.rounds[row].player)]
+    golfer = season.golfers[NAMES.index(season.rounds[row].player)]
     shots = season.truth.shots
     on_green = (shots.lie == Lie.GREEN) & (shots.round == row)
     first = on_green & ((shots.number == 1) | (np.roll(shots.lie, 1) != Lie.GREEN))

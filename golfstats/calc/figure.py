@@ -140,25 +140,26 @@ def clustered_median_figure(
     )
 
 
-def difference_figure(mine: Figure, theirs: Figure) -> Figure:
-    """Mine minus theirs, two figures of separate samples; ``n`` is mine.
+def difference_figure(first: Figure, second: Figure) -> Figure:
+    """First minus second, two figures of separate samples; ``n`` is that of the smaller sample.
 
     The interval joins the two intervals without assuming that they are symmetric (the "square and
     add" method: Newcombe 1998 for shares, Zou and Donner 2008 in general, from memory).
     """
+    n, minimum_n = min(first.n, second.n), max(first.minimum_n, second.minimum_n)
     if (
-        mine.value is None
-        or mine.low is None
-        or mine.high is None
-        or theirs.value is None
-        or theirs.low is None
-        or theirs.high is None
+        first.value is None
+        or first.low is None
+        or first.high is None
+        or second.value is None
+        or second.low is None
+        or second.high is None
     ):
-        return Figure.too_few(mine.n, mine.minimum_n, mine.unit)
-    difference = mine.value - theirs.value
-    below = math.hypot(mine.value - mine.low, theirs.high - theirs.value)
-    above = math.hypot(mine.high - mine.value, theirs.value - theirs.low)
-    return Figure(difference, difference - below, difference + above, mine.n, mine.minimum_n, mine.unit)
+        return Figure.too_few(n, minimum_n, first.unit)
+    difference = first.value - second.value
+    below = math.hypot(first.value - first.low, second.high - second.value)
+    above = math.hypot(first.high - first.value, second.value - second.low)
+    return Figure(difference, difference - below, difference + above, n, minimum_n, first.unit)
 
 
 def deviations(values: Floats) -> Floats:

@@ -20,7 +20,6 @@ from golfstats.calc.figure import (
     clustered_mean_figure,
     clustered_median_figure,
     clustered_share_figure,
-    difference_figure,
     mean_figure,
 )
 from golfstats.calc.record import Bools, Floats, Ints, Record
@@ -105,10 +104,6 @@ class FigureSpec:
         if self.per == "round":
             return mean_figure(value, self.unit, self.minimum_n)
         return clustered_mean_figure(value, round, self.unit, self.minimum_n)
-
-    def difference(self, mine: Observations, theirs: Observations) -> Figure:
-        """My figure minus that of another group (a squad, a simulated benchmark golfer), ``n`` mine."""
-        return difference_figure(self.figure(mine), self.figure(theirs))
 
 
 def _row_numbers(rows: Bools | Ints) -> Ints:

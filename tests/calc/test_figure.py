@@ -120,7 +120,8 @@ def test_difference_of_shares_matches_the_newcombe_interval_of_statsmodels():
 
 
 def test_difference_with_too_few_is_too_few():
-    assert not difference_figure(share_figure(3, 20), Figure.too_few(2, 10, "share")).enough
+    against_few = difference_figure(share_figure(3, 20), Figure.too_few(2, 10, "share"))
+    assert (against_few.value, against_few.n, against_few.minimum_n) == (None, 2, 10)
     assert not difference_figure(Figure.too_few(2, 10, "share"), share_figure(3, 20)).enough
 
 

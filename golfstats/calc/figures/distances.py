@@ -64,7 +64,7 @@ class Gap:
     shorter: int
     yards: Figure
     """Difference of the medians."""
-    overlap: float
+    overlap: Figure
     """Yards that the middle halves (25-75%) share; negative is open ground that neither covers."""
 
 
@@ -104,7 +104,7 @@ def observe_club(analysed: AnalysedRecord, club: int) -> dict[str, Observations]
     rows, _ = club_shots(record, club)
     distance = travelled(shots)
     sideways = rows[~np.isnan(shots.offline[rows])]
-    angle = np.degrees(np.arctan2(shots.offline, distance))
+    angle = np.degrees(np.arcsin(np.clip(shots.offline / distance, -1, 1)))
     along = Observations.of_shots(record, distance, rows)
     return {
         "distance": along,
@@ -135,10 +135,7 @@ def specs(club: int) -> list[FigureSpec]:
 def club_figures(analysed: AnalysedRecord, club: int) -> dict[str, Figure]:
     """The figures of :func:`specs` by key, from one choice of full swings."""
     observed = observe_club(analysed, club)
-    return {
-        spec.key: spec.figure(observations)
-        for spec, observations in zip(specs(club), observed.values(), strict=True)
-    }
+    return {spec.key: spec.figure(observed[spec.key.rpartition(".")[2]]) for spec in specs(club)}
 
 
 def clubs_in(record: Record) -> list[int]:
@@ -162,7 +159,7 @@ def gaps(clubs: list[ClubDistance]) -> list[Gap]:
             longer.club,
             shorter.club,
             difference_figure(longer.distance, shorter.distance),
-            (shorter.upper_quarter.value or 0.0) - (longer.lower_quarter.value or 0.0),
+            difference_figure(shorter.upper_quarter, longer.lower_quarter),
         )
         for longer, shorter in pairwise(ordered)
     ]
@@ -171,18 +168,18 @@ def gaps(clubs: list[ClubDistance]) -> list[Gap]:
 def _club(analysed: AnalysedRecord, club: int) -> ClubDistance:
     record, shots = analysed.record, analysed.record.shots
     rows, estimated = club_shots(record, club)
-    distance, spread, side_yards, side_degrees, neutral = club_figures(analysed, club).values()
+    figures = {key.rpartition(".")[2]: figure for key, figure in club_figures(analysed, club).items()}
     values = travelled(shots)
     return ClubDistance(
         club=club,
-        distance=distance,
-        spread=spread,
+        distance=figures["distance"],
+        spread=figures["distance_spread"],
         lower_quarter=quantile_figure(values[rows], 0.25, "yd", MINIMUM_SHOTS),
         upper_quarter=quantile_figure(values[rows], 0.75, "yd", MINIMUM_SHOTS),
-        side_yards=side_yards,
-        side_degrees=side_degrees,
-        plays_like=neutral,
-        plays_like_range=_doubt(values, record, rows) if neutral.enough else None,
+        side_yards=figures["side_yards"],
+        side_degrees=figures["side_degrees"],
+        plays_like=figures["plays_like"],
+        plays_like_range=_doubt(values, record, rows) if figures["plays_like"].enough else None,
         conditions_known=int(np.sum(plays_like.conditions_known(record)[rows])),
         measured=int(np.sum(~np.isnan(shots.travel[rows]))),
         estimated=estimated,

@@ -13,10 +13,10 @@ from typing import Literal
 
 import numpy as np
 
-from golfstats.calc.figures.targets import at_fairway, at_green, fairway_hit, green_hit
+from golfstats.calc.figures.targets import at_fairway, at_green, fairway_hit, green_hit, greenside
 from golfstats.calc.observations import AnalysedRecord, FigureSpec, Observations
 from golfstats.calc.record import Bools, Codes, Floats, Shots
-from golfstats.calc.vocabulary import UNKNOWN, Lie, MissDepth, MissSide, Part, Word
+from golfstats.calc.vocabulary import UNKNOWN, Lie, MissDepth, MissSide, Word
 
 Target = Literal["green", "fairway"]
 TARGETS: tuple[Target, ...] = ("green", "fairway")
@@ -42,12 +42,11 @@ FINISH_WORDS = {
 
 
 def attempts(analysed: AnalysedRecord, target: Target) -> Bools:
-    """Shots at the target; the short game and putts are no attempts at a green."""
+    """Shots at the target; from beside the green it can hardly be missed, so those are no attempts."""
     shots = analysed.record.shots
     if target == "fairway":
         return at_fairway(shots)
-    from_afar = ~np.isin(analysed.part, [Part.SHORT_GAME, Part.PUTTING])
-    return at_green(shots) & from_afar
+    return at_green(shots) & ~greenside(shots)
 
 
 def missed(analysed: AnalysedRecord, target: Target) -> Bools:

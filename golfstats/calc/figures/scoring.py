@@ -11,13 +11,12 @@ from functools import partial
 import numpy as np
 
 from golfstats.calc.figures.holes import hole_facts, strokes_through
+from golfstats.calc.figures.targets import greenside
 from golfstats.calc.observations import AnalysedRecord, FigureSpec, Observations
 from golfstats.calc.record import Bools, Ints
-from golfstats.calc.vocabulary import UNKNOWN, Lie, Part
+from golfstats.calc.vocabulary import UNKNOWN, Lie
 
 ROUND = 18
-GREENSIDE_SAND_YARDS = 50.0
-"""Bunker shots from farther away are no sand saves (the sand game of Broadie 2012, from memory)."""
 
 
 def score_on_par(analysed: AnalysedRecord, par: int) -> Observations:
@@ -59,17 +58,16 @@ def par_or_better_without_green(analysed: AnalysedRecord) -> Observations:
 
 
 def up_and_down(analysed: AnalysedRecord) -> Observations:
-    """Holed in two from the first short-game shot of a hole whose green was missed in regulation."""
+    """Holed in two from the first greenside shot of a hole whose green was missed in regulation."""
     shots = analysed.record.shots
     missed = hole_facts(analysed.record).green_in_regulation == 0
-    candidates = (analysed.part == Part.SHORT_GAME) & missed[shots.hole]
-    return _holed_in_two(analysed, candidates)
+    return _holed_in_two(analysed, greenside(shots) & missed[shots.hole])
 
 
 def sand_saves(analysed: AnalysedRecord) -> Observations:
     """Holed in two from the first greenside bunker shot of a hole, whatever the score."""
     shots = analysed.record.shots
-    return _holed_in_two(analysed, (shots.lie == Lie.SAND) & (shots.distance <= GREENSIDE_SAND_YARDS))
+    return _holed_in_two(analysed, greenside(shots) & (shots.lie == Lie.SAND))
 
 
 def putts(analysed: AnalysedRecord) -> Observations:

@@ -7,6 +7,11 @@ import numpy as np
 from golfstats.calc.record import Bools, Shots
 from golfstats.calc.vocabulary import UNKNOWN, Lie
 
+GREENSIDE_YARDS = 50.0
+"""Nearer than this a shot is played beside the green: the sand game of Broadie 2012 (from memory), and the
+distance of the first default band of approaches. It does not depend on where a club's short game begins,
+which may be 100 yards out."""
+
 GREEN_REACH_YARDS = 250.0
 """From farther away nobody can say whether the green was aimed at, unless the player noted a target
 or it is the tee shot of a par 3 (common practice, no source)."""
@@ -29,6 +34,12 @@ def at_green(shots: Shots) -> Bools:
     off_green = ~np.isin(shots.lie, [Lie.GREEN, Lie.FRINGE])
     aimed: Bools = (at_hole | likely) & off_green & ~(tee & (shots.par > 3)) & finish_known(shots)
     return aimed
+
+
+def greenside(shots: Shots) -> Bools:
+    """Shots from beside the green: neither putts nor tee shots, from under 50 yards."""
+    near: Bools = ~np.isin(shots.lie, [Lie.GREEN, Lie.TEE]) & (shots.distance < GREENSIDE_YARDS)
+    return near
 
 
 def at_fairway(shots: Shots) -> Bools:

@@ -5,6 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from golfstats.calc.coaching.comparison import compare
+from golfstats.calc.figures.approach import bands
 from golfstats.calc.figures.catalogue import CATALOGUE
 from golfstats.calc.figures.misses import FINISH_WORDS
 from tests.calc.figures.simulated_player import simulated_player
@@ -188,10 +190,20 @@ def test_a_dearer_miss_than_the_squads_shows_as_a_difference():
         for kind in (MERELY_GOOD, WINNER)
     )
     spec = CATALOGUE["misses.green.cost"]
-    difference = spec.difference(spec.observe(mine), spec.observe(squad))
+    difference = compare(spec, spec.observe(mine), spec.observe(squad)).difference
     assert difference.value == pytest.approx(figure(spec.key, mine).value - figure(spec.key, squad).value)
     assert difference.low <= difference.value <= difference.high
     assert difference.n == 100
+
+
+@settings(max_examples=30)
+@given(seed=st.integers(0, 1000))
+def test_misses_are_the_complement_of_greens_hit_over_all_bands(seed):
+    analysed = simulated_player(np.random.default_rng(seed), 3)
+    missed = CATALOGUE["misses.green.rate"].observe(analysed)
+    hits = [CATALOGUE[f"approach.{band.word}.green_hit"].observe(analysed) for band in bands()]
+    assert len(missed) == sum(len(band) for band in hits)
+    assert missed.value.sum() == sum((1 - band.value).sum() for band in hits)
 
 
 @settings(max_examples=30)

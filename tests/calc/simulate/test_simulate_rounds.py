@@ -1,10 +1,11 @@
 """Simulated rounds: plausible scores, a consistent record, planted effects that show, and the same again by seed."""
 
-from dataclasses import fields
+from dataclasses import fields, replace
 
 import numpy as np
 import pytest
 
+from golfstats.calc.putting.make_model import make_probability
 from golfstats.calc.simulate.course import from_other_tees, lay_out, reference_course
 from golfstats.calc.simulate.golfer import golfer_of_handicap, spot, weaken
 from golfstats.calc.simulate.reporting import Detail, as_estimated, only_rounds, report
@@ -169,6 +170,18 @@ def test_misses_are_mostly_low_and_uphill_putts_drop_more_often():
     )
     straight = shots.putt_break == PuttBreak.STRAIGHT
     assert not np.isin(shots.miss_side[straight], (MissSide.LOW, MissSide.HIGH)).any()
+
+
+def test_without_slope_and_misreads_putts_follow_the_make_model_exactly():
+    golfer = replace(golfer_of_handicap(12), under_read=0.0)
+    effects = Effects(form_sd=0.0, slope=0.0)
+    shots = play([golfer], [COURSE], simple_schedule(800), np.random.default_rng(20), effects).shots
+    putts = shots.lie == Lie.GREEN
+    p = make_probability(3 * shots.distance[putts], golfer.putting_direction_sd, golfer.putting_distance_sd)
+    holed = shots.holed[putts]
+    for low, high in ((0.9, 1.0), (0.4, 0.9), (0.1, 0.4), (0.0, 0.1)):
+        band = (p > low) & (p <= high)
+        assert abs((holed[band] - p[band]).sum()) < 4 * np.sqrt((p[band] * (1 - p[band])).sum())
 
 
 def test_a_hole_given_up_has_its_most_likely_score():

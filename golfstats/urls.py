@@ -4,6 +4,7 @@ from django.urls import URLPattern, URLResolver, include, path
 from drf_spectacular.views import SpectacularAPIView, SpectacularSwaggerView
 
 urlpatterns: list[URLPattern | URLResolver] = [
+    path("api/v1/", include("golfstats.api.urls")),
     path("api/v1/", include("players.urls")),
     path("api/v1/openapi", SpectacularAPIView.as_view(), name="openapi"),
     path("api/v1/reference", SpectacularSwaggerView.as_view(url_name="openapi"), name="api-reference"),

@@ -44,7 +44,7 @@ def _store_shot_figures(loaded: LoadedRecord, benchmark: Benchmark, gained: Floa
     after = before - gained - (1 + shots.penalty)
     rows = [
         ShotFigures(
-            shot_id=loaded.shot_ids[row],
+            shot_id=loaded.shot_ids[int(row)],
             part=Part(part[row]).word,
             expected_before=float(before[row]),
             expected_after=float(after[row]),
@@ -94,6 +94,8 @@ def _store_round_figures(loaded: LoadedRecord, benchmark_key: str, totals: PartT
 
 
 def _gained_columns(totals: PartTotals, row: int) -> dict[str, float | None]:
-    if totals.holes[row] == 0:
-        return {"total": None} | {part.word: None for part in Part}
-    return {"total": float(totals.total[row])} | {part.word: float(totals.gained[row, part]) for part in Part}
+    columns: dict[str, float | None] = dict.fromkeys(["total", *Part.words()])
+    if totals.holes[row] > 0:
+        columns["total"] = float(totals.total[row])
+        columns.update((part.word, float(totals.gained[row, part])) for part in Part)
+    return columns

@@ -11,12 +11,13 @@ from rest_framework import status
 
 from golfstats.api.problems import ProblemError
 from golfstats.clubs.models import Member, Role
+from golfstats.clubs.scope import current_club_id
 from players.models import Player, Squad
 
 
 def visible_players(member: Member) -> QuerySet[Player]:
     """Players whose golf this member may read."""
-    players = Player.objects.filter(club_id=member.club_id)
+    players = Player.objects.filter(club_id=current_club_id())
     if member.role == Role.MANAGER:
         return players
     own = Q(member=member)
@@ -33,7 +34,7 @@ def postable_players(member: Member) -> QuerySet[Player]:
 
 
 def visible_squads(member: Member) -> QuerySet[Squad]:
-    squads = Squad.objects.filter(club_id=member.club_id)
+    squads = Squad.objects.filter(club_id=current_club_id())
     if member.role == Role.MANAGER:
         return squads
     if member.role == Role.COACH:

@@ -16,6 +16,7 @@ from courses.models import Course, Hole, TeeSet
 from golfstats.api.problems import Fault, invalid
 from golfstats.calc.units import FEET_PER_YARD, YARDS_PER_METRE
 from golfstats.clubs.models import Club, DistanceUnit, Member
+from golfstats.clubs.scope import current_club_id
 from golfstats.outbox import work
 from players import permissions
 from players.models import PlayedHole, Player, Round, Shot
@@ -172,7 +173,7 @@ class Resolver:
         return self._tee_sets[key]
 
     def _find_tee_set(self, course_name: str, tee_name: str) -> tuple[TeeSet | None, Fault | None]:
-        club_id = self.member.club_id
+        club_id = current_club_id()
         course = Course.objects.filter(_id_or_name(course_name), club_id=club_id).first()
         if course is None:
             return None, Fault("/course", "no_such_course", f"no course {course_name!r} here")

@@ -17,11 +17,11 @@ ModelT = TypeVar("ModelT", bound=BaseModel)
 
 
 class TextParser(BaseParser):
-    """``text/plain`` in UTF-8."""
+    """Lets ``text/plain`` in; the handler reads the raw bytes itself."""
 
     media_type = "text/plain"
 
-    def parse(self, stream: Any, media_type: str | None = None, parser_context: Any = None) -> str:  # noqa: ARG002
+    def parse(self, stream: Any, media_type: str | None = None, parser_context: Any = None) -> Any:  # noqa: ARG002
         return decoded(stream.read())
 
 

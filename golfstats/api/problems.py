@@ -108,8 +108,9 @@ def _as_problem(exc: Exception) -> ProblemError | None:
 
 def _of_api_exception(exc: exceptions.APIException) -> ProblemError:
     headers: dict[str, str] = {}
-    if isinstance(exc, exceptions.Throttled) and exc.wait is not None:
-        headers["Retry-After"] = str(int(exc.wait) + 1)
+    wait = getattr(exc, "wait", None)
+    if wait is not None:
+        headers["Retry-After"] = str(int(wait) + 1)
     challenge = getattr(exc, "auth_header", None)
     if challenge:
         headers["WWW-Authenticate"] = str(challenge)

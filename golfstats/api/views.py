@@ -6,7 +6,7 @@ from contextlib import ExitStack
 from typing import Any
 
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from rest_framework import status
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -36,10 +36,13 @@ class ClubView(APIView):
     _answer: HttpResponse | None
     _idempotency_key: str | None
 
-    def dispatch(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+    def setup(self, request: HttpRequest, *args: Any, **kwargs: Any) -> None:
+        super().setup(request, *args, **kwargs)
         self._in_scope = False
         self._answer = None
         self._idempotency_key = None
+
+    def dispatch(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
         with ExitStack() as self._scope:
             response = super().dispatch(request, *args, **kwargs)
             if self._answer is not None:
@@ -84,10 +87,16 @@ class AlreadyAnsweredError(Exception):
     """Cuts a repeated request short before its handler runs."""
 
 
+def user_id_of(request: Request) -> int:
+    """Key of the person who asks; call it only once he is authenticated."""
+    assert request.user.pk is not None  # noqa: S101 - IsAuthenticated came first
+    return int(request.user.pk)
+
+
 def _member(request: Request) -> Member:
     slug = request.headers.get(CLUB_HEADER)
     try:
-        return member_of(request.user.pk, slug)
+        return member_of(user_id_of(request), slug)
     except NoSuchClubError:
         raise ProblemError("no-such-club", "No such club among yours", status.HTTP_404_NOT_FOUND) from None
     except ClubNotChosenError as error:

@@ -24,7 +24,9 @@ def memberships(user_id: int) -> list[Member]:
     """The person's memberships in every club, with the clubs, by the club's name."""
     with user_scope(user_id):
         # Not Member.objects: that manager wants a club scope. The policy shows this person's rows alone.
-        found = QuerySet(Member).filter(user_id=user_id).select_related("club").order_by("club__name")
+        found: QuerySet[Member] = (
+            QuerySet(Member).filter(user_id=user_id).select_related("club").order_by("club__name")
+        )
         return list(found)
 
 

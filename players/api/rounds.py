@@ -87,7 +87,7 @@ class RoundList(ClubView):
     )
     def get(self, request: Request) -> Response:
         rounds = checked_filter(RoundFilter, request, queries.rounds(self.member))
-        return queries.RoundPages().page(request, rounds, self)
+        return queries.RoundPages().answer(request, rounds, self)
 
     @extend_schema(
         operation_id="post_round",

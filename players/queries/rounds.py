@@ -8,6 +8,7 @@ from rest_framework.response import Response
 
 from golfstats.api.paging import CursorPagination
 from golfstats.clubs.models import Member
+from golfstats.clubs.scope import current_club_id
 from players import permissions
 from players.models import PlayedHole, Round, Shot
 
@@ -18,7 +19,7 @@ def rounds(member: Member) -> QuerySet[Round]:
     shots = Shot.objects.order_by("number")
     holes = PlayedHole.objects.order_by("number").prefetch_related(Prefetch("shots", queryset=shots))
     return (
-        Round.objects.filter(club_id=member.club_id, player__in=players)
+        Round.objects.filter(club_id=current_club_id(), player__in=players)
         .select_related("player", "tee_set__course")
         .prefetch_related(Prefetch("holes", queryset=holes))
     )
@@ -27,7 +28,7 @@ def rounds(member: Member) -> QuerySet[Round]:
 class RoundPages(CursorPagination):
     ordering = ("-played_on", "-id")  # type: ignore[assignment]  # the stub knows one field, DRF several
 
-    def page(self, request: Request, found: QuerySet[Round], view: Any) -> Response:
+    def answer(self, request: Request, found: QuerySet[Round], view: Any) -> Response:
         without_shots = found.prefetch_related(None).prefetch_related("holes")
         page = self.paginate_queryset(without_shots, request, view=view) or []
         return self.get_paginated_response([round_line(round_) for round_ in page])

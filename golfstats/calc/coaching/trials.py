@@ -16,14 +16,16 @@ from enum import Enum
 from typing import Literal
 
 import numpy as np
-from scipy import stats
+from scipy import linalg, stats
 
 from golfstats.calc.coaching.words import Better
 from golfstats.calc.figure import INTERVAL, Figure, clustered_mean_figure, mean_figure
 from golfstats.calc.record import Bools, Floats, Ints
 
-MINIMUM_SHOTS = 8
+MINIMUM_SHOTS = 10
 """Shots with each tag, where tags change within rounds."""
+MINIMUM_FREEDOM = 10
+"""Degrees of freedom left by rounds, distance and lie, where tags change within rounds."""
 MINIMUM_ROUNDS = 4
 """Rounds with each tag, where they do not: with three, no order of the tags is unusual enough."""
 POWER = 0.80
@@ -183,16 +185,17 @@ def _in_mixed_round(shots: TrialShots) -> Bools:
     return mixed
 
 
-def _covariates(shots: TrialShots) -> Floats:
-    """Distance and an indicator of each lie but one."""
+def _covariates(shots: TrialShots, round: Ints) -> Floats:
+    """Distance and an indicator of each lie but one, where these vary within a round at all."""
     lies = np.unique(shots.lie)[1:]
-    return np.column_stack([shots.distance, *[(shots.lie == lie).astype(np.float64) for lie in lies]])
+    columns = np.column_stack([shots.distance, *[(shots.lie == lie).astype(np.float64) for lie in lies]])
+    return columns[:, np.ptp(_less_round_mean(columns, round), axis=0) > 1e-6]
 
 
 def _less_fitted(values: Floats, covariates: Floats) -> Floats:
-    """What linear regression on the covariates leaves of the values."""
-    slopes = np.linalg.lstsq(covariates, values, rcond=None)[0]
-    left: Floats = values - covariates @ slopes
+    """What linear regression on the covariates leaves of the columns of values."""
+    basis = linalg.orth(covariates)
+    left: Floats = values - basis @ (basis.T @ values)
     return left
 
 
@@ -211,27 +214,32 @@ def _within_rounds(shots: TrialShots, generator: np.random.Generator, permutatio
     order = np.argsort(shots.round, kind="stable")
     shots = shots.select(order)
     round = np.unique(shots.round, return_inverse=True)[1]
-    columns = np.column_stack([shots.first.astype(np.float64), shots.outcome, _covariates(shots)])
+    columns = np.column_stack([shots.first.astype(np.float64), shots.outcome, _covariates(shots, round)])
     columns = _less_round_mean(columns, round)
     tag, outcome = _less_fitted(columns[:, :2], columns[:, 2:]).T
     information = float(tag @ tag)
-    if information < 1e-9 * n:
-        return None  # distance and lie already say which tag it was
-    difference, error = _slopes(outcome[None, :], tag)
+    freedom = n - 1 - len(np.unique(round)) - (columns.shape[1] - 2)
+    if information < 1e-9 * n or freedom < MINIMUM_FREEDOM:
+        return None  # round, distance and lie explain (nearly) all
+    difference, error = _slopes(outcome[None, :], tag, freedom)
     if error[0] == 0:
         return None
     shuffled = np.argsort(round + generator.random((permutations, n)), axis=1)
-    permuted, permuted_error = _slopes(outcome[shuffled], tag)
+    exchanged = _less_fitted(outcome[shuffled].T, columns[:, 2:]).T
+    permuted, permuted_error = _slopes(exchanged, tag, freedom)
     ratio = permuted / np.maximum(permuted_error, 1e-12 * error[0])
     return _Estimate(float(difference[0]), float(error[0]), ratio, n)
 
 
-def _slopes(outcomes: Floats, tag: Floats) -> tuple[Floats, Floats]:
-    """Slope of each row of outcomes on the tag, and its error where the two spreads differ (White 1980)."""
+def _slopes(outcomes: Floats, tag: Floats, freedom: int) -> tuple[Floats, Floats]:
+    """Slope of each row of outcomes on the tag, and its error where the two spreads differ.
+
+    White's estimator (1980), scaled by n over the degrees of freedom (MacKinnon and White 1985).
+    """
     information = float(tag @ tag)
     slope = outcomes @ tag / information
     residual = outcomes - slope[:, None] * tag
-    return slope, np.sqrt(residual**2 @ tag**2) / information
+    return slope, np.sqrt(residual**2 @ tag**2 * len(tag) / freedom) / information
 
 
 def _among_rounds(shots: TrialShots, generator: np.random.Generator, permutations: int) -> _Estimate | None:
@@ -239,7 +247,7 @@ def _among_rounds(shots: TrialShots, generator: np.random.Generator, permutation
     first = shots.first[start]
     if min(int(np.sum(first)), int(np.sum(~first))) < MINIMUM_ROUNDS:
         return None
-    covariates = _covariates(shots)
+    covariates = _covariates(shots, round)
     centred = _less_round_mean(np.column_stack([shots.outcome, covariates]), round)
     slopes = np.linalg.lstsq(centred[:, 1:], centred[:, 0], rcond=None)[0]
     adjusted = shots.outcome - (covariates - np.mean(covariates, axis=0)) @ slopes

@@ -1,0 +1,123 @@
+"""The scope: one club at a time, for one transaction, and nothing without it."""
+
+from __future__ import annotations
+
+import pytest
+from django.db import connection, transaction
+
+from courses.models import Course
+from golfstats.clubs.models import Club, Member, Role, User
+from golfstats.clubs.scope import (
+    CLUB_SETTING,
+    USER_SETTING,
+    NestedScopeError,
+    NoClubScopeError,
+    club_scope,
+    current_club_id,
+    user_scope,
+)
+from tests.databases import committed
+
+
+def setting(name: str) -> str:
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT current_setting(%s, true)", [name])
+        return cursor.fetchone()[0] or ""
+
+
+@pytest.mark.django_db
+def test_in_scope_there_is_one_club_and_its_rows_are_its_own(two_clubs):
+    for club in two_clubs:
+        with club_scope(club.id):
+            Course.objects.create(name="Old Links")
+    with club_scope(two_clubs[0].id):
+        assert [club.name for club in Club.objects.all()] == ["Hollowfield"]
+        assert [course.club_id for course in Course.objects.all()] == [two_clubs[0].id]
+
+
+@pytest.mark.django_db
+def test_the_manager_filters_even_where_the_database_would_not(two_clubs):
+    """The second wall, tested alone: the query itself names the club."""
+    with club_scope(two_clubs[0].id):
+        assert str(two_clubs[0].id) in str(Course.objects.all().query)
+
+
+@pytest.mark.parametrize(
+    "query",
+    [
+        Course.objects.all,
+        Course.objects.exists,
+        lambda: Course.objects.exclude(name="x"),
+        lambda: Course.objects.get(name="x"),
+        lambda: Course.objects.bulk_create([Course(name="x")]),
+        lambda: Course.objects.create(name="x"),
+        Course._base_manager.all,
+        lambda: Course(name="x").save(),
+        current_club_id,
+    ],
+)
+def test_without_a_scope_a_query_raises_before_it_reaches_the_database(query):
+    with pytest.raises(NoClubScopeError):
+        query()
+
+
+@pytest.mark.django_db
+def test_a_scope_within_another_clubs_is_refused_and_the_outer_one_goes_on(two_clubs):
+    with club_scope(two_clubs[0].id):
+        with pytest.raises(NestedScopeError), club_scope(two_clubs[1].id):
+            pass
+        assert current_club_id() == two_clubs[0].id
+        with club_scope(two_clubs[0].id):
+            assert Club.objects.get() == two_clubs[0]
+        assert Club.objects.get() == two_clubs[0]
+
+
+@pytest.mark.django_db
+def test_a_scope_leaves_nothing_behind(two_clubs):
+    with club_scope(two_clubs[0].id):
+        assert setting(CLUB_SETTING) == str(two_clubs[0].id)
+    assert setting(CLUB_SETTING) == ""
+    with pytest.raises(ZeroDivisionError), club_scope(two_clubs[0].id):
+        raise ZeroDivisionError
+    assert setting(CLUB_SETTING) == ""
+    with pytest.raises(NoClubScopeError):
+        current_club_id()
+
+
+@committed
+def test_a_scope_leaves_nothing_behind_after_a_real_commit_and_a_real_rollback(two_clubs):
+    with club_scope(two_clubs[0].id):
+        Course.objects.create(name="Kept")
+    assert setting(CLUB_SETTING) == ""
+    with club_scope(two_clubs[0].id):
+        Course.objects.create(name="Lost")
+        transaction.set_rollback(True)
+    assert setting(CLUB_SETTING) == ""
+    with club_scope(two_clubs[0].id):
+        assert [course.name for course in Course.objects.all()] == ["Kept"]
+
+
+@committed
+def test_a_scope_is_one_transaction(two_clubs):
+    with club_scope(two_clubs[0].id):
+        assert connection.in_atomic_block
+    assert not connection.in_atomic_block
+
+
+@pytest.mark.django_db
+def test_a_person_sees_their_own_memberships_and_clubs_and_may_change_none(two_clubs):
+    """Before a club is chosen, a person may see which there are to choose from."""
+    people = [User.objects.create(username=name) for name in ("rowan", "linden")]
+    for club, person in zip(two_clubs, people, strict=True):
+        with club_scope(club.id):
+            Member.objects.create(user=person, role=Role.PLAYER, name=person.username)
+    with user_scope(people[0].id), connection.cursor() as cursor:
+        cursor.execute("SELECT name FROM clubs_member")
+        assert cursor.fetchall() == [("rowan",)]
+        assert [club.name for club in Club.objects.all()] == ["Hollowfield"]
+        cursor.execute("UPDATE clubs_member SET role = 'manager'")
+        assert cursor.rowcount == 0
+        cursor.execute("UPDATE clubs_club SET name = 'mine'")
+        assert cursor.rowcount == 0
+    assert setting(USER_SETTING) == ""
+    assert Club.objects.count() == 0

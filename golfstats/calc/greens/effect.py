@@ -109,6 +109,8 @@ class GreensEffect:
 
     def recovery_days(self, kind: str) -> Figure:
         """Recovery days of a kind of work, if there is an effect."""
+        if not self.enough:
+            return Figure.too_few(self.rounds, MINIMUM_ROUNDS, "days")
         days = work_types()[kind].recovery_days * self.components.scale
         scales = np.unique(self.components.scale)
         # Each recovery time tried stands for those up to halfway to its neighbours: a uniform's variance.

@@ -1,0 +1,155 @@
+"""What else moves a round: unfamiliar courses, breaks, weather, time of day, competition. One shrunk linear model.
+
+Round residuals (strokes beyond what was expected of the player) = contexts × their effects + player + course-day +
+rest. Contexts share one normal prior whose variance the data choose (empirical Bayes), so a context with few rounds is
+drawn to zero; players and course-days are random, so that fifty rounds of one windy day count as one windy day.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from scipy import sparse, stats
+
+from golfstats.calc.figure import INTERVAL, Figure
+from golfstats.calc.greens.mixed_model import fit_mixed, indicator
+from golfstats.calc.record import Floats, Ints, Rounds
+
+SETTLED_ROUNDS = 5
+"""A player's first rounds on record: a course met among them may be an old friend, so visits are not known."""
+EARLY_VISITS = 4
+LONGEST_BREAK_DAYS = 42
+COMFORTABLE_CELSIUS = 20.0
+AFTERNOON_HOUR = 12.0
+MINIMUM_ROUNDS = 10
+"""Rounds in which a context was present (or measured), below which it is "too few"."""
+MINIMUM_MODEL_ROUNDS = 40
+
+
+@dataclass(frozen=True)
+class Context:
+    """One context: its key, the words for one unit of it, and its value a round (NaN not known)."""
+
+    key: str
+    words: str
+    value: Floats
+    yes_or_no: bool
+
+    @property
+    def n(self) -> int:
+        """Rounds that speak for it: where it was present if yes or no, where it was measured otherwise."""
+        known = np.isfinite(self.value)
+        return int(np.sum(self.value[known] > 0) if self.yes_or_no else np.sum(known))
+
+
+@dataclass(frozen=True)
+class ContextEffect:
+    """Strokes a round that one unit of a context costs (positive) or saves (negative)."""
+
+    key: str
+    words: str
+    strokes: Figure
+
+
+def contexts(rounds: Rounds) -> list[Context]:
+    """The contexts of rounds in order of play."""
+    visit, gap = _visits_and_gaps(rounds)
+    known_visit = np.isfinite(visit)
+    early = (visit >= 2) & (visit <= EARLY_VISITS)
+    hour, celsius = rounds.start_hour, rounds.temperature
+    return [
+        Context("first_visit", "first visit to a course", np.where(known_visit, visit == 1, np.nan), True),
+        Context(
+            "early_visits", "second to fourth visit to a course", np.where(known_visit, early, np.nan), True
+        ),
+        Context(
+            "break",
+            "each week since the last round, up to six",
+            np.minimum(gap, LONGEST_BREAK_DAYS) / 7,
+            False,
+        ),
+        Context("wind", "each 10 mph of wind", rounds.wind_speed / 10, False),
+        Context(
+            "cold",
+            "each 10 °C below 20 °C",
+            np.where(np.isfinite(celsius), np.maximum(COMFORTABLE_CELSIUS - celsius, 0) / 10, np.nan),
+            False,
+        ),
+        Context(
+            "afternoon",
+            "start after noon",
+            np.where(np.isfinite(hour), hour >= AFTERNOON_HOUR, np.nan),
+            True,
+        ),
+        Context("competition", "competition", rounds.competition.astype(np.float64), True),
+    ]
+
+
+def context_effects(rounds: Rounds, residual: Floats, minimum_n: int = MINIMUM_ROUNDS) -> list[ContextEffect]:
+    """Strokes a round of each context, with 90% intervals; ``residual`` in strokes a round, higher is worse.
+
+    Rounds without a residual (NaN) are left out. A context that hardly varies is "too few" as well.
+    """
+    found = contexts(rounds)
+    usable = np.isfinite(residual)
+    if int(np.sum(usable)) < MINIMUM_MODEL_ROUNDS:
+        return [_too_few(context, minimum_n) for context in found]
+    rows = [Context(c.key, c.words, c.value[usable], c.yes_or_no) for c in found]
+    told = [context.n >= minimum_n and float(np.nanstd(context.value)) > 0 for context in rows]
+    estimates = _estimate(
+        rounds.select(usable), residual[usable], [c for c, tell in zip(rows, told, strict=True) if tell]
+    )
+    return [
+        estimates[context.key] if tell else _too_few(context, minimum_n)
+        for context, tell in zip(rows, told, strict=True)
+    ]
+
+
+def _estimate(rounds: Rounds, residual: Floats, told: Sequence[Context]) -> dict[str, ContextEffect]:
+    if not told:
+        return {}
+    columns = np.stack([np.nan_to_num(c.value - np.nanmean(c.value)) for c in told], axis=1)
+    fit = fit_mixed(
+        residual - residual.mean(),
+        np.ones((len(residual), 1)),
+        [
+            sparse.csr_array(columns),
+            indicator(rounds.player),
+            indicator(np.stack([rounds.course, rounds.day], axis=1)),
+        ],
+        kept_off_zero=[0],
+    )
+    effects, errors = fit.block(0)
+    z = float(stats.norm.ppf(0.5 + INTERVAL / 2))
+    return {
+        context.key: ContextEffect(
+            context.key,
+            context.words,
+            Figure(
+                effect, effect - z * error, effect + z * error, context.n, MINIMUM_ROUNDS, "strokes a round"
+            ),
+        )
+        for context, effect, error in zip(told, effects.tolist(), errors.tolist(), strict=True)
+    }
+
+
+def _too_few(context: Context, minimum_n: int) -> ContextEffect:
+    return ContextEffect(context.key, context.words, Figure.too_few(context.n, minimum_n, "strokes a round"))
+
+
+def _visits_and_gaps(rounds: Rounds) -> tuple[Floats, Floats]:
+    """Number of this visit to the course and days since the last round; NaN where the record cannot tell."""
+    visit, gap = np.full(len(rounds), np.nan), np.full(len(rounds), np.nan)
+    for player in np.unique(rounds.player):
+        own: Ints = np.flatnonzero(rounds.player == player)
+        own = own[np.argsort(rounds.day[own], kind="stable")]
+        gap[own[1:]] = np.diff(rounds.day[own])
+        seen: dict[int, int] = {}
+        old_friends = set(rounds.course[own[:SETTLED_ROUNDS]].tolist())
+        for row in own[SETTLED_ROUNDS:].tolist():
+            course = int(rounds.course[row])
+            seen[course] = seen.get(course, 0) + 1
+            visit[row] = np.inf if course in old_friends else seen[course]
+    return np.where(np.isposinf(visit), EARLY_VISITS + 1.0, visit), gap

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from golfstats.calc.figure import Figure
-from golfstats.calc.figures import approach, distances, gained, misses, scoring
+from golfstats.calc.figures import approach, distances
 from golfstats.calc.figures.approach import Band
+from golfstats.calc.figures.catalogue import FIXED
 from golfstats.calc.observations import AnalysedRecord
 
 
@@ -15,12 +16,7 @@ def analyse(analysed: AnalysedRecord, bands: Sequence[Band]) -> dict[str, Figure
 
     Those are the figures of fixed name, of the given bands and of the clubs that occur in the record.
     """
-    specs = [
-        *scoring.SPECS,
-        *gained.SPECS,
-        *(spec for band in bands for spec in approach.specs(band)),
-        *misses.SPECS,
-    ]
+    specs = [*FIXED, *(spec for band in bands for spec in approach.specs(band))]
     figures = {spec.key: spec.figure(spec.observe(analysed)) for spec in specs}
     for club in distances.clubs_in(analysed.record):
         figures |= distances.club_figures(analysed, club)

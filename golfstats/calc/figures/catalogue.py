@@ -6,17 +6,15 @@ import re
 
 from golfstats.calc.figures import approach, distances, gained, misses, scoring
 from golfstats.calc.observations import FigureSpec
+from golfstats.calc.putting import tendencies
+
+FIXED: tuple[FigureSpec, ...] = (*scoring.SPECS, *gained.SPECS, *misses.SPECS, *tendencies.FIGURES)
+"""The figures that depend on no band and no club."""
 
 CATALOGUE: dict[str, FigureSpec] = {
-    spec.key: spec
-    for spec in [
-        *scoring.SPECS,
-        *gained.SPECS,
-        *(spec for band in approach.bands() for spec in approach.specs(band)),
-        *misses.SPECS,
-    ]
+    spec.key: spec for spec in [*FIXED, *(spec for band in approach.bands() for spec in approach.specs(band))]
 }
-"""The figures with fixed names, and those of the default distance bands."""
+"""The fixed figures and those of the default distance bands, by key."""
 
 _BAND_KEY = re.compile(r"approach\.([0-9.]+(?:\+|-[0-9.]+))\.[a-z_]+")
 _CLUB_KEY = re.compile(r"club\.([0-9]+)\.[a-z_]+")

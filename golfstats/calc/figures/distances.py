@@ -45,7 +45,7 @@ class ClubDistance:
     plays_like: Figure
     """Median in calm air at 70 °F to a level target (see :mod:`~golfstats.calc.figures.plays_like`)."""
     plays_like_range: tuple[float, float] | None
-    """The same with the correction half and one and a half times as large; None with too few shots."""
+    """The span of the same with half, all and one and a half of the correction; None with too few shots."""
     conditions_known: int
     """How many of the shots have wind, height or temperature recorded; 0 means nothing was corrected."""
     measured: int
@@ -188,7 +188,7 @@ def _club(analysed: AnalysedRecord, club: int) -> ClubDistance:
 
 
 def _doubt(distance: Floats, record: Record, rows: Ints) -> tuple[float, float]:
-    strengths = (1 - plays_like.DOUBT, 1 + plays_like.DOUBT)
+    strengths = (1 - plays_like.DOUBT, 1.0, 1 + plays_like.DOUBT)
     medians = [float(np.median(plays_like.plays_like(distance, record, s)[rows])) for s in strengths]
     return min(medians), max(medians)
 

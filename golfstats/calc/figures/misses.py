@@ -8,6 +8,7 @@ of its own, and the two together are what the miss cost once the next shot was p
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 from typing import Literal
 
@@ -20,6 +21,7 @@ from golfstats.calc.vocabulary import UNKNOWN, Lie, MissDepth, MissSide, Word
 
 Target = Literal["green", "fairway"]
 TARGETS: tuple[Target, ...] = ("green", "fairway")
+MINIMUM_SHOTS = 10
 
 
 class Finish(Word):
@@ -55,17 +57,19 @@ def missed(analysed: AnalysedRecord, target: Target) -> Bools:
     return attempts(analysed, target) & ~hit
 
 
-def finish_of(shots: Shots) -> Codes:
-    """The :class:`Finish` of each shot, meaningful for misses."""
-    kinds = [
-        (shots.penalty > 0) | (shots.lie_after == Lie.PENALTY),
-        shots.lie_after == Lie.RECOVERY,
-        shots.short_sided == 1,
-        shots.lie_after == Lie.SAND,
-    ]
-    return np.select(kinds, [int(kind) for kind in Finish if kind != Finish.OTHER], int(Finish.OTHER)).astype(
-        np.int8
-    )
+def finish_of(shots: Shots, target: Target) -> Codes:
+    """The :class:`Finish` of each shot, meaningful for misses; only a green can be missed short-sided."""
+    kinds = {
+        Finish.PENALTY: (shots.penalty > 0) | (shots.lie_after == Lie.PENALTY),
+        Finish.RECOVERY: shots.lie_after == Lie.RECOVERY,
+        Finish.SHORT_SIDED: (shots.short_sided == 1) & (target == "green"),
+        Finish.SAND: shots.lie_after == Lie.SAND,
+    }
+    return np.select(list(kinds.values()), [int(kind) for kind in kinds], int(Finish.OTHER)).astype(np.int8)
+
+
+def finishes_of(target: Target) -> list[Finish]:
+    return [finish for finish in Finish if target == "green" or finish != Finish.SHORT_SIDED]
 
 
 def miss_rate(analysed: AnalysedRecord, target: Target) -> Observations:
@@ -81,20 +85,22 @@ def to_side(analysed: AnalysedRecord, target: Target, side: MissSide) -> Observa
     return Observations.of_shots(analysed.record, known == side, rows)
 
 
-def to_depth(analysed: AnalysedRecord, target: Target, depth: MissDepth) -> Observations:
-    """Whether each miss with a known depth, noted or measured, was short or long."""
+def to_depth(analysed: AnalysedRecord, depth: MissDepth) -> Observations:
+    """Whether each missed green with a known depth, noted or measured, was short or long."""
     shots = analysed.record.shots
     intended = np.where(np.isnan(shots.target), shots.distance, shots.target)
     measured = _sign_code(shots.travel - intended, MissDepth.SHORT, MissDepth.LONG)
     known = np.where(shots.miss_depth == UNKNOWN, measured, shots.miss_depth)
     return Observations.of_shots(
-        analysed.record, known == depth, missed(analysed, target) & (known != UNKNOWN)
+        analysed.record, known == depth, missed(analysed, "green") & (known != UNKNOWN)
     )
 
 
 def finish_share(analysed: AnalysedRecord, target: Target, finish: Finish) -> Observations:
     shots = analysed.record.shots
-    return Observations.of_shots(analysed.record, finish_of(shots) == finish, missed(analysed, target))
+    return Observations.of_shots(
+        analysed.record, finish_of(shots, target) == finish, missed(analysed, target)
+    )
 
 
 def cost(analysed: AnalysedRecord, target: Target) -> Observations:
@@ -103,7 +109,7 @@ def cost(analysed: AnalysedRecord, target: Target) -> Observations:
 
 def cost_by_finish(analysed: AnalysedRecord, target: Target, finish: Finish) -> Observations:
     """Cost of the misses with this finish, 0 for the other misses."""
-    here = finish_of(analysed.record.shots) == finish
+    here = finish_of(analysed.record.shots, target) == finish
     values = np.where(here, -analysed.strokes_gained, 0.0)
     return Observations.of_shots(analysed.record, values, _valued_misses(analysed, target))
 
@@ -140,91 +146,64 @@ def _sign_code(values: Floats, negative: int, positive: int) -> Codes:
 
 
 def specs(target: Target) -> list[FigureSpec]:
-    key = f"misses.{target}"
-    sides = [
-        FigureSpec(
-            f"{key}.{side.word}",
+    """Figures of one target. A fairway has no short or long: it is hit anywhere along its length."""
+
+    def spec(
+        name: str, words: str, unit: str, observe: Callable[[AnalysedRecord], Observations]
+    ) -> FigureSpec:
+        return FigureSpec(
+            f"misses.{target}.{name}", words, unit, "lower", "shot", "mean", MINIMUM_SHOTS, observe
+        )
+
+    figures = [
+        spec("rate", f"{target.capitalize()}s missed", "share", partial(miss_rate, target=target)),
+        spec("cost", f"Strokes a missed {target} costs", "strokes", partial(cost, target=target)),
+        spec(
+            "shot_after",
+            f"Strokes lost by the shot after a missed {target}",
+            "strokes",
+            partial(cost_of_shot_after, target=target),
+        ),
+        spec(
+            "cost_with_shot_after",
+            f"Strokes a missed {target} and the shot after cost",
+            "strokes",
+            partial(cost_with_shot_after, target=target),
+        ),
+    ]
+    ways = [
+        spec(
+            side.word,
             f"Missed {target}s on the {side.word}",
             "share",
-            "lower",
-            "shot",
-            "mean",
-            10,
             partial(to_side, target=target, side=side),
         )
         for side in (MissSide.LEFT, MissSide.RIGHT)
     ]
-    depths = [
-        FigureSpec(
-            f"{key}.{depth.word}",
-            f"Missed {target}s finishing {depth.word}",
-            "share",
-            "lower",
-            "shot",
-            "mean",
-            10,
-            partial(to_depth, target=target, depth=depth),
-        )
-        for depth in MissDepth
-    ]
+    if target == "green":
+        ways += [
+            spec(depth.word, f"Missed greens finishing {depth.word}", "share", partial(to_depth, depth=depth))
+            for depth in MissDepth
+        ]
     finishes = [
-        FigureSpec(
-            f"{key}.finish.{finish.word}",
-            f"Missed {target}s finishing {words}",
+        spec(
+            f"finish.{finish.word}",
+            f"Missed {target}s finishing {FINISH_WORDS[finish]}",
             "share",
-            "lower",
-            "shot",
-            "mean",
-            10,
             partial(finish_share, target=target, finish=finish),
         )
-        for finish, words in FINISH_WORDS.items()
-    ]
-    costs_by_finish = [
-        FigureSpec(
-            f"{key}.cost.{finish.word}",
-            f"Part of the cost of a missed {target} from finishing {words}",
-            "strokes",
-            "lower",
-            "shot",
-            "mean",
-            10,
-            partial(cost_by_finish, target=target, finish=finish),
-        )
-        for finish, words in FINISH_WORDS.items()
+        for finish in finishes_of(target)
     ]
     costs = [
-        FigureSpec(
-            f"{key}.{name}",
-            words,
+        spec(
+            f"cost.{finish.word}",
+            f"Part of the cost of a missed {target} from finishing {FINISH_WORDS[finish]}",
             "strokes",
-            "lower",
-            "shot",
-            "mean",
-            10,
-            partial(observe, target=target),
+            partial(cost_by_finish, target=target, finish=finish),
         )
-        for name, words, observe in (
-            ("cost", f"Strokes a missed {target} costs", cost),
-            ("shot_after", f"Strokes lost by the shot after a missed {target}", cost_of_shot_after),
-            (
-                "cost_with_shot_after",
-                f"Strokes a missed {target} and the shot after cost",
-                cost_with_shot_after,
-            ),
-        )
+        for finish in finishes_of(target)
     ]
-    rate = FigureSpec(
-        f"{key}.rate",
-        f"{target.capitalize()}s missed",
-        "share",
-        "lower",
-        "shot",
-        "mean",
-        10,
-        partial(miss_rate, target=target),
-    )
-    return [rate, *sides, *depths, *finishes, *costs, *costs_by_finish]
+    return [*figures, *ways, *finishes, *costs]
 
 
 SPECS = [spec for target in TARGETS for spec in specs(target)]

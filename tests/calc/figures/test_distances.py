@@ -208,6 +208,7 @@ def test_the_club_says_what_it_does_in_neutral_conditions_and_how_doubtful_that_
     low, high = club.plays_like_range
     assert club.distance.value == 139
     assert club.plays_like.value == pytest.approx(139 / 0.925)
+    assert low < club.plays_like.value < high
     assert (low, high) == (pytest.approx(139 / 0.9625), pytest.approx(139 / 0.8875))
 
 

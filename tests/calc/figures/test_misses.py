@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from golfstats.calc.coaching.comparison import compare
 from golfstats.calc.figures.approach import bands
 from golfstats.calc.figures.catalogue import CATALOGUE
-from golfstats.calc.figures.misses import FINISH_WORDS
+from golfstats.calc.figures.misses import finishes_of
 from tests.calc.figures.simulated_player import simulated_player
 from tests.calc.record_builder import analysed_of, hole, record_of
 
@@ -214,7 +214,7 @@ def test_shares_add_up_to_one_and_costs_to_the_whole(seed, target):
     def value(name):
         return figure(f"misses.{target}.{name}", analysed).value
 
-    finishes = [finish.word for finish in FINISH_WORDS]
+    finishes = [finish.word for finish in finishes_of(target)]
     assert sum(value(f"finish.{finish}") for finish in finishes) == pytest.approx(1)
     assert sum(value(f"cost.{finish}") for finish in finishes) == pytest.approx(value("cost"))
     assert value("cost") + value("shot_after") == pytest.approx(value("cost_with_shot_after"))

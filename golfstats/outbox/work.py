@@ -36,8 +36,14 @@ RETRY_AFTER = (
 
 MAX_ATTEMPTS = len(RETRY_AFTER) + 1
 
-Work = Callable[[str], None]
+Work = Callable[[str], object]
 OnFailure = Callable[[str, str], None]
+
+UNFINISHED = "unfinished"
+"""Returned by work that did not succeed but whose writing, a log for example, is to be kept.
+
+It counts as a failed attempt and is tried again like one; an exception takes back what the work wrote.
+"""
 
 
 @dataclass(frozen=True)

@@ -20,7 +20,7 @@ from django.db.models.functions import Now
 
 from golfstats.clubs.scope import club_scope
 from golfstats.outbox.models import OutstandingWork, WorkerHeartbeat
-from golfstats.outbox.work import handlers
+from golfstats.outbox.work import UNFINISHED, handlers
 
 logger = logging.getLogger(__name__)
 
@@ -90,11 +90,15 @@ def _attempt(work: OutstandingWork) -> bool:
         with club_scope(work.club_id):
             if not (_lock(work) and _same_request(work).exists()):
                 return False
-            found.work(work.key)
+            outcome = found.work(work.key)
     except Exception as error:
         logger.exception("attempt %s of %s at %s failed", work.attempts, found.max_attempts, work)
         if work.attempts == found.max_attempts:
             _give_up(work, f"{type(error).__name__}: {error}")
+        return True
+    if outcome == UNFINISHED:
+        if work.attempts == found.max_attempts:
+            _give_up(work, UNFINISHED)
         return True
     OutstandingWork.objects.filter(id=work.id, version=work.version).delete()
     return True

@@ -15,7 +15,7 @@ from golfstats.clubs.models import Club
 from golfstats.clubs.scope import NoClubScopeError, club_scope, current_club_id
 from golfstats.outbox import worker
 from golfstats.outbox.models import OutstandingWork
-from golfstats.outbox.work import MAX_ATTEMPTS, ask, handler, one_at_a_time
+from golfstats.outbox.work import MAX_ATTEMPTS, UNFINISHED, ask, handler, one_at_a_time
 from tests.databases import committed
 
 AT_ONCE = (timedelta(0),) * (MAX_ATTEMPTS - 1)
@@ -142,6 +142,21 @@ def test_work_that_always_fails_ends_with_a_reason_and_can_be_asked_again(two_cl
     ask_in(two_clubs[0], "poison", "round")
     assert worker.drain() == 1
     assert not OutstandingWork.objects.filter(kind="poison").exists()
+
+
+@pytest.mark.django_db
+def test_work_may_keep_what_it_wrote_and_still_be_tried_again(two_clubs):
+    given_up = []
+
+    @handler("log", on_failure=lambda key, _reason: given_up.append(key), retry_after=AT_ONCE)
+    def log(key: str) -> str:
+        rename(name_of(two_clubs[0]) + key)
+        return UNFINISHED
+
+    ask_in(two_clubs[0], "log", "!")
+    assert worker.drain() == 5
+    assert name_of(two_clubs[0]) == "Hollowfield!!!!!"
+    assert given_up == ["!"]
 
 
 @pytest.mark.django_db

@@ -6,6 +6,9 @@ import os
 from collections.abc import Iterator
 
 import pytest
+from django.db import connections
+from django.test.utils import setup_databases, teardown_databases
+from pytest_django import DjangoDbBlocker
 
 from golfstats.clubs.models import Club
 from golfstats.clubs.scope import club_scope
@@ -30,6 +33,26 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     if left_out:
         config.hook.pytest_deselected(items=left_out)
         items[:] = [item for item in items if item not in set(left_out)]
+
+
+@pytest.fixture(scope="session")
+def django_db_setup(
+    request: pytest.FixtureRequest,
+    django_test_environment: None,
+    django_db_modify_db_settings: None,
+    django_db_blocker: DjangoDbBlocker,
+) -> Iterator[None]:
+    """One test database for both roles, made by the owner also when no test asks for the owner."""
+    keep = request.config.getvalue("reuse_db") and not request.config.getvalue("create_db")
+    with django_db_blocker.unblock():
+        made = setup_databases(
+            0, interactive=False, keepdb=keep, aliases=["default", "owner"], serialized_aliases=[]
+        )
+    yield
+    if not keep:
+        with django_db_blocker.unblock():
+            connections.close_all()  # the owner cannot drop a database while the application role is in it
+            teardown_databases(made, 0)
 
 
 def make_club(name: str = "Hollowfield") -> Club:

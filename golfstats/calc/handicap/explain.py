@@ -92,7 +92,8 @@ def _differential_steps(line: ScoreLine) -> list[Step]:
     if parts is None or gross is None:
         return []
     steps = []
-    pcc = f", playing conditions {signed(line.pcc)}" if line.pcc else ""
+    share = "half of " if gross.holes_in_round == 9 else "the holes' share of "
+    pcc = f", after {share}playing conditions {signed(line.pcc)}" if line.pcc else ""
     if parts.expected is None:
         text = (
             f"(113 / {gross.ratings.slope_rating}) x ({gross.score} - {gross.ratings.course_rating}"
@@ -118,6 +119,8 @@ def _adjustment_steps(line: ScoreLine) -> list[Step]:
             f"{signed(line.exceptional)} on every recent differential"
         )
         steps.append(Step("5.9", text, _four(gap)))
+    if line.needs_review:
+        steps.append(Step("5.9", "the Committee should review this reduction", signed(line.exceptional)))
     for adjustment in line.adjustments:
         text = f"adjusted on {adjustment.on}: {adjustment.cause}"
         steps.append(Step(adjustment.rule, text, signed(adjustment.amount)))

@@ -49,6 +49,8 @@ class ScoreLine:
     """Rounded, before adjustments."""
     exceptional: Decimal = Decimal("0.0")
     """Reduction that this score brought about."""
+    needs_review: bool = False
+    """The Committee should look at the reduction (Rule 5.9)."""
     adjustments: tuple[Adjustment, ...] = ()
     """All amounts added to this differential until today."""
     calculation: Calculation | None = None
@@ -59,7 +61,7 @@ class ScoreLine:
     """Calculated index before this score; differs from ``index_in_force`` on the second round of a day."""
     calculated_index: Decimal | None = None
     index_after: Decimal | None = None
-    """In force from the next day: the calculated index, or the level it is frozen at."""
+    """In force after this score: the calculated index, or the level it is frozen at on that day."""
     frozen: bool = False
     low_index: Decimal | None = None
     """Low Handicap Index this calculation was compared with."""
@@ -67,7 +69,7 @@ class ScoreLine:
     place: int | None = None
     """Place among the most recent 20 today, 1 the newest; None if older."""
     counts_today: bool = False
-    """Among the lowest that make up today's index."""
+    """Among those that the latest calculation averaged."""
 
     @property
     def adjusted_differential(self) -> Decimal | None:
@@ -78,11 +80,6 @@ class ScoreLine:
     @property
     def counted_then(self) -> bool:
         return self.key in self.counted_keys
-
-    @property
-    def needs_review(self) -> bool:
-        """A reduction of 2 should be reviewed by the Committee (Rule 5.9)."""
-        return self.exceptional <= -2
 
 
 @dataclass(frozen=True)
@@ -118,6 +115,8 @@ class HandicapRecord:
     """In order of play, oldest first."""
     actions: tuple[ActionLine, ...]
     calculated_index: Decimal | None
+    calculation: Calculation | None
+    """The latest one; None while the index, if any, is the Committee's."""
     low_index: Decimal | None
     """Low Handicap Index for the next calculation; None below 20 scores."""
     last_played_on: date | None

@@ -1,7 +1,8 @@
 """The fold: a player's scores and the committee's actions, in order of play, into a handicap record.
 
 One pass. It keeps the most recent 20 differentials and the low index of a moving year, so a history
-ten times as long takes ten times as long. The order of the inputs does not matter.
+ten times as long takes ten times as long. The order of the scores given does not matter, nor that of
+actions on different days; actions of one day are carried out as given.
 
 Order within a day: committee actions first, then the scores as played. Every score of a day is played
 with the index in force when the day began (Rule 5.4); the calculations follow one another score by
@@ -10,9 +11,8 @@ score (our choice, the rule being silent).
 
 from __future__ import annotations
 
-from bisect import insort
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -30,7 +30,7 @@ from golfstats.calc.handicap.caps import SCORES_FOR_LOW_INDEX, LowWindow
 from golfstats.calc.handicap.committee import Action, PenaltyScore, holds_on
 from golfstats.calc.handicap.differential import differential_nine_alone
 from golfstats.calc.handicap.exceptional import exceptional_reduction
-from golfstats.calc.handicap.index import RECORD_LENGTH, Calculation, calculate
+from golfstats.calc.handicap.index import Calculation, calculate
 from golfstats.calc.handicap.lines import (
     ActionLine,
     Adjustment,
@@ -39,11 +39,13 @@ from golfstats.calc.handicap.lines import (
     ScoreLine,
     frozen_on,
 )
-from golfstats.calc.handicap.rounding import ZERO, round_tenth, signed
+from golfstats.calc.handicap.recent import Order, RecentScores
+from golfstats.calc.handicap.rounding import round_tenth, signed
 from golfstats.calc.handicap.scores import Score
 from golfstats.calc.handicap.settings import PUBLISHED, HandicapRules
 
-Order = tuple[date, int, str]
+REVIEW_FROM = -2
+"""Rule 5.9: a reduction of 2, or a second exceptional score, should be reviewed by the Committee."""
 
 
 def build_record(
@@ -65,28 +67,6 @@ def _order(score: Score | PenaltyScore) -> Order:
     return score.played_on, score.sequence, score.key
 
 
-@dataclass
-class _Entry:
-    """A differential on the record; ``value`` contains the adjustments."""
-
-    order: Order
-    key: str
-    value: Decimal
-    adjustments: list[Adjustment] = field(default_factory=list)
-
-    def adjust(self, adjustment: Adjustment) -> None:
-        self.adjustments.append(adjustment)
-        self.value += adjustment.amount
-
-    def replace_from(self, source_key: str, adjustment: Adjustment) -> None:
-        """Put another amount in the place of an exceptional score's reduction."""
-        kept = [a for a in self.adjustments if a.source_key != source_key]
-        self.value -= sum((a.amount for a in self.adjustments if a.source_key == source_key), ZERO)
-        self.adjustments = kept
-        if adjustment.amount:
-            self.adjust(adjustment)
-
-
 @dataclass(frozen=True)
 class _HeldNine:
     score: Score
@@ -103,13 +83,13 @@ class _Fold:
         self.lines: list[ScoreLine] = []
         self.action_lines: list[ActionLine] = []
         self.trend: list[IndexPoint] = []
-        self.entries: dict[str, _Entry] = {}
-        self.window: list[_Entry] = []
-        """The most recent 20, oldest first."""
-        self.held: list[_HeldNine] = []
+        self.recent = RecentScores()
+        self.held: _HeldNine | None = None
         self.low = LowWindow(rules.low_index_days)
         self.index: Decimal | None = None
         """As calculated; a freeze only hides it."""
+        self.calculation: Calculation | None = None
+        self.counted_keys: tuple[str, ...] = ()
         self.in_force: Decimal | None = None
         self.day: date | None = None
         self.last_played_on: date | None = None
@@ -131,26 +111,37 @@ class _Fold:
             self._add_score(score)
 
     def _begin_day(self, day: date) -> None:
+        self._end_day()
         self._act_until(day)
         self.day = day
         self.in_force = self._level_on(day)
-        self._complete_held_nines()
+
+    def _end_day(self) -> None:
+        if self.day is not None:
+            self._complete_held_nine(self.day)
 
     def _level_on(self, day: date) -> Decimal | None:
         freeze = frozen_on(self.freezes, day)
         return freeze.index if freeze else self.index
 
-    def _complete_held_nines(self) -> None:
-        """Nines held for want of an index get their expected value, and count from the next calculation."""
-        if self.in_force is None:
+    def _complete_held_nine(self, day: date) -> None:
+        """Once there is an index, the nine held for want of one gets its expected value and counts."""
+        nine, level = self.held, self._level_on(day)
+        if nine is None or not nine.expects or level is None:
             return
-        for nine in [n for n in self.held if n.expects]:
-            self.held.remove(nine)
-            parts = with_expected_nine(nine.exact, self.in_force, self.rules)
-            entry = self._enter(_order(nine.score), nine.score.key, parts.exact)
-            self.lines[nine.line] = replace(
-                self.lines[nine.line], state="counts", differential_parts=parts, differential=entry.value
-            )
+        self.held = None
+        low_index = self._low_index()
+        parts = with_expected_nine(nine.exact, level, self.rules)
+        entry = self.recent.enter(_order(nine.score), parts.exact)
+        line = replace(
+            self.lines[nine.line],
+            state="counts",
+            differential_parts=parts,
+            differential=entry.value,
+            index_before=self.index,
+        )
+        self.lines[nine.line] = self._calculated(line, day, low_index)
+        self._note(day, self.lines[nine.line].index_after, line.key)
 
     def _add_score(self, score: Score) -> None:
         pcc = self.rules.pcc_for(score.pcc, score.played_on)
@@ -169,11 +160,11 @@ class _Fold:
         line = replace(line, gross=gross, state="counts")
         if parts is None:
             nine = differential_nine_alone(gross.score, gross.ratings, pcc)
-            if not self.held:
-                self.held.append(_HeldNine(score, len(self.lines), nine, edition.nine_holes == "expected"))
+            first, self.held = self.held, None
+            if first is None:
+                self.held = _HeldNine(score, len(self.lines), nine, edition.nine_holes == "expected")
                 self.lines.append(replace(line, state="held"))
                 return
-            first = self.held.pop(0)
             self.lines[first.line] = replace(self.lines[first.line], state="paired", paired_with=score.key)
             line = replace(line, paired_with=first.score.key)
             parts = paired(nine, first.exact)
@@ -181,89 +172,82 @@ class _Fold:
 
     def _count(self, line: ScoreLine, score: Score, parts: Differential) -> None:
         low_index = self._low_index(before_score=True)
-        entry = self._enter(_order(score), score.key, parts.exact)
+        entry = self.recent.enter(_order(score), parts.exact)
         line = replace(line, differential_parts=parts, differential=entry.value)
         reduction = self._reduction(score, parts.exact)
         if reduction.amount:
-            for recent in self.window:
-                recent.adjust(reduction)
-        line = replace(line, exceptional=reduction.amount)
+            review = self.recent.any_exceptional() or reduction.amount <= REVIEW_FROM
+            line = replace(line, exceptional=reduction.amount, needs_review=review)
+            self.recent.adjust_all(reduction)
         self._close(line, low_index)
 
     def _reduction(self, score: Score, exact: Fraction) -> Adjustment:
         override = self.reductions.get(score.key)
         if override:
             cause = f"Committee's decision on the exceptional score {score.key}: {override.reason}"
-            return Adjustment(override.amount, "5.9", cause, override.on, score.key)
+            return Adjustment(round_tenth(override.amount), "5.9", cause, override.on, score.key)
         amount = exceptional_reduction(self.in_force, exact, self.rules)
         cause = f"exceptional score {score.key}"
         return Adjustment(amount, "5.9", cause, score.played_on, score.key)
 
     def _add_penalty(self, penalty: PenaltyScore) -> None:
-        if not self.window:
+        if len(self.recent) == 0:
             self.lines.append(
                 self._blank_line(penalty, "7.1b", "no differential to take a penalty score from")
             )
             return
         line = replace(self._blank_line(penalty, "7.1b", penalty.reason), state="penalty")
         low_index = self._low_index(before_score=True)
-        value = committee.penalty_differential(self._values(), penalty.kind)
-        self._enter(_order(penalty), penalty.key, value)
+        value = committee.penalty_differential(self.recent.values(), penalty.kind)
+        self.recent.enter(_order(penalty), value)
         self._close(replace(line, differential=value), low_index)
 
     # The record and the index
 
-    def _enter(self, order: Order, key: str, exact: Decimal | Fraction) -> _Entry:
-        """Put a differential in its place in the order of play; the 21st leaves the window."""
-        entry = _Entry(order, key, round_tenth(exact))
-        self.entries[key] = entry
-        insort(self.window, entry, key=lambda e: e.order)
-        del self.window[:-RECORD_LENGTH]
-        return entry
-
-    def _values(self) -> list[Decimal]:
-        """Adjusted differentials, newest first."""
-        return [entry.value for entry in reversed(self.window)]
-
     def _low_index(self, *, before_score: bool = False) -> Decimal | None:
         """Low Handicap Index by what is already on the record (Rule 5.7)."""
         needed = SCORES_FOR_LOW_INDEX - (before_score and self.rules.cap_at_20th_score)
-        if len(self.window) < needed or self.last_played_on is None:
+        if len(self.recent) < needed or self.last_played_on is None:
             return None
         lowest = self.low.lowest(self.last_played_on)
         return lowest[1] if lowest else None
 
     def _recalculate(self, on: date, low_index: Decimal | None) -> Calculation | None:
         """Calculate, take over and date the new index; None while too few holes are on the record."""
-        if len(self.window) < self.needed:
+        if len(self.recent) < self.needed:
             return None
-        calculation = calculate(self._values(), low_index, self.rules, table_adjusts=self.table_adjusts)
+        calculation = calculate(self.recent.values(), low_index, self.rules, table_adjusts=self.table_adjusts)
         self.index = calculation.index
-        if self.rules.low_index_counts_early or len(self.window) >= SCORES_FOR_LOW_INDEX:
+        self.calculation = calculation
+        keys = self.recent.keys()
+        self.counted_keys = tuple(keys[place] for place in calculation.counted)
+        if self.rules.low_index_counts_early or len(self.recent) >= SCORES_FOR_LOW_INDEX:
             self.low.add(on, calculation.index)
         return calculation
 
     def _close(self, line: ScoreLine, low_index: Decimal | None) -> None:
         """Recalculate after a score that is on the record, and write its line."""
-        day = line.played_on
-        set_aside = low_index is not None and any(holds_on(a, day) for a in self.caps_set_aside)
+        closed = self._calculated(line, line.played_on, low_index)
+        self.last_played_on = line.played_on
+        self.lines.append(closed)
+        self._note(line.played_on, closed.index_after, line.key)
+
+    def _calculated(self, line: ScoreLine, day: date, low_index: Decimal | None) -> ScoreLine:
+        set_aside = low_index is not None and self._caps_set_aside(day)
         calculation = self._recalculate(day, None if set_aside else low_index)
-        self.last_played_on = day
-        counted = calculation.counted if calculation else ()
-        level = self._level_on(day)
-        self.lines.append(
-            replace(
-                line,
-                calculation=calculation,
-                counted_keys=tuple(self.window[-1 - place].key for place in counted),
-                cap_set_aside=set_aside,
-                calculated_index=self.index,
-                index_after=level,
-                frozen=frozen_on(self.freezes, day) is not None,
-                low_index=low_index,
-            )
+        return replace(
+            line,
+            calculation=calculation,
+            counted_keys=self.counted_keys if calculation else (),
+            cap_set_aside=set_aside,
+            calculated_index=self.index,
+            index_after=self._level_on(day),
+            frozen=frozen_on(self.freezes, day) is not None,
+            low_index=low_index,
         )
-        self._note(day, level, line.key)
+
+    def _caps_set_aside(self, day: date) -> bool:
+        return any(holds_on(action, day) for action in self.caps_set_aside)
 
     def _blank_line(self, score: Score | PenaltyScore, rule: str, reason: str) -> ScoreLine:
         """A line that leaves the index as it is."""
@@ -295,12 +279,13 @@ class _Fold:
         rule, text, recalculates = self._apply(action)
         calculation = None
         if recalculates:
-            lifted = any(holds_on(a, action.on) for a in self.caps_set_aside)
-            free = lifted or (isinstance(action, committee.AdjustScores) and action.exceptional)
+            exceptional = isinstance(action, committee.AdjustScores) and action.exceptional
+            free = exceptional or self._caps_set_aside(action.on)
             calculation = self._recalculate(action.on, None if free else self._low_index())
         after = self._level_on(action.on)
         self.action_lines.append(ActionLine(action.on, rule, text, action.reason, before, after, calculation))
         self._note(action.on, after, None)
+        self._complete_held_nine(action.on)
 
     def _apply(self, action: Action) -> tuple[str, str, bool]:
         """Carry an action out; its rule, its words, and whether the index is calculated anew."""
@@ -325,12 +310,9 @@ class _Fold:
     ) -> tuple[str, str, bool]:
         match action:
             case committee.AdjustScores():
-                self._adjust_all(action.amount, "7.1a", action.reason, action.on)
-                return (
-                    "7.1a",
-                    f"{signed(action.amount)} on each of the {len(self.window)} recent scores",
-                    True,
-                )
+                amount = round_tenth(action.amount)
+                self._adjust_all(amount, "7.1a", action)
+                return "7.1a", f"{signed(amount)} on each of the {len(self.recent)} recent scores", True
             case committee.WithdrawIndex():
                 self.withdrawals.append(action)
                 return "7.1", f"index withdrawn {_period(action.on, action.until)}", False
@@ -342,42 +324,42 @@ class _Fold:
                 return "5.8", f"caps set aside {_period(action.on, action.until)}", True
             case committee.DisregardScores():
                 first = action.played_before
-                self.window = [entry for entry in self.window if entry.order[0] >= first]
-                self.held = [nine for nine in self.held if nine.score.played_on >= first]
+                self.recent.disregard_before(first)
+                if self.held and self.held.score.played_on < first:
+                    self.held = None
                 return "7.1", f"scores before {first} disregarded", True
 
-    def _adjust_all(self, amount: Decimal, rule: str, cause: str, on: date) -> None:
-        for entry in self.window:
-            entry.adjust(Adjustment(amount, rule, cause, on, None))
+    def _adjust_all(
+        self, amount: Decimal, rule: str, action: committee.AdjustScores | committee.SetInitialIndex
+    ) -> None:
+        self.recent.adjust_all(Adjustment(amount, rule, action.reason, action.on, None))
 
     def _freeze(self, action: committee.FreezeIndex) -> tuple[str, str, bool]:
         level = committee.limited_increase(
-            action.index, self._low_index(), exceptional=action.exceptional, rules=self.rules
+            round_tenth(action.index), self._low_index(), exceptional=action.exceptional, rules=self.rules
         )
         self.freezes.append(replace(action, index=level))
         return "7.1a", f"index frozen at {level} {_period(action.on, action.until)}", False
 
     def _set_initial(self, action: committee.SetInitialIndex) -> tuple[str, str, bool]:
-        target = min(action.index, self.rules.maximum_index)
+        target = min(round_tenth(action.index), self.rules.maximum_index)
         text = f"initial index set to {target}"
-        if len(self.window) < self.needed:
+        if len(self.recent) < self.needed:
             self.index = target
             return "5.2a", text, False
-        present = calculate(self._values(), None, self.rules, table_adjusts=self.table_adjusts)
-        self._adjust_all(target - present.average, "5.2a", action.reason, action.on)
+        present = calculate(self.recent.values(), None, self.rules, table_adjusts=self.table_adjusts)
+        self._adjust_all(target - present.average, "5.2a", action)
         return "5.2a", text, True
 
     def _override_reduction(self, action: committee.OverrideExceptional) -> tuple[str, str, bool]:
         self.reductions[action.score_key] = action
         cause = f"Committee's decision on the exceptional score {action.score_key}: {action.reason}"
-        adjustment = Adjustment(action.amount, "5.9", cause, action.on, action.score_key)
-        for entry in self.window:
-            if any(a.source_key == action.score_key for a in entry.adjustments):
-                entry.replace_from(action.score_key, adjustment)
-        return "5.9", f"reduction for the score {action.score_key} is {signed(action.amount)}", True
+        adjustment = Adjustment(round_tenth(action.amount), "5.9", cause, action.on, action.score_key)
+        self.recent.exchange_all(adjustment)
+        return "5.9", f"reduction for the score {action.score_key} is {signed(adjustment.amount)}", True
 
     def _reset_low(self, action: committee.ResetLowIndex) -> tuple[str, str, bool]:
-        value = self._level_on(action.on) if action.index is None else action.index
+        value = self._level_on(action.on) if action.index is None else round_tenth(action.index)
         if value is None:
             return "7.1", "no index to set the Low Handicap Index to", False
         self.low.reset(action.on, value)
@@ -386,21 +368,18 @@ class _Fold:
     # The end
 
     def finish(self) -> HandicapRecord:
+        self._end_day()
         self._act_until(None)
-        newest_first = list(reversed(self.window))
-        counts: set[str] = set()
-        if len(self.window) >= self.needed:
-            counted = calculate(self._values(), None, self.rules).counted
-            counts = {newest_first[place].key for place in counted}
-        places = {entry.key: place for place, entry in enumerate(newest_first, start=1)}
+        newest_first = self.recent.keys()
+        places = {key: place for place, key in enumerate(newest_first, start=1)}
         lines = tuple(
             replace(
                 line,
-                adjustments=tuple(self.entries[line.key].adjustments),
+                adjustments=tuple(self.recent.every[line.key].adjustments),
                 place=places.get(line.key),
-                counts_today=line.key in counts,
+                counts_today=line.key in self.counted_keys,
             )
-            if line.key in self.entries
+            if line.key in self.recent.every
             else line
             for line in self.lines
         )
@@ -409,10 +388,11 @@ class _Fold:
             lines=lines,
             actions=tuple(self.action_lines),
             calculated_index=self.index,
+            calculation=self.calculation,
             low_index=self._low_index(before_score=True),
             last_played_on=self.last_played_on,
-            recent_keys=tuple(places),
-            recent_differentials=tuple(self._values()),
+            recent_keys=tuple(newest_first),
+            recent_differentials=tuple(self.recent.values()),
             table_adjusts=self.table_adjusts,
             freezes=tuple(self.freezes),
             withdrawals=tuple(self.withdrawals),

@@ -146,7 +146,8 @@ GERMANY = HandicapRules(
     picked_up="net_double_bogey",
 )
 GREAT_BRITAIN_AND_IRELAND = HandicapRules(
-    # National notices: until 1 Apr 2024 no Course Rating - par, and rounding twice.
+    # National notices: until 1 Apr 2024 no Course Rating - par, and rounding twice. Missing holes and
+    # nines before that by the European text, our reading.
     editions=(
         replace(
             EDITION_2020_EUROPE,

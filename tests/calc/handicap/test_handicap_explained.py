@@ -1,0 +1,111 @@
+"""A line in words can be followed to its rules, from the card to the index."""
+
+from datetime import date, timedelta
+from decimal import Decimal
+from random import Random
+
+from golfstats.calc.handicap import (
+    AdjustScores,
+    FreezeIndex,
+    HoleScore,
+    Ratings,
+    Score,
+    SetInitialIndex,
+    build_record,
+    explain,
+    explain_action,
+    shown,
+)
+from tests.calc.handicap.histories import PARS, STROKE_INDEXES, random_history
+
+PLAIN = Ratings(Decimal("72.0"), 113, 72)
+FIRST_DAY = date(2025, 1, 6)
+
+
+def week(number: int) -> date:
+    return FIRST_DAY + timedelta(weeks=number)
+
+
+def steady() -> list[Score]:
+    return [Score(f"s{number}", week(number), PLAIN, adjusted_total=82) for number in range(20)]
+
+
+def test_an_exceptional_score_reads_from_card_to_index():
+    record = build_record([*steady(), Score("low", week(20), PLAIN, adjusted_total=76, pcc=1)])
+    steps = [(step.rule, step.value) for step in explain(record.line("low"))]
+    assert steps == [
+        ("2.2", "18 hole"),
+        ("6.1a", "10"),
+        ("3", "76"),
+        ("5.1a", "3.0"),
+        ("5.1", "3.0"),
+        ("5.9", "7.0"),
+        ("5.9", "-1.0"),
+        ("5.2b", "2.0"),
+        ("5.2b", "8.125"),
+        ("5.2b", "8.1"),
+        ("5.8", "8.1"),
+        ("5.2", "8.1"),
+    ]
+    assert explain(record.line("low"))[3].text == "(113 / 113) x (76 - 72.0 - 1)"
+
+
+def test_reduced_holes_are_listed_and_the_others_are_not():
+    holes = tuple(
+        HoleScore(number, par, index, par + (6 if number == 4 else 1))
+        for number, (par, index) in enumerate(zip(PARS, STROKE_INDEXES, strict=True), start=1)
+    )
+    initial = SetInitialIndex(FIRST_DAY, Decimal("9.0"), "transferred")
+    line = build_record([Score("a", week(1), PLAIN, holes=holes)], [initial]).line("a")
+    texts = [step.text for step in explain(line) if "hole 4" in step.text]
+    assert texts == ["hole 4: 10 reduced to the maximum; maximum 7 (net double bogey: par + 2 + 1 received)"]
+    assert not any("hole 5" in step.text for step in explain(line))
+
+
+def test_caps_are_put_into_words():
+    scores = steady() + [Score(f"t{n}", week(20 + n), PLAIN, adjusted_total=100) for n in range(16)]
+    words = {line.key: " ".join(step.text for step in explain(line)) for line in build_record(scores).lines}
+    assert "no cap up to +3.0" in words["t5"]
+    assert "soft cap: +4.3 against the Low Handicap Index 8.0" in words["t12"]
+    assert "hard cap: +11.0 against the Low Handicap Index 8.0, at most +5.0" in words["t15"]
+
+
+def test_an_estimate_says_that_it_is_one():
+    holes = tuple(
+        HoleScore(number, par, index, par + 1 if number <= 12 else None)
+        for number, (par, index) in enumerate(zip(PARS, STROKE_INDEXES, strict=True), start=1)
+    )
+    initial = SetInitialIndex(FIRST_DAY, Decimal("18.0"), "transferred")
+    score = Score("a", week(1), PLAIN, holes=holes, valid_reason="darkness")
+    line = build_record([score], [initial]).line("a")
+    words = " ".join(step.text for step in explain(line))
+    assert line.differential_parts.estimated
+    assert "an estimate: the procedure is not published" in words
+    assert "darkness" in words
+
+
+def test_a_committee_action_gives_its_reason_and_result():
+    actions = [
+        AdjustScores(week(21), Decimal(-1), "form"),
+        FreezeIndex(week(22), Decimal("8.5"), week(30), "review"),
+    ]
+    adjusted, frozen = build_record(steady(), actions).actions
+    first = explain_action(adjusted)[0]
+    assert (first.rule, first.value) == ("7.1a", "9.0")
+    assert first.text == "Committee: -1.0 on each of the 20 recent scores (form)"
+    assert "index frozen at 8.5 from 2025-06-09 until 2025-08-04" in explain_action(frozen)[0].text
+
+
+def test_every_line_of_any_history_can_be_explained_and_ends_with_its_index():
+    for number in range(60):
+        scores, actions, rules = random_history(Random(number))
+        record = build_record(scores, actions, rules)
+        for line in record.lines:
+            steps = explain(line)
+            assert all(step.rule and step.text and step.value for step in steps)
+            if line.calculation:
+                assert steps[-1].value == shown(line.index_after)
+
+
+def test_plus_handicaps_are_shown_with_a_plus():
+    assert [shown(Decimal(x)) for x in ("-2.1", "0.0", "3.4")] == ["+2.1", "0.0", "3.4"]

@@ -171,6 +171,8 @@ class GreenWork(ClubOwned):
     tine_diameter_mm = models.FloatField(null=True, blank=True)
     spacing_along_mm = models.FloatField(null=True, blank=True)
     spacing_across_mm = models.FloatField(null=True, blank=True)
+    severity = models.FloatField(null=True, blank=True)
+    """Surface disturbance just after the work, 0 to 1, where staff know better than the kind's default."""
     temporary_greens = models.BooleanField(default=False)
     """Temporary greens were in play: putts of these days stay out of comparisons."""
     status = models.CharField(max_length=10, choices=WorkStatus, default=WorkStatus.CONFIRMED)
@@ -185,7 +187,7 @@ class GreenWork(ClubOwned):
     class Meta(ClubOwned.Meta):
         indexes = [models.Index(fields=["club", "course", "starts_on"])]
         constraints = [
-            models.UniqueConstraint(fields=["club", "uid"], name="green_work_uid_once"),
+            models.UniqueConstraint(fields=["club", "course", "uid"], name="green_work_uid_once"),
             models.CheckConstraint(
                 condition=Q(ends_on__gte=F("starts_on")), name="green_work_ends_after_start"
             ),
@@ -194,6 +196,9 @@ class GreenWork(ClubOwned):
                 & (Q(spacing_along_mm__isnull=True) | Q(spacing_along_mm__gt=0))
                 & (Q(spacing_across_mm__isnull=True) | Q(spacing_across_mm__gt=0)),
                 name="green_work_sizes_positive",
+            ),
+            models.CheckConstraint(
+                condition=Q(severity__isnull=True) | Q(severity__range=(0, 1)), name="green_work_severity_0_to_1"
             ),
         ]
 
@@ -228,8 +233,10 @@ class GreenReading(ClubOwned):
     hole = models.PositiveSmallIntegerField(null=True, blank=True)
     """Number of the green; none = the practice green."""
     measured_at = models.DateTimeField()
-    roll_one_way_ft = models.FloatField(null=True, blank=True)
-    roll_other_way_ft = models.FloatField(null=True, blank=True)
+    roll_one_way_ft = ArrayField(models.FloatField(), default=list, blank=True)
+    """Stimpmeter distances of the balls rolled one way, usually three."""
+    roll_other_way_ft = ArrayField(models.FloatField(), default=list, blank=True)
+    """Those rolled back; a reading has both or neither."""
     firmness_g = models.FloatField(null=True, blank=True)
     moisture_pct = models.FloatField(null=True, blank=True)
     mowing_height_mm = models.FloatField(null=True, blank=True)
@@ -242,9 +249,9 @@ class GreenReading(ClubOwned):
         indexes = [models.Index(fields=["club", "course", "measured_at"])]
         constraints = [
             models.CheckConstraint(
-                condition=(Q(roll_one_way_ft__isnull=True) | Q(roll_one_way_ft__range=(1, 30)))
-                & (Q(roll_other_way_ft__isnull=True) | Q(roll_other_way_ft__range=(1, 30))),
-                name="roll_plausible",
+                condition=(Q(roll_one_way_ft__len=0) & Q(roll_other_way_ft__len=0))
+                | (Q(roll_one_way_ft__len__gt=0) & Q(roll_other_way_ft__len__gt=0)),
+                name="rolled_both_ways_or_not_at_all",
             ),
             models.CheckConstraint(
                 condition=Q(bobble_score__isnull=True) | Q(bobble_score__range=(1, 5)), name="bobble_1_to_5"
@@ -307,3 +314,24 @@ class CourseNote(ClubOwned):
 
     def __str__(self) -> str:
         return self.text
+
+
+class RecoveryTime(ClubOwned):
+    """How long this club's greens take to recover from a kind of work, as its own putts have shown."""
+
+    kind = models.CharField(max_length=40)
+    days = models.FloatField()
+    low = models.FloatField()
+    high = models.FloatField()
+    rounds = models.PositiveIntegerField()
+    """Rounds on disturbed greens that this rests on."""
+    estimated_at = models.DateTimeField(auto_now=True)
+
+    class Meta(ClubOwned.Meta):
+        constraints = [
+            models.UniqueConstraint(fields=["club", "kind"], name="recovery_once_a_kind"),
+            models.CheckConstraint(condition=Q(days__gte=0), name="recovery_not_negative"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind}: {self.days:.0f} days"

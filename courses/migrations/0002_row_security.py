@@ -18,5 +18,6 @@ class Migration(migrations.Migration):
             "event",
             "calendarfeed",
             "coursenote",
+            "recoverytime",
         )
     ]

@@ -48,8 +48,8 @@ class Figure:
 
 def mean_figure(values: Floats, unit: str, minimum_n: int = 2) -> Figure:
     """Mean of independent values with Student's interval."""
-    n = len(values)
-    if n < max(minimum_n, 2):
+    n, minimum_n = len(values), max(minimum_n, 2)
+    if n < minimum_n:
         return Figure.too_few(n, minimum_n, unit)
     mean = float(np.mean(values))
     half = _student(n - 1) * float(np.std(values, ddof=1)) / math.sqrt(n)
@@ -74,7 +74,8 @@ def clustered_mean_figure(values: Floats, cluster: Ints, unit: str, minimum_n: i
 
 def share_figure(successes: int, n: int, minimum_n: int = 1) -> Figure:
     """Share of independent trials with Wilson's score interval (Wilson 1927)."""
-    if n < max(minimum_n, 1):
+    minimum_n = max(minimum_n, 1)
+    if n < minimum_n:
         return Figure.too_few(n, minimum_n, "share")
     low, high = _wilson(successes / n, n, NORMAL_QUANTILE)
     return Figure(successes / n, low, high, n, minimum_n, "share")
@@ -87,8 +88,8 @@ def clustered_share_figure(hits: Floats, cluster: Ints, minimum_n: int = 1) -> F
     clusters - 1 degrees of freedom (Korn and Graubard 1998 for the effective sample size, from memory),
     so it stays inside 0 and 1. The trials of one cluster alone count as independent.
     """
-    n = len(hits)
-    if n < max(minimum_n, 1):
+    n, minimum_n = len(hits), max(minimum_n, 1)
+    if n < minimum_n:
         return Figure.too_few(n, minimum_n, "share")
     effect, clusters = _design_effect(hits, cluster)
     quantile = _student(clusters - 1) if clusters > 1 else NORMAL_QUANTILE
@@ -104,8 +105,8 @@ def quantile_figure(values: Floats, probability: float, unit: str, minimum_n: in
     interval covers at least 90% whatever the shape, except that an outer rank that does not exist is
     replaced by the smallest or largest value.
     """
-    n = len(values)
-    if n < max(minimum_n, MEDIAN_MINIMUM):
+    n, minimum_n = len(values), max(minimum_n, MEDIAN_MINIMUM)
+    if n < minimum_n:
         return Figure.too_few(n, minimum_n, unit)
     low = int(stats.binom.ppf((1 - INTERVAL) / 2, n, probability))
     high = int(stats.binom.ppf((1 + INTERVAL) / 2, n, probability)) + 1
@@ -126,8 +127,8 @@ def clustered_median_figure(
     median" (Woodruff 1952, from memory), never inwards. Values of one cluster alone, or of a cluster each,
     count as independent.
     """
-    n = len(values)
-    if n < max(minimum_n, MEDIAN_MINIMUM):
+    n, minimum_n = len(values), max(minimum_n, MEDIAN_MINIMUM)
+    if n < minimum_n:
         return Figure.too_few(n, minimum_n, unit)
     effect, clusters = _design_effect((values <= np.median(values)).astype(np.float64), cluster)
     if clusters in (1, n):

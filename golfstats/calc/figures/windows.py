@@ -1,8 +1,10 @@
 """Windows over a record: the last rounds, a range of days.
 
-A window is a mask over rounds. Every figure is observed within rounds, so observing once and then
-selecting (:func:`observations_in`) gives the same as analysing the smaller record (:func:`record_in`),
-cheaply and with row numbers that still point into the whole record.
+A window is a mask over rounds. Every figure of the catalogue is observed within rounds, so observing once
+and then selecting (:func:`observations_in`) gives the same as analysing the smaller record
+(:func:`record_in`), cheaply and with row numbers that still point into the whole record. The figures of a
+club are the exception: full swings and the median that a spread is measured from are those of the record
+in which they are observed.
 """
 
 from __future__ import annotations

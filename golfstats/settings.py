@@ -28,6 +28,7 @@ INSTALLED_APPS = [
     "courses",
     "players",
     "golfstats.web",
+    "golfstats.demo",
     "django.contrib.auth",
     "django.contrib.contenttypes",
     "django.contrib.messages",
@@ -171,6 +172,9 @@ CELERY_BEAT_SCHEDULE = {
 }
 # Keeps its times in memory: a schedule in seconds needs no file.
 CELERY_BEAT_SCHEDULER = "celery.beat:Scheduler"
+
+# For a club whose own systems are on a private network: messages may go there, and over plain http.
+WEBHOOKS_ALLOW_PRIVATE = env.bool("WEBHOOKS_ALLOW_PRIVATE", default=False)
 
 SECURE_PROXY_SSL_HEADER = (
     ("HTTP_X_FORWARDED_PROTO", "https") if env.bool("BEHIND_TLS", default=False) else None

@@ -35,11 +35,20 @@ class Delivery(ClubOwned):
     body = models.JSONField()
     created_at = models.DateTimeField(auto_now_add=True)
     delivered_at = models.DateTimeField(null=True, blank=True)
+    given_up_at = models.DateTimeField(null=True, blank=True)
+    """When the last attempt had failed, or the destination was switched off."""
     attempts = models.JSONField(default=list)
-    """One entry an attempt: when, status or error."""
+    """One entry an attempt: ``at``, and ``status`` or ``error``."""
 
     class Meta(ClubOwned.Meta):
         indexes = [models.Index(fields=["club", "-created_at"])]
 
     def __str__(self) -> str:
         return f"{self.happening} to {self.destination_id}"
+
+    @property
+    def state(self) -> str:
+        """``waiting`` (for the first or the next attempt), ``delivered`` or ``failed``."""
+        if self.delivered_at is not None:
+            return "delivered"
+        return "waiting" if self.given_up_at is None else "failed"

@@ -41,6 +41,7 @@ class Migration(migrations.Migration):
                 ('body', models.JSONField()),
                 ('created_at', models.DateTimeField(auto_now_add=True)),
                 ('delivered_at', models.DateTimeField(blank=True, null=True)),
+                ('given_up_at', models.DateTimeField(blank=True, null=True)),
                 ('attempts', models.JSONField(default=list)),
                 ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
                 ('destination', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='deliveries', to='webhooks.destination')),

@@ -13,7 +13,7 @@ A handler runs in its club's scope and in one transaction, and may run twice: it
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
@@ -23,6 +23,7 @@ from django.db import connection, transaction
 
 from golfstats.clubs.scope import current_club_id
 from golfstats.ids import new_id
+from golfstats.outbox.models import OutstandingWork
 
 logger = logging.getLogger(__name__)
 
@@ -114,6 +115,11 @@ def ask(kind: str, key: str, due_at: datetime | None = None) -> None:
     if due_at is None:
         # robust: what was asked for is safe in its row, so a broker that is down is no reason to fail.
         transaction.on_commit(lambda: _nudge(work_id), robust=True)
+
+
+def withdraw(kind: str, keys: Iterable[str]) -> None:
+    """Take back requests of the club in scope, because the caller has just done the work itself."""
+    OutstandingWork.objects.filter(club_id=current_club_id(), kind=kind, key__in=list(keys)).delete()
 
 
 def one_at_a_time(name: str) -> None:

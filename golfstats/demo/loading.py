@@ -1,0 +1,164 @@
+"""Loads the demo club of ``demo_fixtures/club.json`` and posts the rounds that its players played."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.conf import settings
+from django.contrib.auth.hashers import make_password
+
+from courses.models import Course, Event, GreenReading, GreenWork, Hole, Rating, TeeSet
+from golfstats.calc.simulate.bodies import round_bodies
+from golfstats.calc.simulate.season import play_season
+from golfstats.clubs.membership import memberships
+from golfstats.clubs.models import Club, Member, Role, User
+from golfstats.clubs.scope import club_scope
+from golfstats.ids import new_id
+from golfstats.outbox import worker
+from players import analysis, posting
+from players.models import Player, Squad, SquadCoach, SquadPlayer
+from players.round_input import RoundInput
+
+Description = Mapping[str, Any]
+Say = Callable[[str], None]
+
+PASSWORD = "cored-greens"  # noqa: S105 - printed by the demo for everybody to use
+BATCH = 100
+
+
+def read_description() -> Description:
+    path = settings.BASE_DIR / "demo_fixtures" / "club.json"
+    description: Description = json.loads(path.read_text(encoding="utf-8"))
+    return description
+
+
+def find_club(description: Description) -> Club | None:
+    """The demo club, if it has been loaded."""
+    manager = User.objects.filter(username=_manager(description)["username"]).first()
+    if manager is None:
+        return None
+    found = [member.club for member in memberships(manager.pk) if member.club.demo]
+    return found[0] if found else None
+
+
+def load(description: Description, say: Say) -> Club:
+    """Make the club and its people, post every round, and have everything computed.
+
+    The club and its people come in one transaction; the rounds follow in batches, each whole.
+    """
+    say("Making the club, its courses and its people …")
+    club = _make_club(description)
+    say("Playing fourteen months of golf …")
+    bodies = list(round_bodies(play_season(description)))
+    with club_scope(club.id):
+        manager = Member.objects.select_related("club").get(role=Role.MANAGER)
+        for start in range(0, len(bodies), BATCH):
+            batch = [RoundInput.model_validate(body) for body in bodies[start : start + BATCH]]
+            posting.post_rounds(manager, batch)
+            say(f"Posted {min(start + BATCH, len(bodies))} of {len(bodies)} rounds")
+        say("Working out the strokes gained …")
+        analysis.analyse_pending()
+    say("Handicap records, greens, reports …")
+    worker.drain()
+    return club
+
+
+def _make_club(description: Description) -> Club:
+    facts = description["club"]
+    club_id = new_id()
+    with club_scope(club_id):
+        club = Club.objects.create(
+            id=club_id,
+            slug=facts["slug"],
+            name=facts["name"],
+            time_zone=facts["time_zone"],
+            distance_unit=facts["distance_unit"],
+            demo=True,
+        )
+        members = _make_members(club, description)
+        courses = {course["name"]: _make_course(course) for course in description["courses"]}
+        _make_players(description, members)
+        greenkeeper = members[_with_role(description, Role.GREENKEEPER)["name"]]
+        _make_green_work(description, courses, greenkeeper, ZoneInfo(facts["time_zone"]))
+    return club
+
+
+def _manager(description: Description) -> Description:
+    return _with_role(description, Role.MANAGER)
+
+
+def _with_role(description: Description, role: Role) -> Description:
+    found: Description = next(person for person in description["staff"] if person["role"] == role)
+    return found
+
+
+def _make_members(club: Club, description: Description) -> dict[str, Member]:
+    people = [(one["username"], one["name"], one["role"]) for one in description["staff"]]
+    people += [(one["username"], one["name"], Role.PLAYER) for one in description["players"]]
+    password = make_password(PASSWORD)
+    users = User.objects.bulk_create(User(username=username, password=password) for username, _, _ in people)
+    members = Member.objects.bulk_create(
+        Member(club=club, user=user, name=name, role=role)
+        for user, (_, name, role) in zip(users, people, strict=True)
+    )
+    return {member.name: member for member in members}
+
+
+def _make_course(facts: Description) -> Course:
+    course = Course.objects.create(
+        name=facts["name"], hole_count=facts["hole_count"], grass=facts["grass"], season=facts["season"]
+    )
+    for tee in facts["tee_sets"]:
+        tee_set = TeeSet.objects.create(course=course, name=tee["name"])
+        Hole.objects.bulk_create(Hole(tee_set=tee_set, **hole) for hole in tee["holes"])
+        Rating.objects.bulk_create(Rating(tee_set=tee_set, **rating) for rating in tee["ratings"])
+    return course
+
+
+def _make_players(description: Description, members: Mapping[str, Member]) -> None:
+    made = Player.objects.bulk_create(
+        Player(name=one["name"], rating_gender=one["gender"], member=members[one["name"]])
+        for one in description["players"]
+    )
+    players = {player.name: player for player in made}
+    for facts in description["squads"]:
+        squad = Squad.objects.create(name=facts["name"])
+        SquadCoach.objects.bulk_create(
+            SquadCoach(squad=squad, member=members[name]) for name in facts["coaches"]
+        )
+        SquadPlayer.objects.bulk_create(
+            SquadPlayer(squad=squad, player=players[name]) for name in facts["players"]
+        )
+
+
+def _make_green_work(
+    description: Description, courses: Mapping[str, Course], greenkeeper: Member, zone: ZoneInfo
+) -> None:
+    GreenWork.objects.bulk_create(
+        GreenWork(
+            uid=f"{new_id()}@golfstats",
+            entered_by=greenkeeper,
+            **facts | {"course": courses[facts["course"]]},
+        )
+        for facts in description["green_work"]
+    )
+    GreenReading.objects.bulk_create(
+        GreenReading(
+            entered_by=greenkeeper,
+            **facts
+            | {
+                "course": courses[facts["course"]],
+                "roll_one_way_ft": [facts["roll_one_way_ft"]],
+                "roll_other_way_ft": [facts["roll_other_way_ft"]],
+                "measured_at": datetime.fromisoformat(facts["measured_at"]).replace(tzinfo=zone),
+            },
+        )
+        for facts in description["green_readings"]
+    )
+    Event.objects.bulk_create(
+        Event(**facts | {"course": courses[facts["course"]]}) for facts in description["events"]
+    )

@@ -1,0 +1,73 @@
+from __future__ import annotations
+
+import signal
+import sys
+import time
+from types import FrameType
+from typing import Any
+
+import waitress
+from django.core.management import call_command
+from django.core.management.base import BaseCommand, CommandParser
+
+from golfstats.clubs.models import Club
+from golfstats.clubs.scope import club_scope
+from golfstats.demo import loading, summary
+from golfstats.outbox import thread, worker
+
+
+class Command(BaseCommand):
+    help = "Load the invented demo club if there is none, say what the service makes of it, and serve it."
+    requires_system_checks: list[str] = []
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument("--once", action="store_true", help="print the summary and end")
+        parser.add_argument("--host", default="127.0.0.1")
+        parser.add_argument("--port", type=int, default=8000)
+
+    def handle(self, *args: Any, **options: Any) -> None:  # noqa: ARG002 - Django's signature
+        signal.signal(signal.SIGTERM, _end)
+        started = time.monotonic()
+        self._say("Starting the database …")
+        call_command("migrate", verbosity=0, interactive=False)
+        club = self._club()
+        with club_scope(club.id):
+            for line in summary.lines(club):
+                self.stdout.write(line)
+        self._say(f"\nReady after {time.monotonic() - started:.0f} s.")
+        if not options["once"]:
+            self._serve(options["host"], options["port"])
+
+    def _club(self) -> Club:
+        description = loading.read_description()
+        club = loading.find_club(description)
+        if club is None:
+            return loading.load(description, self._say)
+        worker.drain()
+        return club
+
+    def _serve(self, host: str, port: int) -> None:
+        # Imported late: the application may only be made once the database stands.
+        from golfstats.wsgi import application  # noqa: PLC0415
+
+        self._say(f"\nServing on http://{host}:{port}/ (Ctrl-C ends it)")
+        self._say(
+            f"Sign in as manager, coach, greenkeeper or a player such as ingrid; password {loading.PASSWORD}"
+        )
+        thread.start()
+        try:
+            waitress.serve(application, host=host, port=port, threads=8, _quiet=True)
+        except KeyboardInterrupt:
+            pass
+        finally:
+            thread.stop()
+        self._say("Ended.")
+
+    def _say(self, text: str) -> None:
+        self.stdout.write(text)
+        self.stdout.flush()
+
+
+def _end(signum: int, frame: FrameType | None) -> None:  # noqa: ARG001 - the signature of a signal handler
+    """End as after Ctrl-C, so that the embedded database is stopped as well."""
+    sys.exit(0)

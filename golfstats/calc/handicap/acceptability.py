@@ -105,12 +105,12 @@ def _judge_total(score: Score, *, has_index: bool) -> Judgement:
 def _judge_nine(score: Score, edition: Edition, *, has_index: bool) -> Judgement:
     started = _started(score.holes)
     if started < edition.minimum_of_9:
-        return _refuse("2.2b", f"{started} of nine holes played, {edition.minimum_of_9} are needed")
+        return _refuse("2.2b", f"{started} of 9 holes played, {edition.minimum_of_9} are needed")
     if started < 9 and not score.valid_reason:
         return _refuse("3.2a", "holes are missing without a valid reason; a penalty score may be considered")
     if started < 9 and not (has_index and len(score.holes) == 9):
         return _refuse("3.2", "net par on missing holes needs an index, and the holes on the card")
-    return Judgement(Standing.NINE, "2.2b", f"{started} of nine holes played", score.holes, score.ratings)
+    return Judgement(Standing.NINE, "2.2b", f"{started} of 9 holes played", score.holes, score.ratings)
 
 
 def _judge_18(score: Score, rules: HandicapRules, edition: Edition, *, has_index: bool) -> Judgement:

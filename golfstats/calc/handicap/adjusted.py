@@ -49,6 +49,7 @@ class Differential:
     expected_holes: int
     rule: str
     how: str
+    """What ``expected`` is, in words."""
     estimated: bool
 
 
@@ -137,7 +138,7 @@ def differential_of(
     par_played = sum(hole.par for hole in gross.holes if hole.adjusted is not None)
     played = differential_some_holes(gross.score, par_played, counted, gross.ratings, pcc)
     expected = expected_differential(index, 18 - counted, rules)
-    how = f"{counted} holes and the expected value of {18 - counted}, an estimate: the procedure is not published"
+    how = "the expected value, an estimate: the procedure is not published"
     return Differential(played + expected, played, expected, 18 - counted, "3.2", how, estimated=True)
 
 
@@ -146,7 +147,7 @@ def _of_nine(
 ) -> Differential | None:
     nine = differential_nine_alone(gross.score, gross.ratings, pcc)
     if index is None and rules.first_index_holes <= 9:
-        how = "the nine counted twice, our reading where one nine gives the first index"
+        how = "the same nine once more, our reading where one nine gives the first index"
         return Differential(2 * nine, nine, nine, 9, "4.5", how, estimated=True)
     if index is None or edition.nine_holes == "pair" or gross.course_handicap is None:
         return None
@@ -154,18 +155,18 @@ def _of_nine(
         return with_expected_nine(nine, index, rules)
     other_over = gross.ratings.par + gross.course_handicap + 1 - Fraction(gross.ratings.course_rating)
     other = scaled(other_over, gross.ratings.slope_rating)
-    how = "nine holes, and net par with one stroke more for the other nine (2020 text)"
+    how = "net par and one stroke more (2020 text), with the ratings of the nine played"
     return Differential(nine + other, nine, other, 9, "5.1b", how, estimated=True)
 
 
 def with_expected_nine(nine: Fraction, index: Decimal, rules: HandicapRules) -> Differential:
     """Rule 5.1b: a nine and the expected nine-hole differential of the index."""
     expected = expected_differential(index, 9, rules)
-    how = f"nine holes and the expected nine-hole value of an index of {index} (formula unofficial)"
+    how = f"the expected nine-hole value of an index of {index} (formula unofficial)"
     return Differential(nine + expected, nine, expected, 9, "5.1b", how, estimated=False)
 
 
 def paired(nine: Fraction, other: Fraction) -> Differential:
     """Two nines, their unrounded differentials added."""
-    how = "two nine-hole scores added, the first one held until now"
+    how = "the nine that was held until now"
     return Differential(nine + other, nine, other, 9, "5.1b", how, estimated=False)

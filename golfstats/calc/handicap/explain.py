@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from golfstats.calc.handicap.index import Calculation
 from golfstats.calc.handicap.lines import ActionLine, ScoreLine
-from golfstats.calc.handicap.rounding import round_places, shown, signed
+from golfstats.calc.handicap.rounding import round_places, round_tenth, shown, signed
 
 UNOFFICIAL = (
     "Computed by this service from the published Rules of Handicapping; only the figure issued by the "
@@ -31,14 +31,14 @@ def explain(line: ScoreLine) -> tuple[Step, ...]:
     if line.gross is not None:
         steps += _gross_steps(line)
     steps += _differential_steps(line)
-    steps += _adjustment_steps(line)
+    steps += _exceptional_steps(line)
     if line.calculation is not None:
         steps += _index_steps(line, line.calculation)
     elif line.state in {"counts", "penalty"} and line.calculated_index is None:
         steps.append(Step("4.5", "too few holes on the record for an index", "none"))
     if line.frozen:
         steps.append(Step("7.1a", "the index is frozen by the Committee", _index(line.index_after)))
-    return tuple(steps)
+    return (*steps, *_later_steps(line))
 
 
 def explain_action(line: ActionLine) -> tuple[Step, ...]:
@@ -66,10 +66,10 @@ def _gross_steps(line: ScoreLine) -> list[Step]:
     steps = []
     if gross.course_handicap is not None:
         nine = gross.holes_in_round == 9
-        start = "half of the index" if nine else "the index"
         text = (
-            f"Course Handicap from {start} in force, {_index(line.index_in_force)}, Course Rating "
-            f"{ratings.course_rating}, Slope Rating {ratings.slope_rating}, par {ratings.par}"
+            f"Course Handicap from the index in force, {_index(line.index_in_force)}"
+            f"{_halved(line.index_in_force) if nine else ''}, Course Rating {ratings.course_rating}, "
+            f"Slope Rating {ratings.slope_rating}, par {ratings.par}"
         )
         steps.append(Step("6.1b" if nine else "6.1a", text, shown(gross.course_handicap)))
     for hole in gross.holes:
@@ -110,22 +110,33 @@ def _differential_steps(line: ScoreLine) -> list[Step]:
     return steps
 
 
-def _adjustment_steps(line: ScoreLine) -> list[Step]:
-    steps = []
-    if line.exceptional and line.index_in_force is not None and line.differential_parts is not None:
-        gap = Fraction(line.index_in_force) - line.differential_parts.exact
-        text = (
-            f"better than the index in force, {_index(line.index_in_force)}: an exceptional score, "
-            f"{signed(line.exceptional)} on every recent differential"
-        )
-        steps.append(Step("5.9", text, _four(gap)))
+def _exceptional_steps(line: ScoreLine) -> list[Step]:
+    if not line.exceptional or line.index_in_force is None or line.differential_parts is None:
+        return []
+    gap = Fraction(line.index_in_force) - line.differential_parts.exact
+    text = (
+        f"better than the index in force, {_index(line.index_in_force)}, by this much: an exceptional score"
+    )
+    steps = [
+        Step("5.9", text, _four(gap)),
+        Step("5.9", "added to every recent differential, this one included", signed(line.exceptional)),
+    ]
     if line.needs_review:
         steps.append(Step("5.9", "the Committee should review this reduction", signed(line.exceptional)))
-    for adjustment in line.adjustments:
-        text = f"adjusted on {adjustment.on}: {adjustment.cause}"
-        steps.append(Step(adjustment.rule, text, signed(adjustment.amount)))
+    return steps
+
+
+def _later_steps(line: ScoreLine) -> list[Step]:
+    """What was added to this differential after its own calculation."""
+    own = [a for a in line.adjustments if a.source_key == line.key and a.amount == line.exceptional]
+    later = [a for a in line.adjustments if a not in own]
+    steps = [
+        Step(a.rule, f"later, on {a.on}, added to this differential: {a.cause}", signed(a.amount))
+        for a in later
+    ]
     if line.adjustments:
-        steps.append(Step("5.2b", "Score Differential with all adjustments", str(line.adjusted_differential)))
+        text = "Score Differential with all that was added until today"
+        steps.append(Step("5.2b", text, str(line.adjusted_differential)))
     return steps
 
 
@@ -169,6 +180,10 @@ def _cap_steps(calculation: Calculation) -> list[Step]:
     if calculation.limited:
         steps.append(Step("5.3", "limited to the maximum index", str(calculation.index)))
     return steps
+
+
+def _halved(index: Decimal | None) -> str:
+    return "" if index is None else f" (half of it {_index(round_tenth(Fraction(index) / 2))})"
 
 
 def _index(value: Decimal | None) -> str:

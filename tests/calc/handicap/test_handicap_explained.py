@@ -41,11 +41,11 @@ def test_an_exceptional_score_reads_from_card_to_index():
         ("5.1", "3.0"),
         ("5.9", "7.0"),
         ("5.9", "-1.0"),
-        ("5.2b", "2.0"),
         ("5.2b", "8.125"),
         ("5.2b", "8.1"),
         ("5.8", "8.1"),
         ("5.2", "8.1"),
+        ("5.2b", "2.0"),
     ]
     assert explain(record.line("low"))[3].text == "(113 / 113) x (76 - 72.0 - 1)"
 
@@ -96,7 +96,25 @@ def test_a_committee_action_gives_its_reason_and_result():
     assert "index frozen at 8.5 from 2025-06-09 until 2025-08-04" in explain_action(frozen)[0].text
 
 
-def test_every_line_of_any_history_can_be_explained_and_ends_with_its_index():
+def test_what_was_added_later_comes_after_the_index_of_the_day():
+    record = build_record(steady(), [AdjustScores(week(21), Decimal(-1), "form")])
+    steps = [(step.rule, step.value) for step in explain(record.line("s19"))]
+    assert steps[-3:] == [("5.2", "10.0"), ("7.1a", "-1.0"), ("5.2b", "9.0")]
+
+
+def test_a_nine_names_its_half_index_and_the_expected_value():
+    """Case CH-09: 8.7 halved is 4.4, Course Handicap 4."""
+    nine = Ratings(Decimal("35.3"), 121, 36)
+    initial = SetInitialIndex(FIRST_DAY, Decimal("8.7"), "transferred")
+    score = Score("a", week(1), nine, adjusted_total=44, holes_in_round=9, pcc=1)
+    steps = explain(build_record([score], [initial]).line("a"))
+    assert "8.7 (half of it 4.4)" in steps[1].text
+    assert steps[1].value == "4"
+    # 113 / 121 x (44 - 35.3 - 0.5) = 7.6579; (1.04 x 8.7 + 2.4) / 2 = 5.724.
+    assert [step.value for step in steps[3:6]] == ["7.6579", "5.724", "13.4"]
+
+
+def test_every_line_of_any_history_can_be_explained_and_gives_its_index():
     for number in range(60):
         scores, actions, rules = random_history(Random(number))
         record = build_record(scores, actions, rules)
@@ -104,7 +122,8 @@ def test_every_line_of_any_history_can_be_explained_and_ends_with_its_index():
             steps = explain(line)
             assert all(step.rule and step.text and step.value for step in steps)
             if line.calculation:
-                assert steps[-1].value == shown(line.index_after)
+                final = [step.value for step in steps if step.rule == "5.2"]
+                assert final == [shown(line.calculated_index)]
 
 
 def test_plus_handicaps_are_shown_with_a_plus():

@@ -8,6 +8,7 @@ import pytest
 
 from golfstats.calc.handicap import PRESETS, PUBLISHED, Ratings, handicaps_on
 from golfstats.calc.handicap.course_handicap import course_handicap_same_nine_twice
+from golfstats.calc.handicap.hole_scores import most_likely_range
 from golfstats.calc.handicap.playing_handicap import strokes_in_match
 
 TEE = Ratings(Decimal("71.0"), 125, 71)
@@ -95,6 +96,12 @@ def test_match_play_gives_each_his_allowance_or_the_share_of_the_difference():
     # 90% of 16 and 26 is 14.4 and 23.4: 14 and 23; 90% of 5 and 8 is 4.5 and 7.2: 5 and 7, but 2.7 is 3.
     assert strokes_in_match([5, 8], "four_ball_match_play") == (0, 2)
     assert strokes_in_match([5, 8], "four_ball_match_play", on_difference) == (0, 3)
+
+
+def test_the_most_likely_score_adds_what_the_distance_says():
+    """Rule 3.3, USGA web text: 1 up to 5 ft on the green, 2 or 3 up to 20 yd, 3 or 4 beyond."""
+    distances = ("up_to_5ft_on_green", "5ft_to_20yd", "over_20yd")
+    assert [most_likely_range(d, 4, 10) for d in distances] == [(5, 5), (6, 7), (7, 8)]
 
 
 def test_a_nine_played_twice_uses_the_nine_hole_slope_and_twice_the_rating():

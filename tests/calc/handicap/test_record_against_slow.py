@@ -42,6 +42,7 @@ def compare(number: int) -> None:
     assert len(record.lines) == len(scores)
     assert [as_tenths(value) for value in reversed(record.recent_differentials)] == slow.values()
     assert as_tenths(record.calculated_index) == slow.index()
+    assert as_tenths(record.low_index) == slow.low(19 if rules.cap_at_20th_score else 20)
 
 
 @pytest.mark.parametrize("block", range(3))

@@ -9,7 +9,7 @@ So a large but doubtful loss ranks below a smaller sure one, and a group with to
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -159,49 +159,57 @@ def effect_of_closing(
     index_of: Callable[[Ints], float | None],
     generator: np.random.Generator,
     share: float = 1.0,
-    replays: int = 200,
+    replays: int = 100,
 ) -> Effect:
     """Replay the rounds with ``share`` of the priority's gap closed.
 
-    In every replay the gap is drawn from what is believed about it, and the strokes are saved on
-    the shots that lost strokes, in proportion to what each lost, rounded at random to whole
-    strokes so that hole scores stay integers. ``shots.hole`` is a row of ``hole_scores``;
-    ``index_of`` turns changed hole scores into the handicap index, doing with them what the
-    handicap rules do (net double bogey, differentials). A gap that is not there saves nothing.
+    The strokes are saved on the shots that lost strokes, in proportion to what each lost, rounded
+    at random to whole strokes so that hole scores stay integers. Values are means over replays
+    with the gap as estimated; intervals come from as many replays in which the gap is drawn from
+    what is believed about it. ``shots.hole`` is a row of ``hole_scores``; ``index_of`` turns
+    changed hole scores into the handicap index, doing with them what the handicap rules do (net
+    double bogey, differentials). A gap that is not there saves nothing.
     """
     if not 0 < share <= 1:
         raise ValueError(f"share must be above 0 and at most 1, not {share}")
-    n = priority.to_gain.n
+    n, to_gain = priority.to_gain.n, priority.to_gain
     before = index_of(hole_scores)
-    if not priority.gap.enough:
-        return Effect(
-            share,
-            Figure.too_few(n, MINIMUM_SHOTS, "strokes a round"),
-            before,
-            Figure.too_few(n, MINIMUM_SHOTS, "index"),
-        )
+    if to_gain.value is None:
+        too_few = [Figure.too_few(n, MINIMUM_SHOTS, unit) for unit in ("strokes a round", "index")]
+        return Effect(share, too_few[0], before, too_few[1])
     rows = group_rows(shots, priority.part, priority.band)
     loss = np.maximum(-shots.strokes_gained[rows], 0)
-    hole = shots.hole[rows]
     rounds_of_18 = float(np.sum(shots.holes_recorded)) / 18
-    saved = np.empty(replays)
-    index: list[float] = []
-    for replay in range(replays):
-        to_save = share * _draw(priority.to_gain, generator) * rounds_of_18
-        proportion = min(max(to_save / max(float(np.sum(loss)), 1e-9), 0.0), 1.0)
-        strokes = np.floor(proportion * loss + generator.random(len(loss)))
-        fewer = np.bincount(hole, weights=strokes, minlength=len(hole_scores)).astype(np.int64)
+
+    def replay(strokes_a_round: float) -> tuple[float, float | None]:
+        fewer = _saved_by_hole(
+            strokes_a_round * rounds_of_18, loss, shots.hole[rows], len(hole_scores), generator
+        )
         changed = np.maximum(hole_scores - fewer, 1)
-        saved[replay] = float(np.sum(hole_scores - changed)) / rounds_of_18
-        after = index_of(changed)
-        if after is not None:
-            index.append(after)
+        return float(np.sum(hole_scores - changed)) / rounds_of_18, index_of(changed)
+
+    as_estimated = [replay(share * to_gain.value) for _ in range(replays)]
+    as_drawn = [replay(share * _draw(to_gain, generator)) for _ in range(replays)]
+    saved, index = zip(*as_estimated, strict=True)
+    saved_drawn, index_drawn = zip(*as_drawn, strict=True)
     return Effect(
         share,
-        _replayed_figure(saved, n, "strokes a round"),
+        _replayed_figure(saved, saved_drawn, n, "strokes a round"),
         before,
-        _replayed_figure(np.array(index), n, "index") if index else Figure.too_few(n, MINIMUM_SHOTS, "index"),
+        _replayed_figure(index, index_drawn, n, "index"),
     )
+
+
+def _saved_by_hole(
+    strokes: float, loss: Floats, hole: Ints, holes: int, generator: np.random.Generator
+) -> Ints:
+    """Whole strokes saved on each hole: ``strokes`` in all on average, and never more than were lost."""
+    lost = float(np.sum(loss))
+    proportion = min(max(strokes / lost, 0.0), 1.0) if lost > 0 else 0.0
+    saved = np.floor(proportion * loss + generator.random(len(loss))).astype(np.int64)
+    by_hole = np.zeros(holes, dtype=np.int64)
+    np.add.at(by_hole, hole, saved)
+    return by_hole
 
 
 def _draw(figure: Figure, generator: np.random.Generator) -> float:
@@ -212,6 +220,11 @@ def _draw(figure: Figure, generator: np.random.Generator) -> float:
     return float(generator.normal(figure.value, (figure.high - figure.value) / z))
 
 
-def _replayed_figure(values: Floats, n: int, unit: str) -> Figure:
-    low, high = np.quantile(values, [0.5 - INTERVAL / 2, 0.5 + INTERVAL / 2])
-    return Figure(float(np.mean(values)), float(low), float(high), n, MINIMUM_SHOTS, unit)
+def _replayed_figure(
+    values: Sequence[float | None], drawn: Sequence[float | None], n: int, unit: str
+) -> Figure:
+    known, known_drawn = ([v for v in column if v is not None] for column in (values, drawn))
+    if not known or not known_drawn:
+        return Figure.too_few(n, MINIMUM_SHOTS, unit)
+    low, high = np.quantile(known_drawn, [0.5 - INTERVAL / 2, 0.5 + INTERVAL / 2])
+    return Figure(float(np.mean(known)), float(low), float(high), n, MINIMUM_SHOTS, unit)

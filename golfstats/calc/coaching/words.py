@@ -12,3 +12,10 @@ def percent(chance: float) -> str:
     """A chance in words; never 0% or 100%, which no sample can tell."""
     rounded = min(max(round(100 * chance), 1), 99)
     return f"{rounded}%"
+
+
+def likely_better(chance: float, than: str) -> str:
+    """For instance "87% likely better than in May"; said of worse where that is the likelier."""
+    if chance < 0.5:
+        return f"{percent(1 - chance)} likely worse than {than}"
+    return f"{percent(chance)} likely better than {than}"

@@ -1,7 +1,6 @@
 """Whole way: simulated golfers with a planted weakness, strokes gained, priorities."""
 
 import numpy as np
-import pytest
 
 from golfstats.calc.coaching.priorities import JudgedShots, band_priorities, part_priorities
 from golfstats.calc.simulate.course import reference_course
@@ -35,7 +34,6 @@ def judged_season(golfer, seed):
     return JudgedShots(gained, part, band, shots.round, shots.hole, holes)
 
 
-@pytest.mark.slow
 def test_weak_part_of_a_simulated_golfer_comes_first():
     """Spreads 10 to 20% wider in one part: one to two strokes a round."""
     hits = []
@@ -46,7 +44,6 @@ def test_weak_part_of_a_simulated_golfer_comes_first():
     assert np.mean(hits) >= 0.8
 
 
-@pytest.mark.slow
 def test_weak_band_of_a_simulated_golfer_comes_first():
     """Spreads 30 or 40% wider in one band of distances: 0.7 to one stroke a round."""
     hits = []

@@ -142,6 +142,16 @@ def test_rounds_with_one_tag_each_are_compared_as_rounds():
     assert result.p_value is not None
 
 
+def test_rounds_all_from_one_place_need_no_adjustment():
+    """One distance and one lie: the difference is that of the plain means of the shots."""
+    generator = np.random.default_rng(14)
+    round = np.repeat(np.arange(12), 5)
+    outcome = generator.normal(0, 1, 60)
+    shots = TrialShots(outcome, round % 2 == 0, round, np.full(60, 152.4), np.ones(60, dtype=int))
+    result = run_trial(shots, "yards", "higher", generator)
+    assert result.difference.value == pytest.approx(result.first.value - result.second.value)
+
+
 def test_three_rounds_with_a_tag_are_too_few_however_many_shots():
     round = np.repeat(np.arange(6), 30)
     shots = TrialShots(

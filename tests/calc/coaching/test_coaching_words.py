@@ -1,0 +1,17 @@
+from golfstats.calc.coaching.words import likely_better, percent
+
+
+def test_no_sample_tells_for_certain():
+    assert [percent(chance) for chance in (0.0, 0.004, 0.5, 0.874, 0.999, 1.0)] == [
+        "1%",
+        "1%",
+        "50%",
+        "87%",
+        "99%",
+        "99%",
+    ]
+
+
+def test_chance_is_told_of_the_likelier_side():
+    assert likely_better(0.87, "in May") == "87% likely better than in May"
+    assert likely_better(0.2, "in May") == "80% likely worse than in May"

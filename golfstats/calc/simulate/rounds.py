@@ -23,15 +23,7 @@ from golfstats.calc.simulate.green import putt
 from golfstats.calc.simulate.schedule import Effects, Schedule, spread_factors
 from golfstats.calc.simulate.swing import Flights, Landings, drops, land, lie_qualities, plan, strike
 from golfstats.calc.units import FEET_PER_YARD
-from golfstats.calc.vocabulary import (
-    UNKNOWN,
-    Lie,
-    MissDepth,
-    MissSide,
-    Part,
-    Swing,
-    Wind,
-)
+from golfstats.calc.vocabulary import UNKNOWN, Lie, MissDepth, MissSide, Part, Swing, Wind
 
 SHOTS_CAP = 24
 """The shot with this number drops, so that play always ends."""
@@ -64,16 +56,16 @@ def play(
     in_play = np.arange(len(balls))
     strokes = np.zeros(len(balls), dtype=np.int64)
     given_up = np.zeros(len(balls), dtype=np.bool_)
-    left_at = np.full(len(balls), np.nan)
+    still_to_come = np.zeros(len(balls), dtype=np.int64)
     played: list[Shots] = []
     now = balls
     for number in range(1, SHOTS_CAP + 1):
         step = _play_one(golfers, now, holes.select(in_play), all_skills.select(now.player), effects, rng)
         holed = step.holed | (number == SHOTS_CAP)
-        strokes[in_play] += 1 + step.shots.penalty
+        strokes[in_play] += 1 + np.where(holed, 0, step.shots.penalty)
         gives_up = ~holed & (strokes[in_play] - holes.par[in_play] >= now.pick_up)
         given_up[in_play] = gives_up
-        left_at[in_play] = step.balls.distance
+        still_to_come[in_play] = _most_likely_addition(step.balls)
         played.append(_finish(step, in_play, number, holed, gives_up))
         goes_on = ~holed & ~gives_up
         in_play, now = in_play[goes_on], step.balls.select(goes_on)
@@ -81,8 +73,7 @@ def play(
             break
     shots = stack(played)
     shots = shots.select(np.lexsort((shots.number, shots.hole)))
-    on_green = _last_lie_green(shots, len(balls))
-    score = strokes + np.where(given_up, _most_likely_addition(left_at, on_green), 0)
+    score = strokes + np.where(given_up, still_to_come, 0)
     return Record(_rounds(schedule), _holes(balls, holes, shots, score, given_up), shots)
 
 
@@ -151,7 +142,7 @@ def _swing(
     side, depth = _misses(balls, holes, flights, landing)
     shots = replace(
         _blank_shots(balls, holes),
-        penalty=np.where(holed, 0, landing.penalty),
+        penalty=landing.penalty,
         penalty_kind=landing.penalty_kind,
         club=plans.club,
         target=plans.target,
@@ -211,7 +202,6 @@ def _finish(step: _Step, in_play: Ints, number: int, holed: Bools, gives_up: Boo
     """The shots with their number and outcome."""
     over = holed | gives_up
     left = np.where(holed, 0.0, np.where(gives_up, np.nan, step.balls.distance))
-    unnoted = np.where(holed, UNKNOWN, 0)
     return replace(
         step.shots,
         hole=in_play,
@@ -219,8 +209,10 @@ def _finish(step: _Step, in_play: Ints, number: int, holed: Bools, gives_up: Boo
         holed=holed,
         lie_after=np.where(over, UNKNOWN, step.balls.lie).astype(np.int8),
         distance_after=left,
-        miss_side=np.where(holed, unnoted, step.shots.miss_side).astype(np.int8),
-        miss_depth=np.where(holed, unnoted, step.shots.miss_depth).astype(np.int8),
+        penalty=np.where(holed, 0, step.shots.penalty),
+        penalty_kind=np.where(holed, UNKNOWN, step.shots.penalty_kind).astype(np.int8),
+        miss_side=np.where(holed, UNKNOWN, step.shots.miss_side).astype(np.int8),
+        miss_depth=np.where(holed, UNKNOWN, step.shots.miss_depth).astype(np.int8),
     )
 
 
@@ -257,17 +249,10 @@ def _wind_word(balls: Balls) -> Ints:
     return np.where(np.hypot(along, across) < 4.0, int(Wind.CALM), word)
 
 
-def _last_lie_green(shots: Shots, holes: int) -> Bools:
-    """Whether the last shot of each hole was played on or finished on the green (of balls given up)."""
-    last = np.flatnonzero(np.diff(np.append(shots.hole, holes)) != 0)
-    result = np.zeros(holes, dtype=np.bool_)
-    result[shots.hole[last]] = shots.lie[last] == Lie.GREEN
-    return result
-
-
-def _most_likely_addition(left_at: Floats, on_green: Bools) -> Ints:
+def _most_likely_addition(balls: Balls) -> Ints:
     """Strokes still to come for a ball picked up: Rules of Handicapping 3.3, the higher value of a range."""
-    close = on_green & (left_at * FEET_PER_YARD <= 5.0)
+    left_at = balls.distance
+    close = (balls.lie == Lie.GREEN) & (left_at * FEET_PER_YARD <= 5.0)
     return np.where(close, 1, np.where(left_at <= 20.0, 3, 4)).astype(np.int64)
 
 

@@ -201,6 +201,18 @@ def test_a_hole_given_up_has_its_most_likely_score():
     assert not shots.holed[ended].any()
 
 
+def test_even_a_hopeless_golfer_finishes_every_hole():
+    hopeless = replace(
+        golfer_of_handicap(36), direction_sd=60.0, short_distance_sd=2.0, putting_distance_sd=1.5
+    )
+    record = play([hopeless], [COURSE], simple_schedule(20), np.random.default_rng(21))
+    shots = record.shots
+    assert shots.number.max() == 24
+    assert (shots.penalty[shots.holed] == 0).all()
+    strokes = np.bincount(shots.hole, weights=1 + shots.penalty)
+    assert np.array_equal(strokes, record.holes.score)
+
+
 def test_nine_holes_back_nines_other_tees_and_several_courses():
     nine = lay_out(
         [4, 3, 5, 4, 4, 3, 4, 5, 4], [350, 150, 480, 380, 330, 170, 400, 500, 360], np.random.default_rng(2)

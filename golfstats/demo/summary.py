@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
-
-from django.db.models import Avg, Count
+from statistics import fmean
 
 from courses.models import CourseNote
 from golfstats.calc.strokes.table import professional_provenance
 from golfstats.calc.vocabulary import Part
 from golfstats.clubs.models import Club
-from players.models import PlayerHandicap, RoundFigures, RoundNote
+from players.models import Player, PlayerHandicap, RoundFigures, RoundNote
 
 UNOFFICIAL = "Handicap figures are unofficial: only an authorised association issues a Handicap Index."
 
@@ -28,20 +28,21 @@ def lines(club: Club) -> Iterator[str]:
 
 
 def _players() -> Iterator[str]:
-    parts = Part.words()
-    heading = "".join(f"{part.replace('_', ' '):>12}" for part in [*parts, "total"])
+    columns = [*Part.words(), "total"]
+    heading = "".join(f"{name.replace('_', ' '):>12}" for name in columns)
     yield f"{'player':<24}{'index':>7}{'rounds':>8}{heading}"
     indexes = {row.player_id: row.index for row in PlayerHandicap.objects.all()}
-    averages = (
-        RoundFigures.objects.filter(holes_covered=18)
-        .values("round__player_id", "round__player__name")
-        .annotate(rounds=Count("id"), **{f"mean_{name}": Avg(name) for name in [*parts, "total"]})
-        .order_by("-mean_total")
-    )
-    for row in averages:
-        numbers = "".join(f"{row[f'mean_{name}']:>+12.2f}" for name in [*parts, "total"])
-        index = shown(indexes.get(row["round__player_id"]))
-        yield f"{row['round__player__name']:<24}{index:>7}{row['rounds']:>8}{numbers}"
+    complete = RoundFigures.objects.filter(holes_covered=18).select_related("round__player")
+    by_player: dict[Player, list[RoundFigures]] = defaultdict(list)
+    for figures in complete:
+        by_player[figures.round.player].append(figures)
+    means = {
+        player: {name: fmean(getattr(row, name) for row in rows) for name in columns}
+        for player, rows in by_player.items()
+    }
+    for player in sorted(means, key=lambda player: -means[player]["total"]):
+        numbers = "".join(f"{means[player][name]:>+12.2f}" for name in columns)
+        yield f"{player.name:<24}{shown(indexes.get(player.id)):>7}{len(by_player[player]):>8}{numbers}"
 
 
 def shown(index: object) -> str:

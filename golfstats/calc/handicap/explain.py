@@ -52,7 +52,7 @@ def _standing(line: ScoreLine) -> str:
     if line.state == "held":
         return "held until another nine or an index is there"
     if line.state == "paired":
-        return f"added to the nine {line.paired_with}"
+        return "added to a later nine"
     if line.state == "penalty":
         return "penalty score"
     return str(line.standing or "not_acceptable").replace("_", " ")
@@ -95,10 +95,8 @@ def _differential_steps(line: ScoreLine) -> list[Step]:
     share = "half of " if gross.holes_in_round == 9 else "the holes' share of "
     pcc = f", after {share}playing conditions {signed(line.pcc)}" if line.pcc else ""
     if parts.expected is None:
-        text = (
-            f"(113 / {gross.ratings.slope_rating}) x ({gross.score} - {gross.ratings.course_rating}"
-            f"{f' - {line.pcc}' if line.pcc > 0 else f' + {-line.pcc}' if line.pcc else ''})"
-        )
+        over = f"{gross.score} - {gross.ratings.course_rating}{_minus(line.pcc)}"
+        text = f"(113 / {gross.ratings.slope_rating}) x ({over})"
         steps.append(Step(parts.rule, text, _four(parts.exact)))
     else:
         text = f"differential of the holes played, not rounded{pcc}"
@@ -180,6 +178,12 @@ def _cap_steps(calculation: Calculation) -> list[Step]:
     if calculation.limited:
         steps.append(Step("5.3", "limited to the maximum index", str(calculation.index)))
     return steps
+
+
+def _minus(pcc: int) -> str:
+    if pcc == 0:
+        return ""
+    return f" - {pcc}" if pcc > 0 else f" + {-pcc}"
 
 
 def _halved(index: Decimal | None) -> str:

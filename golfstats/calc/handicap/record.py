@@ -184,11 +184,10 @@ class _Fold:
     def _reduction(self, score: Score, exact: Fraction) -> Adjustment:
         override = self.reductions.get(score.key)
         if override:
-            cause = f"Committee's decision on the exceptional score {score.key}: {override.reason}"
+            cause = f"Committee's decision on {_exceptional(score.played_on)}: {override.reason}"
             return Adjustment(round_tenth(override.amount), "5.9", cause, override.on, score.key)
         amount = exceptional_reduction(self.in_force, exact, self.rules)
-        cause = f"exceptional score {score.key}"
-        return Adjustment(amount, "5.9", cause, score.played_on, score.key)
+        return Adjustment(amount, "5.9", _exceptional(score.played_on), score.played_on, score.key)
 
     def _add_penalty(self, penalty: PenaltyScore) -> None:
         if len(self.recent) == 0:
@@ -353,10 +352,12 @@ class _Fold:
 
     def _override_reduction(self, action: committee.OverrideExceptional) -> tuple[str, str, bool]:
         self.reductions[action.score_key] = action
-        cause = f"Committee's decision on the exceptional score {action.score_key}: {action.reason}"
+        entry = self.recent.every.get(action.score_key)
+        which = _exceptional(entry.order[0] if entry else None)
+        cause = f"Committee's decision on {which}: {action.reason}"
         adjustment = Adjustment(round_tenth(action.amount), "5.9", cause, action.on, action.score_key)
         self.recent.exchange_all(adjustment)
-        return "5.9", f"reduction for the score {action.score_key} is {signed(adjustment.amount)}", True
+        return "5.9", f"reduction for {which} is {signed(adjustment.amount)}", True
 
     def _reset_low(self, action: committee.ResetLowIndex) -> tuple[str, str, bool]:
         value = self._level_on(action.on) if action.index is None else round_tenth(action.index)
@@ -399,6 +400,10 @@ class _Fold:
             caps_set_aside=tuple(self.caps_set_aside),
             trend=tuple(self.trend),
         )
+
+
+def _exceptional(day: date | None) -> str:
+    return f"the exceptional score of {day}" if day else "an exceptional score"
 
 
 def _period(on: date, until: date | None) -> str:

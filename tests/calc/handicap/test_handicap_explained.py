@@ -8,6 +8,7 @@ from golfstats.calc.handicap import (
     AdjustScores,
     FreezeIndex,
     HoleScore,
+    OverrideExceptional,
     Ratings,
     Score,
     SetInitialIndex,
@@ -100,6 +101,20 @@ def test_what_was_added_later_comes_after_the_index_of_the_day():
     record = build_record(steady(), [AdjustScores(week(21), Decimal(-1), "form")])
     steps = [(step.rule, step.value) for step in explain(record.line("s19"))]
     assert steps[-3:] == [("5.2", "10.0"), ("7.1a", "-1.0"), ("5.2b", "9.0")]
+
+
+def test_easier_conditions_are_added_back():
+    """Rule 5.1a: conditions -1 raise the differential; 80 on 72.0 counts as 9.0."""
+    line = build_record([Score("a", week(0), PLAIN, adjusted_total=80, pcc=-1)]).line("a")
+    steps = explain(line)
+    assert any(step.text == "(113 / 113) x (80 - 72.0 + 1)" and step.value == "9.0" for step in steps)
+
+
+def test_decisions_on_an_exceptional_score_name_its_day():
+    low = Score("low", week(20), PLAIN, adjusted_total=75)
+    record = build_record([*steady(), low], [OverrideExceptional(week(21), "low", "forward tees")])
+    words = " ".join(step.text for step in explain_action(record.actions[0]))
+    assert "reduction for the exceptional score of 2025-05-26 is 0.0 (forward tees)" in words
 
 
 def test_a_nine_names_its_half_index_and_the_expected_value():

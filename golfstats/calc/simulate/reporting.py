@@ -7,7 +7,7 @@ from enum import IntEnum
 
 import numpy as np
 
-from golfstats.calc.record import Bools, Codes, Floats, Ints, Record
+from golfstats.calc.record import Codes, Floats, Ints, Record
 from golfstats.calc.units import FEET_PER_YARD
 from golfstats.calc.vocabulary import UNKNOWN, Lie
 
@@ -42,20 +42,6 @@ def report(record: Record, detail: Ints) -> Record:
         green_in_regulation=np.where(scores_alone, UNKNOWN, holes.green_in_regulation).astype(np.int8),
     )
     return Record(record.rounds, written, record.shots.select(with_shots[record.shots.hole]))
-
-
-def only_rounds(record: Record, keep: Bools) -> Record:
-    """The record with only the rounds of the mask, renumbered so that rows still point at rows."""
-    new_round = np.cumsum(keep) - 1
-    keep_hole = keep[record.holes.round]
-    new_hole = np.cumsum(keep_hole) - 1
-    holes = record.holes.select(keep_hole)
-    shots = record.shots.select(keep[record.shots.round])
-    return Record(
-        record.rounds.select(keep),
-        replace(holes, round=new_round[holes.round]),
-        replace(shots, round=new_round[shots.round], hole=new_hole[shots.hole]),
-    )
 
 
 def as_estimated(record: Record) -> Record:

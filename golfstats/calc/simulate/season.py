@@ -74,7 +74,7 @@ def play_season(club: Description) -> Season:
     rng = np.random.default_rng(club["seed"])
     planned = plan_season(club, rng)
     golfers = tuple(golfer_of(player, rng) for player in club["players"])
-    tees = tee_rows(club)
+    tees = _tee_rows(club)
     schedule = _schedule(club, planned, tees)
     disturbance = _disturbance(club, planned)
     effects = Effects(
@@ -191,7 +191,7 @@ def _tee_of(club: Description, player: Description, course: str) -> str:
     return player["tee"] if player["tee"] in names else names[0]
 
 
-def tee_rows(club: Description) -> list[tuple[str, str, str]]:
+def _tee_rows(club: Description) -> list[tuple[str, str, str]]:
     """(course, tee, rating gender) of each row of the simulator's courses: pars may differ by gender."""
     return [
         (course["name"], tee["name"], gender)

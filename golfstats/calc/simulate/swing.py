@@ -146,7 +146,7 @@ def strike(
         fullness * skills.direction_sd * club_factor + (1 - fullness) * skills.short_direction_sd
     )
     pace = fullness * skills.distance_sd + (1 - fullness) * skills.short_distance_sd
-    lie_factor = quality_factor(quality)
+    lie_factor = _quality_factor(quality)
     gusts = 1.0 + 0.008 * np.hypot(balls.headwind, balls.crosswind) * fullness
     direction = direction * DIRECTION_BY_LIE[balls.lie] * lie_factor * gusts
     pace = pace * PACE_BY_LIE[balls.lie] * lie_factor * gusts
@@ -175,7 +175,7 @@ def strike(
     )
 
 
-def quality_factor(quality: Codes) -> Floats:
+def _quality_factor(quality: Codes) -> Floats:
     """Factor on the spreads for the quality of the lie; 1 where it was not mentioned."""
     factor = np.ones(len(quality))
     factor[quality == LieQuality.GOOD] = 0.9

@@ -8,7 +8,7 @@ import pytest
 from golfstats.calc.putting.make_model import make_probability
 from golfstats.calc.simulate.course import from_other_tees, lay_out, reference_course
 from golfstats.calc.simulate.golfer import golfer_of_handicap, spot, weaken
-from golfstats.calc.simulate.reporting import Detail, as_estimated, only_rounds, report
+from golfstats.calc.simulate.reporting import Detail, as_estimated, report
 from golfstats.calc.simulate.rounds import play
 from golfstats.calc.simulate.schedule import Effects, Schedule, SpotEffect, simple_schedule
 from golfstats.calc.vocabulary import UNKNOWN, Lie, MissSide, PenaltyKind, PuttBreak, Slope
@@ -246,13 +246,6 @@ def test_what_a_player_does_not_write_down_is_gone():
     assert (holes.number[shots.hole[shots.round == 1]] % 2 == 1).all()
     assert (holes.putts[holes.round == 2] >= 0).all()
     assert (holes.putts[holes.round == 3] == UNKNOWN).all()
-
-
-def test_rounds_can_be_taken_out_of_a_record():
-    record = play([golfer_of_handicap(8)], [COURSE], simple_schedule(4), np.random.default_rng(18))
-    some = only_rounds(record, np.array([False, True, False, True]))
-    assert scores(some).tolist() == scores(record)[[1, 3]].tolist()
-    assert np.array_equal(some.holes.round[some.shots.hole], some.shots.round)
 
 
 def test_personal_variation_and_range_of_handicaps():

@@ -21,6 +21,7 @@ from golfstats.calc.greens.effect import (
     MINIMUM_DAYS,
     MINIMUM_DISTURBANCE,
     MINIMUM_ROUNDS,
+    ClubEffects,
     Components,
     GreensEffect,
     too_few_effect,
@@ -62,7 +63,7 @@ def fit_effect(bins: PuttBins, kind: str | None = None) -> GreensEffect:
     player_sd, mode = _first_fit(bins)
     day_variance, weight = _day_weights(bins, player_sd, mode)
 
-    likelihood = PuttLikelihood(one_surface_one_condition(bins, weight), bins, player_sd)
+    likelihood = PuttLikelihood(one_surface_one_condition(bins, weight, RECOVERY_SCALES), bins, player_sd)
     at = likelihood.sums.condition
     usual = bins.conditions.disturbance()[at]
     likelihood.set_leave_variance(mode.parameters, mode.effects, usual)
@@ -83,6 +84,12 @@ def fit_effect(bins: PuttBins, kind: str | None = None) -> GreensEffect:
         first_putts=bins.first_putts,
         components=_posterior(none, modes),
     )
+
+
+def fit_club(bins: PuttBins) -> ClubEffects:
+    """What disturbance costs over all work, and for each kind of work that the club has done."""
+    kinds = sorted(set(bins.conditions.kind))
+    return ClubEffects(fit_effect(bins), {kind: fit_effect(bins, kind) for kind in kinds})
 
 
 def disturbed_sample(bins: PuttBins) -> tuple[int, int]:
@@ -106,7 +113,7 @@ def only_kind(bins: PuttBins, kind: str) -> PuttBins:
 
 def _first_fit(bins: PuttBins) -> tuple[tuple[float, float], Mode]:
     """Players' spread around the club, and a first fit, at default recovery and with all days alike."""
-    sums = one_surface_one_condition(bins, np.ones(len(bins.conditions.course_day)))
+    sums = one_surface_one_condition(bins, np.ones(len(bins.conditions.course_day)), np.ones(1))
     disturbance = bins.conditions.disturbance()[sums.condition]
     player_sd = FIRST_PLAYER_SD
     likelihood = PuttLikelihood(sums, bins, player_sd)

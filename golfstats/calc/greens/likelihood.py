@@ -29,9 +29,11 @@ EFFECT_SD_WHILE_FITTING = 1.0
 """Loose prior on the effects that keeps the fit steady; taken out of the result."""
 SMALLEST_EFFECT, LARGEST_EFFECT = -0.7, 4.0
 MOST_STEPS, LONGEST_STEP = 40, 0.5
-CLOSE_ENOUGH = 1e-3
+CLOSE_ENOUGH = 1e-2
 """The fit stops when another step promises a smaller gain of log likelihood."""
 USUAL_SPEED_FT = 9.0
+SAME_SURFACE = 0.02
+"""Disturbances within one step of this size are not told apart; undisturbed greens are."""
 
 
 @dataclass(frozen=True)
@@ -62,13 +64,15 @@ class Terms:
     by_distance: Floats
 
 
-def one_surface_one_condition(bins: PuttBins, weight: Floats) -> PuttSums:
+def one_surface_one_condition(bins: PuttBins, weight: Floats, recovery_scales: Floats) -> PuttSums:
     """Sums over conditions of the same surface and speed, each condition times its weight.
 
+    Surfaces are the same where their disturbance agrees to 0.02 at every recovery scale that will be tried.
     The condition of a row is one that stands for all of its surface.
     """
     conditions = bins.conditions
-    surface = np.column_stack([conditions.since, np.nan_to_num(conditions.speed_ft, nan=-1.0)])
+    profile = np.column_stack([conditions.disturbance(scale) for scale in recovery_scales.tolist()])
+    surface = np.column_stack([np.ceil(profile / SAME_SURFACE), np.nan_to_num(conditions.speed_ft, nan=-1.0)])
     _, stand_in, group = np.unique(surface, axis=0, return_index=True, return_inverse=True)
     of = bins.sums.condition
     return bins.sums.grouped(stand_in[group.ravel()[of]], weight[of])

@@ -8,7 +8,7 @@ import pytest
 
 from golfstats.calc.greens.disturbance import Work
 from golfstats.calc.greens.effect import GreensEffect
-from golfstats.calc.greens.estimate import fit_effect
+from golfstats.calc.greens.estimate import fit_club, fit_effect
 from golfstats.calc.greens.putts import bin_putts
 from tests.calc.greens.putting_club import SEASON_START, WORKS, play
 
@@ -92,6 +92,21 @@ def test_one_kind_rests_on_the_days_of_that_kind_alone():
     assert fit(club, [*WORKS, *venting], "solid_tine").rounds < 60
 
 
+def test_kinds_are_told_apart():
+    light = [Work("topdressing_light", SEASON_START + day, SEASON_START + day) for day in range(5, 205, 14)]
+    club = play(np.random.default_rng(22), players=25, rounds=30)
+    effects = fit_club(bin_putts(club.putts, {0: [*WORKS, *light]}))
+    coring, sand = effects.of("coring_medium"), effects.of("topdressing_light")
+    assert coring.claimed
+    assert not sand.claimed
+    assert (
+        coring.strokes_after(0, "coring_medium").value
+        > effects.overall.strokes_after(0, "coring_medium").value
+    )
+    assert effects.on_day([light[0], WORKS[0]], SEASON_START + 31) is coring
+    assert effects.of("overseeding") is effects.overall
+
+
 def test_days_that_differ_for_other_reasons_widen_the_interval():
     calm = fit(play(np.random.default_rng(18), players=25, rounds=30))
     rough = fit(play(np.random.default_rng(18), players=25, rounds=30, day_sd=0.12))
@@ -131,7 +146,7 @@ def width(figure):
 
 @pytest.mark.slow
 @pytest.mark.parametrize(
-    ("players", "rounds", "effect", "clubs"), [(40, 40, 0.25, 40), (8, 25, 0.25, 120), (8, 25, 0.0, 120)]
+    ("players", "rounds", "effect", "clubs"), [(40, 40, 0.25, 20), (8, 25, 0.25, 60), (8, 25, 0.0, 60)]
 )
 def test_over_many_clubs_intervals_hold_and_alarms_are_true(players, rounds, effect, clubs):
     growth, covered, claimed = [], [], []

@@ -127,12 +127,8 @@ def cost_with_shot_after(analysed: AnalysedRecord, target: Target) -> Observatio
 
 
 def _gained_next(analysed: AnalysedRecord) -> Floats:
-    """Strokes gained of the next shot on the hole; NaN for a last shot."""
-    hole = analysed.record.shots.hole
-    after = np.full(len(hole), np.nan)
-    same = hole[1:] == hole[:-1]
-    after[:-1][same] = analysed.strokes_gained[1:][same]
-    return after
+    """Strokes gained of the next row: of the same hole for a miss of known worth, since its hole was holed out."""
+    return np.append(analysed.strokes_gained, np.nan)[1:]
 
 
 def _valued_misses(analysed: AnalysedRecord, target: Target) -> Bools:

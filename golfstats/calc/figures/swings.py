@@ -18,8 +18,9 @@ MINIMUM_FOR_FIT = 20
 EVIDENCE = 10.0
 """Difference in BIC that speaks very strongly for the larger model (Kass and Raftery 1995, from memory)."""
 
-SEPARATION = 2.5
-"""Part swings must be shorter by this many spreads of the full ones, else they are not told apart."""
+PART_OF_FULL = 0.85
+"""Part swings go less far than this share of a full one (common practice, no source). A shorter group nearer
+than that is the mishits of full swings, which make the distances of any club lopsided."""
 
 STEPS = 200
 SETTLED = 0.01
@@ -38,7 +39,7 @@ def full_swings(distances: Floats) -> Bools:
 
     A mixture of two t distributions is fitted by expectation and maximisation (Peel and McLachlan 2000,
     from memory); the farther component is the full swing. Unless the data speak very strongly for two
-    components, set well apart, all shots count as full swings; so they do when there are fewer than 20.
+    components, one of them much shorter, all shots count as full swings; so they do when there are fewer than 20.
     """
     everything = np.full(len(distances), True)
     if len(distances) < MINIMUM_FOR_FIT:
@@ -46,7 +47,7 @@ def full_swings(distances: Floats) -> Bools:
     one = _fit(distances, [_start(distances, 1.0)])
     two = _fit(distances, _halves(distances))
     part, full = sorted(two, key=lambda component: component.centre)
-    apart = full.centre - part.centre > SEPARATION * full.spread
+    apart = part.centre < PART_OF_FULL * full.centre
     if not apart or _bic(distances, one) - _bic(distances, two) < EVIDENCE:
         return everything
     densities = _densities(distances, [part, full])

@@ -107,12 +107,13 @@ def test_unmarked_part_swings_are_told_apart_and_said_to_be_estimated():
     assert abs(club.distance.n - 80) <= 4
 
 
-@pytest.mark.parametrize("kind", ["normal", "with mishits", "few"])
+@pytest.mark.parametrize("kind", ["normal", "with mishits", "lopsided", "few"])
 def test_a_club_swung_one_way_keeps_all_its_shots(kind):
     rng = np.random.default_rng(6)
     distances = {
         "normal": rng.normal(150, 8, 200),
         "with mishits": 150 + 8 * stats.t.rvs(3, size=200, random_state=rng),
+        "lopsided": 155 - rng.gamma(1.2, 10.0, 200),
         "few": np.array([150.0] * 10 + [60.0] * 9),
     }[kind]
     assert full_swings(distances).all()

@@ -137,6 +137,13 @@ def test_the_first_kind_of_finish_that_applies_counts():
     }
 
 
+def test_a_fairway_cannot_be_missed_short_sided():
+    record = record_of([hole(4, [("tee", 400, {"short_sided": 1}), ("rough", 160), ("green", 2)])])
+    analysed = analysed_of(record)
+    assert CATALOGUE["misses.fairway.finish.other"].observe(analysed).value.tolist() == [1]
+    assert "misses.fairway.finish.short_sided" not in CATALOGUE
+
+
 def test_side_and_depth_are_taken_as_noted_or_else_as_measured():
     def miss(**how):
         return hole(3, [("tee", 160, how), ("rough", 12), ("green", 2)])

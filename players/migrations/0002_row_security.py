@@ -26,5 +26,6 @@ class Migration(migrations.Migration):
             "goal",
             "practicenote",
             "attentiondismissal",
+            "import",
         )
     ]

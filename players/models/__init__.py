@@ -11,6 +11,7 @@ from players.models.figures import (
     ShotFigures,
 )
 from players.models.handicap import CommitteeAction, HandicapLine, PlayerHandicap
+from players.models.imports import Import, ImportKind, ImportState
 from players.models.people import Player, Squad, SquadCoach, SquadPlayer
 from players.models.rounds import PlayedHole, Round, RoundFormat, Shot
 
@@ -22,6 +23,9 @@ __all__ = [
     "ConditionEffect",
     "Goal",
     "HandicapLine",
+    "Import",
+    "ImportKind",
+    "ImportState",
     "PlayedHole",
     "Player",
     "PlayerHandicap",

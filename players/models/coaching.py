@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from django.db import models
+from django.db.models import Q
 
 from golfstats.clubs.models import Member
 from golfstats.clubs.owned import ClubOwned, OwnedForeignKey
@@ -14,7 +15,9 @@ class Goal(ClubOwned):
     figure = models.CharField(max_length=80)
     """Key of a figure in :mod:`golfstats.calc.figures.catalogue`."""
     target = models.FloatField()
-    window_rounds = models.PositiveSmallIntegerField(default=10)
+    window_rounds = models.PositiveSmallIntegerField(null=True, blank=True, default=10)
+    window_days = models.PositiveSmallIntegerField(null=True, blank=True)
+    """The figure is taken over the last so many rounds, or over so many days: one of the two."""
     due_on = models.DateField()
     state = models.CharField(
         max_length=10, choices=[(s, s) for s in ("open", "met", "missed", "closed")], default="open"
@@ -27,6 +30,13 @@ class Goal(ClubOwned):
     note = models.TextField(blank=True)
 
     class Meta(ClubOwned.Meta):
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(window_rounds__isnull=False, window_days__isnull=True)
+                | Q(window_rounds__isnull=True, window_days__isnull=False),
+                name="goal_has_one_window",
+            )
+        ]
         indexes = [models.Index(fields=["club", "player", "state"])]
 
     def __str__(self) -> str:

@@ -198,7 +198,8 @@ class GreenWork(ClubOwned):
                 name="green_work_sizes_positive",
             ),
             models.CheckConstraint(
-                condition=Q(severity__isnull=True) | Q(severity__range=(0, 1)), name="green_work_severity_0_to_1"
+                condition=Q(severity__isnull=True) | Q(severity__range=(0, 1)),
+                name="green_work_severity_0_to_1",
             ),
         ]
 

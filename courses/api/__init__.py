@@ -1,0 +1,1 @@
+"""REST of courses and their greens."""

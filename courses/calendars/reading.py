@@ -1,0 +1,223 @@
+"""Planned work from a calendar file. The file may be anything at all: it is looked through before it is parsed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from icalendar import Calendar, Event
+
+from courses.calendars.kinds import kind_of
+from courses.calendars.writing import GREENS_PROPERTY
+from courses.models import WorkStatus
+from golfstats.api import bodies
+from golfstats.api.problems import Fault, ProblemError, invalid
+
+MAX_BYTES = 512 * 1024
+MAX_EVENTS = 500
+MAX_LINES = 20_000
+MAX_LINE_LENGTH = 8_000
+"""Characters of a content line once its folds are undone."""
+MAX_DEPTH = 3
+"""A calendar, an event in it, an alarm in that."""
+MAX_DAYS = 366
+REPEATING = ("RRULE", "RDATE", "EXRULE", "RECURRENCE-ID")
+
+
+@dataclass(frozen=True)
+class PlannedWork:
+    """One event as green work. ``kind`` is ``None`` where its words are not known."""
+
+    uid: str
+    kind: str | None
+    starts_on: date
+    ends_on: date
+    status: str
+    summary: str
+    categories: tuple[str, ...]
+    note: str | None
+    """``None``: the event has no description."""
+    holes: list[int] | None
+    """``None``: the event does not say."""
+
+
+def read_calendar(body: bytes, time_zone: str, mapping: Mapping[str, str]) -> list[PlannedWork]:
+    """The events of a calendar file. Raises a problem that names every event that cannot be taken.
+
+    Times are turned into days of ``time_zone``. Repeating events are refused: which of the days count is
+    for people to say, and a rule may go on for ever.
+    """
+    text = _looked_through(bodies.decoded(body))
+    calendar = _parsed(text)
+    faults: list[Fault] = []
+    found: list[PlannedWork] = []
+    for number, event in enumerate(_events(calendar)):
+        try:
+            found.append(_planned(event, ZoneInfo(time_zone), mapping))
+        except _UnusableEventError as error:
+            faults.append(Fault(f"/events/{number}", error.code, f"{_name(event)}: {error.detail}"))
+    faults += _repeated_uids(found)
+    if faults:
+        raise invalid(faults, "Some events cannot be taken over")
+    return found
+
+
+class _UnusableEventError(ValueError):
+    def __init__(self, code: str, detail: str) -> None:
+        super().__init__(detail)
+        self.code, self.detail = code, detail
+
+
+def _looked_through(text: str) -> str:
+    """The text without its time zone definitions; a problem where it is too much of anything.
+
+    Time zones are known by name here. Their definitions hold repetition rules, which a parser works out.
+    """
+    lines = re.sub(r"\r?\n[ \t]", "", text).splitlines()
+    if not lines or lines[0].strip().upper() != "BEGIN:VCALENDAR":
+        raise _no_calendar("it does not start with BEGIN:VCALENDAR")
+    _refuse_too_much(lines)
+    kept: list[str] = []
+    inside: list[str] = []
+    for number, line in enumerate(lines, start=1):
+        word, _, name = (part.strip().upper() for part in line.partition(":"))
+        if word == "BEGIN":
+            inside.append(name)
+        if len(inside) > MAX_DEPTH:
+            raise _too_much(f"line {number}: components nested deeper than {MAX_DEPTH}")
+        if "VTIMEZONE" not in inside:
+            kept.append(line)
+        if word == "END" and (not inside or inside.pop() != name):
+            raise _no_calendar(f"line {number}: END:{name[:40]} without its BEGIN")
+    if inside:
+        raise _no_calendar(f"{inside[-1][:40]} has no END")
+    return "\r\n".join(kept) + "\r\n"
+
+
+def _refuse_too_much(lines: list[str]) -> None:
+    if len(lines) > MAX_LINES:
+        raise _too_much(f"more than {MAX_LINES} lines")
+    if max(map(len, lines)) > MAX_LINE_LENGTH:
+        raise _too_much(f"a content line of more than {MAX_LINE_LENGTH} characters")
+    if sum(line.strip().upper() == "BEGIN:VEVENT" for line in lines) > MAX_EVENTS:
+        raise _too_much(f"more than {MAX_EVENTS} events")
+
+
+def _parsed(text: str) -> Any:
+    try:
+        return Calendar.from_ical(text)
+    except (ValueError, KeyError, IndexError, TypeError, AttributeError) as error:
+        raise _no_calendar(str(error)[:200]) from None
+
+
+def _events(calendar: Any) -> list[Event]:
+    return [part for part in calendar.subcomponents if isinstance(part, Event)]
+
+
+def _planned(event: Event, zone: ZoneInfo, mapping: Mapping[str, str]) -> PlannedWork:
+    for name in REPEATING:
+        if name in event:
+            raise _UnusableEventError("repeating", f"{name}: enter each date as an event of its own")
+    uid = _text(event, "UID")
+    if not 0 < len(uid) <= 255:
+        raise _UnusableEventError("no_uid", "UID of 1 to 255 characters is missing")
+    first, last = _days(event, zone)
+    status = _text(event, "STATUS").lower() or WorkStatus.CONFIRMED.value
+    if status not in WorkStatus.values:
+        raise _UnusableEventError("unknown_status", f"STATUS is one of {', '.join(WorkStatus.values)}")
+    categories = tuple(_categories(event))
+    summary = _text(event, "SUMMARY")
+    return PlannedWork(
+        uid=uid,
+        kind=kind_of(categories, summary, mapping),
+        starts_on=first,
+        ends_on=last,
+        status=status,
+        summary=summary,
+        categories=categories,
+        note=_text(event, "DESCRIPTION")[:2000] if "DESCRIPTION" in event else None,
+        holes=_greens(event),
+    )
+
+
+def _days(event: Event, zone: ZoneInfo) -> tuple[date, date]:
+    """First and last day. DTEND is exclusive; without it an all-day event lasts one day (RFC 5545, 3.6.1)."""
+    try:
+        start, end = event.start, event.end
+        length = end - start
+    except (ValueError, TypeError, AttributeError, OverflowError) as error:
+        raise _UnusableEventError("no_dates", str(error)[:200] or "DTSTART is missing") from None
+    if length < timedelta(0):
+        raise _UnusableEventError("ends_before_start", "DTEND is before DTSTART")
+    first, last = _local(start, zone), _local(end, zone)
+    # An end at midnight, and any end that is a day, belongs to the day before.
+    if length and (not isinstance(end, datetime) or _is_midnight(end, zone)):
+        last -= timedelta(days=1)
+    if not (2000 <= first.year <= 2100) or (last - first).days > MAX_DAYS:
+        raise _UnusableEventError("implausible_dates", f"years 2000 to 2100, no more than {MAX_DAYS} days")
+    return first, last
+
+
+def _local(moment: date | datetime, zone: ZoneInfo) -> date:
+    if not isinstance(moment, datetime):
+        return moment
+    try:
+        return (moment.astimezone(zone) if moment.tzinfo else moment).date()
+    except OverflowError:
+        raise _UnusableEventError("implausible_dates", "the date cannot be right") from None
+
+
+def _is_midnight(moment: datetime, zone: ZoneInfo) -> bool:
+    return (moment.astimezone(zone) if moment.tzinfo else moment).time() == time(0)
+
+
+def _text(event: Event, name: str) -> str:
+    value = event.get(name, "")
+    return str(value[0] if isinstance(value, list) else value).strip()
+
+
+def _categories(event: Event) -> list[str]:
+    value = event.get("CATEGORIES", [])
+    lists = value if isinstance(value, list) else [value]
+    return [str(word) for one in lists for word in getattr(one, "cats", [one])]
+
+
+def _greens(event: Event) -> list[int] | None:
+    text = _text(event, GREENS_PROPERTY).replace("\\", "")
+    if not text:
+        return None
+    numbers = text.split(",")
+    if (
+        not all(number.strip().isdigit() and 1 <= int(number) <= 18 for number in numbers[:18])
+        or len(numbers) > 18
+    ):
+        raise _UnusableEventError("no_such_green", f"{GREENS_PROPERTY} lists numbers of greens")
+    return sorted({int(number) for number in numbers})
+
+
+def _repeated_uids(found: list[PlannedWork]) -> list[Fault]:
+    seen: set[str] = set()
+    faults = []
+    for number, planned in enumerate(found):
+        if planned.uid in seen:
+            faults.append(
+                Fault(f"/events/{number}", "uid_twice", f"{planned.summary}: UID {planned.uid} twice")
+            )
+        seen.add(planned.uid)
+    return faults
+
+
+def _name(event: Event) -> str:
+    return (_text(event, "SUMMARY") or _text(event, "UID") or "event without a name")[:80]
+
+
+def _no_calendar(why: str) -> ProblemError:
+    return ProblemError("not-a-calendar", "The body is not an iCalendar file", detail=why)
+
+
+def _too_much(why: str) -> ProblemError:
+    return ProblemError("too-large", "The calendar is too large", status=413, detail=why)

@@ -1,0 +1,141 @@
+"""In what state the greens are: green work as :mod:`golfstats.calc.greens` wants it, and the answer by day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from uuid import UUID
+
+import numpy as np
+
+from courses.models import Course, GreenWork, RecoveryTime, WorkStatus
+from golfstats.calc.greens import planner
+from golfstats.calc.greens.disturbance import Work, surface_disturbance
+from golfstats.calc.greens.putts import LONGEST_HEALING
+from golfstats.calc.greens.work_types import coring_area_percent, coring_severity, work_types
+
+TINED = frozenset({"coring_small", "coring_medium", "coring_large"})
+"""Kinds whose severity follows from the tines, where these were noted. A season or a second pass says more."""
+LOOK_BACK_DAYS = 300
+"""Longer ago than this no work is felt: three times the slowest default recovery."""
+
+
+@dataclass(frozen=True)
+class CourseDay:
+    """Surface of a course's greens on one day."""
+
+    day: date
+    by_green: dict[int, float]
+    """Surface disturbance 0 … 1 by number of the green."""
+    felt: Sequence[GreenWork]
+    """Work still felt that day, latest first."""
+    temporary: frozenset[int]
+    """Greens replaced by temporary ones."""
+
+    @property
+    def mean(self) -> float:
+        return float(np.mean(list(self.by_green.values())))
+
+
+def work_of(row: GreenWork) -> Work:
+    """A row of green work as the calculation's value; staff's severity first, then the tines', then the kind's."""
+    return Work(
+        kind=row.kind,
+        start=row.starts_on.toordinal(),
+        end=row.ends_on.toordinal(),
+        holes=frozenset(row.holes) or None,
+        severity=_severity(row),
+    )
+
+
+def works_by_course(courses: Iterable[UUID] | None = None) -> dict[UUID, list[Work]]:
+    """Confirmed work of each course, as calculations want it. One query."""
+    rows = GreenWork.objects.filter(status=WorkStatus.CONFIRMED).order_by("starts_on", "id")
+    if courses is not None:
+        rows = rows.filter(course_id__in=list(courses))
+    works: dict[UUID, list[Work]] = {}
+    for row in rows:
+        works.setdefault(row.course_id, []).append(work_of(row))
+    return works
+
+
+def temporary_greens(courses: Iterable[UUID] | None = None) -> dict[UUID, list[Work]]:
+    """Confirmed work during which temporary greens were in play, by course."""
+    rows = GreenWork.objects.filter(status=WorkStatus.CONFIRMED, temporary_greens=True)
+    if courses is not None:
+        rows = rows.filter(course_id__in=list(courses))
+    works: dict[UUID, list[Work]] = {}
+    for row in rows:
+        works.setdefault(row.course_id, []).append(work_of(row))
+    return works
+
+
+def recovery_by_kind() -> dict[str, float]:
+    """Recovery days by kind where the club's putts have shown them."""
+    return dict(RecoveryTime.objects.values_list("kind", "days"))
+
+
+def condition_on(course: Course, day: date) -> CourseDay:
+    """The surface of each green on a day. Planned work counts if it is not cancelled. Two queries."""
+    rows = _not_cancelled(course, day, day)
+    recovery = recovery_by_kind()
+    return _course_day(course, rows, day, recovery)
+
+
+def coming_days(course: Course, first: date, days: int = planner.DAYS_AHEAD) -> list[CourseDay]:
+    """The surface of each green today and on the days that follow. Two queries."""
+    rows = _not_cancelled(course, first, first + timedelta(days=days))
+    recovery = recovery_by_kind()
+    return [_course_day(course, rows, first + timedelta(days=ahead), recovery) for ahead in range(days)]
+
+
+def _not_cancelled(course: Course, first: date, last: date) -> list[GreenWork]:
+    return list(
+        GreenWork.objects.filter(
+            course=course, starts_on__lte=last, ends_on__gte=first - timedelta(days=LOOK_BACK_DAYS)
+        )
+        .exclude(status=WorkStatus.CANCELLED)
+        .order_by("-starts_on", "-id")
+    )
+
+
+def _course_day(
+    course: Course, rows: Sequence[GreenWork], day: date, recovery: dict[str, float]
+) -> CourseDay:
+    greens = list(range(1, course.hole_count + 1))
+    number = day.toordinal()
+    disturbance = surface_disturbance(
+        [work_of(row) for row in rows], np.full(len(greens), number), np.array(greens), recovery
+    )
+    felt = [
+        row
+        for row in rows
+        if row.starts_on <= day and (day - row.ends_on).days <= _felt_days(row.kind, recovery)
+    ]
+    temporary = {
+        green
+        for row in rows
+        if row.temporary_greens and row.starts_on <= day <= row.ends_on
+        for green in row.holes or greens
+    }
+    by_green = dict(zip(greens, disturbance.tolist(), strict=True))
+    return CourseDay(day, by_green, felt, frozenset(temporary))
+
+
+def _felt_days(kind: str, recovery: dict[str, float]) -> float:
+    return recovery.get(kind, work_types()[kind].recovery_days)
+
+
+def longest_healing(kind: str) -> int:
+    """Days after which work of a kind is healed for certain."""
+    return int(LONGEST_HEALING * work_types()[kind].recovery_days) + 1
+
+
+def _severity(row: GreenWork) -> float | None:
+    if row.severity is not None:
+        return row.severity
+    if row.kind not in TINED or row.tine_diameter_mm is None or row.spacing_along_mm is None:
+        return None
+    area = coring_area_percent(row.tine_diameter_mm, row.spacing_along_mm, row.spacing_across_mm)
+    return coring_severity(area)

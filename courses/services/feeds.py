@@ -1,0 +1,43 @@
+"""Secret addresses at which calendar programs read a course's green work."""
+
+from __future__ import annotations
+
+import hashlib
+import hmac
+import secrets
+
+from django.db import transaction
+from django.utils import timezone
+
+from courses.models import CalendarFeed, Course
+from golfstats.clubs.models import Member
+
+
+@transaction.atomic
+def open_feed(member: Member, course: Course) -> tuple[CalendarFeed, str]:
+    """A new address; its secret is told this once and only its digest is kept."""
+    secret = secrets.token_urlsafe(32)
+    feed = CalendarFeed.objects.create(course=course, created_by=member, secret_digest=digest_of(secret))
+    return feed, secret
+
+
+@transaction.atomic
+def revoke_feed(feed: CalendarFeed) -> None:
+    """From now on the address answers 404."""
+    feed.revoked_at = feed.revoked_at or timezone.now()
+    feed.save(update_fields=["revoked_at"])
+
+
+def feed_of_secret(secret: str) -> CalendarFeed | None:
+    """The live feed of a secret. Every live digest of the club is compared, each in constant time."""
+    digest = digest_of(secret)
+    found = None
+    for feed in CalendarFeed.objects.filter(revoked_at=None).select_related("course"):
+        if hmac.compare_digest(feed.secret_digest, digest):
+            found = feed
+    return found
+
+
+def digest_of(secret: str) -> str:
+    # The secret has 256 random bits, so one round of a fast digest is enough.
+    return hashlib.sha256(secret.encode()).hexdigest()

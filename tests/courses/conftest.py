@@ -1,0 +1,5 @@
+from __future__ import annotations
+
+from tests.players.conftest import place, scope
+
+__all__ = ["place", "scope"]

@@ -21,6 +21,7 @@ from golfstats.calc.handicap.index import RECORD_LENGTH, calculate
 from golfstats.calc.handicap.lines import HandicapRecord
 from golfstats.calc.handicap.rounding import round_tenth
 from golfstats.calc.handicap.scores import Ratings
+from golfstats.calc.handicap.settings import Edition
 
 
 @dataclass(frozen=True)
@@ -92,7 +93,8 @@ def targets(
     if index is None:
         return ()
     bands: list[Target] = []
-    for score in scores or usual_scores(record, ratings, played_on, holes):
+    edition = record.rules.edition_for(played_on)
+    for score in scores or _usual_scores(index, ratings, edition, holes):
         new = next_index(record, score, ratings, played_on, holes, pcc)
         if new is None:
             continue
@@ -103,15 +105,9 @@ def targets(
     return tuple(bands)
 
 
-def usual_scores(
-    record: HandicapRecord, ratings: Ratings, played_on: date, holes: Literal[9, 18] = 18
-) -> range:
+def _usual_scores(index: Decimal, ratings: Ratings, edition: Edition, holes: Literal[9, 18]) -> range:
     """From 25 strokes better than net par over 18 holes (13 over nine) to net double bogey everywhere."""
-    index = record.index_on(played_on)
-    if index is None:
-        return range(0)
     compute = course_handicap if holes == 18 else course_handicap_9
-    edition = record.rules.edition_for(played_on)
     net_par = ratings.par + compute(index, ratings, rating_minus_par=edition.rating_minus_par)
     better = 25 if holes == 18 else 13
     return range(max(net_par - better, holes), net_par + 2 * holes + 1)

@@ -44,6 +44,7 @@ def test_the_bands_of_a_steady_player():
     day = FIRST_DAY + timedelta(weeks=20)
     bands = targets(build_record(steady()), PLAIN, day)
     by_score = {score: band.index for band in bands for score in range(band.lowest, band.highest + 1)}
+    assert (bands[0].lowest, bands[-1].highest) == (72 + 10 - 25, 72 + 10 + 36)
     assert (bands[-1].lowest, bands[-1].index, bands[-1].change) == (82, Decimal("10.0"), 0)
     assert [by_score[score] for score in (81, 76, 75)] == [Decimal(x) for x in ("9.9", "9.3", "8.1")]
     assert [(band.lowest, band.change) for band in bands if band.highest == 81] == [(81, Decimal("-0.1"))]

@@ -99,7 +99,10 @@ def context_effects(rounds: Rounds, residual: Floats, minimum_n: int = MINIMUM_R
     rows = [Context(c.key, c.words, c.value[usable], c.yes_or_no) for c in found]
     told = [context.n >= minimum_n and float(np.nanstd(context.value)) > 0 for context in rows]
     estimates = _estimate(
-        rounds.select(usable), residual[usable], [c for c, tell in zip(rows, told, strict=True) if tell]
+        rounds.select(usable),
+        residual[usable],
+        [c for c, tell in zip(rows, told, strict=True) if tell],
+        minimum_n,
     )
     return [
         estimates[context.key] if tell else _too_few(context, minimum_n)
@@ -107,7 +110,9 @@ def context_effects(rounds: Rounds, residual: Floats, minimum_n: int = MINIMUM_R
     ]
 
 
-def _estimate(rounds: Rounds, residual: Floats, told: Sequence[Context]) -> dict[str, ContextEffect]:
+def _estimate(
+    rounds: Rounds, residual: Floats, told: Sequence[Context], minimum_n: int
+) -> dict[str, ContextEffect]:
     if not told:
         return {}
     columns = np.stack([np.nan_to_num(c.value - np.nanmean(c.value)) for c in told], axis=1)
@@ -127,9 +132,7 @@ def _estimate(rounds: Rounds, residual: Floats, told: Sequence[Context]) -> dict
         context.key: ContextEffect(
             context.key,
             context.words,
-            Figure(
-                effect, effect - z * error, effect + z * error, context.n, MINIMUM_ROUNDS, "strokes a round"
-            ),
+            Figure(effect, effect - z * error, effect + z * error, context.n, minimum_n, "strokes a round"),
         )
         for context, effect, error in zip(told, effects.tolist(), errors.tolist(), strict=True)
     }

@@ -15,6 +15,9 @@ from scipy import linalg, optimize, sparse
 
 from golfstats.calc.record import Floats, Ints
 
+LOG_RATIOS = (-14.0, 8.0)
+"""Bounds on the logarithm of a block's variance over the residual variance."""
+
 
 @dataclass(frozen=True)
 class MixedFit:
@@ -41,7 +44,7 @@ def fit_mixed(
     blocks: Sequence[sparse.csr_array],
     kept_off_zero: Sequence[int] = (),
 ) -> MixedFit:
-    """Fit by restricted maximum likelihood.
+    """Fit by restricted maximum likelihood. The last block must come from :func:`indicator`; let it be the largest.
 
     The blocks numbered in ``kept_off_zero`` get the weak prior "density proportional to the standard deviation",
     which keeps a variance that few columns inform from collapsing to zero (Chung et al., Psychometrika 78, 2013,
@@ -54,26 +57,33 @@ def fit_mixed(
     towards = design.T @ y
     degrees = len(y) - fixed.shape[1]
     squares = float(y @ y)
+    last = int(starts[-1])
+    few, many = cross[:last, :last], np.diag(cross)[last:]
+    across = cross[:last, last:]
 
-    def equations(log_ratios: Floats) -> Floats:
-        ridge = np.concatenate([np.zeros(fixed.shape[1]), np.repeat(np.exp(-log_ratios), sizes)])
-        return np.asarray(cross + np.diag(ridge))
+    def ridge(log_ratios: Floats) -> Floats:
+        return np.concatenate([np.zeros(fixed.shape[1]), np.repeat(np.exp(-log_ratios), sizes)])
 
     def loss(log_ratios: Floats) -> float:
-        log_ratios = np.clip(log_ratios, -14.0, 8.0)
-        factor = linalg.cholesky(equations(log_ratios), lower=True)
-        half = linalg.solve_triangular(factor, towards, lower=True)
-        residual = max((squares - float(half @ half)) / degrees, 1e-12)
-        log_likelihood = -0.5 * (
-            degrees * np.log(residual) + 2 * np.sum(np.log(np.diag(factor))) + np.sum(sizes * log_ratios)
+        log_ratios = np.clip(log_ratios, *LOG_RATIOS)
+        added = ridge(log_ratios)
+        # The last block's equations are diagonal, so it is eliminated and only the few others are factored.
+        diagonal = many + added[last:]
+        factor = linalg.cholesky(few + np.diag(added[:last]) - (across / diagonal) @ across.T, lower=True)
+        half = linalg.solve_triangular(
+            factor, towards[:last] - across @ (towards[last:] / diagonal), lower=True
         )
+        explained = float(half @ half) + float(np.sum(towards[last:] ** 2 / diagonal))
+        residual = max((squares - explained) / degrees, 1e-12)
+        log_determinant = 2 * np.sum(np.log(np.diag(factor))) + np.sum(np.log(diagonal))
+        log_likelihood = -0.5 * (degrees * np.log(residual) + log_determinant + np.sum(sizes * log_ratios))
         log_prior = sum(0.5 * (log_ratios[number] + np.log(residual)) for number in kept_off_zero)
         return -float(log_likelihood + log_prior)
 
     start = np.full(len(blocks), -2.0)
     best = optimize.minimize(loss, start, method="Nelder-Mead", options={"xatol": 0.01, "fatol": 0.001})
-    log_ratios = np.clip(best.x, -14.0, 8.0)
-    inverse = linalg.inv(equations(log_ratios))
+    log_ratios = np.clip(best.x, *LOG_RATIOS)
+    inverse = linalg.inv(cross + np.diag(ridge(log_ratios)))
     effects = inverse @ towards
     residual = (squares - float(towards @ effects)) / degrees
     return MixedFit(

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from uuid import UUID
 
+from django.utils import timezone
+
 from golfstats.outbox.work import handler
-from players import analysis, posting
+from players import analysis, club_fits, posting, reports
 
 
 @handler(posting.ROUND_ANALYSIS, on_failure=lambda key, reason: analysis.mark_failed(UUID(key), reason))
@@ -22,3 +24,11 @@ def recompute_handicap(key: str) -> None:
 @handler(posting.PLAYER_REPORT)
 def write_report(key: str) -> None:
     """What a dashboard shows of a player."""
+    reports.write_player_report(UUID(key))
+
+
+@handler(club_fits.CLUB_BENCHMARK)
+def club_benchmark(key: str) -> None:  # noqa: ARG001 - the club in scope is the only one
+    """The club's own golfers and its putting, and what was measured against them."""
+    club_fits.refit_club(timezone.localdate())
+    analysis.analyse_rounds(club_fits.measured_by_own_golfers())

@@ -1,9 +1,23 @@
-"""Which golfer a player is compared with."""
+"""Which golfer a player is compared with, and what the club has fitted of its own golfers."""
 
 from __future__ import annotations
 
-from golfstats.calc.strokes.benchmark import Benchmark
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+import numpy as np
+
+from golfstats.calc.putting.player import USUAL_PRIOR, SpreadPrior
+from golfstats.calc.strokes.benchmark import Benchmark, professional
+from golfstats.calc.strokes.club_golfer import ClubGolfer
+from golfstats.calc.strokes.handicap_golfer import handicap_golfer
+from golfstats.calc.strokes.selection import BenchmarkKey
 from golfstats.calc.strokes.selection import benchmark_for as find_benchmark
+from players.models import ClubBenchmark
+
+HANDICAP_STEP = 2
+"""The club's golfers are fitted at every second handicap; a key in between means the nearest."""
 
 
 def benchmark_for(key: str) -> Benchmark:
@@ -11,4 +25,66 @@ def benchmark_for(key: str) -> Benchmark:
 
     Raises ``UnknownBenchmark`` with the reason.
     """
-    return find_benchmark(key, None)
+    return find_benchmark(key, _stored_golfer)
+
+
+def handicap_of(key: str) -> float | None:
+    """The handicap that a key names; None for the professional. Raises ``UnknownBenchmark``."""
+    return BenchmarkKey.parse(key).handicap
+
+
+def fitted_key(handicap: float) -> str:
+    """The name under which the golfer nearest to this handicap is stored."""
+    return str(HANDICAP_STEP * round(handicap / HANDICAP_STEP))
+
+
+def _stored_golfer(handicap: float) -> Benchmark | None:
+    # One golfer out of the document, not all of them: each is about 20 kB.
+    found = ClubBenchmark.objects.values_list(f"document__golfers__{fitted_key(handicap)}", flat=True)
+    stored: Any = found.first()
+    return ClubGolfer.from_json(stored).benchmark() if stored else None
+
+
+@dataclass(frozen=True)
+class BenchmarkChoice:
+    """What may be asked for: one golfer, or with ``any_handicap`` a key that takes a handicap."""
+
+    benchmark: Benchmark
+    any_handicap: bool = False
+    shots: int | None = None
+    fitted_on: date | None = None
+
+
+def benchmark_choices() -> list[BenchmarkChoice]:
+    """Every benchmark of the club in scope. The golfer of handicap 18 stands for those of any handicap."""
+    stored = ClubBenchmark.objects.values_list("document__golfers", flat=True).first() or {}
+    own = [ClubGolfer.from_json(golfer) for golfer in stored.values()]
+    return [
+        BenchmarkChoice(professional()),
+        BenchmarkChoice(handicap_golfer(18.0), any_handicap=True),
+        *(
+            BenchmarkChoice(golfer.benchmark(), shots=golfer.shots, fitted_on=golfer.fitted_on)
+            for golfer in sorted(own, key=lambda golfer: golfer.handicap)
+        ),
+    ]
+
+
+@dataclass(frozen=True)
+class ClubPuttingPrior:
+    """How putting spreads over the club's golfers, and what that rests on (0 putts: nothing fitted yet)."""
+
+    prior: SpreadPrior
+    putts: int
+    players: int
+    fitted_on: date | None
+
+
+def club_putting_prior() -> ClubPuttingPrior:
+    """The prior as last fitted by the worker, or the usual one."""
+    stored = ClubBenchmark.objects.values_list("document__putting", flat=True).first()
+    if not stored:
+        return ClubPuttingPrior(USUAL_PRIOR, 0, 0, None)
+    prior = SpreadPrior(np.array(stored["mean"]), np.array(stored["covariance"]))
+    return ClubPuttingPrior(
+        prior, stored["putts"], stored["players"], date.fromisoformat(stored["fitted_on"])
+    )

@@ -51,3 +51,10 @@ def professional_provenance() -> str:
         f"{confidences.count('memory')} are from memory and not yet checked against the paper, and "
         f"{confidences.count('extension')} carry the table on to 0 and to 650 yards."
     )
+
+
+@cache
+def off_green_memory() -> tuple[int, int]:
+    """How many rows off the green are from memory, and how many rows there are off the green."""
+    off_green = [row.confidence for row in professional_rows() if row.lie != Lie.GREEN]
+    return off_green.count("memory"), len(off_green)

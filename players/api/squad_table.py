@@ -1,0 +1,64 @@
+"""A squad's table of strokes gained."""
+
+from __future__ import annotations
+
+from typing import Any
+from uuid import UUID
+
+from drf_spectacular.types import OpenApiTypes
+from drf_spectacular.utils import OpenApiExample, extend_schema
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from golfstats.api.problems import not_found
+from golfstats.calc.strokes.selection import UnknownBenchmark
+from players import permissions
+from players.api import strokes_examples as examples
+from players.api.figures import figure_json
+from players.api.query_string import WINDOW, WindowQuery, checked_query
+from players.api.strokes_view import FigureWriter, StrokesView, benchmark_json, unknown_benchmark
+from players.queries.squads import SquadRow, squad_table
+
+
+class SquadTableDetail(StrokesView):
+    @extend_schema(
+        operation_id="read_squad_table",
+        summary="Strokes gained a round by part for each player of a squad, by name",
+        description="`last` counts for each player by himself; n counts holes with every shot recorded.",
+        parameters=WINDOW,
+        responses=OpenApiTypes.OBJECT,
+        examples=[OpenApiExample("A squad", value=examples.SQUAD_TABLE, response_only=True)],
+    )
+    def get(self, request: Request, squad_id: UUID) -> Response:
+        query = checked_query(WindowQuery, request)
+        squad = permissions.visible_squads(self.member).filter(id=squad_id).first()
+        if squad is None:
+            raise not_found("No squad")
+        try:
+            table = squad_table(squad, self.club, query.benchmark, query.window())
+        except UnknownBenchmark as error:
+            raise unknown_benchmark(error) from None
+        unit = self.unit_of(query)
+        return Response(
+            {
+                "squad": {"id": squad.id, "name": squad.name},
+                "benchmark": benchmark_json(table.benchmark),
+                "source": "stored by the worker" if table.stored else "computed for this answer",
+                "players": [_row_json(row, query, unit) for row in table.rows],
+            }
+        )
+
+
+def _row_json(row: SquadRow, query: WindowQuery, unit: str) -> dict[str, Any]:
+    write = FigureWriter(row.player, query, unit)
+    return {
+        "player": {"id": row.player.id, "name": row.player.name},
+        "handicap_index": row.handicap_index,
+        "rounds": row.rounds,
+        "strokes_gained": {
+            name: figure_json(
+                figure, unit=unit, of="hole", signed=True, shots=write.shots_address(f"gained.{name}")
+            )
+            for name, figure in row.figures.items()
+        },
+    }

@@ -1,0 +1,102 @@
+"""What a club's own golf teaches about its golfers: benchmarks near each handicap, and how putting spreads."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections import defaultdict
+from datetime import date, datetime, time, timedelta
+from typing import Any
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+import numpy as np
+from django.db import transaction
+
+from golfstats.calc.putting.likelihood import putts_of
+from golfstats.calc.putting.player import pool
+from golfstats.calc.record import Floats
+from golfstats.calc.strokes.club_golfer import HoleOuts, closeness, fit_club_golfer, hole_outs
+from golfstats.clubs.models import Club
+from golfstats.outbox import work
+from players.models import ClubBenchmark, HandicapLine, Round
+from players.queries.benchmarks import HANDICAP_STEP, fitted_key
+from players.queries.record import LoadedRecord, load_record
+
+CLUB_BENCHMARK = "club_benchmark"
+MINIMUM_SHOTS = 500
+"""With fewer shots near a handicap the estimate says as much, so no golfer is fitted there."""
+NIGHT = time(3, 0)
+
+
+def ask_for_refit(club: Club) -> None:
+    """Fit at once if nothing has been fitted, else in the coming night: asking many times a day fits once."""
+    if not ClubBenchmark.objects.exists():
+        work.ask(CLUB_BENCHMARK, str(club.id))
+        return
+    zone = ZoneInfo(club.time_zone)
+    tomorrow = datetime.now(zone).date() + timedelta(days=1)
+    work.ask(CLUB_BENCHMARK, str(club.id), due_at=datetime.combine(tomorrow, NIGHT, zone))
+
+
+@transaction.atomic
+def refit_club(today: date) -> ClubBenchmark:
+    """Fit the golfers and the putting of the club in scope and store them. Repeatable."""
+    loaded = load_record()
+    positions = hole_outs(loaded.record, handicap_in_each_round(loaded))
+    document = {"golfers": _golfers(positions, today), "putting": _putting(loaded, today)}
+    stored, _ = ClubBenchmark.objects.update_or_create(
+        club=Club.objects.get(), defaults={"document": document, "shots": len(positions)}
+    )
+    return stored
+
+
+def handicap_in_each_round(loaded: LoadedRecord) -> Floats:
+    """Handicap index of the player on the day of each round: that of the last score before it, or else the
+    first one he was given; NaN without any.
+    """
+    days: dict[UUID, list[int]] = defaultdict(list)
+    indexes: dict[UUID, list[float]] = defaultdict(list)
+    lines = HandicapLine.objects.filter(index_after__isnull=False).order_by("player_id", "sequence")
+    for player, played_on, index in lines.values_list("player_id", "played_on", "index_after"):
+        days[player].append(played_on.toordinal())
+        indexes[player].append(float(index))
+    values = []
+    for number, day in zip(loaded.record.rounds.player, loaded.record.rounds.day, strict=True):
+        player = loaded.players[number]
+        before = bisect_right(days[player], int(day) - 1)
+        values.append(indexes[player][max(before - 1, 0)] if indexes[player] else np.nan)
+    return np.array(values, dtype=np.float64)
+
+
+def _golfers(positions: HoleOuts, today: date) -> dict[str, Any]:
+    if not len(positions):
+        return {}
+    lowest, highest = float(positions.handicap.min()), float(positions.handicap.max())
+    handicaps = np.arange(int(fitted_key(lowest)), int(fitted_key(highest)) + 1, HANDICAP_STEP, dtype=float)
+    near = {h: int(np.sum(closeness(positions.handicap, h) > 0)) for h in handicaps}
+    return {
+        fitted_key(h): fit_club_golfer(h, positions, today).to_json()
+        for h, shots in near.items()
+        if shots >= MINIMUM_SHOTS
+    }
+
+
+def _putting(loaded: LoadedRecord, today: date) -> dict[str, Any] | None:
+    putts = putts_of(loaded.record)
+    if not len(putts):
+        return None
+    prior = pool(putts).prior
+    return {
+        "mean": prior.mean.tolist(),
+        "covariance": prior.covariance.tolist(),
+        "putts": len(putts),
+        "players": len(np.unique(putts.player)),
+        "fitted_on": today.isoformat(),
+    }
+
+
+def measured_by_own_golfers() -> list[UUID]:
+    """Rounds whose stored figures rest on the fit; none if the club's benchmark is another golfer."""
+    if not Club.objects.get().benchmark.startswith("club:"):
+        return []
+    return list(Round.objects.values_list("id", flat=True))

@@ -1,0 +1,126 @@
+"""The named figures of some golf: values, series by round, and the shots behind them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from uuid import UUID
+
+import numpy as np
+
+from golfstats.calc.figure import Figure
+from golfstats.calc.figures import approach, distances
+from golfstats.calc.figures.approach import Band
+from golfstats.calc.figures.catalogue import FIXED, UnknownFigureError, figure_named
+from golfstats.calc.observations import FigureSpec, Observations
+from players.queries import putts_made
+from players.queries.analysed import Golf
+
+_NOBODYS_CLUB = 126
+"""Number of a club that was not used in the window."""
+
+
+@dataclass(frozen=True)
+class NamedFigure:
+    spec: FigureSpec
+    figure: Figure
+
+
+@dataclass(frozen=True)
+class RoundValue:
+    """A figure in one round: the mean (or median) of its observations there."""
+
+    round_id: UUID
+    played_on: date
+    course: str
+    value: float
+    n: int
+
+
+@dataclass(frozen=True)
+class Behind:
+    """A figure and the observations it is made of, newest round first."""
+
+    named: NamedFigure
+    observations: Observations
+
+
+def spec_of(golf: Golf, key: str) -> FigureSpec:
+    """The figure of a key; a club's is ``club.<its name>.<figure>``. Raises ``UnknownFigureError``."""
+    if key.startswith(putts_made.PREFIX):
+        return _made_spec(key)
+    family, _, rest = key.partition(".")
+    if family != "club":
+        return figure_named(key)
+    club, _, name = rest.rpartition(".")
+    number = golf.loaded.clubs.index(club) if club in golf.loaded.clubs else _NOBODYS_CLUB
+    for spec in distances.specs(number):
+        if club and spec.key == f"club.{number}.{name}":
+            return _named_after_club(spec, number, club)
+    names = ", ".join(spec.key.rpartition(".")[2] for spec in distances.specs(0))
+    raise UnknownFigureError(f"there is no figure {key!r}; a club's are club.<its name>. and one of {names}")
+
+
+def _made_spec(key: str) -> FigureSpec:
+    try:
+        return putts_made.made_spec(Band.of(key.removeprefix(putts_made.PREFIX)))
+    except ValueError:
+        advice = "write a range of feet such as putting.made.3-5 or putting.made.30+"
+        raise UnknownFigureError(f"there is no figure {key!r}; {advice}") from None
+
+
+def _named_after_club(spec: FigureSpec, number: int, club: str) -> FigureSpec:
+    """The spec with the club's name in place of its number, which only one record knows."""
+    name = spec.key.rpartition(".")[2]
+    words = spec.words.removesuffix(f"club {number}") + f"the {club}"
+    return replace(spec, key=f"club.{club}.{name}", words=words)
+
+
+def fixed_specs(golf: Golf) -> list[FigureSpec]:
+    """All figures but those of clubs: the fixed ones and those of the club's distance bands."""
+    return [*FIXED, *(spec for band in golf.bands for spec in approach.specs(band))]
+
+
+def every_figure(golf: Golf) -> list[NamedFigure]:
+    """The whole catalogue, "too few" ones included, with the clubs that were used."""
+    found = [NamedFigure(spec, spec.figure(spec.observe(golf.analysed))) for spec in fixed_specs(golf)]
+    for number in distances.clubs_in(golf.analysed.record):
+        values = distances.club_figures(golf.analysed, number)
+        found += [
+            NamedFigure(_named_after_club(spec, number, golf.loaded.clubs[number]), values[spec.key])
+            for spec in distances.specs(number)
+        ]
+    return found
+
+
+def figures_of(golf: Golf, keys: Iterable[str]) -> list[NamedFigure]:
+    """The figures of these keys, in their order. Raises ``UnknownFigureError``."""
+    specs = [spec_of(golf, key) for key in keys]
+    return [NamedFigure(spec, spec.figure(spec.observe(golf.analysed))) for spec in specs]
+
+
+def family(golf: Golf, specs: Sequence[FigureSpec]) -> list[NamedFigure]:
+    return [NamedFigure(spec, spec.figure(spec.observe(golf.analysed))) for spec in specs]
+
+
+def behind(golf: Golf, key: str) -> Behind:
+    """The figure with every observation it rests on. Raises ``UnknownFigureError``."""
+    spec = spec_of(golf, key)
+    observed = spec.observe(golf.analysed)
+    newest_first = np.lexsort((observed.shot, observed.hole, -observed.round))
+    return Behind(NamedFigure(spec, spec.figure(observed)), observed.select(newest_first))
+
+
+def series(golf: Golf, spec: FigureSpec) -> list[RoundValue]:
+    """The figure round by round, oldest first; rounds without an observation are left out."""
+    observed = spec.observe(golf.analysed)
+    rounds, values, counts = observed.by_round()
+    if spec.statistic == "median":
+        values = np.array([np.median(observed.value[observed.round == row]) for row in rounds])
+    return [
+        RoundValue(
+            golf.loaded.round_ids[row], golf.played_on(row), golf.course_name(row), float(value), int(n)
+        )
+        for row, value, n in zip(rounds, values, counts, strict=True)
+    ]

@@ -187,15 +187,11 @@ def _categories(event: Event) -> list[str]:
 
 
 def _greens(event: Event) -> list[int] | None:
-    text = _text(event, GREENS_PROPERTY).replace("\\", "")
-    if not text:
+    numbers = _text(event, GREENS_PROPERTY).split()
+    if not numbers:
         return None
-    numbers = text.split(",")
-    if (
-        not all(number.strip().isdigit() and 1 <= int(number) <= 18 for number in numbers[:18])
-        or len(numbers) > 18
-    ):
-        raise _UnusableEventError("no_such_green", f"{GREENS_PROPERTY} lists numbers of greens")
+    if len(numbers) > 18 or not all(re.fullmatch("[1-9]|1[0-8]", number) for number in numbers):
+        raise _UnusableEventError("no_such_green", f"{GREENS_PROPERTY} lists numbers of greens, such as 3 7")
     return sorted({int(number) for number in numbers})
 
 

@@ -11,7 +11,7 @@ from courses.models import Course, GreenWork
 from golfstats.calc.greens.work_types import work_types
 
 GREENS_PROPERTY = "X-GREENS"
-"""Our own property: numbers of the greens, where not all."""
+"""Our own property: numbers of the greens, where not all, with spaces between: parsers disagree about commas."""
 
 
 def write_calendar(course: Course, works: Iterable[GreenWork]) -> bytes:
@@ -46,7 +46,7 @@ def _event(course: Course, work: GreenWork) -> Event:
     event.add("STATUS", work.status.upper())
     event.add("TRANSP", "TRANSPARENT")
     if work.holes:
-        event.add(GREENS_PROPERTY, ",".join(map(str, work.holes)))
+        event.add(GREENS_PROPERTY, " ".join(map(str, work.holes)))
     return event
 
 

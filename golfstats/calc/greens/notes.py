@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from golfstats.calc.figure import Figure
 from golfstats.calc.greens.adjusted import AdjustedPutting
 from golfstats.calc.greens.disturbance import Work
-from golfstats.calc.greens.effect import GreensEffect
+from golfstats.calc.greens.effect import CLAIM, GreensEffect
 from golfstats.calc.greens.work_types import work_types
 
 MOSTLY = 0.5
@@ -79,6 +79,9 @@ def _what_it_costs(cost: Figure, effect: GreensEffect) -> str:
             f"({_count(effect.rounds, 'round')} on {_count(effect.days, 'day')}; {cost.minimum_n} rounds are the least)"
         )
     basis = f"90% interval {cost.low:.1f} to {cost.high:.1f}, from {_count(cost.n, 'round')}"
+    if effect.probability >= CLAIM and cost.high < 0:
+        gained = f"90% interval {-cost.high:.1f} to {-cost.low:.1f}, from {_count(cost.n, 'round')}"
+        return f"at this stage members here gain {-cost.value:.1f} putts a round, {gained}"
     if not effect.claimed:
         return (
             f"members' putts here do not show that work on the greens costs strokes: "

@@ -54,6 +54,11 @@ def test_no_claim_without_an_effect():
     assert "30%" in note
 
 
+def test_greens_that_putt_better_after_work_say_so():
+    note = course_day_note(THEN, 0.3, figure(-0.8, -1.2, -0.3), effect(growth=-0.2))
+    assert "members here gain 0.8 putts a round, 90% interval 0.3 to 1.2, from 41 rounds" in note
+
+
 def test_undisturbed_greens_have_no_note():
     assert course_day_note(THEN, 0.0, COST, effect()) == ""
     assert round_note([], 0.0, COST, effect(), putting(-3.0, 0.0, 0.0, 0.0)) == ""

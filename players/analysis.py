@@ -13,9 +13,10 @@ from golfstats.calc.strokes.benchmark import Benchmark
 from golfstats.calc.strokes.gained import strokes_gained
 from golfstats.calc.strokes.parts import PartTotals, parts_of_shots, totals_by_round
 from golfstats.calc.vocabulary import UNKNOWN, Part
+from golfstats.clubs.bulk import copy_rows
 from golfstats.clubs.models import Club
 from golfstats.outbox import work
-from players import posting
+from players import club_fits, posting
 from players.models import Round, RoundFigures, ShotFigures
 from players.queries.benchmarks import benchmark_for
 from players.queries.record import LoadedRecord, load_record
@@ -32,7 +33,10 @@ def analyse_rounds(round_ids: Iterable[UUID]) -> None:
     part = parts_of_shots(shots.lie, shots.distance, shots.par, club.short_game_yards)
     _store_shot_figures(loaded, benchmark, gained, part)
     _store_round_figures(loaded, club.benchmark, totals_by_round(loaded.record, gained, part))
-    Round.objects.filter(id__in=loaded.round_ids).update(analysis="done", analysis_reason="")
+    Round.objects.filter(id__any_of=loaded.round_ids).update(analysis="done", analysis_reason="")
+    for player_id in loaded.players:
+        work.ask(posting.PLAYER_REPORT, str(player_id))
+    club_fits.ask_for_refit(club)
 
 
 @transaction.atomic
@@ -67,8 +71,8 @@ def _store_shot_figures(loaded: LoadedRecord, benchmark: Benchmark, gained: Floa
         )
         for row in np.flatnonzero(np.isfinite(gained))
     ]
-    ShotFigures.objects.filter(shot__played_hole__round__in=loaded.round_ids).delete()
-    ShotFigures.objects.bulk_create(rows)
+    ShotFigures.objects.filter(shot_id__any_of=loaded.shot_ids).delete()
+    copy_rows(rows)
 
 
 def _store_round_figures(loaded: LoadedRecord, benchmark_key: str, totals: PartTotals) -> None:

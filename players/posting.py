@@ -15,6 +15,7 @@ from django.utils import timezone
 from courses.models import Course, Hole, TeeSet
 from golfstats.api.problems import Fault, invalid
 from golfstats.calc.units import FEET_PER_YARD, YARDS_PER_METRE
+from golfstats.clubs.bulk import copy_rows
 from golfstats.clubs.models import Club, DistanceUnit, Member
 from golfstats.clubs.scope import current_club_id
 from golfstats.outbox import work
@@ -50,9 +51,9 @@ class Rows:
         self.write_holes()
 
     def write_holes(self) -> None:
-        PlayedHole.objects.bulk_create(self.holes)
+        copy_rows(self.holes)
         # One statement for all shots: the trigger that checks their order looks once a statement.
-        Shot.objects.bulk_create(self.shots)
+        copy_rows(self.shots)
 
 
 @transaction.atomic

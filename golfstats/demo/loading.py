@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from django.conf import settings
 from django.contrib.auth.hashers import make_password
+from django.db import connections
 
 from courses.models import Course, Event, GreenReading, GreenWork, Hole, Rating, TeeSet
 from golfstats.calc.simulate.bodies import round_bodies
@@ -60,11 +61,19 @@ def load(description: Description, say: Say) -> Club:
             batch = [RoundInput.model_validate(body) for body in bodies[start : start + BATCH]]
             posting.post_rounds(manager, batch)
             say(f"Posted {min(start + BATCH, len(bodies))} of {len(bodies)} rounds")
-        say("Working out the strokes gained …")
+    _tell_the_planner()
+    say("Working out the strokes gained …")
+    with club_scope(club.id):
         analysis.analyse_pending()
     say("Handicap records, greens, reports …")
     worker.drain()
     return club
+
+
+def _tell_the_planner() -> None:
+    """Statistics for the query planner now, instead of when autovacuum gets to it. Only the owner may."""
+    with connections["owner"].cursor() as cursor:
+        cursor.execute("ANALYZE")
 
 
 def _make_club(description: Description) -> Club:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
+from itertools import islice
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -25,6 +26,8 @@ MAX_LINE_LENGTH = 8_000
 MAX_DEPTH = 3
 """A calendar, an event in it, an alarm in that."""
 MAX_DAYS = 366
+MAX_CATEGORIES = 20
+"""Of one event; what it lists beyond them is not looked at."""
 REPEATING = ("RRULE", "RDATE", "EXRULE", "RECURRENCE-ID")
 
 
@@ -183,7 +186,8 @@ def _text(event: Event, name: str) -> str:
 def _categories(event: Event) -> list[str]:
     value = event.get("CATEGORIES", [])
     lists = value if isinstance(value, list) else [value]
-    return [str(word) for one in lists for word in getattr(one, "cats", [one])]
+    words = (str(word) for one in lists for word in getattr(one, "cats", [one]))
+    return list(islice(words, MAX_CATEGORIES))
 
 
 def _greens(event: Event) -> list[int] | None:

@@ -59,7 +59,7 @@ def handicap_in_each_round(loaded: LoadedRecord) -> Floats:
     lines = HandicapLine.objects.filter(index_after__isnull=False).order_by("player_id", "sequence")
     for player, played_on, index in lines.values_list("player_id", "played_on", "index_after"):
         days[player].append(played_on.toordinal())
-        indexes[player].append(float(index))
+        indexes[player].append(float(index or 0))
     values = []
     for number, day in zip(loaded.record.rounds.player, loaded.record.rounds.day, strict=True):
         player = loaded.players[number]

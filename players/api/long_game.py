@@ -82,14 +82,13 @@ class PlayerMisses(StrokesView):
             if found.squad_players
             else f"Fewer than {MINIMUM_SQUAD} others in the player's squads: no comparison."
         )
-        body = {
+        body: dict[str, Any] = {
             "benchmark_golfer": found.benchmark_golfer,
             "squad": squad,
-            **{
-                target: {"words": _cost_words(target, compared), "figures": _by_name(target, compared, write)}
-                for target, compared in found.targets.items()
-            },
         }
+        for target, compared in found.targets.items():
+            figures = _by_name(target, compared, write)
+            body[target] = {"words": _cost_words(target, compared), "figures": figures}
         return Response(head(player, golf) | body)
 
 

@@ -115,7 +115,7 @@ class _Writer:
 
     def _hole(self, row: int) -> dict[str, Any]:
         holes, shots = self.of.loaded.record.holes, self.of.loaded.record.shots
-        rows = np.flatnonzero(shots.hole == row)
+        rows = [int(shot) for shot in np.flatnonzero(shots.hole == row)]
         covered = bool(self.of.by_hole.holes[row])
         body: dict[str, Any] = {
             "number": int(holes.number[row]),

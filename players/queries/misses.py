@@ -16,7 +16,7 @@ from golfstats.calc.record import Record
 from golfstats.calc.simulate.course import reference_course
 from golfstats.calc.simulate.golfer import ANCHORS, golfer_of_handicap
 from golfstats.calc.simulate.rounds import play
-from golfstats.calc.simulate.schedule import NEVER, Schedule
+from golfstats.calc.simulate.schedule import simple_schedule
 from golfstats.calc.strokes.gained import strokes_gained
 from golfstats.calc.strokes.handicap_golfer import handicap_words
 from golfstats.calc.strokes.parts import parts_of_shots
@@ -114,20 +114,5 @@ def _golfer_words(benchmark_key: str, simulated: float) -> str:
 @lru_cache(maxsize=64)
 def _simulated(handicap: float) -> Record:
     """Rounds of the typical golfer of a handicap; always the same ones."""
-    rounds = SIMULATED_ROUNDS
-    zero, one = np.zeros(rounds, dtype=np.int64), np.ones(rounds, dtype=np.int64)
-    schedule = Schedule(
-        player=zero,
-        day=np.arange(rounds, dtype=np.int64),
-        course=zero,
-        tees=zero,
-        first_hole=one,
-        holes=18 * one,
-        counting=one.astype(np.bool_),
-        competition=zero.astype(np.bool_),
-        start_hour=np.full(rounds, 9.0),
-        temperature=np.full(rounds, 20.0),
-        wind_speed=np.zeros(rounds),
-        pick_up=np.full(rounds, NEVER, dtype=np.int64),
-    )
+    schedule = simple_schedule(SIMULATED_ROUNDS)
     return play([golfer_of_handicap(handicap)], [reference_course()], schedule, np.random.default_rng(18))

@@ -67,7 +67,7 @@ class PlayerPutting(StrokesView):
 def _spreads_json(found: Putting, write: FigureWriter) -> dict[str, Any]:
     prior, spreads = found.prior, found.spreads
     pooled = (
-        f"Pooled with {prior.putts:,} putts of {prior.players} golfers of this club, fitted on {prior.fitted_on}."
+        f"Pooled with the club's golfers ({prior.players}, {prior.putts:,} putts), fitted on {prior.fitted_on}."
         if prior.fitted_on
         else "Pooled with the usual golfer: the club's own putting has not been fitted yet."
     )

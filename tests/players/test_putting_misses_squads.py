@@ -1,0 +1,197 @@
+"""Putting, misses, distances and the squad's table, on simulated rounds of known golfers."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from scipy.stats import binomtest
+
+from golfstats.calc.simulate.golfer import golfer_of_handicap
+from golfstats.clubs.models import Role
+from golfstats.clubs.scope import club_scope
+from players import analysis
+from players.models import Player, SquadPlayer
+from tests import factories
+from tests.players.conftest import Place, client_of
+from tests.players.simulated_golf import play_rounds
+
+HANDICAP = 8.0
+
+
+@pytest.fixture
+def season(place: Place) -> Place:
+    """Sixteen analysed rounds."""
+    with club_scope(place.club.id):
+        play_rounds(place.player_member, place.player, 16, HANDICAP)
+        analysis.analyse_pending()
+    return place
+
+
+def read(place: Place, path: str) -> Any:
+    response = client_of(place.coach).get(f"/api/v1/players/{place.player.id}/{path}")
+    assert response.status_code == 200, response.content
+    return response.json()
+
+
+def test_putting_spreads_are_the_golfers(season: Place) -> None:
+    """The simulated golfer's true spreads lie near; pooling and whole feet move them a little."""
+    golfer = golfer_of_handicap(HANDICAP)
+    answer = read(season, "putting")
+    direction, distance = answer["spreads"]["direction"], answer["spreads"]["distance"]
+    assert direction["value"] == pytest.approx(np.degrees(golfer.putting_direction_sd), rel=0.25)
+    assert distance["value"] == pytest.approx(100 * golfer.putting_distance_sd, rel=0.25)
+    assert direction["low"] < direction["value"] < direction["high"]
+    page = client_of(season.coach).get(direction["shots"]).json()
+    assert page["count"] == direction["n"]
+    assert "usual golfer" in answer["spreads"]["words"]
+
+
+def test_benchmark_putts_like_a_professional(season: Place) -> None:
+    """Two spreads fitted to professionals' counts are 1.02 degrees and 8% (Gelman 2019)."""
+    benchmark = read(season, "putting")["spreads"]["benchmark"]
+    assert benchmark["direction"] == pytest.approx(1.02, abs=0.1)
+    assert benchmark["distance"] == pytest.approx(8, abs=1)
+
+
+def test_chances_of_a_first_putt_add_up_and_fall_with_distance(season: Place) -> None:
+    putts = read(season, "putting")["first_putts"]
+    for one in putts:
+        chances = [one[name]["value"] for name in ("one_putt", "two_putts", "three_putts_or_more")]
+        assert sum(chances) == pytest.approx(1, abs=0.002)
+    holed = [one["one_putt"]["value"] for one in putts]
+    assert holed == sorted(holed, reverse=True)
+
+
+def test_make_curve_counts_every_putt_once(season: Place) -> None:
+    answer = read(season, "putting")
+    curve = answer["make_curve"]
+    assert sum(one["n"] for one in curve) == answer["spreads"]["direction"]["n"]
+    assert curve[0]["value"] > curve[-1]["value"]
+    page = client_of(season.coach).get(curve[2]["shots"]).json()
+    assert page["count"] == curve[2]["n"]
+    assert all(5 <= one["shot"]["distance"] < 8 for one in page["results"])
+    assert {one["value"] for one in page["results"]} <= {0.0, 1.0}
+
+
+def test_under_reading_is_tested_against_a_coin(season: Place) -> None:
+    test = read(season, "putting")["under_reading"]["breaking_misses"]
+    assert test["p_value"] == pytest.approx(binomtest(test["low"], test["low"] + test["high"]).pvalue)
+    assert test["words"].startswith(
+        f"{test['low']} of {test['low'] + test['high']} misses to one side were low"
+    )
+
+
+def test_parts_of_the_cost_of_a_miss_add_up(season: Place) -> None:
+    for target in ("green", "fairway"):
+        figures = read(season, "misses")[target]["figures"]
+        by_finish = [figure["value"] for name, figure in figures.items() if name.startswith("cost.")]
+        assert sum(by_finish) == pytest.approx(figures["cost"]["value"], abs=1e-3)
+        assert figures["cost"]["benchmark_golfer"]["n"] > 500
+        difference = figures["cost"]["value"] - figures["cost"]["benchmark_golfer"]["value"]
+        assert figures["cost"]["versus_benchmark_golfer"]["value"] == pytest.approx(difference, abs=1e-3)
+        assert figures["cost"]["squad"] is None
+
+
+def test_a_miss_against_golfers_alike_and_better(season: Place) -> None:
+    alike = read(season, "misses?benchmark=handicap:8")
+    better = read(season, "misses?benchmark=handicap:0")
+    assert "handicap 8 " in alike["benchmark_golfer"]
+    assert (
+        alike["green"]["figures"]["rate"]["benchmark_golfer"]["value"]
+        > (better["green"]["figures"]["rate"]["benchmark_golfer"]["value"])
+    )
+    assert "best golfer that the simulator knows" in read(season, "misses")["benchmark_golfer"]
+
+
+def mates(place: Place, count: int) -> list[Player]:
+    made = []
+    for number in range(count):
+        player = factories.make_player(f"Mate {number}")
+        SquadPlayer.objects.create(squad=place.squad, player=player)
+        play_rounds(place.manager, player, 3, handicap=20, seed=number)
+        made.append(player)
+    return made
+
+
+def test_squad_is_compared_only_when_nobody_can_be_told_from_it(season: Place) -> None:
+    with club_scope(season.club.id):
+        mates(season, 2)
+    assert read(season, "misses")["green"]["figures"]["rate"]["squad"] is None
+    with club_scope(season.club.id):
+        third = factories.make_player("Third")
+        SquadPlayer.objects.create(squad=season.squad, player=third)
+        play_rounds(season.manager, third, 3, handicap=20, seed=9)
+    answer = read(season, "misses")
+    rate = answer["green"]["figures"]["rate"]
+    assert answer["squad"].startswith("3 others")
+    assert rate["versus_squad"]["value"] == pytest.approx(rate["value"] - rate["squad"]["value"], abs=1e-3)
+    assert answer["window"]["rounds"] == 16  # the player's own
+
+
+def test_clubs_go_as_far_as_the_golfer_hits_them(season: Place) -> None:
+    """Half of the full swings lie between the quarters, and gaps are what the medians differ by."""
+    answer = read(season, "distances")
+    clubs = {club["club"]: club for club in answer["clubs"]}
+    lengths = golfer_of_handicap(HANDICAP).club_lengths()
+    assert clubs["driver"]["distance"]["value"] == pytest.approx(lengths["driver"], rel=0.06)
+    assert "putter" not in clubs
+    for club in answer["clubs"]:
+        if club["distance"]["enough"]:
+            assert (
+                club["lower_quarter"]["value"] <= club["distance"]["value"] <= club["upper_quarter"]["value"]
+            )
+    first = answer["gaps"][0]
+    expected = clubs[first["longer"]]["distance"]["value"] - clubs[first["shorter"]]["distance"]["value"]
+    assert first["gap"]["value"] == pytest.approx(expected, abs=1e-3)
+    assert "50%" in answer["caution"]
+
+
+def table(place: Place, query: str = "", member: Any = None) -> Any:
+    response = client_of(member or place.coach).get(f"/api/v1/squads/{place.squad.id}/table{query}")
+    assert response.status_code == 200, response.content
+    return response.json()
+
+
+@pytest.mark.parametrize("against", ["", "&benchmark=handicap:10"])
+def test_squad_table_says_what_the_players_summaries_say(season: Place, against: str) -> None:
+    with club_scope(season.club.id):
+        mates(season, 2)
+        analysis.analyse_pending()
+    answer = table(season, f"?last=10{against}")
+    assert [row["player"]["name"] for row in answer["players"]] == ["Ines Aldana", "Mate 0", "Mate 1"]
+    assert [row["rounds"] for row in answer["players"]] == [10, 3, 3]
+    for row in answer["players"]:
+        summary = client_of(season.manager).get(
+            f"/api/v1/players/{row['player']['id']}/summary?last=10{against}"
+        )
+        for part, figure in row["strokes_gained"].items():
+            other = summary.json()["strokes_gained"][part]
+            assert [figure[k] for k in ("value", "low", "high")] == pytest.approx(
+                [other[k] for k in ("value", "low", "high")], abs=2e-4
+            )
+            assert figure["n"] == other["n"]
+
+
+def test_who_may_read_a_squads_table(place: Place) -> None:
+    with club_scope(place.club.id):
+        other_coach = factories.make_member(Role.COACH, "other-coach")
+    assert table(place, member=place.manager)["players"][0]["rounds"] == 0
+    for stranger in (other_coach, place.player_member, place.greenkeeper):
+        address = f"/api/v1/squads/{place.squad.id}/table"
+        assert client_of(stranger).get(address).status_code == 404
+
+
+@pytest.mark.parametrize("query", ["", "?benchmark=handicap:10"])
+def test_queries_of_the_table_do_not_grow_with_players(season: Place, query: str) -> None:
+    with CaptureQueriesContext(connection) as with_one:
+        table(season, query)
+    with club_scope(season.club.id):
+        mates(season, 2)
+        analysis.analyse_pending()
+    with CaptureQueriesContext(connection) as with_three:
+        assert all(row["rounds"] for row in table(season, query)["players"])
+    assert len(with_one) == len(with_three)

@@ -15,12 +15,14 @@ class CommitteeAction(ClubOwned):
 
     player = OwnedForeignKey(Player, on_delete=models.CASCADE, related_name="committee_actions")
     kind = models.CharField(max_length=30)
-    """A kind of :mod:`golfstats.calc.handicap.committee`."""
+    """A kind of :mod:`players.handicap.actions`."""
     effective_on = models.DateField()
     expires_on = models.DateField(null=True, blank=True)
     value = models.DecimalField(max_digits=5, decimal_places=1, null=True, blank=True)
     round = OwnedForeignKey(Round, on_delete=models.CASCADE, null=True, blank=True, related_name="+")
     """The round whose reduction or cap is overridden, where the kind needs one."""
+    exceptional = models.BooleanField(default=False)
+    """Exceptional circumstances: the limit of 5.0 above the low index is set aside (Rule 7.1a)."""
     reason = models.TextField()
     player_notified = models.BooleanField(default=False)
     decided_by = OwnedForeignKey(Member, on_delete=models.SET_NULL, null=True, related_name="+")
@@ -74,8 +76,8 @@ class PlayerHandicap(ClubOwned):
     index = models.DecimalField(max_digits=4, decimal_places=1, null=True)
     low_index = models.DecimalField(max_digits=4, decimal_places=1, null=True)
     scores = models.PositiveIntegerField(default=0)
-    note = models.CharField(max_length=300, blank=True)
-    """Why there is no index, or what limits it, in words."""
+    document = models.JSONField(default=dict)
+    """Trend, what the committee's actions did, and rounds that could not be taken in."""
     computed_at = models.DateTimeField(auto_now=True)
 
     class Meta(ClubOwned.Meta):

@@ -20,7 +20,11 @@ __all__ = [
     "remove_destination",
     "renew_secret",
     "send_again",
+    "send_test",
 ]
+
+TEST = "test"
+"""What a test message says has happened; nobody can ask to be told of it."""
 
 
 @transaction.atomic
@@ -78,6 +82,14 @@ def renew_secret(destination: Destination) -> str:
 def remove_destination(destination: Destination) -> None:
     """Remove it with the log of its deliveries; what was not delivered yet never will be."""
     destination.delete()
+
+
+@transaction.atomic
+def send_test(destination: Destination) -> Delivery:
+    """Send a message of no consequence to one destination, to see whether it arrives."""
+    delivery = Delivery.objects.create(destination=destination, happening=TEST, body={"test": True})
+    ask("webhook_delivery", str(delivery.id))
+    return delivery
 
 
 @transaction.atomic

@@ -9,7 +9,20 @@ from golfstats.calc.units import FEET_PER_METRE, YARDS_PER_METRE
 from golfstats.clubs.models import DistanceUnit
 
 TO_METRES = {"yd": 1 / YARDS_PER_METRE, "ft": 1 / FEET_PER_METRE}
-_DECIMALS = {"strokes": 2, "yd": 0, "ft": 1, "m": 1, "degrees": 1, "percent": 1, "putts": 2, "shots": 1}
+_DECIMALS = {
+    "strokes": 2,
+    "strokes a round": 2,
+    "strokes a shot": 3,
+    "index": 1,
+    "rate": 2,
+    "yd": 0,
+    "ft": 1,
+    "m": 1,
+    "degrees": 1,
+    "percent": 1,
+    "putts": 2,
+    "shots": 1,
+}
 _AFTER = {"degrees": "°", "percent": "%", "share": "%"}
 _JSON_DECIMALS = 4
 
@@ -49,6 +62,14 @@ def in_unit(figure: Figure, unit: str) -> Figure:
     factor = TO_METRES[figure.unit]
     value, low, high = (None if x is None else x * factor for x in (figure.value, figure.low, figure.high))
     return Figure(value, low, high, figure.n, figure.minimum_n, "m")
+
+
+def in_shown_unit(value: float | None, of_figure: str, unit: str) -> float | None:
+    """One number of a figure's unit as it is shown: rounded, and in metres where the club measures so."""
+    if value is None:
+        return None
+    factor = TO_METRES.get(of_figure, 1.0) if unit == DistanceUnit.METRES else 1.0
+    return round(value * factor, _JSON_DECIMALS)
 
 
 def figure_words(figure: Figure, *, of: str = "", signed: bool = False) -> str:

@@ -17,6 +17,7 @@ from golfstats.clubs.bulk import copy_rows
 from golfstats.clubs.models import Club
 from golfstats.outbox import work
 from players import club_fits, posting
+from players.conditions import worker as conditions
 from players.models import Round, RoundFigures, ShotFigures
 from players.queries.benchmarks import benchmark_for
 from players.queries.record import LoadedRecord, load_record
@@ -33,6 +34,7 @@ def analyse_rounds(round_ids: Iterable[UUID]) -> None:
     part = parts_of_shots(shots.lie, shots.distance, shots.par, club.short_game_yards)
     _store_shot_figures(loaded, benchmark, gained, part)
     _store_round_figures(loaded, club.benchmark, totals_by_round(loaded.record, gained, part))
+    conditions.rounds_analysed(club, loaded.round_ids)
     Round.objects.filter(id__any_of=loaded.round_ids).update(analysis="done", analysis_reason="")
     for player_id in loaded.players:
         work.ask(posting.PLAYER_REPORT, str(player_id))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from uuid import UUID
@@ -49,26 +49,27 @@ def work_of(row: GreenWork) -> Work:
     )
 
 
-def works_by_course(courses: Iterable[UUID] | None = None) -> dict[UUID, list[Work]]:
-    """Confirmed work of each course, as calculations want it. One query."""
+def confirmed_work(
+    courses: Iterable[UUID] | None = None, first: date | None = None, last: date | None = None
+) -> dict[UUID, list[GreenWork]]:
+    """Confirmed work of each course, oldest first; between two days what may be felt then. One query."""
     rows = GreenWork.objects.filter(status=WorkStatus.CONFIRMED).order_by("starts_on", "id")
     if courses is not None:
         rows = rows.filter(course_id__in=list(courses))
-    works: dict[UUID, list[Work]] = {}
+    if first is not None:
+        rows = rows.filter(ends_on__gte=first - timedelta(days=LOOK_BACK_DAYS))
+    if last is not None:
+        rows = rows.filter(starts_on__lte=last)
+    works: dict[UUID, list[GreenWork]] = {}
     for row in rows:
-        works.setdefault(row.course_id, []).append(work_of(row))
+        works.setdefault(row.course_id, []).append(row)
     return works
 
 
-def temporary_greens(courses: Iterable[UUID] | None = None) -> dict[UUID, list[Work]]:
-    """Confirmed work during which temporary greens were in play, by course."""
-    rows = GreenWork.objects.filter(status=WorkStatus.CONFIRMED, temporary_greens=True)
-    if courses is not None:
-        rows = rows.filter(course_id__in=list(courses))
-    works: dict[UUID, list[Work]] = {}
-    for row in rows:
-        works.setdefault(row.course_id, []).append(work_of(row))
-    return works
+def temporary_greens_on(rows: Iterable[GreenWork], day: date, greens: Iterable[int]) -> frozenset[int]:
+    """Which of the greens were replaced by temporary ones that day."""
+    of_the_day = [row for row in rows if row.temporary_greens and row.starts_on <= day <= row.ends_on]
+    return frozenset(green for green in greens for row in of_the_day if not row.holes or green in row.holes)
 
 
 def recovery_by_kind() -> dict[str, float]:
@@ -108,23 +109,31 @@ def _course_day(
     disturbance = surface_disturbance(
         [work_of(row) for row in rows], np.full(len(greens), number), np.array(greens), recovery
     )
-    felt = [
+    felt = still_felt(rows, day, recovery)
+    by_green = dict(zip(greens, disturbance.tolist(), strict=True))
+    return CourseDay(day, by_green, felt, temporary_greens_on(rows, day, greens))
+
+
+def still_felt(rows: Iterable[GreenWork], day: date, recovery: Mapping[str, float]) -> list[GreenWork]:
+    """Work begun by that day from which the greens have not recovered yet."""
+    return [
         row
         for row in rows
-        if row.starts_on <= day and (day - row.ends_on).days <= _felt_days(row.kind, recovery)
+        if row.starts_on <= day
+        and (day - row.ends_on).days < recovery.get(row.kind, work_types()[row.kind].recovery_days)
     ]
-    temporary = {
-        green
-        for row in rows
-        if row.temporary_greens and row.starts_on <= day <= row.ends_on
-        for green in row.holes or greens
-    }
-    by_green = dict(zip(greens, disturbance.tolist(), strict=True))
-    return CourseDay(day, by_green, felt, frozenset(temporary))
 
 
-def _felt_days(kind: str, recovery: dict[str, float]) -> float:
-    return recovery.get(kind, work_types()[kind].recovery_days)
+def possibly_felt(rows: Iterable[GreenWork], day: date) -> list[GreenWork]:
+    """Work begun by that day from which the greens may not have recovered, however slow they are."""
+    return [
+        row for row in rows if row.starts_on <= day and (day - row.ends_on).days <= longest_healing(row.kind)
+    ]
+
+
+def days_felt(row: GreenWork) -> tuple[date, date]:
+    """First and last day on which the work may be felt, however slowly the greens recover."""
+    return row.starts_on, row.ends_on + timedelta(days=longest_healing(row.kind))
 
 
 def longest_healing(kind: str) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 from uuid import UUID
 
@@ -11,7 +11,7 @@ from django.db import transaction
 
 from courses.inputs import GreenWorkBody
 from courses.models import Course, GreenWork, GreenWorkChange
-from courses.queries.condition import longest_healing
+from courses.queries.condition import days_felt
 from golfstats.api.problems import Fault, invalid
 from golfstats.clubs.models import Member
 from golfstats.ids import new_id
@@ -35,7 +35,7 @@ def add_work(member: Member, course: Course, given: GreenWorkBody, uid: str = ""
     _fill(row, given)
     row.save()
     _write_history(member, row, "created", None, as_fields(row))
-    _tell([row_days(row)], course.id)
+    _tell([days_felt(row)], course.id)
     return row
 
 
@@ -43,14 +43,14 @@ def add_work(member: Member, course: Course, given: GreenWorkBody, uid: str = ""
 def change_work(member: Member, row: GreenWork, given: GreenWorkBody) -> GreenWork:
     """Put corrected work in its place. Nothing happens where nothing is different."""
     refuse_unknown_greens(row.course, given.holes, "/holes")
-    before, days_before = as_fields(row), row_days(row)
+    before, days_before = as_fields(row), days_felt(row)
     _fill(row, given)
     if as_fields(row) == before:
         return row
     row.sequence += 1
     row.save()
     _write_history(member, row, "edited", before, as_fields(row))
-    _tell([days_before, row_days(row)], row.course_id)
+    _tell([days_before, days_felt(row)], row.course_id)
     return row
 
 
@@ -58,7 +58,7 @@ def change_work(member: Member, row: GreenWork, given: GreenWorkBody) -> GreenWo
 def delete_work(member: Member, row: GreenWork) -> None:
     """Take back work that was entered by mistake; its history stays."""
     _write_history(member, row, "deleted", as_fields(row), None)
-    _tell([row_days(row)], row.course_id)
+    _tell([days_felt(row)], row.course_id)
     row.delete()
 
 
@@ -66,11 +66,6 @@ def as_fields(row: GreenWork) -> dict[str, Any]:
     """What a person can enter of green work, for the history and for comparing."""
     values = {name: getattr(row, name) for name in ALL_FIELDS}
     return {name: value.isoformat() if isinstance(value, date) else value for name, value in values.items()}
-
-
-def row_days(row: GreenWork) -> tuple[date, date]:
-    """First and last day on which the work may have been felt, however slowly the greens recover."""
-    return row.starts_on, row.ends_on + timedelta(days=longest_healing(row.kind))
 
 
 def refuse_unknown_greens(course: Course, holes: Sequence[int], pointer: str) -> None:

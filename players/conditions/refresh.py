@@ -1,0 +1,159 @@
+"""Writes what the surface meant: of rounds their surface figures and notes, of course-days their notes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict
+from datetime import date, timedelta
+from typing import Any
+from uuid import UUID
+
+from django.db import transaction
+from django.db.models import Q
+
+from courses import queries as courses
+from courses.models import Course, CourseNote, GreenWork
+from courses.services.condition_notes import replace_course_notes
+from golfstats.calc.figure import Figure
+from golfstats.calc.greens.adjusted import AdjustedPutting
+from golfstats.calc.greens.effect import GreensEffect
+from golfstats.calc.greens.notes import WORTH_A_NOTE, WorkThen, course_day_note, round_note
+from players.conditions.adjusting import adjust
+from players.conditions.effect import stored_effect
+from players.conditions.surface import RoundSurface, course_day_cost, mean_disturbance, round_surfaces
+from players.models import Round, RoundFigures, RoundNote
+
+TEMPORARY = "Temporary greens were in play: the putting of this round stays out of comparisons."
+ROUNDS_AT_ONCE = 2000
+"""Bounds the memory that a club with many years of rounds needs."""
+SURFACE_COLUMNS = ("surface_disturbance", "surface_strokes", "surface_low", "surface_high")
+
+
+@transaction.atomic
+def refresh_rounds(round_ids: Iterable[UUID]) -> None:
+    """Fill the surface figures of analysed rounds and write their notes; raw figures are not touched.
+
+    The number of queries does not grow with the rounds.
+    """
+    effect = stored_effect().greens
+    surfaces = round_surfaces(round_ids, effect)
+    _store_figures(surfaces, effect)
+    _store_notes(surfaces, effect)
+
+
+@transaction.atomic
+def refresh_course(course_id: UUID, first: date, last: date) -> None:
+    """Refresh the rounds of one course between two days, and the notes of those days."""
+    rounds = Round.objects.filter(tee_set__course_id=course_id, played_on__range=(first, last))
+    refresh_rounds(rounds.values_list("id", flat=True))
+    course = Course.objects.filter(id=course_id).first()
+    if course is not None:
+        write_course_notes(course, first, last)
+
+
+@transaction.atomic
+def refresh_all() -> None:
+    """Refresh every course-day and round that green work may have touched: what it costs is known better now."""
+    rounds: list[UUID] = []
+    for course_id, rows in courses.confirmed_work().items():
+        touched = Q()
+        course = Course.objects.get(id=course_id)
+        for first, last in spans(rows):
+            touched |= Q(played_on__range=(first, last))
+            write_course_notes(course, first, last)
+        found = Round.objects.filter(touched, tee_set__course_id=course_id)
+        rounds += found.values_list("id", flat=True)
+    for start in range(0, len(rounds), ROUNDS_AT_ONCE):
+        refresh_rounds(rounds[start : start + ROUNDS_AT_ONCE])
+
+
+@transaction.atomic
+def write_course_notes(course: Course, first: date, last: date) -> None:
+    """Write the notes of a course's days anew. The number of queries does not grow with the days."""
+    effect = stored_effect().greens
+    work = courses.confirmed_work([course.id], first, last).get(course.id, [])
+    recovery = courses.recovery_by_kind()
+    holes = list(range(1, course.hole_count + 1))
+    notes = []
+    for ahead in range((last - first).days + 1):
+        day = first + timedelta(days=ahead)
+        felt = courses.possibly_felt(work, day)
+        disturbance = mean_disturbance(felt, day, holes, recovery) if felt else 0.0
+        if disturbance < WORTH_A_NOTE:
+            continue
+        cost = course_day_cost(effect, felt, day, holes)
+        then = _work_then(courses.still_felt(felt, day, recovery), day)
+        text = course_day_note(then, disturbance, cost, effect)
+        if text:
+            figures = _note_figures(then, disturbance, cost, effect)
+            notes.append(CourseNote(course=course, day=day, text=text, figures=figures))
+    replace_course_notes(course, first, last, notes)
+
+
+def spans(rows: Iterable[GreenWork]) -> list[tuple[date, date]]:
+    """Days on which any of the works may be felt, as spans that do not overlap."""
+    merged: list[tuple[date, date]] = []
+    for first, last in sorted(courses.days_felt(row) for row in rows):
+        if merged and first <= merged[-1][1]:
+            merged[-1] = (merged[-1][0], max(last, merged[-1][1]))
+        else:
+            merged.append((first, last))
+    return merged
+
+
+def _store_figures(surfaces: Sequence[RoundSurface], effect: GreensEffect) -> None:
+    by_round = {surface.round_id: surface for surface in surfaces}
+    rows = list(RoundFigures.objects.filter(round_id__any_of=list(by_round)))
+    for row in rows:
+        surface = by_round[row.round_id]
+        owed = None if surface.putting is None else adjust(effect, surface.putting).owed
+        row.surface_disturbance = None if surface.temporary else surface.disturbance
+        row.surface_strokes = _gained(owed.value if owed else None)
+        row.surface_low = _gained(owed.high if owed else None)
+        row.surface_high = _gained(owed.low if owed else None)
+    RoundFigures.objects.bulk_update(rows, SURFACE_COLUMNS, batch_size=ROUNDS_AT_ONCE)
+
+
+def _gained(lost: float | None) -> float | None:
+    """Strokes lost to the surface as strokes gained; no minus before a zero."""
+    return None if lost is None else 0.0 - lost
+
+
+def _store_notes(surfaces: Sequence[RoundSurface], effect: GreensEffect) -> None:
+    notes = [note for surface in surfaces if (note := _round_note(surface, effect)) is not None]
+    RoundNote.objects.filter(round_id__any_of=[surface.round_id for surface in surfaces]).delete()
+    RoundNote.objects.bulk_create(notes)
+
+
+def _round_note(surface: RoundSurface, effect: GreensEffect) -> RoundNote | None:
+    then = _work_then(surface.felt, surface.played_on)
+    figures = _note_figures(then, surface.disturbance, surface.cost, effect)
+    if surface.temporary:
+        return RoundNote(round_id=surface.round_id, text=TEMPORARY, figures=figures)
+    if surface.putting is None:
+        text = course_day_note(then, surface.disturbance, surface.cost, effect)
+    else:
+        putting = adjust(effect, surface.putting)
+        figures |= putting_figures(putting)
+        text = round_note(then, surface.disturbance, surface.cost, effect, putting)
+    return RoundNote(round_id=surface.round_id, text=text, figures=figures) if text else None
+
+
+def putting_figures(putting: AdjustedPutting) -> dict[str, Any]:
+    return {name: asdict(getattr(putting, name)) for name in ("raw", "owed", "adjusted")}
+
+
+def _work_then(rows: Sequence[GreenWork], day: date) -> list[WorkThen]:
+    return WorkThen.on([courses.work_of(row) for row in rows], day.toordinal())
+
+
+def _note_figures(
+    then: Sequence[WorkThen], disturbance: float, cost: Figure, effect: GreensEffect
+) -> dict[str, Any]:
+    """The numbers that a note rests on."""
+    return {
+        "disturbance": round(disturbance, 4),
+        "cost": asdict(cost),
+        "chance_of_any_effect": round(effect.probability, 4) if effect.enough else None,
+        "work": [{"kind": each.work.kind, "days_before": each.days_before} for each in then],
+    }

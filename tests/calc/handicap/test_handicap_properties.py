@@ -65,7 +65,8 @@ def test_the_index_stays_within_five_of_the_low_index_and_is_free_up_to_three(va
     if result.average <= min(low + 3, Decimal(54)):
         assert result.index == result.average
     if result.average > low + 3:
-        assert low + 3 <= cap(result.average, low).index < result.average
+        # 3.1 above is 3.05 after halving and rounds back to 3.1 (case CAP-07), so not always lower.
+        assert low + 3 < cap(result.average, low).index <= result.average
 
 
 @given(tenths(-10, 60), tenths(-10, 60), indexes)

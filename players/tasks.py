@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from golfstats.outbox.work import handler
 from players import analysis, club_fits, posting, reports
+from players.handicap import recompute
 
 
 @handler(posting.ROUND_ANALYSIS, on_failure=lambda key, reason: analysis.mark_failed(UUID(key), reason))
@@ -19,6 +20,7 @@ def analyse_round(key: str) -> None:
 @handler(posting.HANDICAP)
 def recompute_handicap(key: str) -> None:
     """A player's handicap record, from the first score on."""
+    recompute.recompute(UUID(key))
 
 
 @handler(posting.PLAYER_REPORT)

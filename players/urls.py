@@ -5,6 +5,7 @@ from players.api import (
     benchmarks,
     comparison,
     goals,
+    handicap,
     long_game,
     notes,
     people,
@@ -25,6 +26,7 @@ urlpatterns = [
     path("benchmarks", benchmarks.BenchmarkList.as_view(), name="benchmarks"),
     path("club", people.ClubDetail.as_view(), name="club"),
     path("compare", comparison.ComparePlayers.as_view(), name="compare"),
+    path("courses/<uuid:course_id>/handicaps", handicap.HandicapsOnCourse.as_view(), name="course-handicaps"),
     path("goals/<uuid:goal_id>", goals.GoalDetail.as_view(), name="goal"),
     path("goals/<uuid:goal_id>/close", goals.CloseGoal.as_view(), name="close-goal"),
     path("notes/<uuid:note_id>", notes.NoteDetail.as_view(), name="note"),
@@ -44,6 +46,27 @@ urlpatterns = [
         name="player-figure",
     ),
     path("players/<uuid:player_id>/goals", goals.PlayerGoals.as_view(), name="player-goals"),
+    path("players/<uuid:player_id>/handicap", handicap.HandicapOfPlayer.as_view(), name="player-handicap"),
+    path(
+        "players/<uuid:player_id>/handicap/targets",
+        handicap.HandicapTargets.as_view(),
+        name="handicap-targets",
+    ),
+    path(
+        "players/<uuid:player_id>/handicap/<uuid:round_id>",
+        handicap.HandicapOfRound.as_view(),
+        name="handicap-of-round",
+    ),
+    path(
+        "players/<uuid:player_id>/committee-actions",
+        handicap.CommitteeActions.as_view(),
+        name="committee-actions",
+    ),
+    path(
+        "players/<uuid:player_id>/committee-actions/<uuid:action_id>",
+        handicap.CommitteeActionDetail.as_view(),
+        name="committee-action",
+    ),
     path("players/<uuid:player_id>/misses", long_game.PlayerMisses.as_view(), name="player-misses"),
     path("players/<uuid:player_id>/notes", notes.PlayerNotes.as_view(), name="player-notes"),
     path(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 from typing import Annotated, Any
 from uuid import UUID
 from zoneinfo import available_timezones
@@ -10,7 +11,7 @@ from zoneinfo import available_timezones
 from django.db.models import Prefetch, QuerySet
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import OpenApiExample, OpenApiParameter, extend_schema
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from rest_framework import status
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -22,6 +23,7 @@ from golfstats.api.problems import Fault, invalid, not_found
 from golfstats.api.views import ClubView
 from golfstats.clubs.models import Club, DistanceUnit, Role
 from players import people, permissions
+from players.handicap.rules import HandicapChoices
 from players.models import Player, Squad, SquadCoach, SquadPlayer
 
 BODY_LIMIT = 64 * 1024
@@ -277,6 +279,12 @@ def _settings_faults(changes: ClubSettings) -> list[Fault]:
     faults = []
     if changes.time_zone is not None and changes.time_zone not in available_timezones():
         faults.append(Fault("/time_zone", "unknown_time_zone", "a name of the IANA time zone database"))
+    if changes.handicap_rules is not None:
+        try:
+            HandicapChoices.model_validate(changes.handicap_rules)
+        except ValidationError as error:
+            found = bodies.faults_of(error, changes.handicap_rules)
+            faults += [replace(fault, pointer=f"/handicap_rules{fault.pointer}") for fault in found]
     edges = changes.approach_band_edges
     if edges is not None and any(left >= right for left, right in itertools.pairwise(edges)):
         faults.append(Fault("/approach_band_edges", "not_ascending", "edges grow from one to the next"))

@@ -1,0 +1,232 @@
+"""Handicaps: the record, its explanation, what a tee gives, what a score would do, the committee's decisions.
+
+Every answer says that its figures are unofficial.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from drf_spectacular.types import OpenApiTypes
+from drf_spectacular.utils import OpenApiExample, OpenApiParameter, extend_schema
+from pydantic import BaseModel, ConfigDict
+from rest_framework import status
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from courses.models import Course, Rating, Section
+from golfstats.api import bodies
+from golfstats.api.problems import Fault, invalid, not_found
+from golfstats.api.views import ClubView
+from golfstats.clubs.models import Role
+from players import permissions
+from players.api.query_string import checked_query
+from players.handicap import queries, services
+from players.models import CommitteeAction, Player
+
+BODY_LIMIT = 16 * 1024
+UNOFFICIAL = {"official": False, "notice": queries.NOTICE}
+LINE_EXAMPLE = {
+    "round": "01980000-0000-7000-8000-000000000001",
+    "played_on": "2026-06-14",
+    "state": "counts",
+    "reason": "18 holes played",
+    "holes_played": 18,
+    "adjusted_gross_score": 78,
+    "course_rating": "71.7",
+    "slope_rating": 126,
+    "pcc": 0,
+    "differential": "5.7",
+    "adjusted_differential": "5.7",
+    "adjustments": [],
+    "estimated": False,
+    "in_last_20": True,
+    "in_best_8": True,
+    "index_before": "4.1",
+    "index_after": "4.0",
+    "low_index": "3.2",
+    "exceptional": "0.0",
+    "capped": False,
+}
+INDEX_EXAMPLE = {"index": "4.0", "shown": "4.0"}
+PLAYER_EXAMPLE = {"id": "01980000-0000-7000-8000-000000000002", "name": "Ines Aldana"}
+ACTION_EXAMPLE = {
+    "kind": "freeze_index",
+    "effective_on": "2026-07-01",
+    "value": "4.0",
+    "reason": "Injured wrist.",
+}
+STEP_EXAMPLE = {"rule": "5.1a", "text": "(113 / 126) × (78 − 71.7 − 0)", "value": "5.7"}
+
+
+class TargetsQuery(BaseModel):
+    model_config = ConfigDict(extra="forbid")
+    tee: UUID
+    section: Section = Section.EIGHTEEN
+
+
+class PlayerQuery(BaseModel):
+    model_config = ConfigDict(extra="forbid")
+    player: UUID
+
+
+class OfPlayer(ClubView):
+    """A view below ``players/<id>/``."""
+
+    def player(self, player_id: UUID) -> Player:
+        player = permissions.visible_players(self.member).filter(id=player_id).first()
+        if player is None:
+            raise not_found("No player")
+        return player
+
+    def today(self) -> dt.date:
+        return dt.datetime.now(ZoneInfo(self.club.time_zone)).date()
+
+
+class HandicapOfPlayer(OfPlayer):
+    @extend_schema(
+        operation_id="read_handicap",
+        summary="Unofficial index, low index, trend and the whole record of a player",
+        responses=OpenApiTypes.OBJECT,
+        examples=[
+            OpenApiExample(
+                "A record",
+                value=UNOFFICIAL | {"player": PLAYER_EXAMPLE} | INDEX_EXAMPLE | {"record": [LINE_EXAMPLE]},
+            )
+        ],
+    )
+    def get(self, request: Request, player_id: UUID) -> Response:  # noqa: ARG002 - the handler's signature
+        return Response(queries.handicap_of(self.player(player_id)))
+
+
+class HandicapOfRound(OfPlayer):
+    @extend_schema(
+        operation_id="explain_handicap",
+        summary="One score line by line: which rule made which (unofficial) number",
+        responses=OpenApiTypes.OBJECT,
+        examples=[OpenApiExample("Explained", value=UNOFFICIAL | LINE_EXAMPLE | {"steps": [STEP_EXAMPLE]})],
+    )
+    def get(self, request: Request, player_id: UUID, round_id: UUID) -> Response:  # noqa: ARG002
+        found = queries.explanation(self.player(player_id), round_id)
+        if found is None:
+            raise not_found("No score")
+        return Response(found)
+
+
+class HandicapTargets(OfPlayer):
+    @extend_schema(
+        operation_id="handicap_targets",
+        summary="What would I need to shoot: adjusted gross scores and the (unofficial) index each would give",
+        parameters=[
+            OpenApiParameter("tee", OpenApiTypes.UUID, required=True),
+            OpenApiParameter("section", OpenApiTypes.STR, enum=Section.values),
+        ],
+        responses=OpenApiTypes.OBJECT,
+        examples=[
+            OpenApiExample(
+                "Targets",
+                value=UNOFFICIAL
+                | INDEX_EXAMPLE
+                | {
+                    "targets": [
+                        {"lowest": 72, "highest": 72, "index": "3.8", "shown": "3.8", "change": "-0.2"}
+                    ]
+                },
+            )
+        ],
+    )
+    def get(self, request: Request, player_id: UUID) -> Response:
+        player = self.player(player_id)
+        asked = checked_query(TargetsQuery, request)
+        rating = Rating.objects.filter(
+            tee_set_id=asked.tee, gender=player.rating_gender, section=asked.section
+        ).first()
+        if rating is None:
+            raise invalid(
+                [Fault("/tee", "no_such_rating", "no such tee, or no rating of it for this player")]
+            )
+        return Response(queries.targets(player, rating, self.today()))
+
+
+class HandicapsOnCourse(OfPlayer):
+    @extend_schema(
+        operation_id="handicaps_on_course",
+        summary="Course and playing handicap (unofficial) of a player on each tee and in each format",
+        parameters=[OpenApiParameter("player", OpenApiTypes.UUID, required=True)],
+        responses=OpenApiTypes.OBJECT,
+        examples=[
+            OpenApiExample(
+                "Handicaps",
+                value=UNOFFICIAL
+                | INDEX_EXAMPLE
+                | {
+                    "tees": [
+                        {"tee": {"name": "White"}, "sections": [{"section": "18", "course_handicap": 4}]}
+                    ]
+                },
+            )
+        ],
+    )
+    def get(self, request: Request, course_id: UUID) -> Response:
+        asked = checked_query(PlayerQuery, request)
+        course = Course.objects.filter(id=course_id).first()
+        if course is None:
+            raise not_found("No course")
+        player = self.player(asked.player)
+        return Response(queries.handicaps_on_course(course, player, self.today()))
+
+
+class CommitteeActions(OfPlayer):
+    def _managed(self, player_id: UUID) -> Player:
+        player = self.player(player_id)
+        permissions.require_role(self.member, Role.MANAGER)
+        return player
+
+    @extend_schema(
+        operation_id="list_committee_actions",
+        summary="The committee's decisions on a player, with who, when and why",
+        responses=OpenApiTypes.OBJECT,
+        examples=[OpenApiExample("Log", value={"results": [ACTION_EXAMPLE]})],
+    )
+    def get(self, request: Request, player_id: UUID) -> Response:  # noqa: ARG002
+        found = CommitteeAction.objects.filter(player=self.player(player_id))
+        rows = found.select_related("decided_by", "withdrawn_by").order_by("-decided_at", "-id")
+        return Response({"results": [queries.action_line(row) for row in rows]})
+
+    @extend_schema(
+        operation_id="decide_committee_action",
+        summary="A decision of the handicap committee; the record is computed again (managers)",
+        request=services.NewAction,
+        responses={201: OpenApiTypes.OBJECT},
+        examples=[
+            OpenApiExample("Freeze", value=ACTION_EXAMPLE, request_only=True),
+            OpenApiExample("Recorded", value=ACTION_EXAMPLE, response_only=True, status_codes=["201"]),
+        ],
+    )
+    def post(self, request: Request, player_id: UUID) -> Response:
+        player = self._managed(player_id)
+        new = bodies.checked(services.NewAction, bodies.json_body(bodies.raw_body(request, BODY_LIMIT)))
+        action = services.decide(player, self.member, new)
+        return Response(queries.action_line(action), status.HTTP_201_CREATED)
+
+
+class CommitteeActionDetail(CommitteeActions):
+    http_method_names = ["delete", "options"]
+
+    @extend_schema(
+        operation_id="withdraw_committee_action",
+        summary="Take a decision back; it stays in the log (managers)",
+        responses=OpenApiTypes.OBJECT,
+        examples=[OpenApiExample("Withdrawn", value=ACTION_EXAMPLE, response_only=True)],
+    )
+    def delete(self, request: Request, player_id: UUID, action_id: UUID) -> Response:  # noqa: ARG002
+        player = self._managed(player_id)
+        action = CommitteeAction.objects.filter(id=action_id, player=player).first()
+        if action is None:
+            raise not_found("No decision")
+        changed = services.withdraw(action, self.member)
+        body: dict[str, Any] = queries.action_line(changed)
+        return Response(body)

@@ -1,0 +1,95 @@
+"""Committee actions: the stored row and the action of :mod:`golfstats.calc.handicap` that it stands for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from decimal import Decimal
+
+from golfstats.calc import handicap as calc
+from golfstats.calc.handicap.rounding import ZERO
+from players.models import CommitteeAction
+
+Needs = frozenset[str]
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of action: what it is in words, which fields it needs, and how to make it."""
+
+    words: str
+    rule: str
+    needs: Needs
+    make: Callable[[CommitteeAction], calc.Action | calc.PenaltyScore]
+
+
+def _value(row: CommitteeAction) -> Decimal:
+    return ZERO if row.value is None else row.value
+
+
+def _adjust(row: CommitteeAction) -> calc.Action:
+    return calc.AdjustScores(row.effective_on, _value(row), row.reason, exceptional=row.exceptional)
+
+
+def _freeze(row: CommitteeAction) -> calc.Action:
+    return calc.FreezeIndex(
+        row.effective_on, _value(row), row.expires_on, row.reason, exceptional=row.exceptional
+    )
+
+
+def _withdraw(row: CommitteeAction) -> calc.Action:
+    return calc.WithdrawIndex(row.effective_on, row.expires_on, row.reason)
+
+
+def _initial(row: CommitteeAction) -> calc.Action:
+    return calc.SetInitialIndex(row.effective_on, _value(row), row.reason)
+
+
+def _remove_table_adjustment(row: CommitteeAction) -> calc.Action:
+    return calc.RemoveTableAdjustment(row.effective_on, row.reason)
+
+
+def _override_exceptional(row: CommitteeAction) -> calc.Action:
+    return calc.OverrideExceptional(row.effective_on, str(row.round_id), row.reason, _value(row))
+
+
+def _override_cap(row: CommitteeAction) -> calc.Action:
+    return calc.OverrideCap(row.effective_on, row.expires_on, row.reason)
+
+
+def _reset_low(row: CommitteeAction) -> calc.Action:
+    return calc.ResetLowIndex(row.effective_on, row.reason, row.value)
+
+
+def _disregard(row: CommitteeAction) -> calc.Action:
+    return calc.DisregardScores(row.effective_on, row.effective_on, row.reason)
+
+
+def _low_penalty(row: CommitteeAction) -> calc.PenaltyScore:
+    return calc.PenaltyScore(str(row.id), row.effective_on, "low", row.reason)
+
+
+def _high_penalty(row: CommitteeAction) -> calc.PenaltyScore:
+    return calc.PenaltyScore(str(row.id), row.effective_on, "high", row.reason)
+
+
+NOTHING: Needs = frozenset()
+VALUE: Needs = frozenset({"value"})
+
+KINDS: dict[str, Kind] = {
+    "adjust_scores": Kind("add an amount to each of the recent scores", "7.1a", VALUE, _adjust),
+    "freeze_index": Kind("hold the index at a level", "7.1a", VALUE, _freeze),
+    "withdraw_index": Kind("withdraw the index", "7.1", NOTHING, _withdraw),
+    "set_initial_index": Kind("another initial index", "5.2a", VALUE, _initial),
+    "remove_table_adjustment": Kind(
+        "no adjustment for few scores", "5.2a/2", NOTHING, _remove_table_adjustment
+    ),
+    "override_exceptional": Kind(
+        "another reduction for an exceptional score", "5.9", frozenset({"round"}), _override_exceptional
+    ),
+    "override_cap": Kind("set the caps aside", "5.8", NOTHING, _override_cap),
+    "reset_low_index": Kind("another low index", "7.1", NOTHING, _reset_low),
+    "disregard_scores": Kind("leave out the scores before this day", "7.1", NOTHING, _disregard),
+    "low_penalty_score": Kind("a penalty score, the lowest on the record", "7.1b", NOTHING, _low_penalty),
+    "high_penalty_score": Kind("a penalty score, the highest on the record", "7.1b", NOTHING, _high_penalty),
+}

@@ -1,0 +1,154 @@
+"""Folds a player's history anew and stores the record, one player at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+from uuid import UUID
+
+from django.db import transaction
+
+from golfstats.calc import handicap as calc
+from golfstats.clubs.bulk import copy_rows
+from golfstats.clubs.models import Club
+from golfstats.outbox import work
+from golfstats.webhooks import services as webhooks
+from golfstats.webhooks.models import Happening
+from players.handicap.history import History, load_history
+from players.handicap.rules import rules_of
+from players.models import HandicapLine, Player, PlayerHandicap
+
+
+def fold(player_id: UUID) -> tuple[calc.HandicapRecord, History]:
+    """The player's record from everything stored; reads only."""
+    history = load_history(player_id)
+    rules = rules_of(Club.objects.get().handicap_rules)
+    return calc.build_record(history.scores, history.actions, rules), history
+
+
+@transaction.atomic
+def recompute(player_id: UUID) -> calc.HandicapRecord | None:
+    """Compute and store the player's record. Two workers at once take turns and store the same.
+
+    A player deleted meanwhile is simply not found.
+    """
+    work.one_at_a_time(f"handicap {player_id}")
+    if not Player.objects.filter(id=player_id).exists():
+        return None
+    record, history = fold(player_id)
+    before = PlayerHandicap.objects.filter(player_id=player_id).first()
+    HandicapLine.objects.filter(player_id=player_id).delete()
+    copy_rows(list(_lines(player_id, record)))
+    index = record.index_on(record.last_played_on) if record.last_played_on else record.calculated_index
+    PlayerHandicap.objects.update_or_create(
+        player_id=player_id,
+        defaults={
+            "index": index,
+            "low_index": record.low_index,
+            "scores": len(record.recent_keys),
+            "document": _document(record, history),
+        },
+    )
+    if before is not None and before.index != index:
+        body = {
+            "player": str(player_id),
+            "before": _text(before.index),
+            "after": _text(index),
+            "official": False,
+        }
+        webhooks.announce(Happening.INDEX_CHANGED, body)
+    return record
+
+
+def _lines(player_id: UUID, record: calc.HandicapRecord) -> Iterator[HandicapLine]:
+    round_keys = {line.key for line in record.lines if line.state != "penalty"}
+    for sequence, line in enumerate(record.lines, start=1):
+        yield HandicapLine(
+            player_id=player_id,
+            round_id=UUID(line.key) if line.key in round_keys else None,
+            sequence=sequence,
+            played_on=line.played_on,
+            adjusted_gross_score=line.gross.score if line.gross else None,
+            raw_differential=line.differential,
+            adjusted_differential=line.adjusted_differential,
+            index_before=line.index_before,
+            index_after=line.index_after,
+            low_index=line.low_index,
+            estimated=bool(line.differential_parts and line.differential_parts.estimated),
+            in_last_20=line.place is not None,
+            in_best_8=line.counts_today,
+            detail=_detail(line),
+        )
+
+
+def _detail(line: calc.ScoreLine) -> dict[str, Any]:
+    gross = line.gross
+    capped = line.calculation is not None and (line.calculation.soft_cap or line.calculation.hard_cap)
+    return {
+        "state": line.state,
+        "rule": line.rule,
+        "reason": line.reason,
+        "edition": line.edition,
+        "holes_played": gross.holes_played if gross else None,
+        "course_handicap": gross.course_handicap if gross else None,
+        "course_rating": str(gross.ratings.course_rating) if gross else None,
+        "slope_rating": gross.ratings.slope_rating if gross else None,
+        "par": gross.ratings.par if gross else None,
+        "pcc": line.pcc,
+        "exceptional": _text(line.exceptional),
+        "needs_review": line.needs_review,
+        "capped": capped,
+        "counted_then": line.counted_then,
+        "adjustments": [
+            {"amount": _text(one.amount), "rule": one.rule, "cause": one.cause, "on": one.on.isoformat()}
+            for one in line.adjustments
+        ],
+        "holes": [
+            {
+                "number": hole.number,
+                "par": hole.par,
+                "stroke_index": hole.stroke_index,
+                "strokes_received": hole.strokes_received,
+                "score": hole.score,
+                "maximum": hole.maximum,
+                "maximum_rule": hole.maximum_rule,
+                "maximum_why": hole.maximum_why,
+                "adjusted": hole.adjusted,
+                "note": hole.note,
+            }
+            for hole in (gross.holes if gross else ())
+        ],
+        "steps": [{"rule": step.rule, "text": step.text, "value": step.value} for step in calc.explain(line)],
+    }
+
+
+def _document(record: calc.HandicapRecord, history: History) -> dict[str, Any]:
+    return {
+        "trend": [
+            {
+                "on": point.on.isoformat(),
+                "index": _text(point.index),
+                "low_index": _text(point.low_index),
+                "round": point.key,
+            }
+            for point in record.trend
+        ],
+        "actions": [
+            {
+                "on": line.on.isoformat(),
+                "rule": line.rule,
+                "text": line.text,
+                "reason": line.reason,
+                "index_before": _text(line.index_before),
+                "index_after": _text(line.index_after),
+            }
+            for line in record.actions
+        ],
+        "left_out": [
+            {"round": str(round_id), "reason": reason} for round_id, reason in history.left_out.items()
+        ],
+    }
+
+
+def _text(value: object) -> str | None:
+    return None if value is None else str(value)

@@ -1,0 +1,82 @@
+"""The committee's decisions: made, kept with who and why, withdrawn, never edited."""
+
+from __future__ import annotations
+
+import datetime as dt
+from decimal import Decimal
+from typing import Annotated
+from uuid import UUID
+
+from django.db import transaction
+from django.utils import timezone
+from pydantic import BaseModel, ConfigDict, Field
+
+from golfstats.api.problems import Fault, invalid
+from golfstats.clubs.models import Member
+from golfstats.outbox import work
+from players import posting
+from players.handicap.actions import KINDS
+from players.models import CommitteeAction, Player, PlayerHandicap, Round
+
+
+class NewAction(BaseModel):
+    """A decision of the handicap committee."""
+
+    model_config = ConfigDict(extra="forbid", str_strip_whitespace=True)
+
+    kind: str
+    effective_on: dt.date
+    expires_on: dt.date | None = None
+    value: Annotated[Decimal, Field(ge=-54, le=54, max_digits=4, decimal_places=1)] | None = None
+    round: UUID | None = None
+    exceptional: bool = False
+    reason: Annotated[str, Field(min_length=3, max_length=2000)]
+    player_notified: bool = False
+
+
+@transaction.atomic
+def decide(player: Player, member: Member, new: NewAction) -> CommitteeAction:
+    """Record a decision and have the player's record computed again."""
+    faults = _faults(player, new)
+    if faults:
+        raise invalid(faults, "The decision cannot be recorded")
+    present = PlayerHandicap.objects.filter(player=player).first()
+    action = CommitteeAction.objects.create(
+        player=player,
+        decided_by=member,
+        index_before=present.index if present else None,
+        round_id=new.round,
+        **new.model_dump(exclude={"round"}),
+    )
+    work.ask(posting.HANDICAP, str(player.id))
+    return action
+
+
+@transaction.atomic
+def withdraw(action: CommitteeAction, member: Member) -> CommitteeAction:
+    """Take a decision back: it no longer has effect, and stays in the log."""
+    if action.withdrawn_at is None:
+        action.withdrawn_by, action.withdrawn_at = member, timezone.now()
+        action.save(update_fields=["withdrawn_by", "withdrawn_at"])
+        work.ask(posting.HANDICAP, str(action.player_id))
+    return action
+
+
+def _faults(player: Player, new: NewAction) -> list[Fault]:
+    kind = KINDS.get(new.kind)
+    if kind is None:
+        return [Fault("/kind", "unknown_kind", f"one of: {', '.join(KINDS)}")]
+    faults = [
+        Fault(f"/{name}", "missing", f"needed to {kind.words}")
+        for name in sorted(kind.needs)
+        if getattr(new, name) is None
+    ]
+    if new.kind == "adjust_scores" and new.value is not None and abs(new.value) < 1:
+        faults.append(
+            Fault("/value", "too_small", "an adjustment is at least 1 stroke either way (Rule 7.1a)")
+        )
+    if new.expires_on is not None and new.expires_on < new.effective_on:
+        faults.append(Fault("/expires_on", "before_start", "expires before it takes effect"))
+    if new.round is not None and not Round.objects.filter(id=new.round, player=player).exists():
+        faults.append(Fault("/round", "no_such_round", "the player has no such round"))
+    return faults

@@ -16,6 +16,7 @@ from golfstats.calc.putting.likelihood import putts_of
 from golfstats.calc.putting.player import pool
 from golfstats.calc.record import Floats
 from golfstats.calc.strokes.club_golfer import HoleOuts, closeness, fit_club_golfer, hole_outs
+from golfstats.calc.strokes.handicap_golfer import BEST_HANDICAP, HIGHEST_HANDICAP
 from golfstats.clubs.models import Club
 from golfstats.outbox import work
 from players.models import ClubBenchmark, HandicapLine, Round
@@ -65,7 +66,8 @@ def handicap_in_each_round(loaded: LoadedRecord) -> Floats:
         player = loaded.players[number]
         before = bisect_right(days[player], int(day) - 1)
         values.append(indexes[player][max(before - 1, 0)] if indexes[player] else np.nan)
-    return np.array(values, dtype=np.float64)
+    # A first index from few scores can lie beyond every golfer there is.
+    return np.clip(np.array(values, dtype=np.float64), BEST_HANDICAP, HIGHEST_HANDICAP)
 
 
 def _golfers(positions: HoleOuts, today: date) -> dict[str, Any]:

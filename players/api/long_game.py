@@ -52,10 +52,17 @@ class PlayerApproach(StrokesView):
 
 
 def _trended_json(trended: Trended, write: FigureWriter) -> dict[str, Any]:
+    body = write.named(trended.named) | {"change": None, "chance_better": None, "trend": trended.no_change}
+    if trended.change is None:
+        return body
     change = write.plain(trended.change, "round", signed=True)
-    if trended.chance_better is not None:
-        change["words"] += f"; {percent(trended.chance_better)} likely to have got better"
-    return write.named(trended.named) | {"change": change, "chance_better": trended.chance_better}
+    chance = trended.chance_better
+    better = "" if chance is None else f"; {percent(chance)} likely to have got better"
+    return body | {
+        "change": change,
+        "chance_better": None if chance is None else round(chance, 4),
+        "trend": change["words"] + better,
+    }
 
 
 class PlayerMisses(StrokesView):
@@ -188,6 +195,8 @@ def _gap_json(gap: Gap, names: dict[int, str], write: FigureWriter) -> dict[str,
 def _overlap_words(longer: str, shorter: str, overlap: dict[str, Any]) -> str:
     if overlap["value"] is None:
         return f"{longer} and {shorter}: {overlap['words']}"
+    if abs(overlap["value"]) < 0.5:
+        return f"The middle halves of {longer} and {shorter} just meet."
     word = "overlap by" if overlap["value"] > 0 else "leave open"
     return (
         f"The middle halves of {longer} and {shorter} {word} {abs(overlap['value']):.0f} {overlap['unit']}."

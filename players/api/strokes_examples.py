@@ -225,16 +225,9 @@ APPROACH: dict[str, Any] = HEAD | {
             "figures": {
                 "proximity": PROXIMITY
                 | {
-                    "change": _figure(
-                        -2.1,
-                        -9.0,
-                        4.8,
-                        18,
-                        "ft",
-                        "−2.1 ft (−9.0 to +4.8), 18 rounds; 70% likely to have got better",
-                        6,
-                    ),
+                    "change": _figure(-2.1, -9.0, 4.8, 18, "ft", "−2.1 ft (−9.0 to +4.8), 18 rounds", 6),
                     "chance_better": 0.7,
+                    "trend": "−2.1 ft (−9.0 to +4.8), 18 rounds; 70% likely to have got better",
                 }
             },
         }

@@ -150,6 +150,16 @@ def test_clubs_go_as_far_as_the_golfer_hits_them(season: Place) -> None:
     assert "50%" in answer["caution"]
 
 
+def test_approach_bands_say_how_they_changed_or_why_not(season: Place) -> None:
+    bands = {band["band"]: band["figures"] for band in read(season, "approach")["bands"]}
+    usual = bands["125-150"]["mean_proximity"]
+    assert usual["change"]["low"] < usual["change"]["value"] < usual["change"]["high"]
+    assert usual["trend"].endswith("likely to have got better")
+    assert bands["125-150"]["shots"]["chance_better"] is None
+    few = read(season, "approach?last=3")["bands"][3]["figures"]["mean_proximity"]
+    assert (few["change"], few["trend"]) == (None, "too few for a trend: 3 of at least 6 rounds")
+
+
 def table(place: Place, query: str = "", member: Any = None) -> Any:
     response = client_of(member or place.coach).get(f"/api/v1/squads/{place.squad.id}/table{query}")
     assert response.status_code == 200, response.content

@@ -94,8 +94,10 @@ DATABASES: dict[str, dict[str, Any]] = {
 }
 
 REDIS_URL = env.str("REDIS_URL", default="")
-if REDIS_URL:
-    CACHES = {"default": {"BACKEND": "django.core.cache.backends.redis.RedisCache", "LOCATION": REDIS_URL}}
+# A database of its own in Redis: clearing the cache must not clear the queue.
+CACHE_URL = env.str("CACHE_URL", default="")
+if CACHE_URL:
+    CACHES = {"default": {"BACKEND": "django.core.cache.backends.redis.RedisCache", "LOCATION": CACHE_URL}}
 
 LANGUAGE_CODE = "en-gb"
 TIME_ZONE = "UTC"
@@ -124,7 +126,7 @@ REST_FRAMEWORK = {
     "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
     "DEFAULT_FILTER_BACKENDS": [],
     "DEFAULT_THROTTLE_CLASSES": ["golfstats.api.throttles.PersonThrottle"],
-    "DEFAULT_THROTTLE_RATES": {"person": env.str("THROTTLE", default="600/min")},
+    "DEFAULT_THROTTLE_RATES": {"person": env.str("THROTTLE", default="600/min"), "sign_in": "30/min"},
     "EXCEPTION_HANDLER": "golfstats.api.problems.exception_handler",
     "NUM_PROXIES": env.int("NUM_PROXIES", default=0),
 }
@@ -143,6 +145,12 @@ SPECTACULAR_SETTINGS = {
     "REDOC_DIST": "SIDECAR",
     "COMPONENT_SPLIT_REQUEST": True,
     "SCHEMA_PATH_PREFIX": r"/api/v1",
+    # Bodies are described by pydantic, whose "null" is a type of its own only since 3.1.
+    "OAS_VERSION": "3.1.0",
+    "POSTPROCESSING_HOOKS": [
+        "drf_spectacular.hooks.postprocess_schema_enums",
+        "golfstats.api.openapi.complete",
+    ],
 }
 
 STRAWBERRY_DJANGO = {"MUTATIONS_DEFAULT_HANDLE_ERRORS": False, "PAGINATION_MAX_LIMIT": 100}

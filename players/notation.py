@@ -295,4 +295,4 @@ def _details(shot: ShotInput) -> Iterator[str]:
 
 
 def _number(value: float) -> str:
-    return f"{value:.2f}".rstrip("0").rstrip(".")
+    return f"{round(value, 2) + 0.0:.2f}".rstrip("0").rstrip(".")  # the sum turns minus zero into zero

@@ -29,8 +29,8 @@ def found_club(slug: str, name: str, time_zone: str, manager: User) -> Club:
 @transaction.atomic
 def add_member(club: Club, username: str, name: str, role: Role, password: str | None = None) -> Member:
     """Make a person a member; a person unknown so far gets a sign-in with the given password."""
-    user, _ = User.objects.get_or_create(username=username)
-    if not user.password:
+    user, new = User.objects.get_or_create(username=username)
+    if new:
         user.set_password(password)
         user.save(update_fields=["password"])
     if Member.objects.filter(user=user).exists():

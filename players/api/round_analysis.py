@@ -12,8 +12,9 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from golfstats.api.problems import not_found
+from golfstats.calc.strokes.benchmark import Benchmark
 from golfstats.calc.vocabulary import UNKNOWN, Lie, Part
-from golfstats.clubs.models import DistanceUnit
+from golfstats.clubs.models import Club, DistanceUnit
 from players import queries
 from players.api import strokes_examples as examples
 from players.api.figures import number_words
@@ -55,16 +56,19 @@ class RoundAnalysisDetail(StrokesView):
         if round_ is None:
             raise not_found("No round")
         key = query.benchmark or self.club.benchmark
-        benchmark = self.benchmark(key)
-        body = {"round": queries.round_head(round_), **_state(round_)}
-        if key == self.club.benchmark and round_.analysis != "done":
-            return Response(body | {"benchmark": benchmark_json(benchmark), "total": None, "holes": []})
-        if key == stored_benchmark(round_id):
-            analysis = stored_analysis(round_id, self.club, benchmark)
-        else:
-            analysis = computed_analysis(round_id, self.club, benchmark)
-        writer = _Writer(analysis, self.unit_of(query), self.club.short_game_yards)
-        return Response(body | writer.answer())
+        return Response(analysis_json(round_, self.club, key, self.benchmark(key), self.unit_of(query)))
+
+
+def analysis_json(round_: Round, club: Club, key: str, benchmark: Benchmark, unit: str) -> dict[str, Any]:
+    """The round's analysis against the benchmark of this key; also what the round's page shows."""
+    body = {"round": queries.round_head(round_), **_state(round_)}
+    if key == club.benchmark and round_.analysis != "done":
+        return body | {"benchmark": benchmark_json(benchmark), "total": None, "holes": []}
+    if key == stored_benchmark(round_.id):
+        analysis = stored_analysis(round_.id, club, benchmark)
+    else:
+        analysis = computed_analysis(round_.id, club, benchmark)
+    return body | _Writer(analysis, unit, club.short_game_yards).answer()
 
 
 def _state(round_: Round) -> dict[str, str]:

@@ -8,6 +8,7 @@ from courses.lengths import from_yards
 from courses.models import (
     CalendarFeed,
     Course,
+    CourseNote,
     Event,
     GreenReading,
     GreenWork,
@@ -167,6 +168,11 @@ def condition_line(state: CourseDay) -> dict[str, Any]:
             for row in state.felt
         ],
     }
+
+
+def note_line(row: CourseNote) -> dict[str, Any]:
+    names = ("day", "text", "figures", "written_at")
+    return {name: getattr(row, name) for name in names}
 
 
 def _who(member: Member | None) -> str | None:

@@ -14,6 +14,7 @@ of_a_course = [
     path("green-work/import", calendars.GreenWorkImport.as_view(), name="green-work-import"),
     path("green-work/<uuid:work_id>", greens.GreenWorkDetail.as_view(), name="green-work"),
     path("green-work/<uuid:work_id>/history", greens.GreenWorkHistory.as_view(), name="green-work-history"),
+    path("notes", greens.CourseNotes.as_view(), name="course-notes"),
     path("playing-conditions", days.PlayingConditionsList.as_view(), name="playing-conditions"),
     path(
         "playing-conditions/<uuid:row_id>",

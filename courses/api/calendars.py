@@ -29,6 +29,7 @@ from courses.models import CalendarFeed, GreenWork
 from courses.services import calendar_import, feeds, greens
 from courses.services.calendar_import import ImportPlan
 from golfstats.api import bodies, problems
+from golfstats.api.filters import refuse_unknown
 from golfstats.api.problems import Fault, ProblemError, invalid
 from golfstats.calc.greens.work_types import work_types
 from golfstats.clubs.scope import club_scope
@@ -54,7 +55,8 @@ class FeedList(CourseView):
         responses=OpenApiTypes.OBJECT,
         examples=[OpenApiExample("Feeds", value={"results": [examples.FEED]})],
     )
-    def get(self, request: Request, course_id: UUID) -> Response:  # noqa: ARG002 - the handler's signature
+    def get(self, request: Request, course_id: UUID) -> Response:
+        refuse_unknown(request)
         course = self.course(course_id)
         permissions.require(self.member, permissions.GREEN_STAFF)
         rows = CalendarFeed.objects.filter(course=course).select_related("created_by").order_by("-id")

@@ -141,6 +141,26 @@ CONDITION: dict[str, Any] = {
     "recovery_days": [{"kind": "coring_medium", "days": 10.5, "from": "usual"}],
 }
 
+NOTE: dict[str, Any] = {
+    "day": "2026-08-31",
+    "text": "Coring, medium tines on all greens 6 days before. At this stage members here lose 0.4 putts a round, "
+    "90% interval 0.2 to 0.7, from 41 rounds.",
+    "figures": {
+        "disturbance": 0.18,
+        "cost": {
+            "value": 0.42,
+            "low": 0.2,
+            "high": 0.7,
+            "n": 41,
+            "minimum_n": 12,
+            "unit": "strokes a round",
+        },
+        "chance_of_any_effect": 0.99,
+        "work": [{"kind": "coring_medium", "days_before": 6}],
+    },
+    "written_at": "2026-09-01T02:31:00Z",
+}
+
 
 def page(line: Any) -> dict[str, Any]:
     return {"next": None, "previous": None, "results": [line]}

@@ -18,12 +18,13 @@ from courses import output, permissions, queries
 from courses.api import examples
 from courses.api.base import DAYS, PAGING, CourseView, days_between, filter_set, found
 from courses.inputs import Body, GreenReadingBody, GreenWorkBody
-from courses.models import GreenReading, GreenWork, WorkStatus
+from courses.models import CourseNote, GreenReading, GreenWork, WorkStatus
 from courses.services import greens, readings
 from golfstats.api import bodies
-from golfstats.api.filters import checked_filter
+from golfstats.api.filters import checked_filter, refuse_unknown
 from golfstats.api.paging import CursorPagination
-from golfstats.api.problems import ProblemError, not_found
+from golfstats.api.problems import not_found
+from golfstats.api.versions import check_if_match, etag
 from golfstats.calc.greens.work_types import work_types
 
 GreenWorkFilter = filter_set(
@@ -37,6 +38,13 @@ GreenReadingFilter = filter_set(
     hole=django_filters.NumberFilter(),
     **days_between("measured_at", "measured_at", prefix="date__"),
 )
+
+
+CourseNoteFilter = filter_set(CourseNote, **days_between("day", "day"))
+
+
+class CourseNotePages(CursorPagination):
+    ordering = ("-day", "-id")  # type: ignore[assignment]  # the stub knows one field, DRF several
 
 
 class GreenWorkPages(CursorPagination):
@@ -71,7 +79,8 @@ class WorkTypeList(CourseView):
             )
         ],
     )
-    def get(self, request: Request) -> Response:  # noqa: ARG002 - the handler's signature
+    def get(self, request: Request) -> Response:
+        refuse_unknown(request)
         names = (
             "kind",
             "words",
@@ -120,7 +129,7 @@ class GreenWorkList(CourseView):
         course = self.course(course_id)
         permissions.require(self.member, permissions.GREEN_STAFF)
         row = greens.add_work(self.member, course, self.body(request, GreenWorkBody))
-        return Response(output.green_work_line(row), status.HTTP_201_CREATED, headers=_tag(row))
+        return Response(output.green_work_line(row), status.HTTP_201_CREATED, headers=etag(row.sequence))
 
 
 class GreenWorkDetail(CourseView):
@@ -131,14 +140,7 @@ class GreenWorkDetail(CourseView):
         locked = queries.green_work(course_id).select_for_update(of=("self",)).filter(id=work_id)
         row = found(locked, "No green work")
         permissions.require(self.member, permissions.GREEN_STAFF)
-        seen = request.headers.get("If-Match")
-        if seen is not None and seen != _tag(row)["ETag"]:
-            raise ProblemError(
-                "changed-meanwhile",
-                "The green work was changed since you read it",
-                status.HTTP_412_PRECONDITION_FAILED,
-                headers=_tag(row),
-            )
+        check_if_match(request, row.sequence, "green work")
         return row
 
     @extend_schema(
@@ -149,7 +151,7 @@ class GreenWorkDetail(CourseView):
     )
     def get(self, request: Request, course_id: UUID, work_id: UUID) -> Response:  # noqa: ARG002
         row = self._row(course_id, work_id)
-        return Response(output.green_work_line(row), headers=_tag(row))
+        return Response(output.green_work_line(row), headers=etag(row.sequence))
 
     @extend_schema(
         operation_id="change_green_work",
@@ -166,7 +168,7 @@ class GreenWorkDetail(CourseView):
         row = self._row_to_change(request, course_id, work_id)
         given = self.changed_body(request, GreenWorkBody, greens.as_fields(row))
         row = greens.change_work(self.member, row, given)
-        return Response(output.green_work_line(row), headers=_tag(row))
+        return Response(output.green_work_line(row), headers=etag(row.sequence))
 
     @extend_schema(
         operation_id="delete_green_work",
@@ -187,7 +189,8 @@ class GreenWorkHistory(CourseView):
         responses=OpenApiTypes.OBJECT,
         examples=[OpenApiExample("History", value={"results": examples.HISTORY})],
     )
-    def get(self, request: Request, course_id: UUID, work_id: UUID) -> Response:  # noqa: ARG002
+    def get(self, request: Request, course_id: UUID, work_id: UUID) -> Response:
+        refuse_unknown(request)
         self.course(course_id)
         changes = [output.change_line(change) for change in queries.history(work_id)]
         if not changes:
@@ -292,6 +295,23 @@ class CourseCondition(CourseView):
         )
 
 
+class CourseNotes(CourseView):
+    @extend_schema(
+        operation_id="list_course_notes",
+        summary="Condition notes of a course's days, latest first: what was done to the greens and what it costs here",
+        description=(
+            "Written by the worker for days on which the greens are disturbed, also for days to come; written "
+            "again when work is entered late or the club's putts say more. `figures` are the numbers in the text."
+        ),
+        parameters=[*DAYS, *PAGING],
+        responses=OpenApiTypes.OBJECT,
+        examples=[OpenApiExample("Notes", value=examples.page(examples.NOTE))],
+    )
+    def get(self, request: Request, course_id: UUID) -> Response:
+        rows = checked_filter(CourseNoteFilter, request, queries.course_notes(self.course(course_id).id))
+        return self.page(request, CourseNotePages, rows, output.note_line)
+
+
 def _recovery_lines(states: list[queries.CourseDay]) -> list[dict[str, Any]]:
     own = queries.recovery_by_kind()
     kinds = sorted({row.kind for state in states for row in state.felt})
@@ -303,7 +323,3 @@ def _recovery_lines(states: list[queries.CourseDay]) -> list[dict[str, Any]]:
         }
         for kind in kinds
     ]
-
-
-def _tag(row: GreenWork) -> dict[str, str]:
-    return {"ETag": f'"{row.sequence}"'}

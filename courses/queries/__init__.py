@@ -6,6 +6,7 @@ from courses.queries.condition import (
     condition_on,
     confirmed_work,
     days_felt,
+    longest_healing,
     possibly_felt,
     recovery_by_kind,
     still_felt,
@@ -13,6 +14,7 @@ from courses.queries.condition import (
     work_of,
 )
 from courses.queries.greens import (
+    course_notes,
     events,
     green_readings,
     green_work,
@@ -27,6 +29,7 @@ __all__ = [
     "coming_days",
     "condition_on",
     "confirmed_work",
+    "course_notes",
     "course_with_tees",
     "courses",
     "days_felt",
@@ -34,6 +37,7 @@ __all__ = [
     "green_readings",
     "green_work",
     "history",
+    "longest_healing",
     "mean_speeds",
     "playing_conditions",
     "possibly_felt",

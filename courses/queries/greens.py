@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 from django.db.models import QuerySet
 
-from courses.models import Event, GreenReading, GreenWork, GreenWorkChange, PlayingConditions
+from courses.models import CourseNote, Event, GreenReading, GreenWork, GreenWorkChange, PlayingConditions
 from golfstats.calc.greens.stimpmeter import SpeedReading, read_speed
 
 
@@ -25,6 +25,11 @@ def history(work_id: UUID) -> QuerySet[GreenWorkChange]:
 
 def green_readings(course_id: UUID) -> QuerySet[GreenReading]:
     return GreenReading.objects.filter(course_id=course_id).select_related("entered_by", "course")
+
+
+def course_notes(course_id: UUID) -> QuerySet[CourseNote]:
+    """Condition notes of a course's days, as the worker has written them."""
+    return CourseNote.objects.filter(course_id=course_id)
 
 
 def events(course_id: UUID) -> QuerySet[Event]:

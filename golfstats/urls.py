@@ -13,3 +13,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("api/v1/openapi", SpectacularAPIView.as_view(), name="openapi"),
     path("api/v1/reference", SpectacularSwaggerView.as_view(url_name="openapi"), name="api-reference"),
 ]
+
+handler404 = "golfstats.api.problems.no_such_address"
+handler500 = "golfstats.api.problems.server_error"

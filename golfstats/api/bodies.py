@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import codecs
+from collections.abc import Iterator
 from typing import Any, TypeVar
 
 import orjson
@@ -14,6 +15,8 @@ from rest_framework.request import Request
 from golfstats.api.problems import Fault, ProblemError, invalid
 
 ModelT = TypeVar("ModelT", bound=BaseModel)
+
+NUL = "\0"
 
 
 class TextParser(BaseParser):
@@ -50,14 +53,41 @@ def decoded(body: bytes) -> str:
         raise ProblemError("not-utf-8", "The body is not UTF-8 text", detail=detail) from None
 
 
+def text_body(body: bytes) -> str:
+    """UTF-8 text to be stored; a 400 problem if it has the one character that PostgreSQL's text cannot hold."""
+    text = decoded(body)
+    if NUL in text:
+        detail = f"character {text.index(NUL)} is a NUL"
+        raise ProblemError("not-text", "The body is not text", detail=detail)
+    return text
+
+
 def json_body(body: bytes) -> Any:
     """The JSON value; a 400 problem that says where it stops being JSON."""
     text = decoded(body)
     try:
-        return orjson.loads(text)
+        value = orjson.loads(text)
     except orjson.JSONDecodeError as error:
         detail = f"line {error.lineno}, column {error.colno}: {error.msg}"
         raise ProblemError("not-json", "The body is not JSON", detail=detail) from None
+    if "\\u0000" in text:
+        faults = list(_nul_faults(value, ()))
+        if faults:
+            raise invalid(faults)
+    return value
+
+
+def _nul_faults(value: Any, path: tuple[int | str, ...]) -> Iterator[Fault]:
+    """Strings and names with a NUL in them."""
+    if isinstance(value, dict):
+        for name, inner in value.items():
+            yield from _nul_faults(name, path)
+            yield from _nul_faults(inner, (*path, name))
+    elif isinstance(value, list):
+        for index, inner in enumerate(value):
+            yield from _nul_faults(inner, (*path, index))
+    elif isinstance(value, str) and NUL in value:
+        yield Fault(_pointer(path), "not_text", "text has no NUL character")
 
 
 def checked(model: type[ModelT], value: Any) -> ModelT:
@@ -73,9 +103,12 @@ def faults_of(error: ValidationError, value: Any) -> list[Fault]:
 
 
 def _fault(path: tuple[int | str, ...], code: str, message: str, value: Any) -> Fault:
-    pointer = "".join(f"/{str(step).replace('~', '~0').replace('/', '~1')}" for step in path)
     hole, shot = _hole_and_shot(path, value)
-    return Fault(pointer, code, message, hole=hole, shot=shot)
+    return Fault(_pointer(path), code, message, hole=hole, shot=shot)
+
+
+def _pointer(path: tuple[int | str, ...]) -> str:
+    return "".join(f"/{str(step).replace('~', '~0').replace('/', '~1')}" for step in path)
 
 
 def _hole_and_shot(path: tuple[int | str, ...], value: Any) -> tuple[int | None, int | None]:

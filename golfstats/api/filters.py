@@ -15,6 +15,15 @@ ModelT = TypeVar("ModelT", bound=Model)
 PAGING = frozenset({"cursor", "page_size", "format"})
 
 
+def refuse_unknown(request: Request, known: frozenset[str] = frozenset()) -> None:
+    """For a list without filters: a 422 problem for any parameter but these and ``format``."""
+    names = ", ".join(sorted(known)) or "none"
+    unknown = sorted(set(request.query_params) - known - {"format"})
+    if unknown:
+        faults = [Fault(f"/{name}", "unknown_parameter", f"known are: {names}") for name in unknown]
+        raise invalid(faults, "The query string is not valid")
+
+
 def checked_filter(
     filter_set: type[django_filters.FilterSet], request: Request, rows: QuerySet[ModelT]
 ) -> QuerySet[ModelT]:

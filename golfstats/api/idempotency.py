@@ -26,8 +26,10 @@ def key_of(request: Request) -> str | None:
     if request.method in {"GET", "HEAD", "OPTIONS"}:
         return None
     key = request.headers.get(HEADER)
-    if key is not None and not 0 < len(key) <= MAX_KEY_LENGTH:
-        raise ProblemError("bad-idempotency-key", f"{HEADER} has 1 to {MAX_KEY_LENGTH} characters")
+    if key is not None and not (0 < len(key) <= MAX_KEY_LENGTH and key.isascii() and key.isprintable()):
+        raise ProblemError(
+            "bad-idempotency-key", f"{HEADER} has 1 to {MAX_KEY_LENGTH} printable ASCII characters"
+        )
     return key
 
 

@@ -11,12 +11,15 @@ from knox.models import AuthToken
 from pydantic import BaseModel, ConfigDict, Field
 from rest_framework import status
 from rest_framework.authentication import BasicAuthentication, SessionAuthentication
+from rest_framework.exceptions import Throttled
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from golfstats.api import bodies
+from golfstats.api.filters import refuse_unknown
 from golfstats.api.problems import ProblemError, not_found
+from golfstats.api.throttles import SignInThrottle
 from golfstats.api.views import ClubView, user_id_of
 from golfstats.clubs import services
 from golfstats.clubs.membership import memberships
@@ -29,6 +32,13 @@ class TokenList(APIView):
     """Access tokens of the person who asks; made with name and password, used as ``Bearer``."""
 
     authentication_classes = [BasicAuthentication, SessionAuthentication]
+
+    def perform_authentication(self, request: Request) -> None:
+        """Passwords are guessed before anybody is known, so this limit comes before the usual one."""
+        throttle = SignInThrottle()
+        if not throttle.allow_request(request, self):
+            raise Throttled(throttle.wait())
+        super().perform_authentication(request)
 
     @extend_schema(
         operation_id="make_token",
@@ -74,6 +84,7 @@ class ClubList(APIView):
         ],
     )
     def get(self, request: Request) -> Response:
+        refuse_unknown(request)
         found = memberships(user_id_of(request))
         return Response(
             {
@@ -114,7 +125,8 @@ class MemberList(ClubView):
         responses=OpenApiTypes.OBJECT,
         examples=[OpenApiExample("Members", value={"results": [MEMBER_EXAMPLE]})],
     )
-    def get(self, request: Request) -> Response:  # noqa: ARG002 - the handler's signature
+    def get(self, request: Request) -> Response:
+        refuse_unknown(request)
         _managers_only(self.member)
         found = Member.objects.select_related("user").order_by("name", "id")
         return Response({"results": [member_line(member) for member in found]})

@@ -8,10 +8,13 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from django.core.exceptions import PermissionDenied, RequestDataTooBig
-from django.http import Http404
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.views import defaults
 from rest_framework import exceptions, status
 from rest_framework.response import Response
 from rest_framework.views import set_rollback
+
+from golfstats.ids import new_id
 
 log = logging.getLogger(__name__)
 
@@ -87,7 +90,41 @@ def exception_handler(exc: Exception, context: Mapping[str, Any]) -> Response | 
         return None
     set_rollback()
     body = problem.as_dict() | {"instance": context["request"].path}
-    return Response(body, status=problem.status, headers=dict(problem.headers), content_type=CONTENT_TYPE)
+    # A browser gets the same words as a page of the browsable API.
+    renderer = getattr(context["request"], "accepted_renderer", None)
+    content_type = CONTENT_TYPE if renderer is None or renderer.format == "json" else None
+    return Response(body, status=problem.status, headers=dict(problem.headers), content_type=content_type)
+
+
+def no_such_address(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """Django's ``handler404``: a problem below /api/, a page elsewhere."""
+    if not request.path.startswith("/api/"):
+        return defaults.page_not_found(request, exception)
+    return _answer(request, not_found())
+
+
+def server_error(request: HttpRequest) -> HttpResponse:
+    """Django's ``handler500``: tells a request id and nothing else; the log has the same id by the traceback."""
+    if not request.path.startswith("/api/"):
+        return defaults.server_error(request)
+    request_id = str(new_id())
+    # Django calls this while it handles the exception.
+    log.error("request %s failed: %s %s", request_id, request.method, request.path, exc_info=True)  # noqa: LOG014
+    detail = "The fault is ours. If you tell us of it, name the request id."
+    problem = ProblemError(
+        "internal-error",
+        "Something went wrong here",
+        status.HTTP_500_INTERNAL_SERVER_ERROR,
+        detail,
+        extra={"request_id": request_id},
+    )
+    return _answer(request, problem)
+
+
+def _answer(request: HttpRequest, problem: ProblemError) -> HttpResponse:
+    """A problem outside Django REST framework."""
+    body = problem.as_dict() | {"instance": request.path}
+    return JsonResponse(body, status=problem.status, content_type=CONTENT_TYPE)
 
 
 def _as_problem(exc: Exception) -> ProblemError | None:

@@ -18,6 +18,7 @@ from rest_framework.response import Response
 
 from courses.models import Gender
 from golfstats.api import bodies
+from golfstats.api.filters import PAGING, refuse_unknown
 from golfstats.api.paging import CursorPagination
 from golfstats.api.problems import Fault, invalid, not_found
 from golfstats.api.views import ClubView
@@ -110,6 +111,7 @@ class PlayerList(ClubView):
         ],
     )
     def get(self, request: Request) -> Response:
+        refuse_unknown(request, PAGING)
         pages = PlayerPages()
         found = pages.paginate_queryset(permissions.visible_players(self.member), request, view=self) or []
         return pages.get_paginated_response([player_line(player) for player in found])
@@ -173,7 +175,8 @@ class SquadList(ClubView):
         responses=OpenApiTypes.OBJECT,
         examples=[OpenApiExample("Squads", value={"results": [SQUAD_EXAMPLE]})],
     )
-    def get(self, request: Request) -> Response:  # noqa: ARG002
+    def get(self, request: Request) -> Response:
+        refuse_unknown(request)
         found = with_people(permissions.visible_squads(self.member)).order_by("name", "id")
         return Response({"results": [squad_line(squad) for squad in found]})
 

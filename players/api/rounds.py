@@ -10,7 +10,7 @@ from django.conf import settings
 from django.http import HttpResponse
 from django.urls import reverse
 from drf_spectacular.types import OpenApiTypes
-from drf_spectacular.utils import OpenApiExample, OpenApiParameter, OpenApiResponse, extend_schema
+from drf_spectacular.utils import OpenApiExample, OpenApiParameter, extend_schema
 from rest_framework import status
 from rest_framework.negotiation import DefaultContentNegotiation
 from rest_framework.parsers import JSONParser
@@ -20,9 +20,11 @@ from rest_framework.response import Response
 from golfstats.api import bodies
 from golfstats.api.filters import checked_filter
 from golfstats.api.problems import Fault, ProblemError, invalid, not_found
+from golfstats.api.versions import check_if_match, etag
 from golfstats.api.views import ClubView
 from players import notation, permissions, posting, queries, round_output
 from players.api import examples
+from players.api.grammar import NOTATION_GRAMMAR
 from players.models import Round
 from players.round_input import RoundInput
 
@@ -32,7 +34,7 @@ def read_round(request: Request) -> RoundInput:
     body = bodies.raw_body(request, settings.ROUND_BODY_LIMIT)
     media_type = (request.content_type or "").split(";")[0].strip().lower()
     if media_type == "text/plain":
-        return _from_notation(bodies.decoded(body))
+        return _from_notation(bodies.text_body(body))
     if media_type == "application/json":
         return bodies.checked(RoundInput, bodies.json_body(body))
     raise ProblemError(
@@ -93,16 +95,12 @@ class RoundList(ClubView):
         operation_id="post_round",
         summary="Post a round, shot by shot or by hole scores",
         description=(
-            "JSON, or text/plain in the compact notation (its grammar is in the README). Saved as a whole or "
-            "not at all; a worker analyses it and `analysis` says how far it is. Send an `Idempotency-Key` "
-            "to make a repetition harmless. Every fault is listed with its hole and shot."
+            "JSON, or text/plain in the compact notation. Saved as a whole or not at all; a worker analyses it "
+            "and `analysis` says how far it is. Send an `Idempotency-Key` to make a repetition harmless. Every "
+            "fault is listed with its hole and shot.\n\n" + NOTATION_GRAMMAR
         ),
-        parameters=[OpenApiParameter("Idempotency-Key", OpenApiTypes.STR, OpenApiParameter.HEADER)],
         request=ROUND_BODY,
-        responses={
-            201: OpenApiTypes.OBJECT,
-            422: OpenApiResponse(OpenApiTypes.OBJECT, description="Problem details with every fault"),
-        },
+        responses={201: OpenApiTypes.OBJECT},
         examples=[
             OpenApiExample(
                 "JSON", value=examples.ROUND_JSON, request_only=True, media_type="application/json"
@@ -115,7 +113,9 @@ class RoundList(ClubView):
         round_ = posting.post_round(self.member, read_round(request))
         location = request.build_absolute_uri(reverse("round", args=[round_.id]))
         return Response(
-            queries.round_head(round_), status.HTTP_201_CREATED, headers={"Location": location} | _tag(round_)
+            queries.round_head(round_),
+            status.HTTP_201_CREATED,
+            headers={"Location": location} | etag(round_.version),
         )
 
 
@@ -144,14 +144,7 @@ class RoundDetail(ClubView):
         round_ = Round.objects.select_for_update().filter(id=round_id).first() if may_change else None
         if round_ is None:
             raise not_found("No round")
-        seen = request.headers.get("If-Match")
-        if seen is not None and seen != _tag(round_)["ETag"]:
-            raise ProblemError(
-                "changed-meanwhile",
-                "The round was changed since you read it",
-                status.HTTP_412_PRECONDITION_FAILED,
-                headers=_tag(round_),
-            )
+        check_if_match(request, round_.version, "round")
         return round_
 
     @extend_schema(
@@ -166,9 +159,9 @@ class RoundDetail(ClubView):
         given = round_output.as_input(round_, unit)
         if request.headers.get("Accept", "").startswith("text/plain"):
             text = notation.write(given)
-            return HttpResponse(text, content_type="text/plain; charset=utf-8", headers=_tag(round_))
+            return HttpResponse(text, content_type="text/plain; charset=utf-8", headers=etag(round_.version))
         body = queries.round_head(round_) | {"round": given.model_dump(mode="json")}
-        return Response(body, headers=_tag(round_))
+        return Response(body, headers=etag(round_.version))
 
     @extend_schema(
         operation_id="replace_round",
@@ -186,7 +179,7 @@ class RoundDetail(ClubView):
     def put(self, request: Request, round_id: UUID) -> Response:
         round_ = self._round_to_change(request, round_id)
         posting.replace_round(self.member, round_, read_round(request))
-        return Response(queries.round_head(round_), headers=_tag(round_))
+        return Response(queries.round_head(round_), headers=etag(round_.version))
 
     @extend_schema(
         operation_id="correct_round",
@@ -207,7 +200,7 @@ class RoundDetail(ClubView):
         unit = changes.get("unit") or self.club.distance_unit
         present = round_output.as_input(self._round(round_id), unit).model_dump(mode="json")
         posting.replace_round(self.member, round_, bodies.checked(RoundInput, present | changes))
-        return Response(queries.round_head(round_), headers=_tag(round_))
+        return Response(queries.round_head(round_), headers=etag(round_.version))
 
     @extend_schema(
         operation_id="delete_round",
@@ -238,7 +231,3 @@ class AnalyseAgain(ClubView):
             raise not_found("No round")
         posting.analyse_again(round_)
         return Response(queries.round_head(round_), status.HTTP_202_ACCEPTED)
-
-
-def _tag(round_: Round) -> dict[str, str]:
-    return {"ETag": f'"{round_.version}"'}

@@ -17,6 +17,7 @@ from golfstats.clubs.bulk import copy_rows
 from golfstats.clubs.models import Club
 from golfstats.outbox import work
 from players import club_fits, posting
+from players.coaching import announcing
 from players.conditions import worker as conditions
 from players.models import Round, RoundFigures, ShotFigures
 from players.queries.benchmarks import benchmark_for
@@ -36,6 +37,7 @@ def analyse_rounds(round_ids: Iterable[UUID]) -> None:
     _store_round_figures(loaded, club.benchmark, totals_by_round(loaded.record, gained, part))
     conditions.rounds_analysed(club, loaded.round_ids)
     Round.objects.filter(id__any_of=loaded.round_ids).update(analysis="done", analysis_reason="")
+    announcing.rounds_analysed(loaded.round_ids)
     for player_id in loaded.players:
         work.ask(posting.PLAYER_REPORT, str(player_id))
     club_fits.ask_for_refit(club)

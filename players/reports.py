@@ -10,6 +10,7 @@ from django.db import transaction
 from golfstats.calc.figure import Figure
 from golfstats.calc.figures.windows import last_rounds, observations_in
 from golfstats.clubs.models import Club
+from players.coaching.report import coaching_sections
 from players.models import Player, PlayerReport
 from players.queries.analysed import Golf, golf_of
 from players.queries.figures import NamedFigure, fixed_specs
@@ -30,9 +31,10 @@ def write_player_report(player_id: UUID) -> None:
 
 
 def report_document(player_id: UUID) -> dict[str, Any]:
-    """Every figure of the player by window, against the club's benchmark."""
+    """Every figure of the player by window, against the club's benchmark, and what a coach asks about him."""
     golf = golf_of([player_id], Club.objects.get(), window=RoundWindow.between())
-    return {"benchmark": golf.benchmark.key, "figures": figures_by_window(golf)}
+    figures = {"benchmark": golf.benchmark.key, "figures": figures_by_window(golf)}
+    return figures | coaching_sections(golf, player_id)
 
 
 def figures_by_window(golf: Golf) -> dict[str, dict[str, Any]]:

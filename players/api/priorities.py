@@ -73,7 +73,7 @@ class PlayerPriorities(CoachView):
         player = self.visible_player(player_id)
         golf = self.history([player_id], query.target or query.benchmark)
         found = priorities(
-            golf, index_replay(player, golf), share=query.share, rounds=query.last, effects=query.effects
+            golf, index_replay(player_id, golf), share=query.share, rounds=query.last, effects=query.effects
         )
         return Response(
             {

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
+from itertools import takewhile
 from typing import Literal
 from uuid import UUID
 
@@ -15,10 +16,10 @@ from django.utils import timezone
 from pydantic import TypeAdapter
 
 from golfstats.calc.coaching.attention import (
-    RECENT_DAYS,
     AttentionItem,
     AttentionKind,
     Counts,
+    cap_item,
     exceptional_score_item,
     goal_item,
     in_order,
@@ -63,6 +64,9 @@ class PlayersItem:
     dismissed: bool
 
 
+LINES_LOOKED_AT = 40
+"""Scores of the handicap record, newest first, that are looked through for caps and exceptional scores."""
+
 _ITEMS = TypeAdapter(list[StoredItem])
 
 
@@ -82,7 +86,7 @@ def stored(item: AttentionItem) -> StoredItem:
     return StoredItem(item.kind.word, item.key, item.reason, item.figure, date.fromordinal(int(item.began)))
 
 
-def _shifts(golf: Golf, player: UUID, today: date) -> Iterable[AttentionItem | None]:
+def _shifts(golf: Golf, player: UUID, today: date) -> Iterator[AttentionItem | None]:
     for key in DASHBOARD_FIGURES:
         figure = observed(golf, player, key)
         spec = figure.spec
@@ -115,16 +119,29 @@ def _counts(values: Floats, scale: int) -> Counts:
     return Counts(round(float(np.sum(values)) / scale), len(values))
 
 
-def _handicap(player: UUID, today: date) -> Iterable[AttentionItem | None]:
-    """Exceptional scores on the handicap record, as far as it has been worked out."""
-    since = date.fromordinal(today.toordinal() - RECENT_DAYS)
-    for line in HandicapLine.objects.filter(player_id=player, played_on__gte=since):
+def _handicap(player: UUID, today: date) -> Iterator[AttentionItem | None]:
+    """A cap that holds the index back now, and recent exceptional scores."""
+    lines = list(HandicapLine.objects.filter(player_id=player).order_by("-sequence")[:LINES_LOOKED_AT])
+    capped = list(takewhile(lambda line: bool(line.detail.get("capped")), lines))
+    if capped:
+        yield cap_item(_cap(capped[0]), _index(capped[0]), capped[-1].played_on.toordinal())
+    for line in lines:
         reduction = -float(line.detail.get("exceptional") or 0)
-        index = float(line.index_after) if line.index_after is not None else None
-        figure = (
-            Figure.too_few(0, 1, "index") if index is None else Figure(index, index, index, 1, 1, "index")
-        )
-        yield exceptional_score_item(reduction, figure, line.played_on.toordinal(), today.toordinal())
+        yield exceptional_score_item(reduction, _index(line), line.played_on.toordinal(), today.toordinal())
+
+
+def _cap(line: HandicapLine) -> Literal["soft", "hard"]:
+    """The hard cap is 5.0 above the low index (Rule 5.8 of the Rules of Handicapping)."""
+    after, low = line.index_after, line.low_index
+    return "hard" if after is not None and low is not None and after - low >= 5 else "soft"
+
+
+def _index(line: HandicapLine) -> Figure:
+    """The index after a score: exact, so its interval is a point."""
+    if line.index_after is None:
+        return Figure.too_few(0, 1, "index")
+    index = float(line.index_after)
+    return Figure(index, index, index, line.sequence, 1, "index")
 
 
 def attention_list(

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime, time, timedelta
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 import numpy as np
 from django.db import transaction
@@ -27,7 +28,7 @@ from golfstats.calc.coaching.words import percent
 from golfstats.calc.figure import Figure
 from golfstats.calc.figures.catalogue import UnknownFigureError
 from golfstats.calc.observations import FigureSpec
-from golfstats.clubs.models import Member
+from golfstats.clubs.models import Club, Member
 from golfstats.outbox import work
 from players import permissions, posting
 from players.coaching.history import Observed, observed
@@ -36,8 +37,8 @@ from players.models import Goal, Player
 from players.queries.analysed import Golf
 from players.queries.figures import spec_of
 
-OPEN_STATES = (GoalState.OPEN.value, GoalState.MET.value)
-"""States that still move: a goal that is met before its date may slip again."""
+GOAL_DUE = "goal_due"
+"""Work on the day after a goal's date: it is met or missed then, whether or not anybody plays."""
 
 
 @dataclass(frozen=True)
@@ -115,7 +116,13 @@ def set_goal(member: Member, player: Player, golf: Golf, wanted: NewGoal, today:
         value_at_start=start.value,
     )
     work.ask(posting.PLAYER_REPORT, str(player.id))
+    work.ask(GOAL_DUE, str(goal.id), due_at=_day_after(goal.due_on, member.club))
     return goal
+
+
+def _day_after(day: date, club: Club) -> datetime:
+    """When the day is over at the club."""
+    return datetime.combine(day + timedelta(days=1), time(), ZoneInfo(club.time_zone))
 
 
 @transaction.atomic

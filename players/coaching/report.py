@@ -18,7 +18,6 @@ from players.coaching.history import DASHBOARD_FIGURES, today_at
 from players.coaching.index_replay import index_replay
 from players.coaching.priorities import RankedGroup, priorities
 from players.coaching.trends import PlayerTrend, trends
-from players.models import Player
 from players.queries.analysed import Golf
 
 ROUNDS_KEPT = 20
@@ -37,7 +36,7 @@ class StoredSpec:
 @dataclass(frozen=True)
 class StoredLevel:
     played_on: date
-    value: float
+    value: float | None
     level: float | None
     low: float | None
     high: float | None
@@ -107,8 +106,7 @@ def coaching_sections(golf: Golf, player_id: UUID) -> dict[str, Any]:
     club = Club.objects.get()
     today = today_at(club)
     goals = refresh_goals(golf, player_id, today)
-    player = Player.objects.get(id=player_id)
-    ranked = priorities(golf, index_replay(player, golf), effects=1)
+    ranked = priorities(golf, index_replay(player_id, golf), effects=1)
     report = CoachingReport(
         trends=[_trend(one) for one in trends(golf, player_id, DASHBOARD_FIGURES, today)],
         priorities=StoredPriorities(
@@ -146,10 +144,15 @@ def _trend(trend: PlayerTrend) -> StoredTrend:
         shift_on=trend.shift.day if trend.shift else None,
         shift_words=trend.shift.words if trend.shift else "",
         rounds=[
-            StoredLevel(one.played_on, one.value, one.level, one.low, one.high)
+            StoredLevel(one.played_on, *map(_short, (one.value, one.level, one.low, one.high)))
             for one in trend.rounds[-ROUNDS_KEPT:]
         ],
     )
+
+
+def _short(value: float | None) -> float | None:
+    """Four decimals are finer than any chart shows."""
+    return None if value is None else round(value, 4)
 
 
 def _priority(ranked: RankedGroup) -> StoredPriority:

@@ -1,0 +1,85 @@
+"""The columns of our CSV files (RFC 4180), which are written by the export and understood by the import."""
+
+from __future__ import annotations
+
+ROUND_TEXT = (
+    "player",
+    "course",
+    "tee",
+    "section",
+    "format",
+    "reason_for_missing_holes",
+    "ball",
+    "weather",
+    "note",
+)
+ROUND_COLUMNS = (
+    "player",
+    "course",
+    "tee",
+    "played_on",
+    "start_time",
+    "section",
+    "format",
+    "counting",
+    "competition",
+    "reason_for_missing_holes",
+    "ball",
+    "weather",
+    "temperature_c",
+    "wind_mph",
+    "tags",
+    "note",
+)
+"""Of a round, in both kinds of file. ``tags`` are separated by spaces."""
+
+HOLES_COLUMNS = ("score", "putts", "penalties", "fairway_hit", "green_in_regulation")
+"""Of each hole in a file of scores, numbered: ``score_1`` to ``score_18`` and so on."""
+PICKED_UP = "picked_up"
+"""In a file of scores the numbers of the holes where the ball was picked up, separated by spaces;
+in a file of shots a yes or no beside each shot of such a hole."""
+
+SHOT_COLUMNS = (
+    "lie",
+    "distance",
+    "club",
+    "holed",
+    "penalty_strokes",
+    "penalty_kind",
+    "target_distance",
+    "travel",
+    "offline",
+    "miss_side",
+    "miss_depth",
+    "short_sided",
+    "lie_quality",
+    "swing",
+    "wind",
+    "shot_wind_mph",
+    "elevation",
+    "slope",
+    "putt_break",
+    "fault",
+    "shot_tags",
+)
+SHOT_FIELDS = {"shot_wind_mph": "wind_mph", "shot_tags": "tags"}
+"""Columns of a shot whose name a column of the round has already taken."""
+HOLE_NUMBER = "hole"
+HOLE_SCORE = "hole_score"
+
+_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+"""A cell that begins so is a formula to a spreadsheet."""
+
+
+def safe_text(text: str) -> str:
+    """The text as a cell that no spreadsheet takes for a formula."""
+    return f"'{text}" if text.startswith(_FORMULA) else text
+
+
+def plain_text(cell: str) -> str:
+    """The inverse of :func:`safe_text`."""
+    return cell[1:] if cell.startswith("'") and cell[1:].startswith(_FORMULA) else cell
+
+
+def numbered(column: str, hole: int) -> str:
+    return f"{column}_{hole}"

@@ -1,0 +1,243 @@
+"""Reading CSV files of rounds: which cells make which round, and where each fault of a round lies in the file."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from pydantic import ValidationError
+
+from golfstats.api.bodies import faults_of
+from golfstats.api.problems import Fault, invalid
+from players.coaching.csv_format import (
+    HOLE_NUMBER,
+    HOLE_SCORE,
+    HOLES_COLUMNS,
+    PICKED_UP,
+    ROUND_COLUMNS,
+    SHOT_COLUMNS,
+    SHOT_FIELDS,
+    numbered,
+    plain_text,
+)
+from players.models import ImportKind
+from players.round_input import RoundInput
+
+HOLE = "{n}"
+"""In the name of a file's column: the number of the hole, as in ``Hole {n}``."""
+
+REQUIRED = {
+    ImportKind.SCORES: ("course", "tee", "played_on"),
+    ImportKind.SHOTS: ("course", "tee", "played_on", HOLE_NUMBER, "lie", "distance"),
+}
+PER_HOLE = {ImportKind.SCORES: HOLES_COLUMNS, ImportKind.SHOTS: ()}
+PLAIN = {
+    ImportKind.SCORES: (*ROUND_COLUMNS, PICKED_UP),
+    ImportKind.SHOTS: ("round", *ROUND_COLUMNS, "unit", HOLE_NUMBER, HOLE_SCORE, PICKED_UP, *SHOT_COLUMNS),
+}
+LISTS = {"tags", "shot_tags"}
+
+
+@dataclass(frozen=True)
+class Layout:
+    """Which column of the file holds what."""
+
+    kind: ImportKind
+    columns: Mapping[str, str] = field(default_factory=dict)
+    """Name of the file's column for each of ours that is called otherwise there; per-hole ones with ``{n}``."""
+    constants: Mapping[str, str] = field(default_factory=dict)
+    """Values of ours that the file does not hold, such as the course."""
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line of the file by our names; ``number`` is where it begins in the file."""
+
+    number: int
+    cells: Mapping[str, str]
+
+
+@dataclass(frozen=True)
+class FileRound:
+    """A round of the file: the body it amounts to, and the lines of its holes and shots."""
+
+    line: int
+    body: dict[str, Any]
+    shot_lines: Mapping[tuple[int, int], int] = field(default_factory=dict)
+    """By place of the hole and place of the shot in the body."""
+
+
+class FileReader:
+    """Reads one file. Raises a 422 problem for a file that is no CSV or lacks a column."""
+
+    def __init__(self, text: str, layout: Layout) -> None:
+        self.layout = layout
+        self._reader = csv.reader(io.StringIO(text, newline=""), strict=True)
+        try:
+            header = next(self._reader, [])
+        except csv.Error as error:
+            raise invalid([Fault("/file", "not_csv", str(error), line=1)], "The file is not CSV") from None
+        self._place = self._places([name.strip() for name in header])
+        self._width = len(header)
+
+    def _places(self, header: Sequence[str]) -> dict[str, int]:
+        """Place in a line of each of our columns that the file has."""
+        kind, given = self.layout.kind, self.layout.columns
+        wanted = {name: given.get(name, name) for name in PLAIN[kind]}
+        for column in PER_HOLE[kind]:
+            pattern = given.get(column, numbered(column, 0)[:-1] + HOLE)
+            wanted |= {numbered(column, hole): pattern.replace(HOLE, str(hole)) for hole in range(1, 19)}
+        places = {name: header.index(theirs) for name, theirs in wanted.items() if theirs in header}
+        faults = [*self._unknown_names(), *self._missing(header, places)]
+        if faults:
+            raise invalid(faults, "The columns do not fit")
+        return places
+
+    def _unknown_names(self) -> Iterator[Fault]:
+        known = {*PLAIN[self.layout.kind], *PER_HOLE[self.layout.kind]}
+        for given, where in ((self.layout.columns, "columns"), (self.layout.constants, "constants")):
+            for name in sorted(set(given) - known):
+                detail = f"known are: {', '.join(sorted(known))}"
+                yield Fault(f"/{where}/{name}", "unknown_column", detail)
+
+    def _missing(self, header: Sequence[str], places: Mapping[str, int]) -> Iterator[Fault]:
+        """Columns that were named or are needed and that the file does not have."""
+        for name, theirs in self.layout.columns.items():
+            first = theirs.replace(HOLE, "1")
+            if not any(theirs.replace(HOLE, str(hole)) in header for hole in range(1, 19)):
+                yield Fault(f"/columns/{name}", "no_such_column", f"the file has no column {first!r}")
+        for name in REQUIRED[self.layout.kind]:
+            if name not in places and name not in self.layout.constants and name not in self.layout.columns:
+                yield Fault(f"/columns/{name}", "column_missing", f"the file has no column {name!r}")
+        if self.layout.kind == ImportKind.SCORES and not any(name.startswith("score_") for name in places):
+            yield Fault("/columns/score", "column_missing", "the file has no column with the score of a hole")
+
+    def rounds(self) -> Iterator[FileRound]:
+        """The rounds in the order of the file. A 422 problem where the file stops being CSV."""
+        if self.layout.kind == ImportKind.SCORES:
+            yield from (_of_scores(line) for line in self._lines())
+            return
+        groups: dict[tuple[str, ...], list[Line]] = {}
+        for line in self._lines():
+            key = tuple(line.cells.get(name, "") for name in _ONE_ROUND)
+            groups.setdefault(key, []).append(line)
+        yield from (_of_shots(lines) for lines in groups.values())
+
+    def _lines(self) -> Iterator[Line]:
+        begins = self._reader.line_num + 1
+        try:
+            for cells in self._reader:
+                number, begins = begins, self._reader.line_num + 1
+                if not any(cell.strip() for cell in cells):
+                    continue
+                if len(cells) != self._width:
+                    detail = f"{len(cells)} cells where the header has {self._width}"
+                    raise invalid([Fault("", "wrong_number_of_cells", detail, line=number)], _BROKEN)
+                known = {name: plain_text(cells[place].strip()) for name, place in self._place.items()}
+                yield Line(number, {**self.layout.constants, **{n: c for n, c in known.items() if c}})
+        except csv.Error as error:
+            raise invalid([Fault("", "not_csv", str(error), line=begins)], _BROKEN) from None
+
+    def column_of(self, name: str) -> int | None:
+        """Number of the file's column that holds one of ours, the first being 1."""
+        return None if name not in self._place else self._place[name] + 1
+
+
+_BROKEN = "The file is broken"
+_ONE_ROUND = ("round", "player", "course", "tee", "played_on", "start_time")
+"""Lines of shots that agree in these belong to one round."""
+
+
+def _round_fields(line: Line) -> dict[str, Any]:
+    found: dict[str, Any] = {
+        name: line.cells[name] for name in (*ROUND_COLUMNS, "unit") if name in line.cells
+    }
+    if "tags" in found:
+        found["tags"] = found["tags"].split()
+    if "played_on" in found:
+        found["played_on"] = _day(found["played_on"])
+    return found
+
+
+def _day(cell: str) -> date | str:
+    """A date; what is none is left for the check of the round to refuse."""
+    try:
+        return date.fromisoformat(cell)
+    except ValueError:
+        return cell if not cell.isdigit() else f"{cell}?"  # a bare number would be taken for seconds
+
+
+def _of_scores(line: Line) -> FileRound:
+    picked_up = set(line.cells.get(PICKED_UP, "").split())
+    holes = []
+    for number in range(1, 19):
+        cells = {column: line.cells.get(numbered(column, number)) for column in HOLES_COLUMNS}
+        known = {column: cell for column, cell in cells.items() if cell}
+        if known:
+            holes.append({"number": number, **known, "picked_up": str(number) in picked_up})
+    return FileRound(line.number, _round_fields(line) | {"holes": holes})
+
+
+def _of_shots(lines: Sequence[Line]) -> FileRound:
+    holes: dict[str, dict[str, Any]] = {}
+    shot_lines = {}
+    for line in lines:
+        number = line.cells.get(HOLE_NUMBER, "")
+        hole = holes.setdefault(number, {"number": number, "shots": []})
+        for ours, column in (("score", HOLE_SCORE), ("picked_up", PICKED_UP)):
+            if column in line.cells:
+                hole[ours] = line.cells[column]
+        shot_lines[list(holes).index(number), len(hole["shots"])] = line.number
+        hole["shots"].append(_shot(line))
+    return FileRound(lines[0].number, _round_fields(lines[0]) | {"holes": list(holes.values())}, shot_lines)
+
+
+def _shot(line: Line) -> dict[str, Any]:
+    shot: dict[str, Any] = {}
+    for column in SHOT_COLUMNS:
+        if column in line.cells:
+            cell = line.cells[column]
+            shot[SHOT_FIELDS.get(column, column)] = cell.split() if column in LISTS else cell
+    return shot
+
+
+def as_posted(found: FileRound, unit: str) -> tuple[RoundInput | None, list[Fault]]:
+    """The round as it would be posted, or what its cells lack. ``unit`` is that of lines that name none."""
+    body = {"unit": unit} | found.body
+    try:
+        return RoundInput.model_validate(body), []
+    except ValidationError as error:
+        return None, faults_of(error, body)
+
+
+def in_file(fault: Fault, found: FileRound, reader: FileReader) -> Fault:
+    """The fault of a round with its place in the file: line, column, and the column's name as pointer."""
+    steps = fault.pointer.strip("/").split("/")
+    name, line = _place_of(steps, found)
+    theirs = name if name is None else reader.layout.columns.get(name, name)
+    column = None if name is None else reader.column_of(name)
+    pointer = fault.pointer if theirs is None else f"/{theirs}"
+    return Fault(pointer, fault.code, fault.detail, fault.hole, fault.shot, line=line, column=column)
+
+
+def _place_of(steps: Sequence[str], found: FileRound) -> tuple[str | None, int]:
+    """Our column and the line that a pointer into the round's body means."""
+    if steps[0] != "holes":
+        return steps[0] or None, found.line
+    if len(steps) < 2:
+        return None, found.line
+    place = int(steps[1])
+    if len(steps) > 3 and steps[2] == "shots":
+        line = found.shot_lines.get((place, int(steps[3])), found.line)
+        taken = {ours: column for column, ours in SHOT_FIELDS.items()}
+        return (taken.get(steps[4], steps[4]) if len(steps) > 4 else None), line
+    line = found.shot_lines.get((place, 0), found.line)
+    if found.shot_lines:
+        names = {"number": HOLE_NUMBER, "score": HOLE_SCORE, "picked_up": PICKED_UP}
+        return names.get(steps[2]) if len(steps) > 2 else None, line
+    number = found.body["holes"][place]["number"]
+    return numbered(steps[2], number) if len(steps) > 2 else numbered("score", number), line

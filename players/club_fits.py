@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import defaultdict
+from dataclasses import asdict
 from datetime import date, datetime, time, timedelta
 from typing import Any
 from uuid import UUID
@@ -15,12 +16,12 @@ from django.db import transaction
 from golfstats.calc.putting.likelihood import putts_of
 from golfstats.calc.putting.player import pool
 from golfstats.calc.record import Floats
-from golfstats.calc.strokes.club_golfer import HoleOuts, closeness, fit_club_golfer, hole_outs
+from golfstats.calc.strokes.club_golfer import ClubGolfer, HoleOuts, closeness, fit_club_golfer, hole_outs
 from golfstats.calc.strokes.handicap_golfer import BEST_HANDICAP, HIGHEST_HANDICAP
 from golfstats.clubs.models import Club
 from golfstats.outbox import work
 from players.models import ClubBenchmark, HandicapLine, Round
-from players.queries.benchmarks import HANDICAP_STEP, fitted_key
+from players.queries.benchmarks import HANDICAP_STEP, choice_of, fitted_key
 from players.queries.record import LoadedRecord, load_record
 
 CLUB_BENCHMARK = "club_benchmark"
@@ -44,7 +45,12 @@ def refit_club(today: date) -> ClubBenchmark:
     """Fit the golfers and the putting of the club in scope and store them. Repeatable."""
     loaded = load_record()
     positions = hole_outs(loaded.record, handicap_in_each_round(loaded))
-    document = {"golfers": _golfers(positions, today), "putting": _putting(loaded, today)}
+    golfers = _golfers(positions, today)
+    document = {
+        "golfers": {fitted_key(golfer.handicap): golfer.to_json() for golfer in golfers},
+        "choices": [asdict(choice_of(golfer)) for golfer in golfers],
+        "putting": _putting(loaded, today),
+    }
     stored, _ = ClubBenchmark.objects.update_or_create(
         club=Club.objects.get(), defaults={"document": document, "shots": len(positions)}
     )
@@ -70,17 +76,18 @@ def handicap_in_each_round(loaded: LoadedRecord) -> Floats:
     return np.clip(np.array(values, dtype=np.float64), BEST_HANDICAP, HIGHEST_HANDICAP)
 
 
-def _golfers(positions: HoleOuts, today: date) -> dict[str, Any]:
+def _golfers(positions: HoleOuts, today: date) -> list[ClubGolfer]:
     if not len(positions):
-        return {}
-    lowest, highest = float(positions.handicap.min()), float(positions.handicap.max())
-    handicaps = np.arange(int(fitted_key(lowest)), int(fitted_key(highest)) + 1, HANDICAP_STEP, dtype=float)
-    near = {h: int(np.sum(closeness(positions.handicap, h) > 0)) for h in handicaps}
-    return {
-        fitted_key(h): fit_club_golfer(h, positions, today).to_json()
-        for h, shots in near.items()
-        if shots >= MINIMUM_SHOTS
-    }
+        return []
+    lowest, highest = (
+        int(fitted_key(float(end))) for end in (positions.handicap.min(), positions.handicap.max())
+    )
+    handicaps = np.arange(lowest, highest + 1, HANDICAP_STEP, dtype=np.float64)
+    return [
+        fit_club_golfer(float(handicap), positions, today)
+        for handicap in handicaps
+        if np.sum(closeness(positions.handicap, float(handicap)) > 0) >= MINIMUM_SHOTS
+    ]
 
 
 def _putting(loaded: LoadedRecord, today: date) -> dict[str, Any] | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import asdict
 
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import OpenApiExample, extend_schema
@@ -11,8 +11,8 @@ from rest_framework.response import Response
 
 from players.api import strokes_examples as examples
 from players.api.query_string import NoQuery, checked_query
-from players.api.strokes_view import StrokesView, benchmark_json
-from players.queries.benchmarks import BenchmarkChoice, benchmark_choices
+from players.api.strokes_view import StrokesView, caution
+from players.queries.benchmarks import benchmark_choices
 
 
 class BenchmarkList(StrokesView):
@@ -24,21 +24,5 @@ class BenchmarkList(StrokesView):
     )
     def get(self, request: Request) -> Response:
         checked_query(NoQuery, request)
-        return Response(
-            {
-                "default": self.club.benchmark,
-                "benchmarks": [_choice_json(choice) for choice in benchmark_choices()],
-            }
-        )
-
-
-def _choice_json(choice: BenchmarkChoice) -> dict[str, Any]:
-    body = benchmark_json(choice.benchmark)
-    if choice.any_handicap:
-        body |= {
-            "key": "handicap:<h>",
-            "name": "Golfer of a handicap",
-            "description": "Any handicap from +5 to 54, for example handicap:12.4 or handicap:+2. "
-            + choice.benchmark.description,
-        }
-    return body | {"shots": choice.shots, "fitted_on": choice.fitted_on}
+        choices = [asdict(choice) | {"caution": caution()} for choice in benchmark_choices()]
+        return Response({"default": self.club.benchmark, "benchmarks": choices})

@@ -57,17 +57,22 @@ def unknown_benchmark(error: UnknownBenchmark) -> Exception:
 
 
 def benchmark_json(benchmark: Benchmark) -> dict[str, Any]:
-    memory, rows = off_green_memory()
     return {
         "key": benchmark.key,
         "name": benchmark.name,
         "description": benchmark.description,
         "provenance": benchmark.provenance,
-        "caution": (
-            f"{memory} of the {rows} values of the professional table off the green are from memory and "
-            "not checked against the paper; this benchmark rests on them."
-        ),
+        "caution": caution(),
     }
+
+
+def caution() -> str:
+    """What has to be said wherever a benchmark is shown: all of them rest on the professional table."""
+    memory, rows = off_green_memory()
+    return (
+        f"{memory} of the {rows} values of the professional table off the green are from memory and "
+        "not checked against the paper; this benchmark rests on them."
+    )
 
 
 def window_json(player: Player, golf: Golf) -> dict[str, Any]:

@@ -47,25 +47,37 @@ def _stored_golfer(handicap: float) -> Benchmark | None:
 
 @dataclass(frozen=True)
 class BenchmarkChoice:
-    """What may be asked for: one golfer, or with ``any_handicap`` a key that takes a handicap."""
+    """A benchmark that may be asked for, in words."""
 
-    benchmark: Benchmark
-    any_handicap: bool = False
+    key: str
+    name: str
+    description: str
+    provenance: str
     shots: int | None = None
-    fitted_on: date | None = None
+    """Shots that it was fitted from, if it is the club's own."""
+    fitted_on: str | None = None
+
+
+def choice_of(golfer: ClubGolfer) -> BenchmarkChoice:
+    """One of the club's own golfers in words; the worker stores them beside the fit."""
+    own = golfer.benchmark()
+    fitted_on = golfer.fitted_on.isoformat()
+    return BenchmarkChoice(own.key, own.name, own.description, own.provenance, golfer.shots, fitted_on)
 
 
 def benchmark_choices() -> list[BenchmarkChoice]:
     """Every benchmark of the club in scope. The golfer of handicap 18 stands for those of any handicap."""
-    stored = ClubBenchmark.objects.values_list("document__golfers", flat=True).first() or {}
-    own = [ClubGolfer.from_json(golfer) for golfer in stored.values()]
+    published, estimate = professional(), handicap_golfer(18.0)
+    stored = ClubBenchmark.objects.values_list("document__choices", flat=True).first() or []
     return [
-        BenchmarkChoice(professional()),
-        BenchmarkChoice(handicap_golfer(18.0), any_handicap=True),
-        *(
-            BenchmarkChoice(golfer.benchmark(), shots=golfer.shots, fitted_on=golfer.fitted_on)
-            for golfer in sorted(own, key=lambda golfer: golfer.handicap)
+        BenchmarkChoice(published.key, published.name, published.description, published.provenance),
+        BenchmarkChoice(
+            "handicap:<h>",
+            "Golfer of a handicap",
+            f"Any handicap from +5 to 54, for example handicap:12.4 or handicap:+2. {estimate.description}",
+            estimate.provenance,
         ),
+        *(BenchmarkChoice(**choice) for choice in stored),
     ]
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from uuid import UUID
 
 import numpy as np
@@ -13,6 +14,7 @@ from golfstats.calc.figure import Figure, clustered_mean_figure
 from golfstats.calc.figures.scoring import ROUND
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.strokes.benchmark import Benchmark
+from golfstats.calc.strokes.handicap_golfer import handicap_words
 from golfstats.calc.strokes.parts import totals_by_round
 from golfstats.calc.vocabulary import Part
 from golfstats.clubs.models import Club
@@ -28,6 +30,7 @@ COLUMNS = ("total", *(part.word for part in Part))
 class SquadRow:
     player: Player
     handicap_index: str | None
+    """As golfers write it: ``+2`` is better than scratch."""
     rounds: int
     """Rounds with strokes gained."""
     figures: dict[str, Figure]
@@ -94,11 +97,12 @@ def _computed(
     return {player: _Rounds(sums[rows], totals.holes[rows]) for player, rows in mine.items()}
 
 
-def _row(player: Player, index: object, rounds: _Rounds) -> SquadRow:
+def _row(player: Player, index: Decimal | None, rounds: _Rounds) -> SquadRow:
     figures = {
         name: gained_figure(rounds.sums[:, column], rounds.holes) for column, name in enumerate(COLUMNS)
     }
-    return SquadRow(player, None if index is None else str(index), len(rounds.holes), figures)
+    written = None if index is None else handicap_words(float(index))
+    return SquadRow(player, written, len(rounds.holes), figures)
 
 
 def gained_figure(sums: Floats, holes: Ints) -> Figure:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 import numpy as np
@@ -14,7 +15,7 @@ from golfstats.calc.simulate.golfer import golfer_of_handicap
 from golfstats.clubs.models import Role
 from golfstats.clubs.scope import club_scope
 from players import analysis
-from players.models import Player, SquadPlayer
+from players.models import Player, PlayerHandicap, SquadPlayer
 from tests import factories
 from tests.players.conftest import Place, client_of
 from tests.players.simulated_golf import play_rounds
@@ -171,9 +172,11 @@ def test_squad_table_says_what_the_players_summaries_say(season: Place, against:
     with club_scope(season.club.id):
         mates(season, 2)
         analysis.analyse_pending()
+        PlayerHandicap.objects.update_or_create(player=season.player, defaults={"index": Decimal("-1.2")})
     answer = table(season, f"?last=10{against}")
     assert [row["player"]["name"] for row in answer["players"]] == ["Ines Aldana", "Mate 0", "Mate 1"]
     assert [row["rounds"] for row in answer["players"]] == [10, 3, 3]
+    assert [row["handicap_index"] for row in answer["players"]] == ["+1.2", None, None]
     for row in answer["players"]:
         summary = client_of(season.manager).get(
             f"/api/v1/players/{row['player']['id']}/summary?last=10{against}"

@@ -23,6 +23,8 @@ from players.conditions.context import fit_contexts
 from players.conditions.putts import load_putts, without_temporary_greens
 from players.models import ConditionEffect
 
+NOTHING: dict[str, Any] = {"greens": too_few_effect(0, 0, 0).stored(), "kinds": {}, "contexts": []}
+
 
 @dataclass(frozen=True)
 class ClubEffect:
@@ -38,8 +40,8 @@ class ClubEffect:
 
 
 @transaction.atomic
-def refit() -> None:
-    """Fit the effect of green work and of other circumstances for the club in scope, and store them."""
+def refit_greens() -> None:
+    """Fit the effect of green work for the club in scope from all its putts, and store it. Repeatable."""
     work = courses.confirmed_work()
     loaded = load_putts(Club.objects.get().time_zone)
     putts = without_temporary_greens(loaded, work)
@@ -54,15 +56,25 @@ def refit() -> None:
     else:
         greens = fit_effect(bins)
         kinds = _by_kind(bins, work)
-    document = {
-        "greens": greens.stored(),
-        "kinds": {kind: effect.stored() for kind, effect in kinds.items()},
-        "contexts": [asdict(context) for context in fit_contexts()],
-    }
-    ConditionEffect.objects.update_or_create(
-        club=Club.objects.get(), defaults={"document": document, "putts": greens.putts}
+    _store(
+        greens=greens.stored(),
+        kinds={kind: effect.stored() for kind, effect in kinds.items()},
+        putts=greens.putts,
     )
     store_recovery_times(_recovery_times(greens, kinds))
+
+
+@transaction.atomic
+def refit_contexts() -> None:
+    """Fit the other circumstances, and store them. After the surface figures of rounds, which it leaves out."""
+    _store(contexts=[asdict(context) for context in fit_contexts()])
+
+
+def _store(putts: int | None = None, **parts: Any) -> None:
+    row = ConditionEffect.objects.first() or ConditionEffect(document={}, putts=0)
+    row.document = NOTHING | row.document | parts
+    row.putts = row.putts if putts is None else putts
+    row.save()
 
 
 def stored_effect() -> ClubEffect:

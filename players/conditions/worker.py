@@ -13,7 +13,7 @@ from courses.services.greens import GREENS_CHANGED
 from golfstats.clubs.models import Club
 from golfstats.clubs.scope import current_club_id
 from golfstats.outbox import work
-from players.conditions.effect import refit
+from players.conditions.effect import refit_contexts, refit_greens
 from players.conditions.refresh import refresh_all, refresh_course, refresh_rounds
 
 CONDITION_EFFECT = "condition_effect"
@@ -35,8 +35,9 @@ def greens_changed(key: str) -> None:
 def condition_effect(key: str) -> None:
     """Fit what disturbed greens cost here, and say it again wherever it was said."""
     work.one_at_a_time(f"{CONDITION_EFFECT}:{key}")
-    refit()
+    refit_greens()
     refresh_all()
+    refit_contexts()
 
 
 def rounds_analysed(club: Club, round_ids: Sequence[UUID]) -> None:

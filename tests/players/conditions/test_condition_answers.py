@@ -1,0 +1,213 @@
+"""What players, coaches and staff are told about conditions, and who is told."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+import numpy as np
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from courses.models import Course, Event, GreenWork, RecoveryTime
+from golfstats.clubs.scope import club_scope
+from golfstats.outbox.work import handlers
+from players.conditions.refresh import refresh_rounds
+from players.models import ConditionEffect, Round
+from tests.players.conditions.conftest import MAY_CORING, SPRING_CORING, GreenClub
+from tests.players.conditions.green_golf import days, play, simulated_round, work_off
+from tests.players.conftest import Place, client_of
+
+
+def get(member: Any, path: str) -> Any:
+    return client_of(member).get(f"/api/v1/{path}")
+
+
+def test_the_effect_falls_with_the_days_and_says_what_it_rests_on(fitted_club: GreenClub) -> None:
+    answer = get(fitted_club.place.coach, "condition-effect").json()
+    assert (answer["rounds"], answer["days"], answer["claimed"]) == (16, 8, True)
+    assert answer["chance_of_any_effect"] > 0.9
+    (coring,) = answer["kinds"]
+    assert (coring["kind"], coring["by"]) == ("coring_medium", "its own putts")
+    strokes = [entry["strokes"] for entry in coring["strokes_a_round"]]
+    assert [entry["days_after"] for entry in coring["strokes_a_round"]] == [0, 7, 14, 21, 28]
+    assert strokes[0]["value"] > strokes[1]["value"] > strokes[2]["value"] >= strokes[4]["value"] >= 0
+    assert strokes[0]["low"] > 0
+    assert strokes[0]["n"] == 16
+
+
+def test_a_club_with_too_few_rounds_is_told_so(place: Place) -> None:
+    with club_scope(place.club.id):
+        play(place.manager, [simulated_round(np.random.default_rng(1), place.player, dt.date(2026, 6, 1))])
+        work_off("condition_effect")
+    answer = get(place.player_member, "condition-effect").json()
+    assert (answer["enough"], answer["chance_of_any_effect"], answer["claimed"]) == (False, None, False)
+    assert answer["at_full_disturbance"]["words"].startswith("too few: 0 of at least 12")
+    contexts = get(place.player_member, "context-effects").json()["results"]
+    assert {context["strokes"]["value"] for context in contexts} == {None}
+
+
+def test_before_anything_was_fitted(place: Place) -> None:
+    answer = get(place.player_member, "condition-effect").json()
+    assert (answer["fitted_at"], answer["enough"], answer["kinds"]) == (None, False, [])
+    assert get(place.player_member, "context-effects").json()["results"] == []
+
+
+def test_a_window_shows_raw_owed_and_adjusted(green_club: GreenClub) -> None:
+    place = green_club.place
+    answer = get(place.other_member, f"players/{place.other_player.id}/condition-adjusted?last=7").json()
+    assert answer["window"] == {"rounds": 7, "left_out": 0}
+    putting = answer["putting"]
+    assert putting["raw"]["value"] < putting["adjusted"]["value"]
+    assert putting["owed"]["low"] <= putting["owed"]["value"] <= putting["owed"]["high"]
+    listed = [one["putting"]["raw"]["value"] for one in answer["rounds"]]
+    assert putting["raw"]["value"] == pytest.approx(np.mean(listed), abs=1e-3)
+    owed = [one["putting"]["owed"]["value"] for one in answer["rounds"]]
+    assert putting["owed"]["value"] == pytest.approx(np.mean(owed), abs=1e-3)
+    undisturbed = get(place.other_member, f"players/{place.other_player.id}/condition-adjusted?last=3").json()
+    assert undisturbed["putting"]["owed"]["value"] == 0
+    assert undisturbed["putting"]["adjusted"] == undisturbed["putting"]["raw"]
+
+
+def test_undisturbed_rounds_are_whole_even_where_nothing_is_known(place: Place) -> None:
+    with club_scope(place.club.id):
+        (round_,) = play(
+            place.manager, [simulated_round(np.random.default_rng(1), place.player, dt.date(2026, 6, 1))]
+        )
+    answer = get(place.player_member, f"rounds/{round_.id}/condition").json()
+    assert (answer["note"], answer["disturbance"], answer["putting"]["owed"]["value"]) == ("", 0, 0)
+    assert answer["putting"]["adjusted"]["value"] == answer["putting"]["raw"]["value"]
+
+
+def test_the_recovery_that_the_putts_show_takes_the_place_of_the_usual(fitted_club: GreenClub) -> None:
+    place, course = fitted_club.place, fitted_club.course
+    with club_scope(place.club.id):
+        own = RecoveryTime.objects.get(kind="coring_medium")
+    day = (MAY_CORING + dt.timedelta(days=1)).isoformat()
+    told = get(place.player_member, f"courses/{course.id}/condition?on={day}").json()["recovery_days"]
+    assert told == [{"kind": "coring_medium", "days": round(own.days, 1), "from": "this club's putts"}]
+
+
+def test_staff_learn_what_their_work_cost_and_when_the_greens_were_back(green_club: GreenClub) -> None:
+    place = green_club.place
+    with club_scope(place.club.id):
+        work = GreenWork.objects.get(starts_on=SPRING_CORING)
+    path = f"courses/{green_club.course.id}/green-work/{work.id}/cost"
+    assert [get(member, path).status_code for member in (place.player_member, place.coach)] == [403, 403]
+    cost = get(place.greenkeeper, path).json()
+    assert cost["rounds"] == 4
+    assert cost["strokes"]["low"] > 0
+    # Four rounds in the first four days, the disturbance falling from day to day.
+    assert cost["first_day"]["value"] * 2 < cost["strokes"]["value"] < cost["first_day"]["value"] * 4
+    assert (
+        SPRING_CORING.isoformat() < cost["back"]["earliest"] <= cost["back"]["on"] <= cost["back"]["latest"]
+    )
+    assert cost["back"]["from"] == "this club's putts"
+
+
+def test_the_planner_counts_rounds_and_events_until_the_greens_are_back(green_club: GreenClub) -> None:
+    place, course = green_club.place, green_club.course
+    with club_scope(place.club.id):
+        Event.objects.create(course=course, name="Cup", starts_on="2027-04-20", ends_on="2027-04-21")
+        RecoveryTime.objects.update(days=10)
+    path = f"courses/{course.id}/planner?from=2027-04-05&to=2027-04-21&kind=coring_medium"
+    assert get(place.coach, path).status_code == 403
+    plan = get(place.manager, path).json()
+    dates = {date["starts_on"]: date for date in plan["dates"]}
+    assert len(dates) == 17
+    assert dates["2027-04-05"]["back_on"] == "2027-04-15"
+    # The greens are back on the day of the cup if the work starts ten days before it.
+    assert dates["2027-04-10"]["events"] == []
+    assert dates["2027-04-11"]["events"] == dates["2027-04-21"]["events"] == ["Cup"]
+    assert 0 < dates["2027-04-05"]["disturbed_rounds"] < dates["2027-04-05"]["expected_rounds"]
+
+
+@pytest.mark.parametrize(
+    ("query", "pointer"),
+    [
+        ("from=2027-04-05&to=2027-04-04&kind=rolling", ""),
+        ("from=2027-04-05&to=2028-04-05&kind=rolling", ""),
+        ("from=2027-04-05&to=2027-04-06&kind=ploughing", "/kind"),
+        ("from=2027-04-05&kind=rolling", "/to"),
+        ("from=2027-04-05&to=2027-04-06&kind=rolling&colour=red", "/colour"),
+    ],
+)
+def test_plans_that_cannot_be_are_refused(place: Place, query: str, pointer: str) -> None:
+    with club_scope(place.club.id):
+        course = Course.objects.get()
+    response = get(place.manager, f"courses/{course.id}/planner?{query}")
+    assert (response.status_code, response.json()["errors"][0]["pointer"]) == (422, pointer)
+
+
+def test_putting_against_chipping_is_too_few_until_there_are_enough(place: Place) -> None:
+    with club_scope(place.club.id):
+        course = Course.objects.get()
+    answer = get(place.player_member, f"courses/{course.id}/around-the-green").json()
+    assert answer["strokes_gained"]["words"] == "too few: 0 of at least 30 shots"
+
+
+def test_whose_rounds_may_be_seen(green_club: GreenClub) -> None:
+    """A player his own, a coach his squad's, a manager all, a greenkeeper none: 404, never 403."""
+    place = green_club.place
+    with club_scope(place.club.id):
+        own = Round.objects.filter(player=place.player).first()
+        others = Round.objects.filter(player=place.other_player).first()
+    paths = [
+        f"rounds/{own.id}/condition",
+        f"rounds/{others.id}/condition",
+        f"players/{place.player.id}/condition-adjusted",
+        f"players/{place.other_player.id}/condition-adjusted",
+        f"squads/{place.squad.id}/condition-adjusted",
+    ]
+    seen = {
+        member.role: [get(member, path).status_code for path in paths]
+        for member in (place.player_member, place.coach, place.manager, place.greenkeeper)
+    }
+    assert seen == {
+        "player": [200, 404, 200, 404, 404],
+        "coach": [200, 404, 200, 404, 200],
+        "manager": [200] * 5,
+        "greenkeeper": [404] * 5,
+    }
+
+
+def test_queries_do_not_grow_with_rounds(green_club: GreenClub) -> None:
+    place = green_club.place
+    paths = [
+        f"players/{place.player.id}/condition-adjusted?last={{}}",
+        f"squads/{place.squad.id}/condition-adjusted?last={{}}",
+    ]
+
+    def queries(last: int) -> list[int]:
+        counts = []
+        for path in paths:
+            with CaptureQueriesContext(connection) as found:
+                assert get(place.manager, path.format(last)).status_code == 200
+            counts.append(len(found))
+        return counts
+
+    assert queries(2) == queries(30)
+
+
+def test_queries_of_the_analysis_do_not_grow_with_rounds(place: Place) -> None:
+    rng = np.random.default_rng(2)
+    with club_scope(place.club.id):
+        play(
+            place.manager,
+            [simulated_round(rng, place.player, day) for day in days(dt.date(2026, 6, 1), 1, 8)],
+        )
+        ids = list(Round.objects.values_list("id", flat=True))
+        counts = []
+        for some in (ids[:1], ids):
+            with CaptureQueriesContext(connection) as found:
+                refresh_rounds(some)
+            counts.append(len(found))
+    assert counts[0] == counts[1]
+
+
+def test_the_same_fit_twice_says_the_same(fitted_club: GreenClub) -> None:
+    with club_scope(fitted_club.place.club.id):
+        before = ConditionEffect.objects.get().document
+        handlers["condition_effect"].work(str(fitted_club.place.club.id))
+        assert ConditionEffect.objects.get().document == before

@@ -1,0 +1,69 @@
+"""What to work on: a planted weakness comes first, and what it is worth rests on the player's own record."""
+
+from __future__ import annotations
+
+import pytest
+
+from golfstats.calc.simulate.golfer import golfer_of_handicap, weaken
+from golfstats.clubs.scope import club_scope
+from players.handicap.recompute import recompute
+from players.models import PlayerHandicap
+from tests.players.coaching.seasons import play_season
+from tests.players.conftest import Place, client_of
+
+
+def ask(place: Place, **query: object) -> dict:
+    response = client_of(place.coach).get(f"/api/v1/players/{place.player.id}/priorities", query)
+    assert response.status_code == 200, response.content
+    return response.json()
+
+
+@pytest.mark.parametrize(("part", "factor"), [("putting", 1.3), ("approach", 1.3)])
+def test_a_planted_weakness_comes_first(place: Place, part: str, factor: float) -> None:
+    with club_scope(place.club.id):
+        play_season(place.manager, place.player, 30, weaken(golfer_of_handicap(8.0), part, factor))
+    found = ask(place, benchmark="handicap:8", effects=0)
+    assert found["parts"][0]["group"] == part
+    assert found["parts"][0]["rank"] == 1
+    assert found["parts"][0]["chance"]["value"] > 0.95
+    assert found["bands"][0]["group"].startswith(part)
+
+
+def test_closing_a_gap_lowers_the_score_and_the_index_of_the_record(place: Place) -> None:
+    with club_scope(place.club.id):
+        play_season(place.manager, place.player, 30, weaken(golfer_of_handicap(8.0), "putting", 1.3))
+        recompute(place.player.id)
+        stored = PlayerHandicap.objects.get(player=place.player).index
+    whole = ask(place, target="handicap:2", share=1, effects=1)["parts"][0]
+    half = ask(place, target="handicap:2", share=0.5, effects=1)["parts"][0]
+    effect = whole["effect"]
+    assert effect["index_before"] == pytest.approx(float(stored))
+    assert effect["index_after"]["value"] < float(stored) - 0.5
+    # The strokes saved are those to gain: closing all of it saves it all, half of it half.
+    assert effect["fewer_strokes"]["value"] == pytest.approx(whole["to_gain"]["value"], rel=0.1)
+    assert half["effect"]["fewer_strokes"]["value"] == pytest.approx(whole["to_gain"]["value"] / 2, rel=0.1)
+    assert half["effect"]["index_after"]["value"] > effect["index_after"]["value"]
+    assert whole["words"].startswith("putts as a golfer of handicap 2: ")
+    assert f"index {stored} → " in whole["words"]
+
+
+def test_the_same_question_gets_the_same_answer(place: Place) -> None:
+    with club_scope(place.club.id):
+        play_season(place.manager, place.player, 12)
+    assert ask(place, effects=1) == ask(place, effects=1)
+
+
+def test_few_rounds_say_too_few_and_rank_nothing(place: Place) -> None:
+    with club_scope(place.club.id):
+        play_season(place.manager, place.player, 3)
+    found = ask(place)
+    assert {part["rank"] for part in found["parts"]} == {None}
+    assert all("too few" in part["words"] for part in found["parts"])
+
+
+def test_target_and_benchmark_exclude_each_other(place: Place) -> None:
+    address = f"/api/v1/players/{place.player.id}/priorities"
+    client = client_of(place.coach)
+    assert client.get(address, {"target": "handicap:2", "benchmark": "professional"}).status_code == 422
+    assert client.get(address, {"share": "1.5"}).status_code == 422
+    assert client.get(address, {"share": "0"}).status_code == 422

@@ -39,7 +39,6 @@ INSTALLED_APPS = [
     "drf_spectacular_sidecar",
     "knox",
     "rest_framework",
-    "strawberry_django",
 ]
 
 MIDDLEWARE = [
@@ -153,7 +152,15 @@ SPECTACULAR_SETTINGS = {
     ],
 }
 
-STRAWBERRY_DJANGO = {"MUTATIONS_DEFAULT_HANDLE_ERRORS": False, "PAGINATION_MAX_LIMIT": 100}
+GRAPHQL = {
+    "MAX_TOKENS": env.int("GRAPHQL_MAX_TOKENS", default=2_000),
+    "MAX_DEPTH": env.int("GRAPHQL_MAX_DEPTH", default=14),
+    "MAX_ALIASES": env.int("GRAPHQL_MAX_ALIASES", default=30),
+    "MAX_COST": env.int("GRAPHQL_MAX_COST", default=50_000),
+    # Off wherever others can reach the service; the schema is in the repository (golfstats/schema.graphql).
+    "INTROSPECTION": env.bool("GRAPHQL_INTROSPECTION", default=DEBUG or EMBEDDED),
+    "PERSISTED_ONLY": env.bool("GRAPHQL_PERSISTED_ONLY", default=False),
+}
 
 # Redelivery waits longer than any task may run, so that no task is delivered twice while it runs.
 CELERY_BROKER_URL = REDIS_URL or None

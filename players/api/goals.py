@@ -102,7 +102,7 @@ class PlayerGoals(CoachView):
         unit = self.club.distance_unit
         wanted = NewGoal(
             figure=body.figure,
-            target=goals.in_stored_unit(golf, body.figure, body.target, _per_metre(unit)),
+            target=goals.in_stored_unit(golf, body.figure, body.target, per_metre(unit)),
             due_on=body.due_on,
             window_rounds=body.window.rounds,
             window_days=body.window.days,
@@ -113,7 +113,7 @@ class PlayerGoals(CoachView):
         return Response(goal_json(found, unit), status.HTTP_201_CREATED)
 
 
-def _per_metre(unit: str) -> dict[str, float]:
+def per_metre(unit: str) -> dict[str, float]:
     """How many of the shown unit make one of ours, for the units that are shown in another."""
     return TO_METRES if unit == "metres" else {}
 

@@ -1,0 +1,161 @@
+"""Connections: pages by keyset, forwards. A cursor names the row before the page, so it holds while rows are added."""
+
+from __future__ import annotations
+
+import base64
+import binascii
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Generic, TypeVar
+from uuid import UUID
+
+import orjson
+import strawberry
+from django.core.exceptions import ValidationError
+from django.db.models import F, Model, Q, QuerySet, Window
+from django.db.models.functions import RowNumber
+
+from golfstats.api.problems import Fault, invalid
+from golfstats.clubs.owned import ClubOwned
+from golfstats.graphql.rows import Row, rows_of
+
+NodeT = TypeVar("NodeT")
+ModelT = TypeVar("ModelT", bound=ClubOwned)
+Line = Callable[[ModelT], Mapping[str, Any]]
+
+USUAL_PAGE = 20
+LARGEST_PAGE = 100
+LARGEST_LIST = 1000
+
+
+@strawberry.type
+class PageInfo:
+    has_next_page: bool
+    has_previous_page: bool
+    start_cursor: str | None
+    end_cursor: str | None
+
+
+@strawberry.type
+class Edge(Generic[NodeT]):
+    cursor: str
+    node: NodeT
+
+
+@strawberry.type
+class Connection(Generic[NodeT]):
+    edges: list[Edge[NodeT]]
+    page_info: PageInfo
+
+
+@dataclass(frozen=True)
+class Page:
+    """Which page is asked for. Raises a 422 problem for a page that cannot be."""
+
+    first: int
+    after: str | None
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.first <= LARGEST_PAGE:
+            raise invalid([Fault("/first", "out_of_range", f"first is from 1 to {LARGEST_PAGE}")])
+
+
+@dataclass(frozen=True)
+class Order:
+    """Names of columns without nulls, ``-`` before a descending one; the last one is unique."""
+
+    names: tuple[str, ...]
+
+    def after(self, model: type[Model], cursor: str | None) -> Q:
+        """The rows that follow the cursor's."""
+        if cursor is None:
+            return Q()
+        values = self._values(model, cursor)
+        found, equal = Q(), Q()
+        for name, value in zip(self.names, values, strict=True):
+            column, beyond = name.lstrip("-"), "lt" if name.startswith("-") else "gt"
+            found |= equal & Q(**{f"{column}__{beyond}": value})
+            equal &= Q(**{column: value})
+        return found
+
+    def cursor(self, row: Model) -> str:
+        values = [str(getattr(row, name.lstrip("-"))) for name in self.names]
+        return base64.urlsafe_b64encode(orjson.dumps(values)).decode()
+
+    def expressions(self) -> list[Any]:
+        return [F(name[1:]).desc() if name.startswith("-") else F(name).asc() for name in self.names]
+
+    def _values(self, model: type[Model], cursor: str) -> list[Any]:
+        try:
+            given = orjson.loads(base64.urlsafe_b64decode(cursor))
+            return [
+                _column(model, name).to_python(value) for name, value in zip(self.names, given, strict=True)
+            ]
+        except (binascii.Error, ValueError, TypeError, ValidationError):
+            raise invalid([Fault("/after", "not_a_cursor", "no cursor of this connection")]) from None
+
+
+def _column(model: type[Model], name: str) -> Any:
+    return model._meta.get_field(name.lstrip("-"))  # noqa: SLF001 - Django's documented API
+
+
+def page_of(rows: QuerySet[ModelT], order: Order, page: Page, line: Line[ModelT]) -> dict[str, Any]:
+    """One page of the rows: one query, and those of the rows' prefetches."""
+    wanted = rows.filter(order.after(rows.model, page.after)).order_by(*order.names)
+    found = list(wanted[: page.first + 1])
+    return _connection(rows_of(found[: page.first], line), order, page, more=len(found) > page.first)
+
+
+def pages_by(
+    rows: QuerySet[ModelT], parent: str, parents: Iterable[UUID], order: Order, page: Page, line: Line[ModelT]
+) -> dict[UUID, dict[str, Any]]:
+    """The same page for each parent (the key ``parent`` of the rows), the rows of all of them one family: one query."""
+    place = Window(RowNumber(), partition_by=F(parent), order_by=order.expressions())
+    wanted = rows.filter(order.after(rows.model, page.after), **{f"{parent}__in": list(parents)})
+    numbered = wanted.annotate(place_on_page=place).filter(place_on_page__lte=page.first + 1)
+    by_parent: dict[UUID, list[ModelT]] = {one: [] for one in parents}
+    for row in numbered.order_by(*order.names):
+        by_parent[getattr(row, parent)].append(row)
+    shown = [row for found in by_parent.values() for row in found[: page.first]]
+    family = {row.id: row for row in rows_of(shown, line)}
+    return {
+        one: _connection(
+            [family[row.id] for row in found[: page.first]], order, page, more=len(found) > page.first
+        )
+        for one, found in by_parent.items()
+    }
+
+
+def page_of_list(found: Sequence[Any], key: Callable[[Any], str], page: Page) -> dict[str, Any]:
+    """One page of what was computed as a whole and has no row of its own; ``key`` tells one from another."""
+    cursors = [base64.urlsafe_b64encode(key(one).encode()).decode() for one in found]
+    if page.after is not None and page.after not in cursors:
+        raise invalid([Fault("/after", "not_a_cursor", "no cursor of this connection")])
+    start = 0 if page.after is None else cursors.index(page.after) + 1
+    end = start + page.first
+    edges = [{"cursor": cursor, "node": one} for cursor, one in zip(cursors, found, strict=True)][start:end]
+    return _with_info(edges, page, more=end < len(found))
+
+
+def _connection(rows: Sequence[Row], order: Order, page: Page, *, more: bool) -> dict[str, Any]:
+    edges = [{"cursor": order.cursor(row.model), "node": row} for row in rows]
+    return _with_info(edges, page, more=more)
+
+
+def _with_info(edges: list[dict[str, Any]], page: Page, *, more: bool) -> dict[str, Any]:
+    return {
+        "edges": edges,
+        "page_info": {
+            "has_next_page": more,
+            "has_previous_page": page.after is not None,
+            "start_cursor": edges[0]["cursor"] if edges else None,
+            "end_cursor": edges[-1]["cursor"] if edges else None,
+        },
+    }
+
+
+def last_of(found: Sequence[NodeT], last: int) -> Sequence[NodeT]:
+    """The last so many of a list that is no connection, oldest first as they were."""
+    if not 1 <= last <= LARGEST_LIST:
+        raise invalid([Fault("/last", "out_of_range", f"last is from 1 to {LARGEST_LIST}")])
+    return found[-last:]

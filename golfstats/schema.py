@@ -1,0 +1,58 @@
+"""The GraphQL schema: the root fields of every app, and what a document may cost."""
+
+from __future__ import annotations
+
+import strawberry
+from strawberry.schema.config import StrawberryConfig
+
+from courses.graphql import CourseMutation, CourseQuery
+from golfstats.graphql.limits import Charges, limits
+from golfstats.graphql.rows import read
+from players.graphql.mutations import PlayerMutation
+from players.graphql.roots import PlayerQuery
+
+CHARGES = Charges(
+    computed={},
+    lists={
+        "Query.benchmarks": (30, "one for every second handicap that the club's golfers were fitted at"),
+        "Query.greenWorkTypes": (20, "the kinds of work that the service knows"),
+        "Course.tees": (10, "a course has a handful of tees, which REST gives all at once as well"),
+        "CourseCondition.greens": (18, "at most 18 greens"),
+        "CourseCondition.work": (10, "only work that is still felt"),
+        "TeeSet.holes": (18, "at most 18 holes"),
+        "TeeSet.ratings": (6, "two genders, three sections"),
+        "Squad.coaches": (5, "a squad has few coaches"),
+        "Player.attention": (10, "a few kinds of items, each about a figure or goal"),
+        "Player.figures": (5, "those asked for by key"),
+        "Player.trends": (5, "those asked for by key"),
+        "Trend.rounds": (20, "cut by its argument"),
+        "Goal.history": (20, "cut by its argument"),
+        "Priorities.parts": (4, "the game has four parts"),
+        "Priorities.bands": (5, "the worker keeps five"),
+        "Round.holes": (18, "at most 18 holes"),
+        "PlayedHole.shots": (8, "a hole takes a few shots, at most 40"),
+    },
+)
+
+
+@strawberry.type
+class Query(PlayerQuery, CourseQuery):
+    pass
+
+
+@strawberry.type
+class Mutation(PlayerMutation, CourseMutation):
+    pass
+
+
+class Schema(strawberry.Schema):
+    def process_errors(self, errors: object, execution_context: object = None) -> None:
+        """The endpoint logs what was not foreseen; the rest is the client's business."""
+
+
+schema = Schema(
+    query=Query,
+    mutation=Mutation,
+    extensions=[limits(CHARGES)],
+    config=StrawberryConfig(default_resolver=read, disable_field_suggestions=True),
+)

@@ -1,0 +1,274 @@
+"""Squads and players. What is asked of one player is loaded for all that were found with him."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+from typing import Any
+from uuid import UUID
+
+import strawberry
+
+from golfstats.api import bodies
+from golfstats.api.problems import Fault, invalid
+from golfstats.calc.figures.catalogue import UnknownFigureError
+from golfstats.calc.strokes.selection import UnknownBenchmark
+from golfstats.graphql.context import Info
+from golfstats.graphql.inputs import given_fields
+from golfstats.graphql.paging import USUAL_PAGE, Connection, Order, Page, pages_by
+from golfstats.graphql.rows import ClubType, Family, Row, rows_of
+from players import models
+from players.api.attention import item_json
+from players.api.coach_view import unknown_figure
+from players.api.conditions import window_json
+from players.api.goals import goal_json
+from players.api.notes import note_json
+from players.api.people import player_line
+from players.api.query_string import WindowQuery
+from players.api.strokes_view import FigureWriter, unknown_benchmark
+from players.api.trends import trend_json
+from players.coaching.attention import attention_list
+from players.coaching.goals import standings, visible_goals
+from players.coaching.history import DASHBOARD_FIGURES, history_of, today_at
+from players.coaching.notes import visible_notes, with_figures
+from players.coaching.report import coaching_report
+from players.coaching.trends import trends
+from players.conditions.queries import adjusted_windows
+from players.graphql.coaching import AttentionItem, Goal, PracticeNote, Priorities, Trend, priorities_line
+from players.graphql.figures import Figure, NamedFigure
+from players.graphql.handicap import NEWEST_SCORE, Handicap, HandicapLine, explained_line, handicap_line
+from players.graphql.rounds import NEWEST, Named, Round, round_row_line
+from players.queries import of_players, of_rounds
+from players.queries.analysed import Golf, golf_of
+from players.queries.figures import figures_of
+from players.queries.one_player import golf_of_one
+from players.queries.windows import RoundWindow
+
+BY_NAME = Order(("name", "id"))
+LATEST_NOTES = Order(("-practised_on", "-id"))
+NEWEST_GOALS = Order(("-id",))
+Parent = strawberry.Parent[Row]
+MOST_FIGURES = 50
+
+
+@strawberry.input(description="The last so many rounds (20 if nothing is said), or those between two days.")
+class Window:
+    last: int | None = strawberry.UNSET
+    since: dt.date | None = strawberry.field(name="from", default=strawberry.UNSET)
+    until: dt.date | None = strawberry.field(name="to", default=strawberry.UNSET)
+    benchmark: str | None = strawberry.UNSET
+
+
+@strawberry.type(description="Putting as it was, what the greens account for, and without that.")
+class AdjustedPutting:
+    raw: Figure
+    owed: Figure
+    adjusted: Figure
+
+
+@strawberry.type
+class AdjustedWindow:
+    rounds: int
+    left_out: int
+    putting: AdjustedPutting
+
+
+@strawberry.type
+class Player(ClubType):
+    model = models.Player
+    id: UUID
+    name: str
+    rating_gender: str
+    member: UUID | None
+
+    @strawberry.field(
+        graphql_type=list[NamedFigure],
+        description=f"Figures by key, at most {MOST_FIGURES}; strokes gained in all and by part if left out.",
+    )
+    @staticmethod
+    def figures(
+        player: Parent, info: Info, keys: list[str] | None = None, window: Window | None = None
+    ) -> Any:
+        query = _window_query(window)
+        golf = _window_golf(player, info, query)
+        try:
+            found = figures_of(golf, _checked_keys(keys))
+        except UnknownFigureError as error:
+            raise unknown_figure(error) from None
+        write = FigureWriter(_model(player), query, info.context.club.distance_unit)
+        return [write.named(named) for named in found]
+
+    @strawberry.field(
+        graphql_type=list[Trend], description="Strokes gained in all and by part if no keys are given."
+    )
+    @staticmethod
+    def trends(
+        player: Parent, info: Info, keys: list[str] | None = None, compare_to: dt.date | None = None
+    ) -> Any:
+        club = info.context.club
+        today = today_at(club)
+        if compare_to is not None and compare_to >= today:
+            raise invalid([Fault("/compare_to", "not_earlier", "compare_to is a day before today")])
+        try:
+            found = trends(_history(player, info), player.id, _checked_keys(keys), today, compare_to)
+        except UnknownFigureError as error:
+            raise unknown_figure(error) from None
+        return [trend_json(trend, club.distance_unit) for trend in found]
+
+    @strawberry.field(graphql_type=Priorities | None, description="Null until the worker has come to them.")
+    @staticmethod
+    def priorities(player: Parent) -> Any:
+        family = player.family
+        sections = family.once("priorities", lambda: of_players.stored_priorities(family.ids))
+        stored = coaching_report({"priorities": sections.get(player.id)}).priorities
+        return None if stored is None else priorities_line(stored)
+
+    @strawberry.field(graphql_type=Connection[Goal], description="Newest first, each with how it stands.")
+    @staticmethod
+    def goals(player: Parent, info: Info, first: int = USUAL_PAGE, after: str | None = None) -> Any:
+        context = info.context
+        today, unit = today_at(context.club), context.club.distance_unit
+
+        def line(goal: models.Goal) -> dict[str, Any]:
+            (found,) = standings(_history_of(player.family, goal.player_id, info), [goal], today)
+            return goal_json(found, unit)
+
+        return _page(player, "goals", visible_goals(context.member), NEWEST_GOALS, Page(first, after), line)
+
+    @strawberry.field(
+        graphql_type=Connection[PracticeNote],
+        description="Latest first, each with its figure before and after.",
+    )
+    @staticmethod
+    def notes(player: Parent, info: Info, first: int = USUAL_PAGE, after: str | None = None) -> Any:
+        context = info.context
+
+        def line(note: models.PracticeNote) -> dict[str, Any]:
+            (found,) = with_figures(_history_of(player.family, note.player_id, info), [note])
+            return note_json(found, context.club.distance_unit)
+
+        return _page(player, "notes", visible_notes(context.member), LATEST_NOTES, Page(first, after), line)
+
+    @strawberry.field(graphql_type=Connection[Round], description="Newest first.")
+    @staticmethod
+    def rounds(player: Parent, info: Info, first: int = USUAL_PAGE, after: str | None = None) -> Any:
+        found = of_rounds.rounds_with_holes(info.context.member)
+        return _page(player, "rounds", found, NEWEST, Page(first, after), round_row_line)
+
+    @strawberry.field(graphql_type=Handicap | None, description="Null until there is a score.")
+    @staticmethod
+    def handicap(player: Parent) -> Any:
+        family = player.family
+        return family.once("handicap", lambda: _handicaps(family)).get(player.id)
+
+    @strawberry.field(
+        graphql_type=Connection[HandicapLine], description="Scores on the record, newest first."
+    )
+    @staticmethod
+    def handicap_record(player: Parent, first: int = USUAL_PAGE, after: str | None = None) -> Any:
+        found = of_players.all_handicap_lines()
+        return _page(player, "record", found, NEWEST_SCORE, Page(first, after), explained_line)
+
+    @strawberry.field(
+        graphql_type=AdjustedWindow,
+        description="Putting over the last rounds with and without the greens' state.",
+    )
+    @staticmethod
+    def condition_adjusted(player: Parent, last: int = 20) -> Any:
+        family = player.family
+        if not 1 <= last <= 1000:
+            raise invalid([Fault("/last", "out_of_range", "last is from 1 to 1000")])
+        windows = family.once(("adjusted", last), lambda: adjusted_windows(family.ids, RoundWindow(last)))
+        told = window_json(_model(player), windows[player.id])
+        return told["window"] | {"putting": told["putting"]}
+
+    @strawberry.field(
+        graphql_type=list[AttentionItem],
+        description="What to look at; for coaches and managers, of the players in their squads.",
+    )
+    @staticmethod
+    def attention(player: Parent, info: Info) -> Any:
+        context = info.context
+        found = player.family.once(
+            "attention", lambda: attention_list(context.member, today_at(context.club))
+        )
+        unit = context.club.distance_unit
+        return [item_json(one, unit) for one in found if one.player_id == player.id]
+
+
+@strawberry.type
+class Squad(ClubType):
+    model = models.Squad
+    id: UUID
+    name: str
+
+    @strawberry.field(graphql_type=list[Named])
+    @staticmethod
+    def coaches(squad: Parent) -> Any:
+        family = squad.family
+        return family.once("coaches", lambda: of_players.coaches_of(family.ids))[squad.id]
+
+    @strawberry.field(graphql_type=Connection[Player], description="By name.")
+    @staticmethod
+    def players(squad: Parent, first: int = USUAL_PAGE, after: str | None = None) -> Any:
+        family, page = squad.family, Page(first, after)
+        rows = of_players.players_of_squads()
+        pages = family.once(
+            ("players", page), lambda: pages_by(rows, "squad_id", family.ids, BY_NAME, page, player_line)
+        )
+        return pages[squad.id]
+
+
+def squad_head(squad: models.Squad) -> dict[str, Any]:
+    return {"id": squad.id, "name": squad.name}
+
+
+def _page(player: Row, name: str, rows: Any, order: Order, page: Page, line: Any) -> Any:
+    family = player.family
+    pages = family.once((name, page), lambda: pages_by(rows, "player_id", family.ids, order, page, line))
+    return pages[player.id]
+
+
+def _model(player: Row) -> models.Player:
+    (model,) = (one for one in player.family.models(models.Player) if one.id == player.id)
+    return model
+
+
+def _checked_keys(keys: list[str] | None) -> list[str]:
+    if keys is not None and len(keys) > MOST_FIGURES:
+        raise invalid([Fault("/keys", "too_many", f"at most {MOST_FIGURES} figures at once")])
+    return list(DASHBOARD_FIGURES) if keys is None else keys
+
+
+def _window_query(window: Window | None) -> WindowQuery:
+    given = {} if window is None else given_fields(window)
+    names = {"since": "from", "until": "to"}
+    return bodies.checked(WindowQuery, {names.get(name, name): value for name, value in given.items()})
+
+
+def _window_golf(player: Row, info: Info, query: WindowQuery) -> Golf:
+    family, key = player.family, query.model_dump_json()
+
+    def load() -> Golf:
+        try:
+            return golf_of(family.ids, info.context.club, query.benchmark, query.window())
+        except UnknownBenchmark as error:
+            raise unknown_benchmark(error) from None
+
+    golf = family.once(("golf", key), load)
+    return family.once(("golf of one", key, player.id), lambda: golf_of_one(golf, player.id))
+
+
+def _history(player: Row, info: Info) -> Golf:
+    return _history_of(player.family, player.id, info)
+
+
+def _history_of(family: Family, player_id: UUID, info: Info) -> Golf:
+    """Every round of one of the family, cut out of those of all of them."""
+    golf = family.once("history", lambda: history_of(family.ids, info.context.club))
+    return family.once(("history of one", player_id), lambda: golf_of_one(golf, player_id))
+
+
+def _handicaps(family: Family) -> dict[UUID, Row]:
+    found: Iterable[models.PlayerHandicap] = of_players.handicaps_of(family.ids)
+    return {row.model.player_id: row for row in rows_of(found, handicap_line)}  # type: ignore[attr-defined]

@@ -1,0 +1,54 @@
+"""The golf of one player out of that of several, as if it had been loaded alone.
+
+Several players are read with one set of queries; figures that look at a whole record (a club's full swings,
+spreads about a median) must not mix them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TypeVar
+from uuid import UUID
+
+import numpy as np
+
+from golfstats.calc.observations import AnalysedRecord
+from golfstats.calc.record import Bools, Record
+from players.queries.analysed import Golf
+from players.queries.record import LoadedRecord
+
+ItemT = TypeVar("ItemT")
+
+
+def golf_of_one(golf: Golf, player: UUID) -> Golf:
+    """The rounds of this player alone; no rounds where he has none."""
+    record = golf.analysed.record
+    rounds = golf.rounds_of([player])
+    holes, shots = rounds[record.holes.round], rounds[record.shots.round]
+    row_of_round, row_of_hole = np.cumsum(rounds) - 1, np.cumsum(holes) - 1
+    own_holes, own_shots = record.holes.select(holes), record.shots.select(shots)
+    own = Record(
+        rounds=record.rounds.select(rounds),
+        holes=replace(own_holes, round=row_of_round[own_holes.round]),
+        shots=replace(own_shots, round=row_of_round[own_shots.round], hole=row_of_hole[own_shots.hole]),
+    )
+    analysed = AnalysedRecord(own, golf.analysed.strokes_gained[shots], golf.analysed.part[shots])
+    return replace(golf, loaded=_loaded(golf.loaded, own, rounds, holes, shots), analysed=analysed)
+
+
+def _loaded(loaded: LoadedRecord, own: Record, rounds: Bools, holes: Bools, shots: Bools) -> LoadedRecord:
+    return replace(
+        loaded,
+        record=own,
+        round_ids=_those(loaded.round_ids, rounds),
+        hole_ids=_those(loaded.hole_ids, holes),
+        shot_ids=_those(loaded.shot_ids, shots),
+        balls=_those(loaded.balls, rounds),
+        round_tags=_those(loaded.round_tags, rounds),
+        shot_tags=_those(loaded.shot_tags, shots),
+    )
+
+
+def _those(items: Sequence[ItemT], chosen: Bools) -> list[ItemT]:
+    return [items[int(row)] for row in np.flatnonzero(chosen)]

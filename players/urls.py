@@ -68,7 +68,7 @@ urlpatterns = [
     ),
     path("players/<uuid:player_id>/figures", players_figures.PlayerFigures.as_view(), name="player-figures"),
     path(
-        "players/<uuid:player_id>/figures/<str:key>",
+        "players/<uuid:player_id>/figures/<path:key>",
         players_figures.PlayerFigure.as_view(),
         name="player-figure",
     ),

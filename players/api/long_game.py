@@ -11,6 +11,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from golfstats.calc.coaching.words import percent
+from golfstats.calc.figure import Figure
 from golfstats.calc.figures import plays_like
 from golfstats.calc.figures.distances import ClubDistance, Gap
 from golfstats.clubs.models import DistanceUnit
@@ -109,10 +110,15 @@ def _compared_json(one: Compared, write: FigureWriter) -> dict[str, Any]:
     of = one.named.spec.per
     return write.named(one.named) | {
         "benchmark_golfer": write.plain(one.benchmark_golfer, of),
-        "versus_benchmark_golfer": write.plain(one.versus_benchmark_golfer, of, signed=True),
+        "versus_benchmark_golfer": _difference_json(one.versus_benchmark_golfer, of, write),
         "squad": write.plain(one.squad, of) if one.squad else None,
-        "versus_squad": write.plain(one.versus_squad, of, signed=True) if one.versus_squad else None,
+        "versus_squad": _difference_json(one.versus_squad, of, write) if one.versus_squad else None,
     }
+
+
+def _difference_json(difference: Figure, of: str, write: FigureWriter) -> dict[str, Any]:
+    body = write.plain(difference, of, signed=True)
+    return body if difference.enough else body | {"words": "too few on one side to compare"}
 
 
 def _cost_words(target: str, compared: list[Compared]) -> str:

@@ -24,7 +24,10 @@ class SquadTableDetail(StrokesView):
     @extend_schema(
         operation_id="read_squad_table",
         summary="Strokes gained a round by part for each player of a squad, by name",
-        description="`last` counts for each player by himself; n counts holes with every shot recorded.",
+        description=(
+            "`last` counts for each player by himself; n counts holes with every shot recorded. Against the "
+            "club's own benchmark these are stored figures, and `rounds_waiting` rounds are not in them yet."
+        ),
         parameters=WINDOW,
         responses=OpenApiTypes.OBJECT,
         examples=[OpenApiExample("A squad", value=examples.SQUAD_TABLE, response_only=True)],
@@ -44,6 +47,7 @@ class SquadTableDetail(StrokesView):
                 "squad": {"id": squad.id, "name": squad.name},
                 "benchmark": benchmark_json(table.benchmark),
                 "source": "stored by the worker" if table.stored else "computed for this answer",
+                "rounds_waiting": table.waiting,
                 "players": [_row_json(row, query, unit) for row in table.rows],
             }
         )

@@ -366,6 +366,7 @@ SQUAD_TABLE: dict[str, Any] = {
     "squad": {"id": "01980000-0000-7000-8000-000000000020", "name": "First team"},
     "benchmark": BENCHMARK,
     "source": "stored by the worker",
+    "rounds_waiting": 0,
     "players": [
         {
             "player": PLAYER,

@@ -41,7 +41,9 @@ class SquadRow:
 class SquadTable:
     benchmark: Benchmark
     stored: bool
-    """Read from the figures that the worker stored; rounds still to be analysed are not in it."""
+    """Read from the figures that the worker stored, not computed for this answer."""
+    waiting: int
+    """Rounds of the window that the worker has still to measure against this benchmark."""
     rows: list[SquadRow]
     """By name."""
 
@@ -60,30 +62,34 @@ def squad_table(squad: Squad, club: Club, key: str | None, window: RoundWindow) 
     players = list(Player.objects.filter(squad_places__squad=squad).order_by("name", "id"))
     ids = [player.id for player in players]
     stored = key is None or key == club.benchmark
-    rounds = _stored(ids, club, window) if stored else _computed(ids, club, key, window)
+    rounds, waiting = _stored(ids, club, window) if stored else (_computed(ids, club, key, window), 0)
     indexes = dict(PlayerHandicap.objects.filter(player__in=ids).values_list("player_id", "index"))
     nothing = _Rounds(np.zeros((0, len(COLUMNS))), np.zeros(0, dtype=np.int64))
     return SquadTable(
         benchmark,
         stored,
+        waiting,
         [_row(player, indexes.get(player.id), rounds.get(player.id, nothing)) for player in players],
     )
 
 
-def _stored(players: Sequence[UUID], club: Club, window: RoundWindow) -> dict[UUID, _Rounds]:
-    found = RoundFigures.objects.filter(
-        round__in=rounds_in(players, window), holes_covered__gt=0, benchmark=club.benchmark
-    )
+def _stored(players: Sequence[UUID], club: Club, window: RoundWindow) -> tuple[dict[UUID, _Rounds], int]:
+    """The stored sums of each player, and how many rounds have none yet."""
+    wanted = rounds_in(players, window)
+    found = RoundFigures.objects.filter(round__in=wanted, benchmark=club.benchmark)
+    rows = list(found.values_list("round__player_id", "holes_covered", *COLUMNS))
     by_player = defaultdict(list)
-    for player_id, holes, *sums in found.values_list("round__player_id", "holes_covered", *COLUMNS):
-        by_player[player_id].append((holes, sums))
-    return {
+    for player_id, holes, *sums in rows:
+        if holes:
+            by_player[player_id].append((holes, sums))
+    stored = {
         player_id: _Rounds(
-            np.array([sums for _, sums in rows], dtype=np.float64),
-            np.array([holes for holes, _ in rows], dtype=np.int64),
+            np.array([sums for _, sums in own], dtype=np.float64),
+            np.array([holes for holes, _ in own], dtype=np.int64),
         )
-        for player_id, rows in by_player.items()
+        for player_id, own in by_player.items()
     }
+    return stored, len(wanted) - len(rows)
 
 
 def _computed(

@@ -175,6 +175,12 @@ def test_what_cannot_be_answered_is_refused(season: Place, path: str, pointers: 
     assert [fault["pointer"] for fault in read(season, path, status=422)["errors"]] == pointers
 
 
+def test_a_club_may_have_any_name(season: Place) -> None:
+    answer = read(season, "figures/club.2/3 wood.no 2.distance")
+    assert answer["figure"]["key"] == "club.2/3 wood.no 2.distance"
+    assert answer["figure"]["n"] == 0
+
+
 def test_unknown_figure_is_not_found(season: Place) -> None:
     assert read(season, "figures/nonsense", status=404)["status"] == 404
 

@@ -126,6 +126,8 @@ def test_squad_is_compared_only_when_nobody_can_be_told_from_it(season: Place) -
         third = factories.make_player("Third")
         SquadPlayer.objects.create(squad=season.squad, player=third)
         play_rounds(season.manager, third, 3, handicap=20, seed=9)
+    answer = read(season, "misses?last=1")
+    assert answer["fairway"]["figures"]["cost"]["versus_squad"]["words"] == "too few on one side to compare"
     answer = read(season, "misses")
     rate = answer["green"]["figures"]["rate"]
     assert answer["squad"].startswith("3 others")
@@ -187,6 +189,16 @@ def test_squad_table_says_what_the_players_summaries_say(season: Place, against:
                 [other[k] for k in ("value", "low", "high")], abs=2e-4
             )
             assert figure["n"] == other["n"]
+
+
+def test_squad_table_says_what_is_still_to_come(season: Place) -> None:
+    assert table(season)["rounds_waiting"] == 0
+    with club_scope(season.club.id):
+        mates(season, 1)
+    waiting = table(season)
+    assert waiting["rounds_waiting"] == 3
+    assert waiting["players"][1]["strokes_gained"]["total"]["words"].startswith("too few")
+    assert table(season, "?benchmark=handicap:9")["rounds_waiting"] == 0
 
 
 def test_who_may_read_a_squads_table(place: Place) -> None:

@@ -1,4 +1,4 @@
-"""A club's strokes from the green, as the effect model wants them: two queries, however many rounds."""
+"""A club's strokes from the green, as the effect model wants them: a fixed number of queries."""
 
 from __future__ import annotations
 
@@ -34,7 +34,9 @@ def load_putts(time_zone: str) -> ClubPutts:
     shots = list(
         Shot.objects.filter(lie=Lie.GREEN.word)
         .order_by("played_hole__round_id", "played_hole__number", "number")
-        .values_list("played_hole__round_id", "played_hole__number", "number", "distance", "holed")
+        .values_list(
+            "played_hole__round_id", "played_hole__number", "number", "distance", "holed", "played_hole_id"
+        )
     )
     course_ids = sorted({round_[2] for round_ in rounds})
     course_number = {course: number for number, course in enumerate(course_ids)}
@@ -52,10 +54,11 @@ def load_putts(time_zone: str) -> ClubPutts:
     same_hole: Bools = (of_round[1:] == of_round[:-1]) & (hole[1:] == hole[:-1])
     first = np.ones(len(shots), dtype=np.bool_)
     first[1:] = ~same_hole
-    # A putt that rolls off the green leaves no putt behind it.
-    next_is_putt = np.flatnonzero(same_hole & (number[1:] == number[:-1] + 1))
     leave_ft = np.where(holed, 0.0, np.nan)
+    next_is_putt = np.flatnonzero(same_hole & (number[1:] == number[:-1] + 1))
     leave_ft[next_is_putt] = distance_ft[next_is_putt + 1]
+    rolled_off = np.flatnonzero(np.isnan(leave_ft)).tolist()
+    leave_ft[rolled_off] = _distances_after([(shots[row][5], shots[row][2]) for row in rolled_off])
     putts = Putts(
         player=by_round([player_number[round_[1]] for round_ in rounds], np.int64),
         round=of_round,
@@ -69,6 +72,16 @@ def load_putts(time_zone: str) -> ClubPutts:
         speed_ft=by_round([speeds.get((round_[2], round_[3]), np.nan) for round_ in rounds], np.float64),
     )
     return ClubPutts(putts, course_ids)
+
+
+def _distances_after(putts: list[tuple[UUID, int]]) -> list[float]:
+    """Feet to the hole after putts that no putt followed: they rolled off the green, or the hole was given up."""
+    shots = Shot.objects.filter(played_hole_id__any_of=[hole for hole, _ in putts])
+    distance = {
+        (hole, number): yards
+        for hole, number, yards in shots.values_list("played_hole_id", "number", "distance")
+    }
+    return [distance.get((hole, number + 1), np.nan) * FEET_PER_YARD for hole, number in putts]
 
 
 def without_temporary_greens(loaded: ClubPutts, work: dict[UUID, list[GreenWork]]) -> Putts:

@@ -21,7 +21,7 @@ from players.api.behind import row_json
 from players.api.figures import TO_METRES, number_words
 from players.api.query_string import WINDOW, FiguresQuery, ShotsQuery, WindowQuery, checked_query
 from players.api.strokes_view import FigureWriter, StrokesView, head
-from players.queries.figures import Behind, NamedFigure, behind, every_figure, figures_of, series, spec_of
+from players.queries.figures import NamedFigure, behind, every_figure, figures_of, series, spec_of
 from players.queries.summary import RoundLine, summary
 
 FIGURE_KEYS = OpenApiParameter("keys", OpenApiTypes.STR, description="keys of figures, with commas between")
@@ -163,15 +163,15 @@ class PlayerShots(StrokesView):
             found = behind(golf, query.figure)
         except UnknownFigureError as error:
             raise _unknown_figure("/figure", error) from None
-        page = slice(query.offset, query.offset + query.page_size)
-        observed = found.observations.select(_rows(found, page))
-        spec = found.named.spec
+        spec, count = found.named.spec, len(found.observations)
+        page = np.arange(min(query.offset, count), min(query.offset + query.page_size, count))
+        observed = found.observations.select(page)
         body = {
             "figure": FigureWriter(player, query, unit).named(found.named),
             "per": spec.per,
-            "count": len(found.observations),
-            "next": self._page(request, query, query.offset + query.page_size, len(found.observations)),
-            "previous": self._page(request, query, query.offset - query.page_size, len(found.observations)),
+            "count": count,
+            "next": self._page(request, query, query.offset + query.page_size, count),
+            "previous": self._page(request, query, query.offset - query.page_size, count),
             "results": [row_json(golf, spec, observed, row, unit) for row in range(len(observed))],
         }
         return Response(head(player, golf) | body)
@@ -182,10 +182,6 @@ class PlayerShots(StrokesView):
             return None
         parameters = request.query_params.dict() | {"offset": str(first)}
         return request.build_absolute_uri(f"{request.path}?{urlencode(parameters)}")
-
-
-def _rows(found: Behind, page: slice) -> Any:
-    return np.arange(len(found.observations))[page]
 
 
 def _factor(spec: FigureSpec, unit: str) -> float:

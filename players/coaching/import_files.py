@@ -81,8 +81,8 @@ class FileReader:
             header = next(self._reader, [])
         except csv.Error as error:
             raise invalid([Fault("/file", "not_csv", str(error), line=1)], "The file is not CSV") from None
-        self._place = self._places([name.strip() for name in header])
-        self._width = len(header)
+        self._header = [name.strip() for name in header]
+        self._place = self._places(self._header)
 
     def _places(self, header: Sequence[str]) -> dict[str, int]:
         """Place in a line of each of our columns that the file has."""
@@ -134,17 +134,18 @@ class FileReader:
                 number, begins = begins, self._reader.line_num + 1
                 if not any(cell.strip() for cell in cells):
                     continue
-                if len(cells) != self._width:
-                    detail = f"{len(cells)} cells where the header has {self._width}"
+                if len(cells) != len(self._header):
+                    detail = f"{len(cells)} cells where the header has {len(self._header)}"
                     raise invalid([Fault("", "wrong_number_of_cells", detail, line=number)], _BROKEN)
                 known = {name: plain_text(cells[place].strip()) for name, place in self._place.items()}
                 yield Line(number, {**self.layout.constants, **{n: c for n, c in known.items() if c}})
         except csv.Error as error:
             raise invalid([Fault("", "not_csv", str(error), line=begins)], _BROKEN) from None
 
-    def column_of(self, name: str) -> int | None:
-        """Number of the file's column that holds one of ours, the first being 1."""
-        return None if name not in self._place else self._place[name] + 1
+    def column_of(self, name: str) -> tuple[int, str] | None:
+        """Number and name of the file's column that holds one of ours, the first being 1."""
+        place = self._place.get(name)
+        return None if place is None else (place + 1, self._header[place])
 
 
 _BROKEN = "The file is broken"
@@ -187,7 +188,9 @@ def _of_shots(lines: Sequence[Line]) -> FileRound:
     shot_lines = {}
     for line in lines:
         number = line.cells.get(HOLE_NUMBER, "")
-        hole = holes.setdefault(number, {"number": number, "shots": []})
+        hole = holes.setdefault(
+            number, {"number": int(number) if number.isdecimal() else number, "shots": []}
+        )
         for ours, column in (("score", HOLE_SCORE), ("picked_up", PICKED_UP)):
             if column in line.cells:
                 hole[ours] = line.cells[column]
@@ -218,10 +221,12 @@ def in_file(fault: Fault, found: FileRound, reader: FileReader) -> Fault:
     """The fault of a round with its place in the file: line, column, and the column's name as pointer."""
     steps = fault.pointer.strip("/").split("/")
     name, line = _place_of(steps, found)
-    theirs = name if name is None else reader.layout.columns.get(name, name)
     column = None if name is None else reader.column_of(name)
-    pointer = fault.pointer if theirs is None else f"/{theirs}"
-    return Fault(pointer, fault.code, fault.detail, fault.hole, fault.shot, line=line, column=column)
+    if column is None:
+        pointer = fault.pointer if name is None else f"/{name}"
+        return Fault(pointer, fault.code, fault.detail, fault.hole, fault.shot, line=line)
+    number, theirs = column
+    return Fault(f"/{theirs}", fault.code, fault.detail, fault.hole, fault.shot, line=line, column=number)
 
 
 def _place_of(steps: Sequence[str], found: FileRound) -> tuple[str | None, int]:

@@ -39,6 +39,11 @@ urlpatterns = [
         name="around-the-green",
     ),
     path(
+        "courses/<uuid:course_id>/expected-putts",
+        greens_cost.ExpectedPutts.as_view(),
+        name="expected-putts",
+    ),
+    path(
         "courses/<uuid:course_id>/green-work/<uuid:work_id>/cost",
         greens_cost.GreenWorkCost.as_view(),
         name="green-work-cost",

@@ -152,3 +152,14 @@ AROUND_THE_GREEN = {
     "what": "putting minus chipping from off the green, within 20 yd of the hole, while the green is disturbed",
     "strokes_gained": _figure(None, None, None, 12, "strokes a shot", "too few: 12 of at least 30 shots", 30),
 }
+EXPECTED_PUTTS: dict[str, Any] = {
+    "day": "2026-08-26",
+    "benchmark": {"key": "professional", "name": "Tour professional"},
+    "results": [
+        {
+            "distance_ft": 20.0,
+            "usual": 1.87,
+            "today": _figure(1.93, 1.9, 1.97, 41, "putts", "1.93 putts (1.90 to 1.97), 41 rounds"),
+        }
+    ],
+}

@@ -27,6 +27,7 @@ from players.api.figures import figure_json
 from players.api.query_string import NoQuery, checked_query
 from players.conditions import queries as conditions
 from players.conditions.queries import WorkCost
+from players.queries.benchmarks import benchmark_for
 
 MOST_DATES = 92
 
@@ -133,6 +134,41 @@ class AroundTheGreen(CourseView):
                 "what": f"putting minus chipping from off the green, within {LONGEST_YARDS:.0f} yd of the hole, "
                 "while the green is disturbed",
                 "strokes_gained": figure_json(figure, of="shot", signed=True),
+            }
+        )
+
+
+class OnQuery(NoQuery):
+    on: dt.date | None = None
+
+
+class ExpectedPutts(CourseView):
+    @extend_schema(
+        operation_id="read_expected_putts",
+        summary="Expected putts by distance, on undisturbed greens and on those of a day",
+        description=(
+            "`usual` is the club's benchmark; `today` adds what the day's surface costs the club's usual member."
+        ),
+        parameters=[OpenApiParameter("on", OpenApiTypes.DATE, description="Today where it is left out")],
+        responses=OpenApiTypes.OBJECT,
+        examples=[OpenApiExample("Expected putts", value=examples.EXPECTED_PUTTS)],
+    )
+    def get(self, request: Request, course_id: UUID) -> Response:
+        course = self.course(course_id)
+        day = checked_query(OnQuery, request).on or _today(self.club.time_zone)
+        benchmark = benchmark_for(self.club.benchmark)
+        return Response(
+            {
+                "day": day,
+                "benchmark": {"key": benchmark.key, "name": benchmark.name},
+                "results": [
+                    {
+                        "distance_ft": one.distance_ft,
+                        "usual": round(one.usual, 3),
+                        "today": figure_json(one.today, of="round"),
+                    }
+                    for one in conditions.expected_putts_on(course, day, benchmark)
+                ],
             }
         )
 

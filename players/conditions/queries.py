@@ -13,7 +13,7 @@ from courses import queries as courses
 from courses.models import Course, GreenWork
 from golfstats.calc.figure import Figure
 from golfstats.calc.greens import planner
-from golfstats.calc.greens.adjusted import AdjustedPutting
+from golfstats.calc.greens.adjusted import AdjustedPutting, expected_putts_today
 from golfstats.calc.greens.around_the_green import (
     LONGEST_YARDS,
     NEAR_LIES,
@@ -23,15 +23,18 @@ from golfstats.calc.greens.around_the_green import (
 from golfstats.calc.greens.disturbance import Work, share_left, surface_disturbance
 from golfstats.calc.greens.effect import MIDDLES_FT, GreensEffect
 from golfstats.calc.greens.work_types import work_types
-from golfstats.calc.record import Ints
+from golfstats.calc.record import Floats, Ints
+from golfstats.calc.strokes.benchmark import Benchmark
+from golfstats.calc.units import FEET_PER_YARD
 from golfstats.calc.vocabulary import Lie
 from players.conditions.adjusting import adjust, adjust_rounds
 from players.conditions.effect import ClubEffect, stored_effect
-from players.conditions.surface import RoundSurface, round_surfaces
+from players.conditions.surface import RoundSurface, disturbance_by_component_on, round_surfaces
 from players.models import Round, RoundNote, Shot
 from players.queries.windows import RoundWindow, rounds_in
 
 PUTTER = "putter"
+EXPECTED_AT_FT = (3.0, 5.0, 8.0, 10.0, 15.0, 20.0, 30.0, 40.0, 60.0)
 
 
 @dataclass(frozen=True)
@@ -55,6 +58,16 @@ class AdjustedWindow:
     def left_out(self) -> int:
         """Rounds without recorded putts, or on temporary greens."""
         return sum(one.putting is None for one in self.rounds)
+
+
+@dataclass(frozen=True)
+class ExpectedPutts:
+    """Expected putts from one distance."""
+
+    distance_ft: float
+    usual: float
+    """On undisturbed greens."""
+    today: Figure
 
 
 @dataclass(frozen=True)
@@ -138,6 +151,27 @@ def plan_dates(course: Course, work: Work, starts: Sequence[date], today: date) 
         events,
         courses.recovery_by_kind(),
     )
+
+
+def expected_putts_on(course: Course, day: date, benchmark: Benchmark) -> list[ExpectedPutts]:
+    """Expected putts of a benchmark by distance, on undisturbed greens and on those of that day. Two queries."""
+    effect = stored_effect().greens
+    felt = courses.possibly_felt(courses.confirmed_work([course.id], day, day).get(course.id, []), day)
+    greens = list(range(1, course.hole_count + 1))
+    disturbance = disturbance_by_component_on(effect, felt, day, greens).mean(axis=1)
+    usual = benchmark.expected(
+        np.full(len(EXPECTED_AT_FT), Lie.GREEN, dtype=np.int64), np.array(EXPECTED_AT_FT) / FEET_PER_YARD
+    )
+    return [
+        ExpectedPutts(feet, putts, _expected_today(effect, feet, putts, disturbance))
+        for feet, putts in zip(EXPECTED_AT_FT, usual.tolist(), strict=True)
+    ]
+
+
+def _expected_today(effect: GreensEffect, feet: float, putts: float, disturbance: Floats) -> Figure:
+    if not np.any(disturbance):
+        return Figure(putts, putts, putts, effect.rounds, 0, "putts")
+    return expected_putts_today(effect, feet, putts, disturbance)
 
 
 def around_the_green(course: Course) -> Figure:

@@ -81,7 +81,7 @@ def course_day_cost(
     effect: GreensEffect, rows: Sequence[GreenWork], day: date, holes: Sequence[int]
 ) -> Figure:
     """Strokes a round that the greens cost the club's usual member over these holes that day."""
-    by_hole = _by_component(effect, rows, day, holes)
+    by_hole = disturbance_by_component_on(effect, rows, day, holes)
     return effect.strokes(MIDDLES_FT, effect.first_putts, by_hole.mean(axis=1)[:, None])
 
 
@@ -127,11 +127,14 @@ def _putting(
         putts=putts,
         # By definition of strokes gained: expected putts are those taken and what was gained by them.
         benchmark_putts=putts + np.array([green.gained for green in greens]),
-        disturbance=_by_component(effect, felt, day, [green.hole for green in greens]),
+        disturbance=disturbance_by_component_on(effect, felt, day, [green.hole for green in greens]),
     )
 
 
-def _by_component(effect: GreensEffect, rows: Sequence[GreenWork], day: date, holes: Sequence[int]) -> Floats:
+def disturbance_by_component_on(
+    effect: GreensEffect, rows: Sequence[GreenWork], day: date, holes: Sequence[int]
+) -> Floats:
+    """Surface disturbance of each hole that day under each component's recovery time, components × holes."""
     if not rows:
         return np.zeros((len(effect.components.scale), len(holes)))
     works = [courses.work_of(row) for row in rows]

@@ -147,6 +147,17 @@ def test_putting_against_chipping_is_too_few_until_there_are_enough(place: Place
     assert answer["strokes_gained"]["words"] == "too few: 0 of at least 30 shots"
 
 
+def test_expected_putts_of_the_day(green_club: GreenClub) -> None:
+    """On the day of the coring more than usual, the more the longer the putt; long before it as usual."""
+    path = f"courses/{green_club.course.id}/expected-putts"
+    cored = get(green_club.place.player_member, f"{path}?on={SPRING_CORING}").json()["results"]
+    extra = {row["distance_ft"]: row["today"]["value"] - row["usual"] for row in cored}
+    assert 0 < extra[3] < extra[8] < extra[20]
+    assert all(row["today"]["low"] > row["usual"] for row in cored)
+    before = get(green_club.place.player_member, f"{path}?on=2026-03-01").json()["results"]
+    assert all(row["today"]["value"] == pytest.approx(row["usual"], abs=1e-3) for row in before)
+
+
 def test_whose_rounds_may_be_seen(green_club: GreenClub) -> None:
     """A player his own, a coach his squad's, a manager all, a greenkeeper none: 404, never 403."""
     place = green_club.place

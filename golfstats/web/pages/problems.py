@@ -1,0 +1,108 @@
+"""What each kind of problem means: the type addresses of problem details (RFC 9457) point here."""
+
+from __future__ import annotations
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views import View
+
+MEANINGS: dict[str, tuple[str, str]] = {
+    "authentication-failed": (
+        "The name, password or token is wrong, or the token has run out.",
+        "Make a new token with name and password at POST /api/v1/tokens.",
+    ),
+    "bad-idempotency-key": (
+        "The header Idempotency-Key is empty or longer than 200 characters.",
+        "Send any text of 1 to 200 characters that you use for this one request and its repetitions.",
+    ),
+    "changed-meanwhile": (
+        "Somebody changed this after you read it; nothing was overwritten.",
+        "Read it again, apply your change to what it says now, and send the new ETag as If-Match.",
+    ),
+    "club-not-chosen": (
+        "You belong to several clubs and the request does not say which it is about.",
+        "Name the club in the header Club; the answer lists the choices.",
+    ),
+    "entered-already": (
+        "That day has its playing conditions figure.",
+        "Correct the figure that is there instead of adding another.",
+    ),
+    "goal-is-over": (
+        "The goal was met, missed or closed before, and its history is kept as it was.",
+        "Set a new goal.",
+    ),
+    "has-rounds": (
+        "Rounds were played there, and they would lose what they refer to.",
+        "Keep the course or tee; a tee that is no longer used does no harm.",
+    ),
+    "idempotency-key-reused": (
+        "This Idempotency-Key was sent before with a different request, which has been answered.",
+        "Use a new key for a new request. If it was a round: it is probably saved; look at the list of rounds.",
+    ),
+    "internal-error": (
+        "Something failed on our side and nothing was saved.",
+        "Try again; if it stays, tell whoever runs the service the time and the request id.",
+    ),
+    "invalid-request": (
+        "One or more values cannot be right, and nothing was saved.",
+        "The list errors names every fault with its JSON pointer, and in rounds with hole, shot, line and column.",
+    ),
+    "last-manager": (
+        "A club keeps at least one manager.",
+        "Make somebody else a manager first.",
+    ),
+    "member-exists": ("That person is a member of the club already.", "Change the membership instead."),
+    "method-not-allowed": (
+        "This address does not know that method.",
+        "The API reference lists what each address takes.",
+    ),
+    "no-such-club": (
+        "None of your clubs has that name. Whether it exists elsewhere is not told.",
+        "GET /api/v1/clubs lists your clubs.",
+    ),
+    "not-a-calendar": (
+        "The file is no iCalendar file (RFC 5545) that can be read safely.",
+        "Export the calendar again as .ics and send that.",
+    ),
+    "not-acceptable": (
+        "The answer cannot be written in the form that Accept asks for.",
+        "Ask for application/json.",
+    ),
+    "not-allowed": ("Your role in the club may not do this.", "Ask a manager of your club."),
+    "not-authenticated": (
+        "The request does not say who asks.",
+        "Send a token as Authorization: Bearer …; make one at POST /api/v1/tokens.",
+    ),
+    "not-found": (
+        "There is nothing here, or nothing that you may see: the two are not told apart.",
+        "Check the address, and the club in the header Club.",
+    ),
+    "not-json": (
+        "The body is not JSON.",
+        "The answer says at which line and column it stops being JSON.",
+    ),
+    "not-utf-8": ("The body is not UTF-8 text.", "Save the text as UTF-8 and send it again."),
+    "parse-error": ("The body cannot be read.", "Check that body and Content-Type agree."),
+    "permission-denied": ("This is not allowed.", "Check that you are signed in as the right person."),
+    "throttled": (
+        "You asked more often than the service allows in a minute.",
+        "Wait for the seconds that Retry-After says.",
+    ),
+    "too-large": (
+        "The body is larger than this address takes.",
+        "A round is about 15 kB; the title of the answer says the limit.",
+    ),
+    "unsupported-media-type": (
+        "This address does not read that Content-Type.",
+        "A round is application/json, or text/plain in the compact notation.",
+    ),
+}
+"""What happened, and what to do, by the last part of the type."""
+
+
+class ProblemPage(View):
+    def get(self, request: HttpRequest, kind: str) -> HttpResponse:
+        if kind not in MEANINGS:
+            raise Http404
+        meaning, advice = MEANINGS[kind]
+        return render(request, "web/problem_kind.html", {"kind": kind, "meaning": meaning, "advice": advice})

@@ -1,0 +1,28 @@
+"""What a page of ours may load: only what this service itself serves."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from django.http import HttpRequest, HttpResponse
+
+_OURS = (
+    "default-src 'self'; script-src 'self'; style-src {styles}; img-src 'self' data:; object-src 'none'; "
+    "base-uri 'self'; form-action 'self'; frame-ancestors 'none'"
+)
+PAGES = _OURS.format(styles="'self'")
+API = _OURS.format(styles="'self' 'unsafe-inline'")
+"""The packaged API reference writes its styles into the page. Scripts are files there as well."""
+
+
+class ContentSecurityPolicy:
+    """Sends the policy with every answer: no script in a page, nothing from another host."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        response = self.get_response(request)
+        policy = API if request.path.startswith("/api/") else PAGES
+        response.headers.setdefault("Content-Security-Policy", policy)
+        return response

@@ -1,0 +1,68 @@
+"""Figures as a page shows them: value, interval and sample apart, in the words of the API."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from golfstats.calc.figure import Figure
+from golfstats.calc.observations import FigureSpec
+from players.api.figures import in_unit, number_words
+from players.api.strokes_view import is_difference
+from players.queries.figures import NamedFigure
+
+
+@dataclass(frozen=True)
+class ShownFigure:
+    """A figure in words. Below its minimum sample ``value`` is "too few" and ``interval`` is empty."""
+
+    key: str
+    name: str
+    value: str
+    interval: str
+    sample: str
+    enough: bool
+    figure: Figure
+
+
+def shown(
+    figure: Figure, *, unit: str, of: str = "", signed: bool = False, key: str = "", name: str = ""
+) -> ShownFigure:
+    """``unit`` is the club's distance unit, ``of`` what the sample counts."""
+    one = in_unit(figure, unit)
+    if one.value is None or one.low is None or one.high is None:
+        sample = f"{one.n:,} of at least {_counted(one.minimum_n, of)}"
+        return ShownFigure(key, name, "too few", "", sample, enough=False, figure=one)
+    value, low, high = (number_words(x, one.unit, signed=signed) for x in (one.value, one.low, one.high))
+    if one.unit in {"yd", "ft", "m"}:
+        value = f"{value} {one.unit}"
+    return ShownFigure(key, name, value, f"{low} to {high}", _counted(one.n, of), enough=True, figure=one)
+
+
+def shown_spec(spec: FigureSpec, figure: Figure, unit: str, of: str | None = None) -> ShownFigure:
+    return shown(
+        figure, unit=unit, of=of or spec.per, signed=is_difference(spec), key=spec.key, name=spec.words
+    )
+
+
+def shown_all(figures: Iterable[NamedFigure], unit: str) -> list[ShownFigure]:
+    return [shown_spec(named.spec, named.figure, unit) for named in figures]
+
+
+def gain(value: float | None) -> str:
+    """Strokes gained with its sign; a dash where there are none."""
+    return "–" if value is None else number_words(value, "strokes", signed=True)
+
+
+def index_words(index: object) -> str:
+    """A handicap index as it is written: better than scratch with a plus."""
+    if index is None:
+        return "–"
+    text = f"{float(str(index)):.1f}"
+    return f"+{text[1:]}" if text.startswith("-") else text
+
+
+def _counted(n: int, what: str) -> str:
+    if not what:
+        return f"n {n:,}"
+    return f"{n:,} {what}" if n == 1 else f"{n:,} {what}s"

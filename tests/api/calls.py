@@ -1,0 +1,234 @@
+"""A valid request for every operation of the API. A new operation without an entry fails the tests."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from courses.models import Course, TeeSet
+from golfstats.clubs.models import Member, Role
+from players.models import Player, Round
+from tests import factories
+from tests.api.world import World
+
+CALENDAR = (
+    "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//club//EN\r\nBEGIN:VEVENT\r\nUID:work-1@club.example\r\n"
+    "DTSTAMP:20260801T000000Z\r\nDTSTART;VALUE=DATE:20260824\r\nSUMMARY:Hollow tine greens\r\n"
+    "END:VEVENT\r\nEND:VCALENDAR\r\n"
+)
+Build = Callable[[World], Any]
+
+
+@dataclass(frozen=True)
+class Call:
+    """One valid request: it succeeds for ``role``."""
+
+    role: Role = Role.MANAGER
+    body: Build | None = None
+    query: Build = lambda world: {}  # noqa: ARG005
+    content_type: str = "application/json"
+    status: int | None = None
+    """If not the usual one of its method."""
+    says_no: Callable[[Any], bool] | None = None
+    """Whether the JSON of a successful answer says that there is nothing, where success alone does not tell."""
+
+
+def _holes(world: World) -> Any:
+    names = ("par_men", "par_women")
+    return {
+        "holes": [
+            {
+                "number": hole + 1,
+                "length": factories.LENGTHS[hole] - 1,
+                "stroke_index_men": factories.STROKE_INDEXES[hole],
+                "stroke_index_women": factories.STROKE_INDEXES[hole],
+            }
+            | dict.fromkeys(names, factories.PARS[hole])
+            for hole in range(18)
+        ]
+    }
+
+
+def _ratings(world: World) -> Any:
+    rating = {"section": "18", "course_rating": "71.9", "slope_rating": 127, "par": 72}
+    return {"ratings": [rating | {"gender": gender} for gender in ("men", "women")]}
+
+
+def a_round(world: World) -> dict[str, Any]:
+    names = {"player": world.id(Player), "course": world.id(Course), "tee": world.id(TeeSet)}
+    return factories.round_body() | names | {"played_on": "2026-07-01"}
+
+
+def fixed(value: Any) -> Build:
+    return lambda world: value  # noqa: ARG005
+
+
+def player(world: World) -> dict[str, str]:
+    return {"player": world.id(Player)}
+
+
+WORK = {"kind": "hollow_core", "starts_on": "2026-08-24", "tine_diameter_mm": 12, "spacing_along_mm": 50}
+
+FORM = "multipart/form-data; boundary=part"
+
+
+def _import(world: World) -> str:
+    """A file with one round of nine scores, in a form."""
+    names = ["player", "course", "tee", "played_on", "section", *(f"hole_{n}" for n in range(1, 10))]
+    round_ = [world.id(Player), world.id(Course), world.id(TeeSet), "2026-07-01", "front", *"444444444"]
+    fields = {"kind": "scores", "dry_run": "true"}
+    parts = [f'Content-Disposition: form-data; name="{name}"\r\n\r\n{text}' for name, text in fields.items()]
+    file = f"{','.join(names)}\r\n{','.join(round_)}\r\n"
+    parts.append(f'Content-Disposition: form-data; name="file"; filename="rounds.csv"\r\n\r\n{file}')
+    return "".join(f"--part\r\n{part}\r\n" for part in parts) + "--part--\r\n"
+
+
+CALLS: dict[str, Call] = {
+    "GET api-reference": Call(),
+    "GET around-the-green": Call(),
+    "GET attention": Call(Role.COACH),
+    "POST attention-dismissals": Call(Role.COACH, lambda world: player(world) | {"item": "no_round"}),
+    "GET benchmarks": Call(),
+    "DELETE calendar-feed": Call(),
+    "GET calendar-feeds": Call(),
+    "POST calendar-feeds": Call(),
+    "GET calendar": Call(),
+    "GET club": Call(),
+    "PATCH club": Call(body=fixed({"distance_unit": "metres", "short_game_yards": 90})),
+    "GET clubs": Call(),
+    "POST close-goal": Call(Role.COACH, status=200),
+    "DELETE committee-action": Call(status=200),
+    "GET committee-actions": Call(),
+    "POST committee-actions": Call(
+        body=lambda world: {
+            "kind": "override_exceptional",
+            "effective_on": "2026-07-01",
+            "round": world.id(Round),
+            "reason": "Played from the wrong tees.",
+        }
+    ),
+    "GET compare": Call(query=lambda world: {"players": f"{world.id(Player)},{world.mate_id}"}),
+    "GET condition-effect": Call(),
+    "GET context-effects": Call(),
+    "DELETE course": Call(status=409),  # rounds were played there
+    "GET course": Call(),
+    "PATCH course": Call(body=fixed({"grass": "creeping bentgrass"})),
+    "GET course-condition": Call(query=fixed({"on": "2026-03-02"})),
+    "GET course-handicaps": Call(query=player),
+    "GET course-notes": Call(),
+    "GET courses": Call(),
+    "POST courses": Call(body=fixed({"name": "Hill course"})),
+    "DELETE event": Call(),
+    "PATCH event": Call(body=fixed({"name": "Summer cup"})),
+    "GET events": Call(),
+    "POST events": Call(body=fixed({"name": "Cup", "starts_on": "2026-08-01"})),
+    "GET expected-putts": Call(query=fixed({"on": "2026-03-01"})),
+    "GET export-rounds-csv": Call(),
+    "GET export-rounds-json": Call(),
+    "GET export-shots-csv": Call(),
+    "GET goal": Call(),
+    "DELETE green-reading": Call(),
+    "PATCH green-reading": Call(body=fixed({"bobble_score": 3})),
+    "GET green-readings": Call(),
+    "POST green-readings": Call(
+        body=fixed({"measured_at": "2026-08-01T07:00:00Z", "hole": 7, "firmness_g": 91.0})
+    ),
+    "DELETE green-work": Call(Role.GREENKEEPER),
+    "GET green-work": Call(),
+    "PATCH green-work": Call(Role.GREENKEEPER, fixed({"note": "wet"})),
+    "GET green-work-cost": Call(),
+    "GET green-work-history": Call(),
+    "POST green-work-import": Call(body=fixed(CALENDAR), content_type="text/calendar", status=200),
+    "GET green-work-list": Call(),
+    "POST green-work-list": Call(Role.GREENKEEPER, fixed(WORK)),
+    "GET green-work-types": Call(),
+    "GET handicap-of-round": Call(),
+    "GET handicap-targets": Call(query=lambda world: {"tee": world.id(TeeSet)}),
+    "GET import": Call(),
+    "GET imports": Call(),
+    "POST imports": Call(
+        body=_import, content_type=FORM, status=200, says_no=lambda answer: answer["new"] == 0
+    ),
+    "DELETE member": Call(),
+    "PATCH member": Call(body=fixed({"role": "coach"})),
+    "GET members": Call(),
+    "POST members": Call(body=fixed({"username": "newcomer", "name": "New Comer", "role": "player"})),
+    "DELETE note": Call(),
+    "GET openapi": Call(),
+    "GET planner": Call(query=fixed({"kind": "solid_tine", "from": "2026-09-01", "to": "2026-09-30"})),
+    "GET player": Call(),
+    "PATCH player": Call(body=lambda world: {"name": "New name", "member": world.id(Member)}),
+    "GET player-approach": Call(),
+    "GET player-condition-adjusted": Call(),
+    "GET player-distances": Call(),
+    "GET player-earlier-self": Call(query=fixed({"day": "2026-03-02"})),
+    "GET player-figure": Call(),
+    "GET player-figures": Call(),
+    "GET player-goals": Call(),
+    "POST player-goals": Call(
+        Role.COACH, fixed({"figure": "gained.total", "target": 0.5, "due_on": "2099-01-01"})
+    ),
+    "GET player-handicap": Call(),
+    "GET player-misses": Call(),
+    "GET player-notes": Call(),
+    "POST player-notes": Call(Role.PLAYER, fixed({"practised_on": "2026-03-02", "text": "Long putts"})),
+    "GET player-priorities": Call(),
+    "GET player-putting": Call(),
+    "GET player-shots": Call(query=fixed({"figure": "gained.total"})),
+    "GET player-summary": Call(),
+    "GET player-trends": Call(),
+    "GET player-trials": Call(
+        query=fixed({"tag": "ball", "a": "soft", "b": "hard", "outcome": "strokes_gained"})
+    ),
+    "GET players": Call(),
+    "POST players": Call(
+        body=lambda world: {"name": "Rosa", "rating_gender": "women", "member": world.id(Member)}
+    ),
+    "DELETE playing-conditions-day": Call(),
+    "PATCH playing-conditions-day": Call(body=fixed({"pcc": 2})),
+    "GET playing-conditions": Call(),
+    "POST playing-conditions": Call(
+        body=fixed({"played_on": "2026-07-01", "pcc": 1, "origin": "the union's list"})
+    ),
+    "DELETE present-token": Call(),
+    "DELETE round": Call(Role.PLAYER),
+    "GET round": Call(Role.PLAYER),
+    "PATCH round": Call(Role.PLAYER, lambda world: {"ball": "soft", "course": world.id(Course)}),
+    "PUT round": Call(Role.PLAYER, a_round),
+    "GET round-analysis": Call(),
+    "GET round-condition": Call(),
+    "POST analyse-round": Call(status=202),
+    "GET rounds": Call(),
+    "POST rounds": Call(Role.COACH, a_round),
+    "POST send-webhook-again": Call(status=202),
+    "DELETE squad": Call(),
+    "GET squad": Call(),
+    "PATCH squad": Call(
+        body=lambda world: {"players": [world.id(Player)], "coaches": [world.member_id(Role.COACH)]}
+    ),
+    "GET squad-condition-adjusted": Call(),
+    "GET squad-leaders": Call(query=fixed({"key": "gained.total"})),
+    "GET squad-table": Call(),
+    "GET squads": Call(),
+    "POST squads": Call(
+        body=lambda world: {
+            "name": "Second team",
+            "players": [world.id(Player)],
+            "coaches": [world.member_id(Role.COACH)],
+        }
+    ),
+    "DELETE tee": Call(status=409),  # rounds were played from there
+    "GET tee": Call(),
+    "PATCH tee": Call(body=fixed({"name": "Yellow"})),
+    "PUT tee-holes": Call(body=_holes),
+    "PUT tee-ratings": Call(body=_ratings),
+    "POST tees": Call(body=fixed({"name": "Red"})),
+    "POST test-webhook": Call(status=202),
+    "POST tokens": Call(),
+    "DELETE webhook": Call(),
+    "GET webhook-deliveries": Call(),
+    "PATCH webhook": Call(body=fixed({"active": False})),
+    "GET webhooks": Call(),
+    "POST webhooks": Call(body=fixed({"url": "https://1.1.1.1/golf", "happenings": ["round_analysed"]})),
+}

@@ -1,0 +1,46 @@
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import pytest
+from django.core.cache import cache
+from django.db import transaction
+from drf_spectacular.generators import SchemaGenerator
+from pytest_django import DjangoDbBlocker
+
+from tests.api.attack import SENTINEL
+from tests.api.requests import check_keys_now
+from tests.api.world import World, fill_tables, make_world
+
+
+@dataclass(frozen=True)
+class Worlds:
+    """Two clubs that have nothing to do with each other."""
+
+    own: World
+    victim: World
+
+
+@pytest.fixture(scope="module")
+def worlds(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[Worlds]:
+    """Built once for a module and never committed: each request undoes what it did."""
+    with django_db_blocker.unblock(), transaction.atomic():
+        own = make_world("larkmoor", "Larkmoor", private="Neighbour")
+        victim = make_world("stonebarrow", SENTINEL)
+        fill_tables(victim, SENTINEL)
+        check_keys_now()
+        yield Worlds(own, victim)
+        transaction.set_rollback(True)
+
+
+@pytest.fixture(autouse=True)
+def no_requests_counted_so_far() -> None:
+    cache.clear()
+
+
+@pytest.fixture(scope="session")
+def document() -> dict[str, Any]:
+    """The API document as it is generated now."""
+    return dict(SchemaGenerator().get_schema(request=None, public=True))

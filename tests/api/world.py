@@ -1,0 +1,154 @@
+"""A club with one of everything that the API can name, and the members who ask for it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, field
+
+from django.db import models
+
+from courses.inputs import GreenWorkBody
+from courses.models import CalendarFeed, Course, Event, GreenReading, GreenWork, PlayingConditions, TeeSet
+from courses.services import feeds, greens
+from golfstats.clubs.models import Club, Member, Role
+from golfstats.clubs.scope import club_scope
+from golfstats.webhooks.models import Delivery, Destination, Happening
+from players import analysis, posting
+from players.handicap import recompute
+from players.models import CommitteeAction, Goal, Import, Player, PracticeNote, Round, Squad
+from players.round_input import RoundInput
+from tests import factories, rows
+
+FIRST_DAY = dt.date(2026, 3, 1)
+
+
+@dataclass
+class World:
+    """A club. ``rows`` holds for each model the row that a path or a body names."""
+
+    club: Club
+    members: dict[Role, Member]
+    text: str
+    private: str
+    rows: dict[type[models.Model], models.Model] = field(default_factory=dict)
+    secret: str = ""
+    """Of the calendar."""
+    mate_id: str = ""
+    """Of another player in the player's squad."""
+    days: int = 0
+    """How many days of golf and green work there are."""
+
+    def id(self, model: type[models.Model]) -> str:
+        return str(self.rows[model].pk)
+
+    def member_id(self, role: Role) -> str:
+        return str(self.members[role].pk)
+
+    def model_of(self, text: str) -> type[models.Model] | None:
+        """The model of the row with this id, if it is one of this club's that requests name."""
+        if any(str(member.pk) == text for member in self.members.values()):
+            return Member
+        return next((model for model, row in self.rows.items() if str(row.pk) == text), None)
+
+
+def make_world(slug: str, text: str, *, private: str = "", days: int = 1) -> World:
+    """A club of whose texts each begins with ``text``, or with ``private`` if not every member may read it.
+
+    Its player has a round on each of so many days.
+    """
+    world = World(factories.make_club(slug), {}, text, private or text)
+    with club_scope(world.club.id):
+        world.club.name = f"{text} club"
+        world.club.save()
+        world.members = {role: factories.make_member(role, f"{text}-{role}-{slug}") for role in Role}
+        _lay_out(world)
+        _people(world)
+        _hand_out(world)
+        add_days(world, days)
+    return world
+
+
+def fill_tables(world: World, text: str) -> None:
+    """A row with the text in every table there is, so that nothing new is forgotten."""
+    world.rows = {**rows.fill(world.club, text), **world.rows}
+
+
+def _lay_out(world: World) -> None:
+    course = factories.make_course(f"{world.text} course")
+    world.rows |= {Course: course, TeeSet: factories.make_tee_set(course, f"{world.text} tee")}
+
+
+def _people(world: World) -> None:
+    player = factories.make_player(f"{world.private} player", world.members[Role.PLAYER])
+    squad = factories.make_squad(f"{world.private} squad", world.members[Role.COACH], player)
+    spare = factories.make_member(Role.PLAYER, f"{world.text}-spare-{world.club.slug}")
+    world.rows |= {Player: player, Squad: squad, Member: spare}
+
+
+def _hand_out(world: World) -> None:
+    """What staff make once: a calendar address and a destination for messages."""
+    manager, course = world.members[Role.MANAGER], world.rows[Course]
+    assert isinstance(course, Course)
+    world.rows[CalendarFeed], world.secret = feeds.open_feed(manager, course)
+    world.rows[Destination] = Destination.objects.create(
+        url=f"https://example.org/{world.private}",
+        secret=world.private,
+        happenings=[Happening.ROUND_ANALYSED],
+    )
+
+
+def add_days(world: World, days: int) -> None:
+    """On each day a round, green work and whatever else a club's life consists of, and one more player."""
+    for day in range(world.days, world.days + days):
+        _add_day(world, FIRST_DAY + dt.timedelta(days=day))
+    world.days += days
+    recompute.recompute(world.rows[Player].pk)
+
+
+def _add_day(world: World, day: dt.date) -> None:
+    text, private = world.text, world.private
+    course, player = world.rows[Course], world.rows[Player]
+    assert isinstance(course, Course)
+    assert isinstance(player, Player)
+    coach, manager = world.members[Role.COACH], world.members[Role.MANAGER]
+    place = {"course": str(course.id), "tee": world.id(TeeSet), "note": private}
+    body = factories.round_body(player, played_on=day.isoformat()) | place
+    round_ = posting.post_round(world.members[Role.PLAYER], RoundInput.model_validate(body))
+    analysis.analyse_rounds([round_.id])
+    mate = factories.make_player(f"{private} mate {day}")
+    world.rows[Squad].squad_players.create(player=mate)  # type: ignore[attr-defined]
+    world.mate_id = world.mate_id or str(mate.pk)
+    factories.make_squad(f"{private} squad {day}", coach, player)
+    work = greens.add_work(manager, course, GreenWorkBody(kind="solid_tine", starts_on=day, note=text))
+    delivery = Delivery.objects.create(
+        destination=world.rows[Destination], happening=Happening.ROUND_ANALYSED, body={"text": private}
+    )
+    made: dict[type[models.Model], models.Model] = {
+        Round: round_,
+        GreenWork: work,
+        Delivery: delivery,
+        GreenReading: GreenReading.objects.create(
+            course=course, measured_at=dt.datetime.combine(day, dt.time(9), dt.UTC), firmness_g=90, note=text
+        ),
+        Event: Event.objects.create(course=course, name=text, starts_on=day, ends_on=day),
+        PlayingConditions: PlayingConditions.objects.create(
+            course=course, played_on=day, pcc=1, origin=text, entered_by=manager
+        ),
+        Goal: Goal.objects.create(
+            player=player,
+            figure="gained.total",
+            target=1.0,
+            due_on=dt.date(2099, 1, 1),
+            set_by=coach,
+            note=private,
+        ),
+        PracticeNote: PracticeNote.objects.create(
+            player=player, practised_on=day, text=private, written_by=manager, figure="gained.putting"
+        ),
+        CommitteeAction: CommitteeAction.objects.create(
+            player=player, kind="override_cap", effective_on=day, reason=private, decided_by=manager
+        ),
+        Import: Import.objects.create(kind="scores", file=private, unit="yards", started_by=manager),
+    }
+    for model, row in made.items():
+        world.rows.setdefault(model, row)

@@ -19,9 +19,11 @@ from players.api import strokes_examples as examples
 from players.api.figures import TO_METRES
 from players.api.query_string import WINDOW, WindowQuery, checked_query
 from players.api.strokes_view import FigureWriter, StrokesView, head
+from players.queries.analysed import golf_of
 from players.queries.approach import Trended, approach_bands
 from players.queries.distances import distances
-from players.queries.misses import MINIMUM_SQUAD, Compared, misses, squad_mates
+from players.queries.misses import MINIMUM_SQUAD, Compared, mates_window, misses, squad_mates
+from players.queries.windows import USUAL_ROUNDS
 
 
 class PlayerApproach(StrokesView):
@@ -81,23 +83,25 @@ class PlayerMisses(StrokesView):
     def get(self, request: Request, player_id: UUID) -> Response:
         query = checked_query(WindowQuery, request)
         player = self.visible_player(player_id)
-        mates = squad_mates(player)
-        golf = self.golf([player_id, *mates], query)
-        found = misses(golf, self.club, player, mates)
+        golf = self.golf([player_id], query)
+        mates = golf_of(squad_mates(player), self.club, query.benchmark, mates_window(query.window()))
+        found = misses(golf, self.club, mates)
         write = FigureWriter(player, query, self.unit_of(query))
-        squad = (
-            f"{found.squad_players} others of the player's squads"
-            if found.squad_players
-            else f"Fewer than {MINIMUM_SQUAD} others in the player's squads: no comparison."
-        )
         body: dict[str, Any] = {
             "benchmark_golfer": found.benchmark_golfer,
-            "squad": squad,
+            "squad": _squad_words(found.squad_players, query),
         }
         for target, compared in found.targets.items():
             figures = _by_name(target, compared, write)
             body[target] = {"words": _cost_words(target, compared), "figures": figures}
         return Response(head(player, golf) | body)
+
+
+def _squad_words(players: int, query: WindowQuery) -> str:
+    if not players:
+        return f"Fewer than {MINIMUM_SQUAD} others of the player's squads have played: no comparison."
+    rounds = f", at most {USUAL_ROUNDS} rounds of each" if query.window().last else ""
+    return f"{players} others of the player's squads{rounds}"
 
 
 def _by_name(target: str, compared: list[Compared], write: FigureWriter) -> dict[str, Any]:

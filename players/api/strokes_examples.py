@@ -236,7 +236,7 @@ APPROACH: dict[str, Any] = HEAD | {
 
 MISSES: dict[str, Any] = HEAD | {
     "benchmark_golfer": "A simulated golfer of handicap +2 over 200 rounds of an invented par-72 course; …",
-    "squad": "5 others of the player's squads",
+    "squad": "5 others of the player's squads, at most 20 rounds of each",
     "green": {
         "words": "43% of greens missed; a miss costs 0.46 strokes; the benchmark golfer's costs 0.38.",
         "figures": {

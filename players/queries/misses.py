@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from uuid import UUID
@@ -25,6 +24,7 @@ from players.models import Player, SquadPlayer
 from players.queries.analysed import Golf
 from players.queries.benchmarks import handicap_of
 from players.queries.figures import NamedFigure
+from players.queries.windows import USUAL_ROUNDS, RoundWindow
 
 SIMULATED_ROUNDS = 200
 MINIMUM_SQUAD = 3
@@ -57,8 +57,14 @@ def squad_mates(player: Player) -> list[UUID]:
     return sorted(set(mates.values_list("player_id", flat=True)))
 
 
-def misses(golf: Golf, club: Club, player: Player, mates: Sequence[UUID]) -> Misses:
-    """``golf`` holds the rounds of the player and of his squad mates."""
+def mates_window(window: RoundWindow) -> RoundWindow:
+    """The same window, but of nobody more than the usual number of last rounds: a squad is many players."""
+    return window if window.last is None else RoundWindow(min(window.last, USUAL_ROUNDS))
+
+
+def misses(golf: Golf, club: Club, mates: Golf) -> Misses:
+    """The player's misses; ``mates`` holds the rounds of his squad mates."""
+    squad = mates if len(mates.loaded.players) >= MINIMUM_SQUAD else None
     golfer = simulated_handicap(golf.benchmark.key)
     record = _simulated(golfer)
     shots = record.shots
@@ -67,23 +73,18 @@ def misses(golf: Golf, club: Club, player: Player, mates: Sequence[UUID]) -> Mis
         strokes_gained(record, golf.benchmark),
         parts_of_shots(shots.lie, shots.distance, shots.par, club.short_game_yards),
     )
-    others = mates if len(mates) >= MINIMUM_SQUAD else []
     return Misses(
         benchmark_golfer=_golfer_words(golf.benchmark.key, golfer),
-        squad_players=len(others),
+        squad_players=len(squad.loaded.players) if squad else 0,
         targets={
-            target: [_compared(golf, spec, player.id, others, simulated) for spec in specs(target)]
-            for target in TARGETS
+            target: [_compared(golf, squad, spec, simulated) for spec in specs(target)] for target in TARGETS
         },
     )
 
 
-def _compared(
-    golf: Golf, spec: FigureSpec, player: UUID, mates: Sequence[UUID], simulated: AnalysedRecord
-) -> Compared:
-    observed = spec.observe(golf.analysed)
-    mine, theirs = golf.observations_of(observed, [player]), golf.observations_of(observed, mates)
-    own, squad = spec.figure(mine), spec.figure(theirs) if mates else None
+def _compared(golf: Golf, others: Golf | None, spec: FigureSpec, simulated: AnalysedRecord) -> Compared:
+    own = spec.figure(spec.observe(golf.analysed))
+    squad = spec.figure(spec.observe(others.analysed)) if others else None
     benchmark = spec.figure(spec.observe(simulated))
     return Compared(
         named=NamedFigure(spec, own),

@@ -27,14 +27,13 @@ from golfstats.calc.coaching.attention import (
     shift_item,
     unusual_rate_item,
 )
-from golfstats.calc.coaching.level_shifts import level_shift
 from golfstats.calc.figure import Figure
 from golfstats.calc.record import Floats
 from golfstats.clubs.models import Member
 from players import permissions
 from players.coaching.goals import GoalStanding
-from players.coaching.history import DASHBOARD_FIGURES, observed
-from players.coaching.trends import fitted
+from players.coaching.history import observed
+from players.coaching.trends import PlayerTrend
 from players.models import AttentionDismissal, HandicapLine, Player, PlayerReport, SquadPlayer
 from players.queries.analysed import Golf
 
@@ -70,10 +69,16 @@ LINES_LOOKED_AT = 40
 _ITEMS = TypeAdapter(list[StoredItem])
 
 
-def items_of(golf: Golf, player: UUID, goals: Iterable[GoalStanding], today: date) -> list[StoredItem]:
-    """What the player's rounds and goals give; days without a round are counted when the list is read."""
+def items_of(
+    golf: Golf,
+    player: UUID,
+    trends: Iterable[PlayerTrend],
+    goals: Iterable[GoalStanding],
+    today: date,
+) -> list[StoredItem]:
+    """What the player's rounds, trends and goals give; days without a round are counted when the list is read."""
     found = [
-        *_shifts(golf, player, today),
+        *(_shift(trend, today) for trend in trends),
         *(_goal(standing, today) for standing in goals),
         _rate(golf, player, "putts.three", 1, "binomial"),
         _rate(golf, player, "penalties.round", 18, "poisson"),
@@ -86,12 +91,9 @@ def stored(item: AttentionItem) -> StoredItem:
     return StoredItem(item.kind.word, item.key, item.reason, item.figure, date.fromordinal(int(item.began)))
 
 
-def _shifts(golf: Golf, player: UUID, today: date) -> Iterator[AttentionItem | None]:
-    for key in DASHBOARD_FIGURES:
-        figure = observed(golf, player, key)
-        spec = figure.spec
-        shift = level_shift(fitted(figure)[0], spec.unit)
-        yield shift_item(key, spec.words, shift, spec.better, today.toordinal())
+def _shift(trend: PlayerTrend, today: date) -> AttentionItem | None:
+    spec, step = trend.spec, trend.shift.step if trend.shift else None
+    return shift_item(spec.key, spec.words, step, spec.better, today.toordinal())
 
 
 def _goal(standing: GoalStanding, today: date) -> AttentionItem | None:

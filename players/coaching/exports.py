@@ -25,11 +25,14 @@ from players.coaching.csv_format import (
     numbered,
     safe_text,
 )
-from players.models import PlayedHole, Round, Shot
+from players.models import PlayedHole, Round, Shot, ShotFigures
 from players.queries import round_head
 from players.round_input import HoleInput, RoundInput, ShotInput
 
 CHUNK = 100
+
+Figures = dict[UUID, tuple[str, float]]
+"""Part of the game and strokes gained by shot."""
 
 SCORES_HEADER = [
     "round",
@@ -53,9 +56,9 @@ SHOTS_HEADER = [
 
 def rounds_csv(rounds: QuerySet[Round], club_id: UUID, unit: str) -> Iterator[str]:
     """A line a round, oldest first, with the score, putts and so on of each hole."""
-    yield _line(SCORES_HEADER)
+    yield _lines([SCORES_HEADER])
     for chunk in _chunks(rounds, club_id):
-        yield "".join(_line(_scores_row(round_, unit)) for round_ in chunk)
+        yield _lines(_scores_row(round_, unit) for round_ in chunk)
 
 
 def shots_csv(rounds: QuerySet[Round], club_id: UUID, unit: str) -> Iterator[str]:
@@ -63,10 +66,10 @@ def shots_csv(rounds: QuerySet[Round], club_id: UUID, unit: str) -> Iterator[str
 
     Distances are in ``unit``: metres, or yards with feet on the green.
     """
-    yield _line(SHOTS_HEADER)
-    with_figures = rounds.prefetch_related("holes__shots__figures")
-    for chunk in _chunks(with_figures, club_id):
-        yield "".join(_line(row) for round_ in chunk for row in _shot_rows(round_, unit))
+    yield _lines([SHOTS_HEADER])
+    for chunk in _chunks(rounds, club_id):
+        figures = _figures_of(chunk, club_id)
+        yield _lines(row for round_ in chunk for row in _shot_rows(round_, figures, unit))
 
 
 def rounds_json(rounds: QuerySet[Round], club_id: UUID, unit: str) -> Iterator[bytes]:
@@ -95,9 +98,18 @@ def _chunks(rounds: QuerySet[Round], club_id: UUID) -> Iterator[list[Round]]:
         after = Q(played_on__gt=last.played_on) | Q(played_on=last.played_on, id__gt=last.id)
 
 
-def _line(cells: Iterable[object]) -> str:
+def _figures_of(rounds: Iterable[Round], club_id: UUID) -> Figures:
+    """One query: a prefetch would prepare one for each shot."""
+    with club_scope(club_id):
+        found = ShotFigures.objects.filter(shot__played_hole__round__in=[round_.id for round_ in rounds])
+        return {
+            shot: (part, gained) for shot, part, gained in found.values_list("shot", "part", "strokes_gained")
+        }
+
+
+def _lines(rows: Iterable[Iterable[object]]) -> str:
     text = io.StringIO()
-    csv.writer(text).writerow(cells)
+    csv.writer(text).writerows(rows)
     return text.getvalue()
 
 
@@ -109,25 +121,24 @@ def _scores_row(round_: Round, unit: str) -> list[object]:
     return [round_.id, *_round_cells(given), picked_up, *cells]
 
 
-def _shot_rows(round_: Round, unit: str) -> Iterator[list[object]]:
+def _shot_rows(round_: Round, figures: Figures, unit: str) -> Iterator[list[object]]:
     given = round_output.as_input(round_, unit)
     heading = [round_.id, *_round_cells(given), unit]
     played = sorted(round_.holes.all(), key=lambda hole: hole.number)
     for stored, hole in zip(played, given.holes, strict=True):
         about_hole = [hole.number, hole.score, _cell(hole.picked_up)]
         for number, (row, shot) in enumerate(zip(_shots(stored), hole.shots, strict=True), start=1):
-            yield [*heading, *about_hole, number, *_shot_cells(shot), *_figures(row)]
+            yield [*heading, *about_hole, number, *_shot_cells(shot), *_part_and_gained(row, figures)]
 
 
 def _shots(hole: PlayedHole) -> list[Shot]:
     return sorted(hole.shots.all(), key=lambda shot: shot.number)
 
 
-def _figures(shot: Shot) -> tuple[object, object]:
-    """Part of the game and strokes gained, if they have been worked out."""
-    for figures in shot.figures.all():
-        return figures.part, round(figures.strokes_gained, 4)
-    return "", ""
+def _part_and_gained(shot: Shot, figures: Figures) -> tuple[object, object]:
+    """Nothing where they have not been worked out."""
+    part, gained = figures.get(shot.id, ("", None))
+    return part, "" if gained is None else round(gained, 4)
 
 
 def _round_cells(given: RoundInput) -> list[object]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import replace
 from uuid import UUID
 
@@ -47,16 +47,14 @@ def _changed(
     if isinstance(score, calc.PenaltyScore):
         return score
     mine = rows[score.key]
-    return replace(score, holes=_with_scores(score.holes, mine, hole_scores))
-
-
-def _with_scores(
-    holes: Sequence[calc.HoleScore], rows: Rows, hole_scores: Ints
-) -> tuple[calc.HoleScore, ...]:
-    return tuple(_with_score(hole, int(hole_scores[rows[hole.number]])) for hole in holes)
+    holes = tuple(_with_score(hole, int(hole_scores[mine[hole.number]])) for hole in score.holes)
+    return score if holes == score.holes else replace(score, holes=holes)
 
 
 def _with_score(hole: calc.HoleScore, score: int) -> calc.HoleScore:
+    """Most holes keep their score in a replay, and making a new value costs more than the handicap's sums."""
+    if score == (hole.most_likely if hole.picked_up else hole.strokes):
+        return hole
     if hole.picked_up:
         return replace(hole, most_likely=score)
     return replace(hole, strokes=score)

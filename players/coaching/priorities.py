@@ -26,7 +26,7 @@ from players.queries.analysed import Golf
 USUAL_ROUNDS = 40
 """Priorities are about the last so many rounds: enough to be certain, recent enough to be true."""
 USUAL_SHARE = 0.5
-USUAL_EFFECTS = 2
+USUAL_EFFECTS = 1
 REPLAYS = 20
 SEED = 6
 

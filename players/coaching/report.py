@@ -106,9 +106,10 @@ def coaching_sections(golf: Golf, player_id: UUID) -> dict[str, Any]:
     club = Club.objects.get()
     today = today_at(club)
     goals = refresh_goals(golf, player_id, today)
-    ranked = priorities(golf, index_replay(player_id, golf), effects=1)
+    ranked = priorities(golf, index_replay(player_id, golf))
+    found = trends(golf, player_id, DASHBOARD_FIGURES, today)
     report = CoachingReport(
-        trends=[_trend(one) for one in trends(golf, player_id, DASHBOARD_FIGURES, today)],
+        trends=[_trend(one) for one in found],
         priorities=StoredPriorities(
             ranked.benchmark,
             ranked.rounds,
@@ -116,7 +117,7 @@ def coaching_sections(golf: Golf, player_id: UUID) -> dict[str, Any]:
             [_priority(one) for one in ranked.bands[:GROUPS_KEPT]],
         ),
         goals=[_goal(one) for one in goals],
-        attention=items_of(golf, player_id, goals, today),
+        attention=items_of(golf, player_id, found, goals, today),
     )
     sections: dict[str, Any] = _REPORT.dump_python(report, mode="json")
     return sections

@@ -51,12 +51,19 @@ class Change:
 
 @dataclass(frozen=True)
 class LevelShift:
-    """The level jumped with the round of this day."""
+    """The level jumped with the round of a day."""
 
-    day: date
-    size: Figure
+    step: Shift
     better: bool
     words: str
+
+    @property
+    def day(self) -> date:
+        return date.fromordinal(int(self.step.day))
+
+    @property
+    def size(self) -> Figure:
+        return self.step.size
 
 
 @dataclass(frozen=True)
@@ -148,9 +155,9 @@ def _change(spec: FigureSpec, trend: Trend | None, rounds: int, today: date, the
     return Change(then, change.figure(rounds, spec.unit, MINIMUM_ROUNDS), chance, words)
 
 
-def _shift(spec: FigureSpec, shift: Shift) -> LevelShift:
-    size = shift.size.value or 0.0
+def _shift(spec: FigureSpec, step: Shift) -> LevelShift:
+    size = step.size.value or 0.0
     better = (size > 0) == (spec.better == "higher")
-    day = date.fromordinal(int(shift.day))
     turn = "better" if better else "worse"
-    return LevelShift(day, shift.size, better, f"{turn} by {abs(size):.2f} {spec.unit} since {day}")
+    day = date.fromordinal(int(step.day))
+    return LevelShift(step, better, f"{turn} by {abs(size):.2f} {spec.unit} since {day}")

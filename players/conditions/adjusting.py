@@ -15,8 +15,9 @@ from golfstats.calc.greens.effect import STROKES, GreensEffect
 
 def adjust(effect: GreensEffect, played: RoundPutting) -> AdjustedPutting:
     """One round's putting: raw, owed to the surface (positive costs), adjusted."""
-    putting = adjust_round(effect, played)
-    return putting if np.any(played.disturbance) else _nothing_owed(putting.raw, 1)
+    if np.any(played.disturbance):
+        return adjust_round(effect, played)
+    return _nothing_owed(Figure(played.raw, played.raw, played.raw, 1, 1, STROKES), 1)
 
 
 def adjust_rounds(effect: GreensEffect, rounds: Sequence[RoundPutting]) -> AdjustedPutting:

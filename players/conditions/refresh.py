@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import Any
 from uuid import UUID
 
-from django.db import transaction
+from django.db import connection, transaction
 from django.db.models import Q
 
 from courses import queries as courses
@@ -18,15 +18,32 @@ from golfstats.calc.figure import Figure
 from golfstats.calc.greens.adjusted import AdjustedPutting
 from golfstats.calc.greens.effect import GreensEffect
 from golfstats.calc.greens.notes import WORTH_A_NOTE, WorkThen, course_day_note, round_note
+from golfstats.clubs.scope import current_club_id
 from players.conditions.adjusting import adjust
 from players.conditions.effect import stored_effect
-from players.conditions.surface import RoundSurface, course_day_cost, mean_disturbance, round_surfaces
-from players.models import Round, RoundFigures, RoundNote
+from players.conditions.surface import (
+    RoundSurface,
+    disturbance_by_component_on,
+    mean_disturbance,
+    round_surfaces,
+    usual_cost,
+)
+from players.models import Round, RoundNote
 
 TEMPORARY = "Temporary greens were in play: the putting of this round stays out of comparisons."
 ROUNDS_AT_ONCE = 2000
 """Bounds the memory that a club with many years of rounds needs."""
-SURFACE_COLUMNS = ("surface_disturbance", "surface_strokes", "surface_low", "surface_high")
+UPDATE_SURFACE = """
+    UPDATE players_roundfigures AS figures
+       SET surface_disturbance = told.disturbance, surface_strokes = told.strokes,
+           surface_low = told.low, surface_high = told.high
+      FROM unnest(%s::uuid[], %s::float8[], %s::float8[], %s::float8[], %s::float8[])
+           AS told (round_id, disturbance, strokes, low, high)
+     WHERE figures.round_id = told.round_id AND figures.club_id = %s
+"""
+
+Told = tuple[RoundSurface, AdjustedPutting | None]
+"""A round's surface, and its putting with and without it where that is known."""
 
 
 @transaction.atomic
@@ -36,9 +53,12 @@ def refresh_rounds(round_ids: Iterable[UUID]) -> None:
     The number of queries does not grow with the rounds.
     """
     effect = stored_effect().greens
-    surfaces = round_surfaces(round_ids, effect)
-    _store_figures(surfaces, effect)
-    _store_notes(surfaces, effect)
+    told = [
+        (surface, None if surface.putting is None else adjust(effect, surface.putting))
+        for surface in round_surfaces(round_ids, effect)
+    ]
+    _store_figures(told)
+    _store_notes(told, effect)
 
 
 @transaction.atomic
@@ -81,7 +101,7 @@ def write_course_notes(course: Course, first: date, last: date) -> None:
         disturbance = mean_disturbance(felt, day, holes, recovery) if felt else 0.0
         if disturbance < WORTH_A_NOTE:
             continue
-        cost = course_day_cost(effect, felt, day, holes)
+        cost = usual_cost(effect, disturbance_by_component_on(effect, felt, day, holes))
         then = _work_then(courses.still_felt(felt, day, recovery), day)
         text = course_day_note(then, disturbance, cost, effect)
         if text:
@@ -101,17 +121,21 @@ def spans(rows: Iterable[GreenWork]) -> list[tuple[date, date]]:
     return merged
 
 
-def _store_figures(surfaces: Sequence[RoundSurface], effect: GreensEffect) -> None:
-    by_round = {surface.round_id: surface for surface in surfaces}
-    rows = list(RoundFigures.objects.filter(round_id__any_of=list(by_round)))
-    for row in rows:
-        surface = by_round[row.round_id]
-        owed = None if surface.putting is None else adjust(effect, surface.putting).owed
-        row.surface_disturbance = None if surface.temporary else surface.disturbance
-        row.surface_strokes = _gained(owed.value if owed else None)
-        row.surface_low = _gained(owed.high if owed else None)
-        row.surface_high = _gained(owed.low if owed else None)
-    RoundFigures.objects.bulk_update(rows, SURFACE_COLUMNS, batch_size=ROUNDS_AT_ONCE)
+def _store_figures(told: Sequence[Told]) -> None:
+    """One statement for all rounds: several times as quick as a CASE for each of them."""
+    rows = [_surface_columns(*one) for one in told]
+    with connection.cursor() as cursor:
+        cursor.execute(UPDATE_SURFACE, [[row[n] for row in rows] for n in range(5)] + [current_club_id()])
+
+
+def _surface_columns(
+    surface: RoundSurface, putting: AdjustedPutting | None
+) -> tuple[UUID, float | None, float | None, float | None, float | None]:
+    disturbance = None if surface.temporary else surface.disturbance
+    if putting is None:
+        return surface.round_id, disturbance, None, None, None
+    owed = putting.owed
+    return surface.round_id, disturbance, _gained(owed.value), _gained(owed.high), _gained(owed.low)
 
 
 def _gained(lost: float | None) -> float | None:
@@ -119,23 +143,27 @@ def _gained(lost: float | None) -> float | None:
     return None if lost is None else 0.0 - lost
 
 
-def _store_notes(surfaces: Sequence[RoundSurface], effect: GreensEffect) -> None:
-    notes = [note for surface in surfaces if (note := _round_note(surface, effect)) is not None]
-    RoundNote.objects.filter(round_id__any_of=[surface.round_id for surface in surfaces]).delete()
+def _store_notes(told: Sequence[Told], effect: GreensEffect) -> None:
+    notes = [note for one in told if (note := _round_note(*one, effect)) is not None]
+    RoundNote.objects.filter(round_id__any_of=[surface.round_id for surface, _ in told]).delete()
     RoundNote.objects.bulk_create(notes)
 
 
-def _round_note(surface: RoundSurface, effect: GreensEffect) -> RoundNote | None:
+def _round_note(
+    surface: RoundSurface, putting: AdjustedPutting | None, effect: GreensEffect
+) -> RoundNote | None:
+    if surface.disturbance < WORTH_A_NOTE and not surface.temporary:
+        return None
     then = _work_then(surface.felt, surface.played_on)
-    figures = _note_figures(then, surface.disturbance, surface.cost, effect)
+    cost = usual_cost(effect, surface.by_component)
+    figures = _note_figures(then, surface.disturbance, cost, effect)
     if surface.temporary:
         return RoundNote(round_id=surface.round_id, text=TEMPORARY, figures=figures)
-    if surface.putting is None:
-        text = course_day_note(then, surface.disturbance, surface.cost, effect)
+    if putting is None:
+        text = course_day_note(then, surface.disturbance, cost, effect)
     else:
-        putting = adjust(effect, surface.putting)
         figures |= putting_figures(putting)
-        text = round_note(then, surface.disturbance, surface.cost, effect, putting)
+        text = round_note(then, surface.disturbance, cost, effect, putting)
     return RoundNote(round_id=surface.round_id, text=text, figures=figures) if text else None
 
 

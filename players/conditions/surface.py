@@ -37,8 +37,8 @@ class RoundSurface:
     """Temporary greens were in play on a hole of this round: its putting stays out of comparisons."""
     felt: Sequence[GreenWork]
     """Work still felt that day, latest first."""
-    cost: Figure
-    """Strokes a round that greens in this state cost the club's usual member."""
+    by_component: Floats
+    """Disturbance of each hole played under each recovery time that the effect allows, components × holes."""
     putting: RoundPutting | None
     """``None`` where no putt is recorded shot by shot, or on temporary greens."""
 
@@ -77,12 +77,9 @@ def round_surfaces(round_ids: Iterable[UUID], effect: GreensEffect) -> list[Roun
     ]
 
 
-def course_day_cost(
-    effect: GreensEffect, rows: Sequence[GreenWork], day: date, holes: Sequence[int]
-) -> Figure:
-    """Strokes a round that the greens cost the club's usual member over these holes that day."""
-    by_hole = disturbance_by_component_on(effect, rows, day, holes)
-    return effect.strokes(MIDDLES_FT, effect.first_putts, by_hole.mean(axis=1)[:, None])
+def usual_cost(effect: GreensEffect, by_component: Floats) -> Figure:
+    """Strokes a round that greens in this state (components × holes) cost the club's usual member."""
+    return effect.strokes(MIDDLES_FT, effect.first_putts, by_component.mean(axis=1)[:, None])
 
 
 def mean_disturbance(
@@ -113,7 +110,7 @@ def _round_surface(
         disturbance=mean_disturbance(felt, day, holes, recovery) if felt and holes else 0.0,
         temporary=temporary,
         felt=sorted(courses.still_felt(felt, day, recovery), key=lambda one: one.ends_on, reverse=True),
-        cost=course_day_cost(effect, felt, day, holes) if holes else effect.strokes_per_round(0.0),
+        by_component=disturbance_by_component_on(effect, felt, day, holes),
         putting=None if temporary or not greens else _putting(effect, felt, day, greens),
     )
 

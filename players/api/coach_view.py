@@ -9,7 +9,7 @@ from uuid import UUID
 
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import OpenApiParameter
-from pydantic import BaseModel, ConfigDict, StringConstraints
+from pydantic import AfterValidator, BaseModel, ConfigDict, StringConstraints
 from rest_framework.request import Request
 
 from golfstats.api import bodies
@@ -29,11 +29,27 @@ from players.models import Player
 from players.queries.analysed import Golf
 
 BODY_LIMIT = 32 * 1024
-Keys = Annotated[str, StringConstraints(max_length=2000)]
+MOST_KEYS = 12
+
+
+def _not_too_many(keys: str) -> str:
+    if len(split_keys(keys)) > MOST_KEYS:
+        raise ValueError(f"at most {MOST_KEYS} figures at once")
+    return keys
+
+
+def split_keys(keys: str | None) -> list[str]:
+    """The keys of a query; those of the dashboard if it names none."""
+    found = [key.strip() for key in (keys or "").split(",") if key.strip()]
+    return found or list(DASHBOARD_FIGURES)
+
+
+Keys = Annotated[str, StringConstraints(max_length=2000), AfterValidator(_not_too_many)]
 KEYS = OpenApiParameter(
     "keys",
     OpenApiTypes.STR,
-    description="keys of figures with commas between; if left out, strokes gained in all and by part",
+    description=f"keys of figures with commas between, at most {MOST_KEYS}; "
+    "if left out, strokes gained in all and by part",
 )
 SINCE = OpenApiParameter("since", OpenApiTypes.DATE, description="rounds from this day on; all if left out")
 
@@ -70,8 +86,7 @@ class KeysQuery(StrokesQuery):
     since: date | None = None
 
     def key_list(self) -> list[str]:
-        found = [key.strip() for key in (self.keys or "").split(",") if key.strip()]
-        return found or list(DASHBOARD_FIGURES)
+        return split_keys(self.keys)
 
 
 def unknown_figure(error: UnknownFigureError, parameter: str = "/keys") -> Exception:

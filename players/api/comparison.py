@@ -26,11 +26,11 @@ from players.api.coach_view import (
     named,
     pair_json,
     player_json,
+    split_keys,
     unknown_figure,
 )
 from players.api.query_string import BENCHMARK, UNIT, WINDOW, FigureKey, WindowQuery
 from players.coaching.comparison import earlier_self, leaders, side_by_side
-from players.coaching.history import DASHBOARD_FIGURES
 from players.models import Player
 
 MOST_PLAYERS = 8
@@ -52,7 +52,7 @@ class CompareQuery(WindowQuery):
         return [UUID(one.strip()) for one in self.players.split(",")]
 
     def key_list(self) -> list[str]:
-        return [key.strip() for key in (self.keys or "").split(",") if key.strip()] or list(DASHBOARD_FIGURES)
+        return split_keys(self.keys)
 
 
 class ComparePlayers(CoachView):

@@ -19,7 +19,7 @@ from players.api.query_string import BENCHMARK, StrokesQuery
 from players.coaching.index_replay import index_replay
 from players.coaching.priorities import USUAL_EFFECTS, USUAL_ROUNDS, USUAL_SHARE, RankedGroup, priorities
 
-MOST_EFFECTS = 5
+MOST_EFFECTS = 3
 
 
 class PrioritiesQuery(StrokesQuery):

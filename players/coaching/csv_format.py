@@ -72,13 +72,16 @@ _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
 def safe_text(text: str) -> str:
-    """The text as a cell that no spreadsheet takes for a formula."""
-    return f"'{text}" if text.startswith(_FORMULA) else text
+    """The text as a cell that no spreadsheet takes for a formula: with an apostrophe in front.
+
+    A text that has such apostrophes already gets one more, so that :func:`plain_text` gives it back.
+    """
+    return f"'{text}" if text.lstrip("'").startswith(_FORMULA) else text
 
 
 def plain_text(cell: str) -> str:
     """The inverse of :func:`safe_text`."""
-    return cell[1:] if cell.startswith("'") and cell[1:].startswith(_FORMULA) else cell
+    return cell[1:] if cell.startswith("'") and cell.lstrip("'").startswith(_FORMULA) else cell
 
 
 def numbered(column: str, hole: int) -> str:

@@ -192,6 +192,8 @@ def _check_batch(running: Import, checker: Checker) -> None:
 
 def _save(running: Import, checker: Checker) -> None:
     """All rounds in this one transaction. What has changed since the check may still refuse them."""
+    # The same file sent twice at once: the second waits, and then finds the rounds of the first.
+    work.one_at_a_time(f"import {running.club_id}")
     findings = checker.check(list(checker.reader.rounds()))
     if findings.faults:
         running.faults = [fault.as_dict() for fault in findings.faults[:FAULTS_KEPT]]

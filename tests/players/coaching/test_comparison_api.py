@@ -84,3 +84,13 @@ def test_players_must_be_two_different_ids(place: Place, players: str) -> None:
 def test_comparing_with_a_player_outside_the_squad_is_not_found(place: Place) -> None:
     query = {"players": f"{place.player.id},{place.other_player.id}"}
     assert client_of(place.coach).get("/api/v1/compare", query).status_code == 404
+
+
+def test_a_squad_without_players_has_an_empty_table_and_many_figures_are_refused(place: Place) -> None:
+    with club_scope(place.club.id):
+        SquadPlayer.objects.all().delete()
+    address = f"/api/v1/squads/{place.squad.id}/leaders"
+    assert client_of(place.coach).get(address, {"key": "putts.round"}).json()["standings"] == []
+    keys = ",".join(["putts.round"] * 13)
+    address = f"/api/v1/players/{place.player.id}/trends"
+    assert client_of(place.player_member).get(address, {"keys": keys}).status_code == 422

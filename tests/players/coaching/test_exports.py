@@ -10,10 +10,13 @@ from typing import Any
 
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
+from hypothesis import given
+from hypothesis import strategies as st
 
 from golfstats.clubs.scope import club_scope
 from players import analysis
 from players.coaching import exports
+from players.coaching.csv_format import plain_text, safe_text
 from players.models import PlayedHole, ShotFigures
 from tests.factories import make_round
 from tests.players.coaching.seasons import play_season
@@ -64,6 +67,12 @@ def test_no_cell_is_a_formula(place: Place) -> None:
         assert not line["note"].startswith(("=", "+", "-", "@", "\t")), line["note"]
     assert "'=1+1" in {line["note"] for line in lines}
     assert DANGEROUS[-1] in {line["ball"] for line in lines}
+
+
+@given(st.text() | st.from_regex(r"'*[=+@\t\r-].*"))
+def test_a_guarded_text_is_given_back_and_begins_no_formula(text: str) -> None:
+    assert plain_text(safe_text(text)) == text
+    assert not safe_text(text).startswith(("=", "+", "-", "@", "\t", "\r"))
 
 
 def test_json_holds_rounds_that_could_be_posted_again(place: Place) -> None:

@@ -16,12 +16,16 @@ from golfstats.calc.vocabulary import UNKNOWN, Part
 from golfstats.clubs.bulk import copy_rows
 from golfstats.clubs.models import Club
 from golfstats.outbox import work
+from golfstats.postgres.statistics import refresh_statistics
 from players import club_fits, posting
 from players.coaching import announcing
 from players.conditions import worker as conditions
 from players.models import Round, RoundFigures, ShotFigures
 from players.queries.benchmarks import benchmark_for
 from players.queries.record import LoadedRecord, load_record
+
+MANY_ROUNDS = 100
+"""New at once, so many rounds make the planner's statistics useless."""
 
 
 @transaction.atomic
@@ -51,6 +55,8 @@ def analyse_pending() -> int:
     thousand passes over one. Returns how many rounds it was.
     """
     pending = list(Round.objects.filter(analysis="pending").values_list("id", flat=True))
+    if len(pending) >= MANY_ROUNDS:
+        refresh_statistics()
     analyse_rounds(pending)
     work.withdraw(posting.ROUND_ANALYSIS, [str(round_id) for round_id in pending])
     return len(pending)

@@ -10,7 +10,6 @@ from zoneinfo import ZoneInfo
 
 from django.conf import settings
 from django.contrib.auth.hashers import make_password
-from django.db import connections
 
 from courses.models import Course, Event, GreenReading, GreenWork, Hole, Rating, TeeSet
 from golfstats.calc.simulate.bodies import round_bodies
@@ -19,8 +18,9 @@ from golfstats.clubs.membership import memberships
 from golfstats.clubs.models import Club, Member, Role, User
 from golfstats.clubs.scope import club_scope
 from golfstats.ids import new_id
-from golfstats.outbox import worker
+from golfstats.outbox import work, worker
 from players import analysis, posting
+from players.conditions.worker import CONDITION_EFFECT
 from players.models import Player, Squad, SquadCoach, SquadPlayer
 from players.round_input import RoundInput
 
@@ -61,19 +61,14 @@ def load(description: Description, say: Say) -> Club:
             batch = [RoundInput.model_validate(body) for body in bodies[start : start + BATCH]]
             posting.post_rounds(manager, batch)
             say(f"Posted {min(start + BATCH, len(bodies))} of {len(bodies)} rounds")
-    _tell_the_planner()
     say("Working out the strokes gained …")
     with club_scope(club.id):
         analysis.analyse_pending()
+        # Now and not in the coming night, so that the notes know what the greens cost.
+        work.ask(CONDITION_EFFECT, str(club.id))
     say("Handicap records, greens, reports …")
     worker.drain()
     return club
-
-
-def _tell_the_planner() -> None:
-    """Statistics for the query planner now, instead of when autovacuum gets to it. Only the owner may."""
-    with connections["owner"].cursor() as cursor:
-        cursor.execute("ANALYZE")
 
 
 def _make_club(description: Description) -> Club:

@@ -44,10 +44,8 @@ def analyse_everything(rounds: Iterable[Round]) -> None:
     Round.objects.filter(id__in=[round_.id for round_ in found]).update(
         analysis="pending", analysis_reason=""
     )
-    for player_id in {round_.player_id for round_ in found}:
-        work.ask(posting.HANDICAP, str(player_id))
-    for round_ in found:
-        work.ask(posting.ROUND_ANALYSIS, str(round_.id))
+    work.ask_all(posting.HANDICAP, {str(round_.player_id) for round_ in found})
+    work.ask_all(posting.ROUND_ANALYSIS, [str(round_.id) for round_ in found])
 
 
 @transaction.atomic
@@ -100,6 +98,5 @@ def change_settings(club: Club, changes: dict[str, object]) -> Club:
     if changed & {"benchmark", "short_game_yards"}:
         analyse_everything(Round.objects.all())
     elif "handicap_rules" in changed:
-        for player_id in Player.objects.values_list("id", flat=True):
-            work.ask(posting.HANDICAP, str(player_id))
+        work.ask_all(posting.HANDICAP, map(str, Player.objects.values_list("id", flat=True)))
     return club

@@ -130,10 +130,8 @@ def analyse_again(round_: Round) -> None:
 def _ask_for_analysis(rounds: Iterable[Round], players: Iterable[UUID] = ()) -> None:
     rounds = list(rounds)
     # The record first: a round whose analysis is done then shows its differential as well.
-    for player_id in sorted({round_.player_id for round_ in rounds} | set(players)):
-        work.ask(HANDICAP, str(player_id))
-    for round_ in rounds:
-        work.ask(ROUND_ANALYSIS, str(round_.id))
+    work.ask_all(HANDICAP, map(str, {round_.player_id for round_ in rounds} | set(players)))
+    work.ask_all(ROUND_ANALYSIS, [str(round_.id) for round_ in rounds])
 
 
 class Resolver:

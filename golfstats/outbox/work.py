@@ -16,6 +16,7 @@ import logging
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import partial
 from uuid import UUID
 
 from django.conf import settings
@@ -45,6 +46,9 @@ UNFINISHED = "unfinished"
 
 It counts as a failed attempt and is tried again like one; an exception takes back what the work wrote.
 """
+
+NUDGES = 100
+"""So many messages at once and no more keep a request waiting; the sweep finds the rest within its half minute."""
 
 
 @dataclass(frozen=True)
@@ -97,24 +101,32 @@ def ask(kind: str, key: str, due_at: datetime | None = None) -> None:
     Asking for work that is outstanding already asks once more: the earlier time counts, its attempts begin
     anew, and if a worker is at it at this moment it is done again afterwards.
     """
+    ask_all(kind, [key], due_at)
+
+
+def ask_all(kind: str, keys: Iterable[str], due_at: datetime | None = None) -> None:
+    """Ask for work of one kind under many keys, with one statement."""
     club_id = current_club_id()
     if kind not in handlers:
         raise ValueError(f"no handler for {kind}")
+    wanted = sorted(set(keys))  # one order for all, or two that ask at once could wait for each other
     with connection.cursor() as cursor:
         cursor.execute(
             """
             INSERT INTO outbox_outstandingwork AS work (id, club_id, kind, key, due_at, attempts, version)
-            VALUES (%s, %s, %s, %s, COALESCE(%s, now()), 0, 1)
+            SELECT wanted.id, %s, %s, wanted.key, COALESCE(%s, now()), 0, 1
+            FROM unnest(%s::uuid[], %s::text[]) AS wanted (id, key)
             ON CONFLICT (club_id, kind, key) DO UPDATE SET
                 due_at = LEAST(work.due_at, EXCLUDED.due_at), attempts = 0, version = work.version + 1
             RETURNING id
             """,
-            [new_id(), club_id, kind, key, due_at],
+            [club_id, kind, due_at, [new_id() for _ in wanted], wanted],
         )
-        (work_id,) = cursor.fetchone()
+        work_ids = [work_id for (work_id,) in cursor.fetchall()]
     if due_at is None:
-        # robust: what was asked for is safe in its row, so a broker that is down is no reason to fail.
-        transaction.on_commit(lambda: _nudge(work_id), robust=True)
+        for work_id in work_ids[:NUDGES]:
+            # robust: what was asked for is safe in its row, so a broker that is down is no reason to fail.
+            transaction.on_commit(partial(_nudge, work_id), robust=True)
 
 
 def withdraw(kind: str, keys: Iterable[str]) -> None:

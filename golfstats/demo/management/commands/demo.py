@@ -54,7 +54,6 @@ class Command(BaseCommand):
         self._say(
             f"Sign in as manager, coach, greenkeeper or a player such as ingrid; password {loading.PASSWORD}"
         )
-        thread.start()
         try:
             waitress.serve(application, host=host, port=port, threads=8, _quiet=True)
         except KeyboardInterrupt:

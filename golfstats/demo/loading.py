@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -20,6 +20,9 @@ from golfstats.clubs.scope import club_scope
 from golfstats.ids import new_id
 from golfstats.outbox import work, worker
 from players import analysis, posting
+from players.coaching.goals import NewGoal, set_goal
+from players.coaching.history import history_of
+from players.coaching.notes import NewNote, write_note
 from players.conditions.worker import CONDITION_EFFECT
 from players.models import Player, Squad, SquadCoach, SquadPlayer
 from players.round_input import RoundInput
@@ -66,6 +69,7 @@ def load(description: Description, say: Say) -> Club:
         analysis.analyse_pending()
         # Now and not in the coming night, so that the notes know what the greens cost.
         work.ask(CONDITION_EFFECT, str(club.id))
+        _make_goals_and_notes(club, description)
     say("Handicap records, greens, reports …")
     worker.drain()
     return club
@@ -137,6 +141,31 @@ def _make_players(description: Description, members: Mapping[str, Member]) -> No
         SquadPlayer.objects.bulk_create(
             SquadPlayer(squad=squad, player=players[name]) for name in facts["players"]
         )
+
+
+def _make_goals_and_notes(club: Club, description: Description) -> None:
+    """What coaches and players agreed on, as of the last day of the season."""
+    coaches = {
+        member.name: member for member in Member.objects.filter(role=Role.COACH).select_related("club")
+    }
+    last_day = date.fromisoformat(description["last_day"])
+    for one in description["players"]:
+        if not one.get("goals") and not one.get("practice_notes"):
+            continue
+        player = Player.objects.get(name=one["name"])
+        golf = history_of([player.id], club)
+        for facts in one.get("goals", []):
+            wanted = NewGoal(
+                figure=facts["figure"],
+                target=facts["target_feet"],
+                due_on=date.fromisoformat(facts["by"]),
+                window_rounds=10,
+                window_days=None,
+            )
+            set_goal(coaches[facts["set_by"]], player, golf, wanted, last_day)
+        for facts in one.get("practice_notes", []):
+            note = NewNote(date.fromisoformat(facts["date"]), facts["text"], facts["figure"])
+            write_note(coaches[facts["by"]], player, golf, note)
 
 
 def _make_green_work(

@@ -8,6 +8,7 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 import django_filters
+from django.utils import timezone
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import OpenApiExample, OpenApiParameter, extend_schema
 from rest_framework import status
@@ -207,8 +208,11 @@ class GreenReadingList(CourseView):
         examples=[OpenApiExample("Readings", value=examples.page(examples.READING))],
     )
     def get(self, request: Request, course_id: UUID) -> Response:
-        rows = checked_filter(GreenReadingFilter, request, queries.green_readings(self.course(course_id).id))
-        return self.page(request, GreenReadingPages, rows, output.reading_line)
+        course = self.course(course_id)
+        # Days of the query are days at the club.
+        with timezone.override(self.club.time_zone):
+            rows = checked_filter(GreenReadingFilter, request, queries.green_readings(course.id))
+            return self.page(request, GreenReadingPages, rows, output.reading_line)
 
     @extend_schema(
         operation_id="add_green_reading",

@@ -111,8 +111,12 @@ def _refuse_too_much(lines: list[str]) -> None:
 
 
 def _parsed(text: str) -> Any:
+    # Whatever a parser of foreign text may stumble over.
     try:
         return Calendar.from_ical(text)
+    except OSError:
+        # A folder of the time zone database; its path is nobody's business.
+        raise _no_calendar("a TZID that names no time zone") from None
     except (ValueError, KeyError, IndexError, TypeError, AttributeError) as error:
         raise _no_calendar(str(error)[:200]) from None
 

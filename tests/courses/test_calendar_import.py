@@ -7,9 +7,12 @@ from typing import Any
 import pytest
 import vobject
 from django.test import Client
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from courses.calendars import reading
 from courses.models import Course, GreenWork
+from golfstats.api.problems import ProblemError
 from golfstats.clubs.scope import club_scope
 from tests.players.conftest import Place, client_of
 
@@ -215,6 +218,54 @@ def test_events_that_cannot_be_taken_over_are_named(
 def test_dates_that_cannot_be_are_named(place: Place, address: str, dates: str, code: str) -> None:
     response = send(place, address, calendar(event(dates=dates)))
     assert (response.status_code, [fault["code"] for fault in response.json()["errors"]]) == (422, [code])
+
+
+VALID = calendar(
+    event("a@x", "CATEGORIES:Coring,Sand", "STATUS:TENTATIVE", "X-GREENS:1 2"),
+    event("b@x", dates="DTSTART;TZID=Europe/Dublin:20260824T070000\r\nDURATION:PT6H"),
+).decode()
+PIECES = st.sampled_from(
+    [
+        ";",
+        ":",
+        ",",
+        "\r\n",
+        " ",
+        "=",
+        '"',
+        "\\",
+        ";VALUE=PERIOD",
+        ";TZID=Europe",
+        "99999999",
+        "-1",
+        "^n",
+        "P",
+        "ü",
+        "",
+    ]
+)
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    edits=st.lists(st.tuples(st.integers(0, len(VALID)), st.integers(0, 12), PIECES), min_size=1, max_size=4)
+)
+def test_whatever_a_file_says_it_is_read_or_refused(edits: list[tuple[int, int, str]]) -> None:
+    text = VALID
+    for place, cut, piece in edits:
+        text = text[:place] + piece + text[place + cut :]
+    try:
+        found, status = reading.read_calendar(text.encode(), "UTC", {}), 200
+    except ProblemError as problem:
+        found, status = [], problem.status
+    assert status in (200, 400, 413, 422)
+    assert all(one.starts_on <= one.ends_on and one.uid for one in found)
+
+
+def test_a_time_zone_that_is_a_folder(place: Place, address: str) -> None:
+    body = calendar(event(dates="DTSTART;TZID=Europe:20260824T070000\r\nDURATION:PT6H"))
+    response = send(place, address, body)
+    assert (response.status_code, response.json()["detail"]) == (400, "a TZID that names no time zone")
 
 
 def test_an_event_twice_or_without_a_name_is_refused(place: Place, address: str) -> None:

@@ -10,6 +10,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from courses.models import Course, GreenReading, GreenWork
+from golfstats.clubs.models import Club
 from golfstats.clubs.scope import club_scope
 from golfstats.outbox.models import OutstandingWork
 from golfstats.webhooks.models import Delivery, Destination
@@ -165,6 +166,18 @@ def test_balls_that_stop_far_apart_make_a_reading_doubtful(place: Place, address
     """Three balls more than 8 in apart are rolled again (USGA Stimpmeter booklet)."""
     reading = enter(place, address, READING | {"roll_one_way_ft": [9.5, 9.6, 10.4]}, "green-readings").json()
     assert reading["doubts"] == ["balls rolled the same way stopped more than 8 in apart"]
+
+
+def test_readings_are_found_by_the_day_at_the_club(place: Place, address: str) -> None:
+    with club_scope(place.club.id):
+        Club.objects.update(time_zone="Pacific/Auckland")
+    enter(place, address, READING | {"measured_at": "2026-08-29T18:30:00Z"}, "green-readings")
+    client = client_of(place.player_member)
+    found = [
+        len(client.get(f"{address}/green-readings?from={day}&to={day}").json()["results"])
+        for day in ("2026-08-29", "2026-08-30")
+    ]
+    assert found == [0, 1]
 
 
 @pytest.mark.parametrize(

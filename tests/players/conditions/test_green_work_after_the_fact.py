@@ -10,6 +10,7 @@ import pytest
 from courses.models import CourseNote
 from golfstats.clubs.scope import club_scope
 from golfstats.outbox.models import OutstandingWork
+from golfstats.outbox.worker import drain
 from players.models import Round, RoundFigures, RoundNote, ShotFigures
 from players.round_input import RoundInput
 from tests.factories import round_body
@@ -181,3 +182,18 @@ def test_a_round_posted_later_gets_its_note(green_club: GreenClub) -> None:
         assert RoundNote.objects.get(round=round_).text.startswith(
             "Coring, medium tines on all greens 2 days before."
         )
+
+
+def test_the_worker_does_it_all_by_itself(green_club: GreenClub) -> None:
+    """From the request through the outbox: nothing but what a running service does."""
+    club = green_club.place.club
+    OutstandingWork.objects.all().delete()
+    core(green_club)
+    drain()
+    with club_scope(club.id):
+        cored = Round.objects.get(played_on=LATE_CORING, tee_set__course=green_club.course)
+        assert RoundNote.objects.get(round=cored).text.startswith(
+            "Coring, medium tines on all greens that day."
+        )
+    # The fit waits for the staff to finish.
+    assert set(OutstandingWork.objects.values_list("kind", flat=True)) == {"condition_effect"}

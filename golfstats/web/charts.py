@@ -78,6 +78,8 @@ def _row(point: Point, written: Callable[[float], str], *, banded: bool) -> list
 def _band_spec(title: str, points: Sequence[Point], *, banded: bool, reverse: bool) -> dict[str, Any]:
     x = {"field": "day", "type": "temporal", "title": None}
     scale = {"zero": False, "reverse": reverse}
+    # A handicap better than scratch is written with a plus.
+    axis = {"labelExpr": "datum.value < 0 ? '+' + (0 - datum.value) : datum.label"} if reverse else {}
     tooltip = [
         {"field": "day", "type": "temporal", "title": "Day"},
         {"field": "value", "type": "quantitative", "title": title, "format": ".2f"},
@@ -100,7 +102,7 @@ def _band_spec(title: str, points: Sequence[Point], *, banded: bool, reverse: bo
     dots = {
         "mark": {"type": "point", "color": INK, "filled": True, "size": 28, "opacity": 0.75},
         "encoding": {
-            "y": {"field": "value", "type": "quantitative", "title": None, "scale": scale},
+            "y": {"field": "value", "type": "quantitative", "title": None, "scale": scale, "axis": axis},
             "tooltip": tooltip,
         },
     }
@@ -215,32 +217,40 @@ def _path(places: Sequence[tuple[date, float]], scale: _Scale) -> str:
     )
 
 
-def reach_of(figures: Iterable[Figure]) -> float:
-    """Half the width of a common scale on which all these figures and their intervals have room."""
-    edges = [abs(edge) for one in figures for edge in (one.low, one.high) if edge is not None]
-    return max(edges, default=1.0) or 1.0
+@dataclass(frozen=True)
+class Span:
+    """A common scale on which some figures with their intervals, and zero, have room."""
+
+    low: float
+    high: float
+
+    @classmethod
+    def of(cls, figures: Iterable[Figure]) -> Span:
+        edges = [edge for one in figures for edge in (one.low, one.high) if edge is not None]
+        return cls(min([0.0, *edges]), max([0.0, *edges]))
+
+    def x(self, value: float) -> str:
+        width = self.high - self.low or 1.0
+        return _place(5 + 110 * (value - self.low) / width)
 
 
-def interval_svg(figure: Figure, reach: float) -> SafeString:
-    """An estimate on a line from −reach to reach: the dot is the value, the bar its interval, the tick zero.
+def interval_svg(figure: Figure, span: Span) -> SafeString:
+    """An estimate on a line: the dot is the value, the bar its interval, the upright line zero.
 
     The numbers stand beside it, so it says nothing to a screen reader.
     """
     if figure.value is None or figure.low is None or figure.high is None:
         return SafeString("")
-
-    def x(number: float) -> float:
-        return 60 + 54 * max(-1.0, min(1.0, number / reach))
-
     return format_html(
         '<svg viewBox="0 0 120 16" class="interval" aria-hidden="true">'
-        '<line x1="60" x2="60" y1="1" y2="15" stroke="{grid}" stroke-width="1.5"/>'
-        '<line x1="{low}" x2="{high}" y1="8" y2="8" stroke="{accent}" stroke-width="3"/>'
-        '<circle cx="{value}" cy="8" r="4" fill="{ink}"/></svg>',
+        '<line x1="{zero}" x2="{zero}" y1="1" y2="15" stroke="{grid}" stroke-width="1.5"/>'
+        '<line x1="{low}" x2="{high}" y1="8" y2="8" stroke="{accent}" stroke-width="4"/>'
+        '<circle cx="{value}" cy="8" r="3.5" fill="{ink}"/></svg>',
         grid="#8a938f",
         accent="#7fa9b8",
         ink=INK,
-        low=_place(x(figure.low)),
-        high=_place(x(figure.high)),
-        value=_place(x(figure.value)),
+        zero=span.x(0.0),
+        low=span.x(figure.low),
+        high=span.x(figure.high),
+        value=span.x(figure.value),
     )

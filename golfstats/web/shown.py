@@ -32,6 +32,8 @@ def shown(
     one = in_unit(figure, unit)
     if one.value is None or one.low is None or one.high is None:
         sample = f"{one.n:,} of at least {_counted(one.minimum_n, of)}"
+        if one.n >= one.minimum_n:  # enough of them, but not from several rounds
+            sample = f"{_counted(one.n, of)} of one round"
         return ShownFigure(key, name, "too few", "", sample, enough=False, figure=one)
     value, low, high = (number_words(x, one.unit, signed=signed) for x in (one.value, one.low, one.high))
     if one.unit in {"yd", "ft", "m"}:
@@ -55,11 +57,12 @@ def gain(value: float | None) -> str:
 
 
 def index_words(index: object) -> str:
-    """A handicap index as it is written: better than scratch with a plus."""
+    """A handicap index, a number or already written, with its decimal; better than scratch with a plus."""
     if index is None:
         return "–"
-    text = f"{float(str(index)):.1f}"
-    return f"+{text[1:]}" if text.startswith("-") else text
+    text = str(index)
+    number = -float(text) if text.startswith("+") else float(text)
+    return f"+{-number:.1f}" if number < 0 else f"{number:.1f}"
 
 
 def _counted(n: int, what: str) -> str:

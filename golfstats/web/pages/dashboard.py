@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -18,7 +18,7 @@ from golfstats.calc.greens.adjusted import AdjustedPutting
 from golfstats.calc.strokes.selection import UnknownBenchmark
 from golfstats.calc.vocabulary import Part
 from golfstats.web.base import ClubPage
-from golfstats.web.charts import Chart, Point, band_chart, interval_svg, reach_of
+from golfstats.web.charts import Chart, Point, Span, band_chart, interval_svg
 from golfstats.web.shown import ShownFigure, index_words, shown, shown_all, shown_spec
 from players.api.figures import number_words
 from players.api.query_string import WindowQuery
@@ -31,6 +31,7 @@ from players.handicap.queries import handicap_of
 from players.models import Player, PlayerReport, RoundNote
 from players.queries.analysed import Golf, golf_of
 from players.queries.benchmarks import benchmark_choices
+from players.queries.figures import NamedFigure
 from players.queries.summary import summary
 
 PARTS = ("In all", *(part.word.replace("_", " ").capitalize() for part in Part))
@@ -79,9 +80,7 @@ def dashboard(page: ClubPage, request: HttpRequest, player: Player) -> dict[str,
         "windows": WINDOWS,
         "last": query.last or golf.window.last,
         "window": window_json(player, golf),
-        "gained": _with_drawings(
-            (named.figure, shown_spec(named.spec, named.figure, unit)) for named in found.gained
-        ),
+        "gained": _gained(found.gained, unit),
         "scoring": shown_all(found.scoring, unit),
         "rounds": found.rounds,
         "round_notes": _notes(golf.loaded.round_ids),
@@ -102,14 +101,18 @@ def _report(player: Player) -> CoachingReport:
 
 @dataclass(frozen=True)
 class Drawn:
+    name: str
     shown: ShownFigure
     drawing: SafeString
 
 
-def _with_drawings(figures: Iterable[tuple[Figure, ShownFigure]]) -> list[Drawn]:
-    pairs = list(figures)
-    reach = reach_of(figure for figure, _ in pairs)
-    return [Drawn(words, interval_svg(figure, reach)) for figure, words in pairs]
+def _gained(figures: Sequence[NamedFigure], unit: str) -> list[Drawn]:
+    """In all, then by part, drawn on one scale."""
+    span = Span.of(named.figure for named in figures)
+    return [
+        Drawn(name, shown_spec(named.spec, named.figure, unit), interval_svg(named.figure, span))
+        for name, named in zip(PARTS, figures, strict=True)
+    ]
 
 
 @dataclass(frozen=True)

@@ -11,9 +11,9 @@ from django.utils.safestring import SafeString
 
 from golfstats.clubs.models import Role
 from golfstats.web.base import ClubPage
-from golfstats.web.charts import interval_svg, reach_of
+from golfstats.web.charts import Span, interval_svg
 from golfstats.web.pages.dashboard import FIGURE_OPTIONS, PARTS, benchmark_options, dashboard, window_query
-from golfstats.web.shown import ShownFigure, shown
+from golfstats.web.shown import ShownFigure, index_words, shown
 from players import permissions
 from players.api.comparison import MOST_PLAYERS
 from players.api.query_string import WindowQuery
@@ -100,17 +100,17 @@ class SquadLines:
 
 def squad_lines(page: ClubPage, squad: Squad, query: WindowQuery) -> SquadLines:
     table = squad_table(squad, page.club, query.benchmark, query.window())
-    reach = reach_of(row.figures[name] for row in table.rows for name in COLUMNS[1:])
-    lines = [_line(row, page.club.distance_unit, reach) for row in table.rows]
+    span = Span.of(row.figures[name] for row in table.rows for name in COLUMNS[1:])
+    lines = [_line(row, page.club.distance_unit, span) for row in table.rows]
     return SquadLines(squad, table.benchmark.name, lines)
 
 
-def _line(row: SquadRow, unit: str, reach: float) -> SquadLine:
+def _line(row: SquadRow, unit: str, span: Span) -> SquadLine:
     cells = [
         Cell(
             shown(row.figures[name], unit=unit, of="hole", signed=True),
-            SafeString("") if name == "total" else interval_svg(row.figures[name], reach),
+            SafeString("") if name == "total" else interval_svg(row.figures[name], span),
         )
         for name in COLUMNS
     ]
-    return SquadLine(row.player, row.handicap_index or "–", row.rounds, cells)
+    return SquadLine(row.player, index_words(row.handicap_index), row.rounds, cells)

@@ -81,6 +81,23 @@ MEANINGS: dict[str, tuple[str, str]] = {
         "The body is not JSON.",
         "The answer says at which line and column it stops being JSON.",
     ),
+    "no-document": (
+        "The GraphQL request has neither a query nor the id of a stored document.",
+        "Send query, or documentId where documents are stored.",
+    ),
+    "no-such-operation": (
+        "The GraphQL document has no query or mutation of the name that was asked for.",
+        "Check operationName against the document.",
+    ),
+    "not-text": ("The body or file is not text.", "Send text without NUL characters, as UTF-8."),
+    "persisted-only": (
+        "This service answers only GraphQL documents that are stored here.",
+        "Send the documentId of a stored document.",
+    ),
+    "unknown-document": (
+        "No GraphQL document of this id is stored here.",
+        "Check the id, or send the query itself where that is allowed.",
+    ),
     "not-utf-8": ("The body is not UTF-8 text.", "Save the text as UTF-8 and send it again."),
     "parse-error": ("The body cannot be read.", "Check that body and Content-Type agree."),
     "permission-denied": ("This is not allowed.", "Check that you are signed in as the right person."),

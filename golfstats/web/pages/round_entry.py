@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from typing import Any
 from uuid import UUID, uuid4
 
@@ -9,14 +10,13 @@ from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
-from rest_framework.request import Request
 
 from courses.models import Course
 from courses.output import course_in_full
 from golfstats.api import bodies, idempotency
 from golfstats.api.models import AnsweredRequest
 from golfstats.api.problems import Fault, ProblemError, invalid
-from golfstats.clubs.models import DistanceUnit, Role
+from golfstats.clubs.models import DistanceUnit, Member, Role
 from golfstats.web.base import ClubPage
 from golfstats.web.pages.rounds import round_to_change
 from players import notation, permissions, posting, queries, round_output
@@ -44,24 +44,14 @@ class NewRound(ClubPage):
 
     def post(self, request: HttpRequest) -> HttpResponse:
         """The form without JavaScript. Its hidden key makes sending it twice harmless."""
-        text, key = request.POST.get("text", ""), request.POST.get("key", "")[: idempotency.MAX_KEY_LENGTH]
-        answered = idempotency.earlier_answer(Request(request), self.member, key) if key else None
-        if answered is not None:
-            return redirect(answered.headers["Location"])
+        text, key = request.POST.get("text", ""), request.POST.get("key", "")
         try:
-            round_ = posting.post_round(self.member, round_from(text))
+            address = _sent_before(self.member, key, text)
+            if address is None:
+                address = self.address("round-page", posting.post_round(self.member, round_from(text)).id)
+                _remember(self.member, key, text, address)
         except ProblemError as problem:
             return self._form(text, "", problem)
-        address = self.address("round-page", round_.id)
-        if key:
-            AnsweredRequest.objects.create(
-                member=self.member,
-                key=key,
-                fingerprint=idempotency.fingerprint(Request(request)),
-                status=302,
-                body=b"",
-                headers={"Location": address},
-            )
         messages.success(request, "Round saved")
         return redirect(address)
 
@@ -70,10 +60,43 @@ class NewRound(ClubPage):
             "text": text,
             "example": EXAMPLE,
             "problem": problem,
-            "key": uuid4(),
+            "key": uuid4().hex,
             "places": _places(self, player),
         }
         return self.page("round_entry", context, status=problem.status if problem else 200)
+
+
+def _sent_before(member: Member, key: str, text: str) -> str | None:
+    """Where the round is that this very form has saved; a 422 problem if it was another text then."""
+    # One at a time for each member: the second of two taps waits here, and finds the first one's answer.
+    Member.objects.select_for_update().get(id=member.id)
+    answered = AnsweredRequest.objects.filter(member=member, key=_form_key(key)).first()
+    if answered is None:
+        return None
+    if answered.fingerprint != _fingerprint(text):
+        detail = "this form has saved another text already: correct that round on its own page"
+        raise invalid([Fault("/text", "saved_already", detail)])
+    address: str = answered.headers["Location"]
+    return address
+
+
+def _remember(member: Member, key: str, text: str, address: str) -> None:
+    AnsweredRequest.objects.create(
+        member=member,
+        key=_form_key(key),
+        fingerprint=_fingerprint(text),
+        status=302,
+        body=b"",
+        headers={"Location": address},
+    )
+
+
+def _form_key(key: str) -> str:
+    return f"form:{key}"[: idempotency.MAX_KEY_LENGTH]
+
+
+def _fingerprint(text: str) -> str:
+    return hashlib.sha256(text.encode()).hexdigest()
 
 
 class EditRound(ClubPage):

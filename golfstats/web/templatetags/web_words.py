@@ -6,6 +6,7 @@ from typing import Any
 
 from django import template
 
+from golfstats.calc.coaching.words import percent as chance_words
 from golfstats.web.pages.assets import library_version
 from golfstats.web.shown import gain as gain_words
 
@@ -38,6 +39,12 @@ def words(value: Any) -> str:
 @register.filter
 def percent(value: float | None) -> str:
     return "–" if value is None else f"{100 * value:.0f}%"
+
+
+@register.filter
+def chance(value: float) -> str:
+    """Never 0% or 100%."""
+    return chance_words(value)
 
 
 @register.simple_tag

@@ -1,0 +1,225 @@
+"""Every form does its work by plain HTML, and shows each fault where it belongs."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from typing import TypeVar
+
+import pytest
+from django.db.models import Model
+from django.test import Client
+
+from courses.models import Course, Event, GreenReading, GreenWork, PlayingConditions
+from golfstats.clubs.models import Club, Member
+from golfstats.clubs.scope import club_scope
+from players.models import AttentionDismissal, Goal, PlayedHole, PracticeNote, Round
+from tests import factories
+from tests.web.conftest import Place, signed_in
+from tests.web.pages import Page
+
+RowT = TypeVar("RowT", bound=Model)
+HOLES = "\n".join(f"{number} =5/2" for number in range(1, 19))
+ROUND = f"course: Long course\ntee: White\ndate: 2026-06-14\n{HOLES}\n"
+
+
+@pytest.fixture
+def course(place: Place) -> Course:
+    with club_scope(place.club.id):
+        return Course.objects.get()
+
+
+def make_round(place: Place) -> Round:
+    with club_scope(place.club.id):
+        return factories.make_round(place.manager, place.player)
+
+
+def stored(place: Place, rows: type[RowT]) -> list[RowT]:
+    """All rows of a table in the club."""
+    with club_scope(place.club.id):
+        return list(rows._default_manager.all())
+
+
+def start(place: Place) -> str:
+    return f"/clubs/{place.club.slug}/"
+
+
+def test_a_round_typed_in_the_notation_is_saved_and_shown(place: Place) -> None:
+    client = signed_in(place.player_member)
+    response = client.post(f"{start(place)}rounds/new", {"text": ROUND, "key": "one"})
+    (saved,) = stored(place, Round)
+    assert saved.player_id == place.player.id
+    assert response["Location"] == f"{start(place)}rounds/{saved.id}"
+    page = Page.of(client.get(response["Location"]).content)
+    assert "has not analysed this round yet" in page.text
+
+
+def test_the_same_form_sent_twice_saves_one_round(place: Place) -> None:
+    client = signed_in(place.player_member)
+    first, second = (
+        client.post(f"{start(place)}rounds/new", {"text": ROUND, "key": "twice"}) for _ in range(2)
+    )
+    assert len(stored(place, Round)) == 1
+    assert first["Location"] == second["Location"]
+    other = client.post(f"{start(place)}rounds/new", {"text": ROUND.replace("=5/2", "=4/2"), "key": "twice"})
+    assert other.status_code == 422
+    assert "correct that round on its own page" in Page.of(other.content).text
+
+
+def test_faults_of_a_round_name_their_hole_and_line_and_nothing_is_saved(place: Place) -> None:
+    client = signed_in(place.player_member)
+    text = ROUND.replace("7 =5/2", "7 T190 G900").replace("9 =5/2", "9 W30")
+    page = client.post(f"{start(place)}rounds/new", {"text": text, "key": "faulty"})
+    assert page.status_code == 422
+    assert "Hole 9" in Page.of(page.content).text
+    assert "'W' is no lie" in Page.of(page.content).text
+    assert "T190 G900" in Page.of(page.content).text, "what was typed stays in the form"
+    text = text.replace("9 W30", "9 =5/2")
+    page = client.post(f"{start(place)}rounds/new", {"text": text, "key": "faulty"})
+    assert "Hole 7, shot 2" in Page.of(page.content).text
+    assert "longer than any green" in Page.of(page.content).text
+    assert stored(place, Round) == []
+
+
+def test_a_round_is_corrected_in_the_notation_unless_somebody_was_quicker(place: Place) -> None:
+    round_ = make_round(place)
+    client = signed_in(place.player_member)
+    address = f"{start(place)}rounds/{round_.id}/edit"
+    html = client.get(address).content.decode()
+    text = re.search(r"<textarea[^>]*>(.*?)</textarea>", html, re.DOTALL)[1]
+    assert "1 T390 F140 G18 G2" in text
+    changed = re.sub(r"(?m)^1 .*$", "1 T390 F140 G18 G3 G1", text)
+    assert client.post(address, {"text": changed, "version": "1"}).status_code == 302
+    assert stored(place, PlayedHole)[0].score == 5
+    again = client.post(address, {"text": text, "version": "1"})
+    assert again.status_code == 422
+    assert "changed since you read it" in Page.of(again.content).text
+    assert stored(place, PlayedHole)[0].score == 5
+
+
+def test_a_round_is_deleted_after_asking(place: Place) -> None:
+    round_ = make_round(place)
+    client = signed_in(place.player_member)
+    address = f"{start(place)}rounds/{round_.id}/delete"
+    assert "Delete the round of Ines Aldana" in Page.of(client.get(address).content).text
+    assert stored(place, Round) == [round_]
+    client.post(address)
+    assert stored(place, Round) == []
+
+
+def test_a_round_of_somebody_else_cannot_be_changed(place: Place) -> None:
+    round_ = make_round(place)
+    other = signed_in(place.other_member)
+    for action in ("edit", "delete"):
+        assert other.post(f"{start(place)}rounds/{round_.id}/{action}", {}).status_code == 404
+    assert [one.version for one in stored(place, Round)] == [1]
+
+
+def test_green_work_is_entered_corrected_and_taken_back(place: Place, course: Course) -> None:
+    client = signed_in(place.greenkeeper)
+    address = f"{start(place)}courses/{course.id}"
+    form = {"kind": "coring_medium", "starts_on": "2026-09-01", "holes": "3 5", "status": "confirmed"}
+    assert client.post(f"{address}/work/new", form).status_code == 302
+    (work,) = stored(place, GreenWork)
+    assert (work.holes, work.ends_on) == ([3, 5], dt.date(2026, 9, 1))
+    page = Page.of(client.get(address).content)
+    assert "Coring, medium tines" in page.text
+    assert "greens 3, 5" in page.text
+    assert "label and your local codes" in page.text
+    client.post(f"{address}/work/{work.id}", form | {"ends_on": "2026-09-02"})
+    (work,) = stored(place, GreenWork)
+    assert (work.ends_on, work.sequence) == (dt.date(2026, 9, 2), 1)
+    client.post(f"{address}/work/{work.id}/delete")
+    assert stored(place, GreenWork) == []
+
+
+def test_faults_of_green_work_stand_at_their_fields(place: Place, course: Course) -> None:
+    client = signed_in(place.greenkeeper)
+    form = {"kind": "coring_medium", "starts_on": "2026-09-01", "holes": "3 27", "severity": "4"}
+    response = client.post(f"{start(place)}courses/{course.id}/work/new", form)
+    assert response.status_code == 422
+    wrong = re.findall(r'class="field wrong">.*?name="(\w+)"', response.content.decode(), re.DOTALL)
+    assert wrong == ["holes", "severity"]
+    assert stored(place, GreenWork) == []
+
+
+def test_a_reading_is_taken_in_the_clubs_own_time(place: Place, course: Course) -> None:
+    with club_scope(place.club.id):
+        Club.objects.update(time_zone="Europe/Madrid")
+    client = signed_in(place.greenkeeper)
+    form = {"measured_at": "2026-06-14T08:30", "roll_one_way_ft": "9.5 9.6 9.4", "roll_other_way_ft": "9.1"}
+    assert client.post(f"{start(place)}courses/{course.id}/readings/new", form).status_code == 302
+    (reading,) = stored(place, GreenReading)
+    # Madrid is two hours ahead of UTC in June.
+    assert reading.measured_at == dt.datetime(2026, 6, 14, 6, 30, tzinfo=dt.UTC)
+    assert reading.roll_one_way_ft == [9.5, 9.6, 9.4]
+
+
+def test_an_event_and_the_dates_that_would_meet_it(place: Place, course: Course) -> None:
+    client = signed_in(place.greenkeeper)
+    address = f"{start(place)}courses/{course.id}"
+    client.post(
+        f"{address}/events/new", {"name": "Autumn cup", "starts_on": "2027-09-05", "competition": "yes"}
+    )
+    assert stored(place, Event)[0].ends_on == dt.date(2027, 9, 5)
+    plan = {"kind": "coring_medium", "from": "2027-09-04", "to": "2027-09-06", "days": "1"}
+    text = Page.of(client.get(address, plan).content).text
+    # Work begun on the 4th or 5th meets the event of the 5th; begun on the 6th it does not.
+    assert text.count("Autumn cup") == 3, "once among coming events, and on two of three dates"
+
+
+def test_a_manager_adds_a_member_who_can_sign_in(place: Place) -> None:
+    client = signed_in(place.manager)
+    form = {"username": "nadia", "name": "Nadia Berrin", "role": "coach", "password": "a-long-password"}
+    assert client.post(f"{start(place)}members", form).status_code == 302
+    assert ("Nadia Berrin", "coach") in [(one.name, one.role) for one in stored(place, Member)]
+    assert Client().login(username="nadia", password="a-long-password")
+    again = client.post(f"{start(place)}members", form)
+    assert again.status_code == 422
+    assert "a member already" in Page.of(again.content).text
+    assert b"a-long-password" not in again.content
+
+
+def test_a_days_playing_conditions_are_entered_once(place: Place, course: Course) -> None:
+    client = signed_in(place.manager)
+    address = f"{start(place)}courses/{course.id}/playing-conditions"
+    form = {"played_on": "2026-06-14", "part_of_day": "day", "pcc": "1", "origin": "association"}
+    assert client.post(address, form).status_code == 302
+    assert client.post(address, form).status_code == 422
+    assert client.post(address, form | {"pcc": "9", "played_on": "2026-06-15"}).status_code == 422
+    assert [one.pcc for one in stored(place, PlayingConditions)] == [1]
+
+
+def test_a_coach_sets_a_goal_and_notes_practice(place: Place) -> None:
+    client = signed_in(place.coach)
+    address = f"{start(place)}players/{place.player.id}"
+    goal = {"figure": "putts.three", "target": "0.05", "due_on": "2030-06-01", "rounds": "12"}
+    assert client.post(f"{address}/goals", goal).status_code == 302
+    assert [one.window_rounds for one in stored(place, Goal)] == [12]
+    assert client.post(f"{address}/goals", goal | {"due_on": "2020-06-01"}).status_code == 422
+    note = {"practised_on": "2026-06-01", "text": "Lag putts, forty of them", "figure": "putts.three"}
+    assert client.post(f"{address}/notes", note).status_code == 302
+    assert [one.written_by_id for one in stored(place, PracticeNote)] == [place.coach.id]
+    own = Page.of(signed_in(place.player_member).get(start(place)).content)
+    assert "Lag putts, forty of them" in own.text, "the player sees what his coach noted"
+
+
+def test_an_item_is_put_aside(place: Place) -> None:
+    client = signed_in(place.coach)
+    form = {"player": str(place.player.id), "item": "no_round"}
+    assert client.post(f"{start(place)}attention/put-aside", form).status_code == 302
+    assert [one.dismissed_by_id for one in stored(place, AttentionDismissal)] == [place.coach.id]
+    form["player"] = str(place.other_player.id)
+    assert client.post(f"{start(place)}attention/put-aside", form).status_code == 404
+
+
+def test_players_are_compared_among_those_one_may_see(place: Place) -> None:
+    manager, coach = signed_in(place.manager), signed_in(place.coach)
+    both = {"player": [str(place.player.id), str(place.other_player.id)], "figure": "gained.total"}
+    page = Page.of(manager.get(f"{start(place)}compare", both).content)
+    assert "Ines Aldana" in page.text
+    assert "Tomas Rehn" in page.text
+    assert "too few" in page.text
+    assert coach.get(f"{start(place)}compare", both).status_code == 404
+    one = manager.get(f"{start(place)}compare", {"player": [str(place.player.id)]})
+    assert one.status_code == 422

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from golfstats.calc.coaching.words import index_words
 from golfstats.calc.figure import Figure
 from golfstats.calc.units import FEET_PER_METRE, YARDS_PER_METRE
 from golfstats.clubs.models import DistanceUnit
@@ -13,7 +14,6 @@ _DECIMALS = {
     "strokes": 2,
     "strokes a round": 2,
     "strokes a shot": 3,
-    "index": 1,
     "rate": 2,
     "yd": 0,
     "ft": 1,
@@ -86,6 +86,8 @@ def figure_words(figure: Figure, *, of: str = "", signed: bool = False) -> str:
 
 def number_words(value: float, unit: str, *, signed: bool = False) -> str:
     """One number as people write it, with a percent or degree sign but without any other unit."""
+    if unit == "index":
+        return index_words(value)
     decimals = _DECIMALS.get(unit, 0)
     shown = 100 * value if unit == "share" else value
     text = f"{shown:+.{decimals}f}" if signed else f"{shown:.{decimals}f}"

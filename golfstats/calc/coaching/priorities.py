@@ -16,6 +16,7 @@ import numpy as np
 from scipy import special, stats
 
 from golfstats.calc.coaching.belief import t_half_width
+from golfstats.calc.coaching.words import index_words
 from golfstats.calc.figure import INTERVAL, Figure, clustered_mean_figure
 from golfstats.calc.record import Bools, Floats, Ints
 
@@ -149,7 +150,7 @@ class Effect:
         saved = f"{group} as {benchmark}: {self.fewer_strokes.value:.1f} fewer strokes a round"
         if self.index_before is None or self.index_after.value is None:
             return saved
-        return f"{saved}, index {self.index_before:.1f} → {self.index_after.value:.1f}"
+        return f"{saved}, index {index_words(self.index_before)} → {index_words(self.index_after.value)}"
 
 
 def effect_of_closing(

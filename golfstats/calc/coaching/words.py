@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Literal
+
+from golfstats.calc.handicap.rounding import round_tenth, shown
 
 Better = Literal["higher", "lower"]
 """Which way a figure is better, as in :class:`~golfstats.calc.observations.FigureSpec`."""
@@ -19,3 +22,8 @@ def likely_better(chance: float, than: str) -> str:
     if chance < 0.5:
         return f"{percent(1 - chance)} likely worse than {than}"
     return f"{percent(chance)} likely better than {than}"
+
+
+def index_words(index: float) -> str:
+    """A handicap index as golfers write it, to a tenth: better than scratch with a plus, never minus zero."""
+    return shown(round_tenth(Fraction(index)))

@@ -1,4 +1,4 @@
-from golfstats.calc.coaching.words import likely_better, percent
+from golfstats.calc.coaching.words import index_words, likely_better, percent
 
 
 def test_no_sample_tells_for_certain():
@@ -15,3 +15,8 @@ def test_no_sample_tells_for_certain():
 def test_chance_is_told_of_the_likelier_side():
     assert likely_better(0.87, "in May") == "87% likely better than in May"
     assert likely_better(0.2, "in May") == "80% likely worse than in May"
+
+
+def test_an_index_better_than_scratch_has_a_plus():
+    """As handicaps are written (Rules of Handicapping, definition of Handicap Index)."""
+    assert [index_words(index) for index in (3.44, 0.04, -0.02, -1.24)] == ["3.4", "0.0", "0.0", "+1.2"]

@@ -68,20 +68,28 @@ def player(world: World) -> dict[str, str]:
     return {"player": world.id(Player)}
 
 
-WORK = {"kind": "hollow_core", "starts_on": "2026-08-24", "tine_diameter_mm": 12, "spacing_along_mm": 50}
+WORK = {"kind": "coring_medium", "starts_on": "2026-08-24", "tine_diameter_mm": 12, "spacing_along_mm": 50}
 
 FORM = "multipart/form-data; boundary=part"
 
 
 def _import(world: World) -> str:
     """A file with one round of nine scores, in a form."""
-    names = ["player", "course", "tee", "played_on", "section", *(f"hole_{n}" for n in range(1, 10))]
+    names = ["player", "course", "tee", "played_on", "section", *(f"score_{n}" for n in range(1, 10))]
     round_ = [world.id(Player), world.id(Course), world.id(TeeSet), "2026-07-01", "front", *"444444444"]
     fields = {"kind": "scores", "dry_run": "true"}
     parts = [f'Content-Disposition: form-data; name="{name}"\r\n\r\n{text}' for name, text in fields.items()]
     file = f"{','.join(names)}\r\n{','.join(round_)}\r\n"
     parts.append(f'Content-Disposition: form-data; name="file"; filename="rounds.csv"\r\n\r\n{file}')
     return "".join(f"--part\r\n{part}\r\n" for part in parts) + "--part--\r\n"
+
+
+USUAL = {"GET": 200, "POST": 201, "PUT": 200, "PATCH": 200, "DELETE": 204}
+
+
+def expected_status(name: str) -> int:
+    """Status of the answer to the valid request of an operation."""
+    return CALLS[name].status or USUAL[name.partition(" ")[0]]
 
 
 CALLS: dict[str, Call] = {
@@ -148,7 +156,10 @@ CALLS: dict[str, Call] = {
     "GET import": Call(),
     "GET imports": Call(),
     "POST imports": Call(
-        body=_import, content_type=FORM, status=200, says_no=lambda answer: answer["new"] == 0
+        body=_import,
+        content_type=FORM,
+        status=200,
+        says_no=lambda answer: answer["new"] == 0 < len(answer["faults"]),
     ),
     "DELETE member": Call(),
     "PATCH member": Call(body=fixed({"role": "coach"})),

@@ -13,6 +13,9 @@ from pytest_django import DjangoDbBlocker
 from tests.api.attack import SENTINEL
 from tests.api.requests import check_keys_now
 from tests.api.world import World, fill_tables, make_world
+from tests.players.conftest import place
+
+__all__ = ["place"]  # a fixture of theirs that is used here as well
 
 
 @dataclass(frozen=True)

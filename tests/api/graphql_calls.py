@@ -39,7 +39,10 @@ ARGUMENTS: dict[str, tuple[Role, Variables]] = {
     "benchmarks": (Role.PLAYER, lambda world: {}),  # noqa: ARG005
     "changeGreenWork": (
         Role.GREENKEEPER,
-        lambda world: {"id": world.id(GreenWork), "changes": {"kind": "rolling", "startsOn": "2026-08-24"}},
+        lambda world: {
+            "id": world.id(GreenWork),
+            "changes": {"kind": "rolling", "startsOn": "2026-08-24", "endsOn": "2026-08-24"},
+        },
     ),
     "closeGoal": (Role.COACH, by_id(Goal)),
     "club": (Role.PLAYER, lambda world: {}),  # noqa: ARG005
@@ -108,6 +111,8 @@ def document_of(name: str, variables: dict[str, Any]) -> str:
     declared = {argument: str(root.fields[name].args[argument].type) for argument in variables}
     head = ", ".join(f"${argument}: {type_}" for argument, type_ in declared.items())
     given = ", ".join(f"{argument}: ${argument}" for argument in declared)
+    if "first" in root.fields[name].args:
+        given = f"first: 2, {given}".removesuffix(", ")
     field = f"{name}({given})" if given else name
     return f"{kind} {f'({head}) ' if head else ''}{{ {field} {_selection(root.fields[name].type, DEPTH)} }}"
 

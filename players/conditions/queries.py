@@ -116,12 +116,15 @@ def work_cost(row: GreenWork, today: date) -> WorkCost:
     played = Round.objects.filter(
         tee_set__course_id=row.course_id, played_on__range=(first, min(last, today))
     )
-    days = np.array([day.toordinal() for day in played.values_list("played_on", flat=True)], dtype=np.int64)
+    rows = list(played.values_list("played_on", "figures__holes_played"))
+    days = np.array([day.toordinal() for day, _ in rows], dtype=np.int64)
+    full_rounds = np.array([(holes or 18) / 18 for _, holes in rows], dtype=np.float64)
+    share_of_greens = len(row.holes) / row.course.hole_count if row.holes else 1.0
     work = courses.work_of(row)
     usual = work_types()[row.kind].recovery_days
     return WorkCost(
         rounds=len(days),
-        strokes=_all_rounds(effect, work, days, len(row.holes) / row.course.hole_count if row.holes else 1.0),
+        strokes=_all_rounds(effect, work, days, full_rounds * share_of_greens),
         first_day=effect.strokes_after(0, row.kind, work.strength),
         recovery_days=effect.recovery_days(row.kind),
         usual_recovery_days=usual,
@@ -230,13 +233,14 @@ def _window(effect: GreensEffect, rounds: Sequence[RoundCondition]) -> AdjustedW
     return AdjustedWindow(rounds, adjust_rounds(effect, putting))
 
 
-def _all_rounds(effect: GreensEffect, work: Work, days: Ints, share_of_greens: float) -> Figure:
-    """Strokes that the work cost over all these rounds together."""
-    played_on, rounds = np.unique(days, return_counts=True)
+def _all_rounds(effect: GreensEffect, work: Work, days: Ints, weight: Floats) -> Figure:
+    """Strokes that the work cost over all these rounds together; a round of nine holes weighs a half."""
+    played_on, day = np.unique(days, return_inverse=True)
+    rounds = np.bincount(day, weights=weight, minlength=len(played_on))
     since = np.maximum(played_on - work.end, 0).astype(np.float64)
     recovery = work_types()[work.kind].recovery_days * effect.components.scale
     by_day = work.strength * share_left(since[None, :], recovery[:, None])
-    count = np.outer(rounds * share_of_greens, effect.first_putts).ravel()
+    count = np.outer(rounds, effect.first_putts).ravel()
     cost = effect.strokes(np.tile(MIDDLES_FT, len(rounds)), count, np.repeat(by_day, len(MIDDLES_FT), axis=1))
     return replace(cost, unit="strokes")
 

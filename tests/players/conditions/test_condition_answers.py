@@ -14,7 +14,7 @@ from courses.models import Course, Event, GreenWork, RecoveryTime
 from golfstats.clubs.scope import club_scope
 from golfstats.outbox.work import handlers
 from players.conditions.refresh import refresh_rounds
-from players.models import ConditionEffect, Round
+from players.models import ConditionEffect, Round, RoundFigures
 from tests.players.conditions.conftest import MAY_CORING, SPRING_CORING, GreenClub
 from tests.players.conditions.green_golf import days, play, simulated_round, work_off
 from tests.players.conftest import Place, client_of
@@ -104,6 +104,30 @@ def test_staff_learn_what_their_work_cost_and_when_the_greens_were_back(green_cl
         SPRING_CORING.isoformat() < cost["back"]["earliest"] <= cost["back"]["on"] <= cost["back"]["latest"]
     )
     assert cost["back"]["from"] == "this club's putts"
+
+
+def test_work_costs_less_on_some_greens_and_over_nine_holes(green_club: GreenClub) -> None:
+    place = green_club.place
+    with club_scope(place.club.id):
+        work = GreenWork.objects.get(starts_on=SPRING_CORING)
+    path = f"courses/{green_club.course.id}/green-work/{work.id}/cost"
+    whole = get(place.manager, path).json()["strokes"]["value"]
+    with club_scope(place.club.id):
+        RoundFigures.objects.update(holes_played=9)
+    assert get(place.manager, path).json()["strokes"]["value"] == pytest.approx(whole / 2, rel=1e-3)
+    with club_scope(place.club.id):
+        GreenWork.objects.update(holes=[1, 2, 3])
+    assert get(place.manager, path).json()["strokes"]["value"] == pytest.approx(whole / 12, rel=1e-3)
+
+
+def test_work_on_which_nobody_has_played_cost_nothing_yet(green_club: GreenClub) -> None:
+    place = green_club.place
+    with club_scope(place.club.id):
+        work = GreenWork.objects.create(
+            course=green_club.course, kind="rolling", starts_on="2030-01-01", ends_on="2030-01-01", uid="r"
+        )
+    answer = get(place.manager, f"courses/{green_club.course.id}/green-work/{work.id}/cost").json()
+    assert (answer["rounds"], answer["strokes"]["value"]) == (0, 0)
 
 
 def test_the_planner_counts_rounds_and_events_until_the_greens_are_back(green_club: GreenClub) -> None:

@@ -39,7 +39,7 @@ from players.graphql.figures import Figure, NamedFigure
 from players.graphql.handicap import NEWEST_SCORE, Handicap, HandicapLine, explained_line, handicap_line
 from players.graphql.rounds import NEWEST, Named, Round, round_row_line
 from players.queries import of_players, of_rounds
-from players.queries.analysed import Golf, golf_of
+from players.queries.analysed import Golf
 from players.queries.figures import figures_of
 from players.queries.one_player import golf_of_one
 from players.queries.windows import RoundWindow
@@ -49,6 +49,7 @@ LATEST_NOTES = Order(("-practised_on", "-id"))
 NEWEST_GOALS = Order(("-id",))
 Parent = strawberry.Parent[Row]
 MOST_FIGURES = 50
+EVERY_ROUND = RoundWindow.between()
 
 
 @strawberry.input(description="The last so many rounds (20 if nothing is said), or those between two days.")
@@ -90,7 +91,7 @@ class Player(ClubType):
         player: Parent, info: Info, keys: list[str] | None = None, window: Window | None = None
     ) -> Any:
         query = _window_query(window)
-        golf = _window_golf(player, info, query)
+        golf = _history_of(player.family, player.id, info, query.window(), query.benchmark)
         try:
             found = figures_of(golf, _checked_keys(keys))
         except UnknownFigureError as error:
@@ -246,27 +247,29 @@ def _window_query(window: Window | None) -> WindowQuery:
     return bodies.checked(WindowQuery, {names.get(name, name): value for name, value in given.items()})
 
 
-def _window_golf(player: Row, info: Info, query: WindowQuery) -> Golf:
-    family, key = player.family, query.model_dump_json()
-
-    def load() -> Golf:
-        try:
-            return golf_of(family.ids, info.context.club, query.benchmark, query.window())
-        except UnknownBenchmark as error:
-            raise unknown_benchmark(error) from None
-
-    golf = family.once(("golf", key), load)
-    return family.once(("golf of one", key, player.id), lambda: golf_of_one(golf, player.id))
-
-
 def _history(player: Row, info: Info) -> Golf:
     return _history_of(player.family, player.id, info)
 
 
-def _history_of(family: Family, player_id: UUID, info: Info) -> Golf:
-    """Every round of one of the family, cut out of those of all of them."""
-    golf = family.once("history", lambda: history_of(family.ids, info.context.club))
-    return family.once(("history of one", player_id), lambda: golf_of_one(golf, player_id))
+def _history_of(
+    family: Family,
+    player_id: UUID,
+    info: Info,
+    window: RoundWindow = EVERY_ROUND,
+    benchmark: str | None = None,
+) -> Golf:
+    """Rounds of one of the family, cut out of those of all of them."""
+
+    def load() -> Golf:
+        try:
+            return history_of(family.ids, info.context.club, benchmark)
+        except UnknownBenchmark as error:
+            raise unknown_benchmark(error) from None
+
+    golf = family.once(("history", benchmark), load)
+    return family.once(
+        ("history of one", player_id, window, benchmark), lambda: golf_of_one(golf, player_id, window)
+    )
 
 
 def _handicaps(family: Family) -> dict[UUID, Row]:

@@ -17,14 +17,17 @@ from golfstats.calc.observations import AnalysedRecord
 from golfstats.calc.record import Bools, Record
 from players.queries.analysed import Golf
 from players.queries.record import LoadedRecord
+from players.queries.windows import RoundWindow
 
 ItemT = TypeVar("ItemT")
 
 
-def golf_of_one(golf: Golf, player: UUID) -> Golf:
-    """The rounds of this player alone; no rounds where he has none."""
+def golf_of_one(golf: Golf, player: UUID, window: RoundWindow) -> Golf:
+    """The rounds of this player in the window, which ``golf`` has to hold; no rounds where there are none."""
     record = golf.analysed.record
-    rounds = golf.rounds_of([player])
+    rounds = golf.rounds_of([player]) & _between(golf, window)
+    if window.last is not None:
+        rounds &= np.cumsum(rounds[::-1])[::-1] <= window.last  # rows are in order of play
     holes, shots = rounds[record.holes.round], rounds[record.shots.round]
     row_of_round, row_of_hole = np.cumsum(rounds) - 1, np.cumsum(holes) - 1
     own_holes, own_shots = record.holes.select(holes), record.shots.select(shots)
@@ -34,7 +37,17 @@ def golf_of_one(golf: Golf, player: UUID) -> Golf:
         shots=replace(own_shots, round=row_of_round[own_shots.round], hole=row_of_hole[own_shots.hole]),
     )
     analysed = AnalysedRecord(own, golf.analysed.strokes_gained[shots], golf.analysed.part[shots])
-    return replace(golf, loaded=_loaded(golf.loaded, own, rounds, holes, shots), analysed=analysed)
+    return replace(
+        golf, loaded=_loaded(golf.loaded, own, rounds, holes, shots), analysed=analysed, window=window
+    )
+
+
+def _between(golf: Golf, window: RoundWindow) -> Bools:
+    day = golf.analysed.record.rounds.day
+    since = 0 if window.since is None else window.since.toordinal()
+    until = np.inf if window.until is None else window.until.toordinal()
+    between: Bools = (day >= since) & (day <= until)
+    return between
 
 
 def _loaded(loaded: LoadedRecord, own: Record, rounds: Bools, holes: Bools, shots: Bools) -> LoadedRecord:

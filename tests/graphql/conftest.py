@@ -1,0 +1,3 @@
+from tests.players.conftest import place
+
+__all__ = ["place"]

@@ -1,0 +1,119 @@
+"""One document fills a coach's dashboard, at a price in queries that no player and no round adds to, and says what REST says."""
+
+from __future__ import annotations
+
+import re
+from importlib import resources
+from typing import Any
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from golfstats.clubs.models import DistanceUnit
+from golfstats.clubs.scope import club_scope
+from players.models import Squad
+from tests.graphql.asking import data
+from tests.graphql.dashboards import fill_squad
+from tests.players.conftest import Place, client_of
+
+DASHBOARD = (
+    resources.files("golfstats.graphql.documents")
+    .joinpath("coach_dashboard.graphql")
+    .read_text(encoding="utf-8")
+)
+
+
+def dashboard(place: Place, squad: Squad, **variables: Any) -> list[dict[str, Any]]:
+    found = data(place.coach, DASHBOARD, squad=str(squad.id), **variables)
+    return [edge["node"] for edge in found["squad"]["players"]["edges"]]
+
+
+def asked_of_the_database(place: Place, squad: Squad, **variables: Any) -> int:
+    with CaptureQueriesContext(connection) as queries:
+        dashboard(place, squad, **variables)
+    return len(queries)
+
+
+def test_a_dashboard_of_twelve_players_asks_the_database_no_more_than_one_of_three(place: Place) -> None:
+    three, twelve = fill_squad(place, 3, 2), fill_squad(place, 12, 3)
+    first = dashboard(place, twelve, players=12)
+    assert len(first) == 12
+    for player in first:
+        assert player["trends"]
+        assert player["priorities"]["parts"]
+        assert len(player["notes"]["edges"]) == 2
+        assert len(player["goals"]["edges"]) == 1
+        assert len(player["rounds"]["edges"]) == 3
+        assert all(edge["node"]["figures"]["total"] is not None for edge in player["rounds"]["edges"])
+    of_three = asked_of_the_database(place, three, players=3)
+    assert asked_of_the_database(place, twelve, players=12) == of_three
+    assert asked_of_the_database(place, twelve, players=12, rounds=2) == of_three
+
+
+@pytest.mark.parametrize("unit", DistanceUnit.values)
+def test_a_dashboard_says_what_rest_says(place: Place, unit: str) -> None:
+    """Trends, priorities, goals, notes, rounds, handicap and attention, field by field, in both units."""
+    place.club.distance_unit = unit
+    with club_scope(place.club.id):
+        place.club.save()
+    squad = fill_squad(place, 2, 6)
+    rest = client_of(place.coach)
+    attention = rest.get("/api/v1/attention").json()["items"]
+    for player in dashboard(place, squad):
+        node, address = snake(player), f"/api/v1/players/{player['id']}"
+        assert_within(
+            rest.get(f"{address}/figures?keys={','.join(f['key'] for f in node['figures'])}").json()[
+                "figures"
+            ],
+            node["figures"],
+        )
+        trends = rest.get(f"{address}/trends").json()["trends"]
+        for trend in trends:
+            trend["rounds"] = trend["rounds"][-10:]
+        assert_within(trends, node["trends"])
+        priorities = rest.get(f"{address}/priorities?effects=1").json()
+        priorities["bands"] = priorities["bands"][:5]
+        assert_within(priorities, node["priorities"])
+        assert_within(rest.get(f"{address}/goals").json()["results"], nodes(node["goals"]))
+        assert_within(rest.get(f"{address}/notes").json()["results"], nodes(node["notes"]))
+        assert_within(rest.get(f"{address}/handicap").json(), node["handicap"])
+        rounds = rest.get(f"/api/v1/rounds?player={player['id']}").json()["results"][:5]
+        assert [line["id"] for line in rounds] == [line["id"] for line in nodes(node["rounds"])]
+        for line, told in zip(rounds, nodes(node["rounds"]), strict=True):
+            assert (line["score"], line["analysis"]) == (told["score"], told["analysis"])
+            gained = rest.get(f"/api/v1/rounds/{line['id']}/analysis").json()["total"]
+            assert told["figures"]["total"] == pytest.approx(gained["strokes_gained"])
+            for part, of_part in gained["parts"].items():
+                assert told["figures"][part] == pytest.approx(of_part["strokes_gained"])
+        mine = [item for item in attention if item["player"]["id"] == player["id"]]
+        assert_within(mine, node["attention"])
+
+
+def snake(value: Any) -> Any:
+    """The value with REST's spelling of names."""
+    if isinstance(value, list):
+        return [snake(one) for one in value]
+    if isinstance(value, dict):
+        return {
+            re.sub("([A-Z])", lambda m: f"_{m[1].lower()}", name): snake(one) for name, one in value.items()
+        }
+    return value
+
+
+def nodes(connection_: dict[str, Any]) -> list[dict[str, Any]]:
+    return [edge["node"] for edge in connection_["edges"]]
+
+
+def assert_within(rest: Any, told: Any, place: str = "") -> None:
+    """Whatever GraphQL was asked for is in REST's answer under the same name and with the same value."""
+    if isinstance(told, dict):
+        for name, value in told.items():
+            assert name in rest, f"{place}/{name}"
+            assert_within(rest[name], value, f"{place}/{name}")
+    elif isinstance(told, list):
+        assert len(rest) == len(told), place
+        for index, value in enumerate(told):
+            assert_within(rest[index], value, f"{place}/{index}")
+    else:
+        assert rest == told, place

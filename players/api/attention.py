@@ -72,7 +72,11 @@ class DismissalList(CoachView):
             ),
             OpenApiExample(
                 "Put aside",
-                value={"player": examples.PLAYER["id"], "item": "no_round"},
+                value={
+                    "player": examples.PLAYER["id"],
+                    "item": "no_round",
+                    "dismissed_at": "2026-08-20T09:12:00Z",
+                },
                 response_only=True,
                 status_codes=["201"],
             ),

@@ -14,7 +14,7 @@ from rest_framework.request import Request
 from golfstats.api.filters import checked_filter
 from golfstats.api.views import ClubView
 from players import queries
-from players.api import examples
+from players.api import coach_examples as examples
 from players.api.rounds import RoundFilter
 from players.coaching import exports
 
@@ -109,8 +109,8 @@ class RoundsJson(Export):
         operation_id="export_rounds_json",
         summary="Rounds as JSON, shot by shot, each as it could be posted again",
         parameters=FILTERS,
-        responses=OpenApiTypes.OBJECT,
-        examples=[OpenApiExample("A round", value=[examples.POSTED | {"round": examples.ROUND_JSON}])],
+        responses={(200, "application/json"): {"type": "array", "items": {"type": "object"}}},
+        examples=[OpenApiExample("A round", value=[examples.ROUND_IN_FULL])],
     )
     def get(self, request: Request) -> StreamingHttpResponse:
         return self.stream(request)

@@ -9,7 +9,7 @@ from typing import Any
 from uuid import UUID
 
 from django.db import connection, transaction
-from django.db.models import Q
+from django.db.models import Count, Q, Sum
 
 from courses import queries as courses
 from courses.models import Course, CourseNote, GreenWork
@@ -17,7 +17,7 @@ from courses.services.condition_notes import replace_course_notes
 from golfstats.calc.figure import Figure
 from golfstats.calc.greens.adjusted import AdjustedPutting
 from golfstats.calc.greens.effect import GreensEffect
-from golfstats.calc.greens.notes import WORTH_A_NOTE, WorkThen, course_day_note, round_note
+from golfstats.calc.greens.notes import USUAL_ROUNDS, WORTH_A_NOTE, WorkThen, course_day_note, round_note
 from golfstats.clubs.scope import current_club_id
 from players.conditions.adjusting import adjust
 from players.conditions.effect import stored_effect
@@ -28,7 +28,7 @@ from players.conditions.surface import (
     round_surfaces,
     usual_cost,
 )
-from players.models import Round, RoundNote
+from players.models import Round, RoundFigures, RoundNote
 
 TEMPORARY = "Temporary greens were in play: the putting of this round stays out of comparisons."
 ROUNDS_AT_ONCE = 2000
@@ -144,13 +144,32 @@ def _gained(lost: float | None) -> float | None:
 
 
 def _store_notes(told: Sequence[Told], effect: GreensEffect) -> None:
-    notes = [note for one in told if (note := _round_note(*one, effect)) is not None]
+    usual = usual_putting({surface.player_id for surface, _ in told})
+    notes = [
+        note
+        for surface, putting in told
+        if (note := _round_note(surface, putting, effect, usual.get(surface.player_id))) is not None
+    ]
     RoundNote.objects.filter(round_id__any_of=[surface.round_id for surface, _ in told]).delete()
     RoundNote.objects.bulk_create(notes)
 
 
+def usual_putting(players: Iterable[UUID]) -> dict[UUID, float]:
+    """What each player gains by putting a hole on undisturbed greens, where enough rounds tell."""
+    undisturbed = Q(surface_disturbance=None) | Q(surface_disturbance__lt=WORTH_A_NOTE)
+    rows = (
+        RoundFigures.objects.filter(
+            undisturbed, round__player_id__any_of=list(players), putting__isnull=False
+        )
+        .values("round__player_id")
+        .annotate(gained=Sum("putting"), holes=Sum("holes_covered"), rounds=Count("id"))
+        .filter(rounds__gte=USUAL_ROUNDS)
+    )
+    return {row["round__player_id"]: row["gained"] / row["holes"] for row in rows}
+
+
 def _round_note(
-    surface: RoundSurface, putting: AdjustedPutting | None, effect: GreensEffect
+    surface: RoundSurface, putting: AdjustedPutting | None, effect: GreensEffect, usual: float | None
 ) -> RoundNote | None:
     if surface.disturbance < WORTH_A_NOTE and not surface.temporary:
         return None
@@ -163,7 +182,10 @@ def _round_note(
         text = course_day_note(then, surface.disturbance, cost, effect)
     else:
         figures |= putting_figures(putting)
-        text = round_note(then, surface.disturbance, cost, effect, putting)
+        holes = len(surface.putting.putts) if surface.putting else 0
+        usual_here = None if usual is None else usual * holes
+        figures["usual_putting"] = usual_here
+        text = round_note(then, surface.disturbance, cost, effect, putting, usual_here)
     return RoundNote(round_id=surface.round_id, text=text, figures=figures) if text else None
 
 

@@ -12,7 +12,9 @@ from golfstats.calc.greens.effect import CLAIM, GreensEffect
 from golfstats.calc.greens.work_types import work_types
 
 MOSTLY = 0.5
-"""The greens are named as most of it when they account for at least this share of the strokes lost."""
+"""The greens are named as most of it when they account for at least this share of what was lost."""
+USUAL_ROUNDS = 5
+"""Rounds on undisturbed greens from which a player's usual putting is told."""
 WORTH_A_NOTE = 0.05
 """Greens disturbed less than this go without a note."""
 
@@ -43,13 +45,22 @@ def course_day_note(then: Sequence[WorkThen], disturbance: float, cost: Figure, 
 
 
 def round_note(
-    then: Sequence[WorkThen], disturbance: float, cost: Figure, effect: GreensEffect, putting: AdjustedPutting
+    then: Sequence[WorkThen],
+    disturbance: float,
+    cost: Figure,
+    effect: GreensEffect,
+    putting: AdjustedPutting,
+    usual: float | None = None,
 ) -> str:
-    """The course-day note and what of this round's putting was the greens; empty where undisturbed."""
+    """The course-day note and what of this round's putting was the greens; empty where undisturbed.
+
+    ``usual`` is what this player gains by putting over as many holes on undisturbed greens. With it the
+    greens are weighed against what was lost beyond that; without it, against the benchmark.
+    """
     note = course_day_note(then, disturbance, cost, effect)
     if not note or putting.raw.value is None:
         return note
-    return f"{note} {_sentence(_what_of_it_was_the_greens(putting))}"
+    return f"{note} {_sentence(_what_of_it_was_the_greens(putting.raw.value, putting.owed, usual))}"
 
 
 def _what_happened(then: Sequence[WorkThen]) -> str:
@@ -95,25 +106,23 @@ def _what_it_costs(cost: Figure, effect: GreensEffect) -> str:
     return f"at this stage members here lose {cost.value:.1f} putts a round, {basis}"
 
 
-def _what_of_it_was_the_greens(putting: AdjustedPutting) -> str:
-    raw, owed = putting.raw.value, putting.owed
-    if raw is None:
-        return ""
-    putted = f"putting in this round: {_strokes(raw)}"
+def _what_of_it_was_the_greens(raw: float, owed: Figure, usual: float | None) -> str:
+    putted = f"putting in this round: {_strokes(raw)} against the benchmark"
+    lost = -raw
+    if usual is not None:
+        lost = usual - raw
+        putted += f", {abs(lost):.1f} {'worse' if lost >= 0 else 'better'} than this player's usual"
     if owed.value is None or owed.low is None or owed.high is None:
         return f"{putted}; too few rounds to say what part was the greens"
-    part = (
-        f"the greens account for {owed.value:.1f} of it lost, 90% interval {owed.low:.1f} to {owed.high:.1f}"
+    greens = (
+        f"the greens account for {owed.value:.1f} strokes, 90% interval {owed.low:.1f} to {owed.high:.1f}"
     )
-    if raw >= 0:
-        return (
-            f"{putted}, with the greens costing {owed.value:.1f}, "
-            f"90% interval {owed.low:.1f} to {owed.high:.1f}"
-        )
+    if lost <= 0:
+        return f"{putted}, although {greens}"
     if owed.low <= 0:
-        return f"{putted}; whether the greens had a part in it cannot be told ({part})"
-    verdict = "mostly the greens" if owed.value >= MOSTLY * -raw else "mostly not the greens"
-    return f"{putted}, {verdict}: {part}"
+        return f"{putted}; whether the greens had a part in it cannot be told ({greens})"
+    verdict = "mostly the greens" if owed.value >= MOSTLY * lost else "mostly not the greens"
+    return f"{putted}: {verdict} ({greens})"
 
 
 def _strokes(gained: float) -> str:

@@ -66,8 +66,20 @@ def test_undisturbed_greens_have_no_note():
 
 def test_a_round_that_was_mostly_the_greens():
     note = round_note(THEN, 0.5, COST, effect(), putting(-2.0, 1.5, 0.9, 2.1))
-    assert "2.0 strokes lost, mostly the greens" in note
-    assert "1.5 of it lost, 90% interval 0.9 to 2.1" in note
+    assert "2.0 strokes lost against the benchmark: mostly the greens" in note
+    assert "the greens account for 1.5 strokes, 90% interval 0.9 to 2.1" in note
+
+
+def test_the_greens_are_weighed_against_the_players_own_usual_putting():
+    """A golfer who loses 3 strokes a round to the benchmark anyway lost 2 more: of those 1.5 were the greens."""
+    note = round_note(THEN, 0.5, COST, effect(), putting(-5.0, 1.5, 0.9, 2.1), usual=-3.0)
+    assert "2.0 worse than this player's usual: mostly the greens" in note
+
+
+def test_putting_better_than_usual_is_no_ones_fault():
+    note = round_note(THEN, 0.5, COST, effect(), putting(-1.0, 1.5, 0.9, 2.1), usual=-3.0)
+    assert "2.0 better than this player's usual, although the greens account for 1.5 strokes" in note
+    assert "mostly" not in note
 
 
 def test_a_round_that_was_not():

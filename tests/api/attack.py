@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
-from django.db import IntegrityError, connection
+from django.db import IntegrityError, connection, transaction
 
 from golfstats.api.views import ClubView
 from golfstats.clubs.models import Member, User
@@ -58,10 +58,11 @@ def attack(target: Target, own: World, victim: World) -> list[str]:
 def _by(member: Member, target: Target, own: World, victim: World) -> Iterator[str]:
     sent = valid(own, target.route, target.method, target.call)
     for one, is_refusal in _tries(sent, target, own, victim):
-        answer = send(member, one)
-        faults = list(leaks(answer, one, victim))
-        if answer.status_code < 400:
-            faults += _dangling_keys()
+        with transaction.atomic():
+            answer = send(member, one)
+            faults = list(leaks(answer, one, victim))
+            if answer.status_code < 400:
+                faults += _dangling_keys()
         if not is_refusal(answer) and not _is_forbidden_at_home(answer, member, sent):
             faults.append(f"answered {answer.status_code} {answer.text[:200]}")
         yield from (f"{member.role}: {one.words}: {fault}" for fault in faults)
@@ -133,6 +134,7 @@ def _dangling_keys() -> list[str]:
     try:
         check_keys_now()
     except IntegrityError:
+        transaction.set_rollback(True)
         return ["saved a key into another club"]
     return []
 

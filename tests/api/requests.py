@@ -136,3 +136,4 @@ def check_keys_now() -> None:
     """Keys between tables are checked when a transaction commits, and none here ever does."""
     with connection.cursor() as cursor:
         cursor.execute("SET CONSTRAINTS ALL IMMEDIATE")
+        cursor.execute("SET CONSTRAINTS ALL DEFERRED")

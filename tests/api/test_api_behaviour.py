@@ -261,14 +261,13 @@ class TestPages:
     @pytest.mark.parametrize(
         "cursor",
         [
-            "",
-            "nonsense",
-            "%00",
-            "Ww==",
-            base64.b64encode(b"p=yesterday").decode(),
-            base64.b64encode(b"o=-1&p=2026-06-02").decode(),
-            signing.dumps(["next", ["2026-06-02", "0"]]),
-            signing.dumps(["next", ["x"]], salt="players.Player:name,id"),
+            pytest.param("", id="empty"),
+            pytest.param("nonsense", id="nonsense"),
+            pytest.param("%00", id="nul"),
+            pytest.param(base64.b64encode(b"p=yesterday").decode(), id="no date"),
+            pytest.param(base64.b64encode(b"o=-1&p=2026-06-02").decode(), id="offset"),
+            pytest.param(signing.dumps(["next", ["2026-06-02", "0"]]), id="signed for something else"),
+            pytest.param(signing.dumps(["next", ["x"]], salt="players.Player:name,id"), id="another list"),
         ],
     )
     def test_made_up_cursors_are_refused(self, place: Place, cursor: str) -> None:
@@ -286,7 +285,7 @@ class TestPages:
             changed = address.replace(cursor, cursor[:place_] + other + cursor[place_ + 1 :])
             is_problem(client.get(changed), 422, "invalid-request")
 
-    @pytest.mark.parametrize("size", ["0", "-1", "201", "ten", "1e2", "99999999999999999999", "²"])
+    @pytest.mark.parametrize("size", ["0", "-1", "201", "ten", "1e2", "99999999999999999999", "\u00b2"])
     def test_sizes_that_are_none(self, place: Place, size: str) -> None:
         response = client_of(place.player_member).get(f"{ROUNDS}?page_size={size}")
         assert is_problem(response, 422, "invalid-request")["errors"][0]["pointer"] == "/page_size"

@@ -55,13 +55,14 @@ def shown(index: object) -> str:
 
 def _notes() -> Iterator[str]:
     yield "Condition notes so far, the latest first:"
-    course_notes = CourseNote.objects.select_related("course").order_by("-day")[:3]
+    course_notes = CourseNote.objects.select_related("course").order_by("-day")[:2]
     for note in course_notes:
         yield f"  {note.day} {note.course.name}: {note.text}"
-    round_notes = RoundNote.objects.select_related("round__player").order_by("-round__played_on")[:5]
-    for round_note in round_notes:
-        yield f"  {round_note.round.played_on} {round_note.round.player.name}: {round_note.text}"
-    if not course_notes and not round_notes:
+    found = RoundNote.objects.select_related("round__player").order_by("-round__played_on")
+    for verdict in (": mostly the greens", ": mostly not the greens", "cannot be told"):
+        for round_note in found.filter(text__contains=verdict)[:2]:
+            yield f"  {round_note.round.played_on} {round_note.round.player.name}: {round_note.text}"
+    if not course_notes:
         yield "  none"
 
 

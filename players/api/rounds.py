@@ -70,6 +70,8 @@ ROUND_BODY = {"application/json": RoundInput, "text/plain": OpenApiTypes.STR}
 
 
 class RoundList(ClubView):
+    parser_classes = [JSONParser, bodies.TextParser]
+
     @extend_schema(
         operation_id="list_rounds",
         summary="Rounds that you may see, newest first",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 import re
 from typing import TypeVar
 
@@ -223,3 +224,19 @@ def test_players_are_compared_among_those_one_may_see(place: Place) -> None:
     assert coach.get(f"{start(place)}compare", both).status_code == 404
     one = manager.get(f"{start(place)}compare", {"player": [str(place.player.id)]})
     assert one.status_code == 422
+
+
+@pytest.mark.parametrize("kind", ["text/plain; charset=utf-8", "application/json"])
+def test_the_api_takes_a_round_of_a_signed_in_browser(place: Place, kind: str) -> None:
+    """As the guided entry sends it: by session, with the token against forged requests in a header."""
+    client = Client(enforce_csrf_checks=True)
+    client.force_login(place.player_member.user)
+    page = client.get(f"{start(place)}rounds/new").content.decode()
+    token = re.search(r'name="csrfmiddlewaretoken" value="(\w+)"', page)[1]
+    body = ROUND if kind.startswith("text") else json.dumps(factories.round_body())
+    headers = {"Club": place.club.slug, "Idempotency-Key": "browser", "X-CSRFToken": token}
+    answer = client.post("/api/v1/rounds", body, content_type=kind, headers=headers)
+    assert answer.status_code == 201, answer.content
+    forged = client.post("/api/v1/rounds", body, content_type=kind, headers={"Club": place.club.slug})
+    assert forged.status_code == 403
+    assert len(stored(place, Round)) == 1

@@ -204,7 +204,7 @@ class Course(ClubType):
     @staticmethod
     def green_work(course: Parent, first: int = USUAL_PAGE, after: str | None = None) -> Any:
         rows, page = of_courses.all_green_work(), Page(first, after)
-        return _page(course, "green_work", rows, LATEST_WORK, page, output.green_work_line)
+        return _page(course, "green_work", rows, LATEST_WORK, page, _work_line)
 
     @strawberry.field(graphql_type=Connection[GreenReading], description="Latest first.")
     @staticmethod
@@ -261,6 +261,11 @@ def _tee_line(tee: models.TeeSet, club: Club) -> dict[str, Any]:
     }
 
 
+def _work_line(work: models.GreenWork) -> dict[str, Any]:
+    # REST gives the days as its history keeps them, as text.
+    return output.green_work_line(work) | {"starts_on": work.starts_on, "ends_on": work.ends_on}
+
+
 @strawberry.type
 class CourseQuery:
     @strawberry.field(graphql_type=Connection[Course], description="The club's courses, by name.")
@@ -311,7 +316,7 @@ class CourseMutation:
         course = _course(course_id)
         permissions.require(info.context.member, permissions.GREEN_STAFF)
         given = bodies.checked(GreenWorkBody, given_fields(work))
-        return row_of(greens.add_work(info.context.member, course, given), output.green_work_line)
+        return row_of(greens.add_work(info.context.member, course, given), _work_line)
 
     @strawberry.mutation(
         graphql_type=GreenWork,
@@ -332,4 +337,4 @@ class CourseMutation:
                 status.HTTP_412_PRECONDITION_FAILED,
             )
         given = bodies.checked(GreenWorkBody, greens.as_fields(row) | given_fields(changes))
-        return row_of(greens.change_work(info.context.member, row, given), output.green_work_line)
+        return row_of(greens.change_work(info.context.member, row, given), _work_line)

@@ -88,11 +88,15 @@ class Order:
     def _values(self, model: type[Model], cursor: str) -> list[Any]:
         try:
             given = orjson.loads(base64.urlsafe_b64decode(cursor))
-            return [
-                _column(model, name).to_python(value) for name, value in zip(self.names, given, strict=True)
-            ]
+            return [_value(model, name, value) for name, value in zip(self.names, given, strict=True)]
         except (binascii.Error, ValueError, TypeError, ValidationError):
             raise invalid([Fault("/after", "not_a_cursor", "no cursor of this connection")]) from None
+
+
+def _value(model: type[Model], name: str, written: object) -> Any:
+    if not isinstance(written, str) or "\0" in written:
+        raise TypeError("a cursor is made of text that the database can hold")
+    return _column(model, name).to_python(written)
 
 
 def _column(model: type[Model], name: str) -> Any:

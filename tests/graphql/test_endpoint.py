@@ -1,0 +1,162 @@
+"""The endpoint: who may ask, what it makes of other requests, masked errors, stored documents, pages."""
+
+from __future__ import annotations
+
+import base64
+import datetime as dt
+import json
+from typing import Any
+
+import pytest
+from knox.models import AuthToken
+from rest_framework.test import APIClient
+
+from golfstats.clubs.models import Role
+from golfstats.clubs.scope import club_scope
+from golfstats.graphql.documents import document_id, documents
+from tests import factories
+from tests.graphql.asking import ADDRESS, ask, data, post, refusal
+from tests.players.conftest import Place, client_of
+
+ME = "{ me { name role player { name } } }"
+
+
+def test_nobody_asks_without_signing_in(place: Place) -> None:
+    response = APIClient().post(ADDRESS, {"query": ME}, format="json")
+    assert response.status_code == 401
+    assert response.json()["type"] == "/problems/not-authenticated"
+
+
+def test_an_access_token_of_rest_is_good_here(place: Place) -> None:
+    _, token = AuthToken.objects.create(user=place.player_member.user)
+    headers = {"Authorization": f"Bearer {token}"}
+    answer = APIClient().post(ADDRESS, {"query": ME}, format="json", headers=headers).json()
+    assert answer["data"]["me"] == {"name": "ines", "role": "player", "player": {"name": "Ines Aldana"}}
+
+
+def test_a_session_needs_its_token_against_forgery(place: Place) -> None:
+    client = APIClient(enforce_csrf_checks=True)
+    client.force_login(place.coach.user)
+    assert client.post(ADDRESS, {"query": ME}, format="json").status_code == 403
+
+
+def test_the_club_is_named_as_in_rest(place: Place) -> None:
+    other = factories.make_club("second-club")
+    with club_scope(other.id):
+        factories.Member.objects.create(club=other, user=place.coach.user, role=Role.MANAGER, name="coach")
+    client = APIClient()
+    client.force_authenticate(place.coach.user)
+    unnamed = client.post(ADDRESS, {"query": ME}, format="json")
+    assert (unnamed.status_code, unnamed.json()["type"]) == (400, "/problems/club-not-chosen")
+    unknown = client.post(ADDRESS, {"query": ME}, format="json", headers={"Club": "elsewhere"})
+    assert unknown.status_code == 404
+    named = client.post(ADDRESS, {"query": ME}, format="json", headers={"Club": "second-club"})
+    assert named.json()["data"]["me"]["role"] == "manager"
+
+
+@pytest.mark.parametrize(
+    ("body", "kind"),
+    [
+        ({}, "no-document"),
+        ({"query": ""}, "no-document"),
+        ({"query": ME, "operationName": "Missing"}, "no-such-operation"),
+        ({"documentId": "sha256:0"}, "unknown-document"),
+        ({"query": ME, "surprise": 1}, "invalid-request"),
+        ([{"query": ME}], "invalid-request"),
+    ],
+)
+def test_what_is_no_question_is_a_problem_of_rest(place: Place, body: Any, kind: str) -> None:
+    response = post(place.coach, body)
+    assert response.status_code in {400, 422}
+    assert response.json()["type"] == f"/problems/{kind}"
+
+
+def test_a_get_changes_nothing_and_shows_no_explorer(place: Place) -> None:
+    response = client_of(place.coach).get(ADDRESS, {"query": ME}, headers={"Accept": "application/json"})
+    assert response.status_code == 405
+
+
+def test_what_was_not_foreseen_is_masked_and_logged_under_its_id(
+    place: Place, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    def fail(*_: object) -> None:
+        raise RuntimeError("password in the clear")
+
+    monkeypatch.setattr("players.graphql.roots.club_line", fail)
+    response = post(place.coach, {"query": "{ me { name } club { name } }"})
+    (error,) = response.json()["errors"]
+    assert "password" not in response.content.decode()
+    request_id = error["extensions"]["request_id"]
+    assert request_id in error["message"]
+    assert response.headers["X-Request-Id"] == request_id
+    assert request_id in caplog.text
+    assert "password in the clear" in caplog.text
+
+
+def test_faults_of_the_document_and_its_variables_are_told_as_they_are(place: Place) -> None:
+    """The trap: masking everything hides what a client can put right."""
+    assert "Syntax Error" in refusal(place.coach, "{ me { name ")["message"]
+    query = "query Q($id: UUID!) { player(id: $id) { name } }"
+    assert "$id" in refusal(place.coach, query)["message"]
+    assert "$id" in refusal(place.coach, query, id="not an id")["message"]
+    assert "logged" not in refusal(place.coach, '{ player(id: "not an id") { name } }')["message"]
+
+
+def test_a_stored_document_is_answered_by_its_id(place: Place, settings: Any) -> None:
+    settings.GRAPHQL = settings.GRAPHQL | {"PERSISTED_ONLY": True}
+    (dashboard,) = [text for text in documents().values() if "CoachDashboard" in text]
+    body = {"documentId": document_id(dashboard), "variables": {"squad": str(place.squad.id)}}
+    answer = post(place.coach, body).json()
+    assert answer["data"]["squad"]["players"]["edges"][0]["node"]["name"] == "Ines Aldana"
+    refused = post(place.coach, {"query": ME})
+    assert refused.json()["type"] == "/problems/persisted-only"
+
+
+def test_pages_follow_one_another_without_loss_while_rows_are_added(place: Place) -> None:
+    with club_scope(place.club.id):
+        for day in range(1, 6):
+            factories.make_round(place.coach, place.player, dt.date(2026, 6, day))
+        factories.make_round(place.coach, place.player, dt.date(2026, 6, 3))  # two on one day
+    query = """query Q($id: UUID!, $after: String) { player(id: $id) {
+      rounds(first: 2, after: $after) { pageInfo { hasNextPage hasPreviousPage endCursor } edges { node { id playedOn } } }
+    } }"""
+    seen: list[dict[str, str]] = []
+    after = None
+    while True:
+        found = data(place.coach, query, id=str(place.player.id), after=after)["player"]["rounds"]
+        assert found["pageInfo"]["hasPreviousPage"] is (after is not None)
+        seen += [edge["node"] for edge in found["edges"]]
+        after = found["pageInfo"]["endCursor"]
+        if not found["pageInfo"]["hasNextPage"]:
+            break
+        with club_scope(place.club.id):
+            factories.make_round(place.coach, place.player, dt.date(2026, 6, 20))  # newer than every page
+    assert [one["playedOn"][-2:] for one in seen] == ["05", "04", "03", "03", "02", "01"]
+    assert len({one["id"] for one in seen}) == 6
+
+
+@pytest.mark.parametrize("first", [0, -1, 101])
+def test_a_page_has_1_to_100_rows(place: Place, first: int) -> None:
+    error = refusal(place.coach, f"{{ players(first: {first}) {{ edges {{ cursor }} }} }}")
+    assert error["extensions"]["errors"][0]["pointer"] == "/first"
+
+
+@pytest.mark.parametrize(
+    "cursor",
+    [
+        "nonsense",
+        "e30=",
+        base64.b64encode(json.dumps(["x"]).encode()).decode(),
+        "W251bGwsbnVsbF0=",
+        "WyJhIiwiYlx1MDAwMCJd",
+    ],
+)
+def test_a_made_up_cursor_is_refused(place: Place, cursor: str) -> None:
+    error = refusal(place.coach, f'{{ players(after: "{cursor}") {{ edges {{ cursor }} }} }}')
+    assert error["extensions"]["errors"][0]["code"] == "not_a_cursor"
+
+
+def test_errors_of_one_field_leave_the_others_of_a_query(place: Place) -> None:
+    query = "query Q($id: UUID!) { me { name } player(id: $id) { name } }"
+    answer = ask(place.coach, query, id=str(place.other_player.id))
+    assert answer["data"] == {"me": {"name": "coach"}, "player": None}

@@ -1,0 +1,81 @@
+"""Every field of the schema is asked for once, of rows that exist: its resolver works and its type fits."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from graphql import GraphQLNamedType, GraphQLObjectType, get_named_type, is_required_argument
+
+from courses.inputs import GreenWorkBody
+from courses.models import Course, CourseNote, Event, GreenReading, PlayingConditions
+from courses.services.greens import add_work
+from golfstats.clubs.models import Member
+from golfstats.clubs.scope import club_scope
+from golfstats.schema import schema
+from players.models import Round, RoundNote
+from tests.graphql.asking import data
+from tests.graphql.dashboards import fill_squad
+from tests.players.conftest import Place
+
+
+def everything(kind: GraphQLNamedType) -> str:
+    """All fields of a type, and all of theirs."""
+    if not isinstance(kind, GraphQLObjectType):
+        return ""
+    fields = {
+        name: field
+        for name, field in kind.fields.items()
+        if not any(is_required_argument(argument) for argument in field.args.values())
+    }
+    return (
+        "{"
+        + " ".join(f"{name} {everything(get_named_type(field.type))}" for name, field in fields.items())
+        + "}"
+    )
+
+
+def test_every_field_answers(place: Place, settings: object) -> None:
+    settings.GRAPHQL = settings.GRAPHQL | {"MAX_COST": 10**9, "MAX_DEPTH": 99, "MAX_TOKENS": 10**5}  # type: ignore[attr-defined]
+    fill_squad(place, 1, 6)
+    with club_scope(place.club.id):
+        course = Course.objects.get()
+        for round_ in Round.objects.all():
+            RoundNote.objects.create(round=round_, text="Fair greens.")
+        _fill_course(place.manager, course)
+    query = schema._schema.query_type
+    assert query is not None
+    answer = data(place.coach, everything(query))
+    course_told = answer["courses"]["edges"][0]["node"]
+    for name in ("greenWork", "greenReadings", "events", "playingConditions", "notes"):
+        assert course_told[name]["edges"], name
+    (player,) = [
+        one["node"]
+        for edge in answer["squads"]["edges"]
+        for one in edge["node"]["players"]["edges"]
+        if one["node"]["rounds"]["edges"]
+    ]
+    for name in ("figures", "trends", "priorities", "handicap", "conditionAdjusted"):
+        assert player[name], name
+    for name in ("goals", "notes", "handicapRecord"):
+        assert player[name]["edges"], name
+    shot = player["rounds"]["edges"][0]["node"]["holes"][0]["shots"][0]
+    assert shot["figures"]["strokesGained"] is not None
+
+
+def _fill_course(member: Member, course: Course) -> None:
+    today = dt.datetime.now(dt.UTC)
+    work = {"kind": "solid_tine", "starts_on": today.date() - dt.timedelta(days=1)}
+    add_work(member, course, GreenWorkBody.model_validate(work))
+    GreenReading.objects.create(
+        course=course,
+        hole=3,
+        measured_at=today,
+        roll_one_way_ft=[9.5],
+        roll_other_way_ft=[9.7],
+        entered_by=member,
+    )
+    Event.objects.create(course=course, name="Club day", starts_on=today.date(), ends_on=today.date())
+    PlayingConditions.objects.create(
+        course=course, played_on=today.date(), pcc=1, origin="the association", entered_by=member
+    )
+    CourseNote.objects.create(course=course, day=today.date(), text="Tined yesterday.", figures={"n": 1})

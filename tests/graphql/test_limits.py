@@ -1,0 +1,129 @@
+"""What a document may ask for. The numbers of the settings are checked by documents just within and just beyond them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from graphql import parse
+
+from golfstats.graphql.limits import Charges, size_of
+from golfstats.schema import CHARGES, schema
+from tests.graphql.asking import ask, data, refusal
+from tests.players.conftest import Place
+
+GRAPH = schema._schema
+SMALL = {
+    "MAX_TOKENS": 300,
+    "MAX_DEPTH": 6,
+    "MAX_ALIASES": 3,
+    "MAX_COST": 1000,
+    "INTROSPECTION": False,
+    "PERSISTED_ONLY": False,
+}
+
+
+def cost(query: str, **variables: Any) -> int:
+    return size_of(parse(query), GRAPH, variables, CHARGES).cost
+
+
+def test_cost_counts_every_field_once_for_each_object_that_may_carry_it() -> None:
+    # By hand: the connection 1, and for each of 3: edges 1, node 1, name 1.
+    assert cost("{ players(first: 3) { edges { node { name } } } }") == 1 + 3 * 3
+    # Two pages inside each other multiply: 1 + 3 × (2 + 1 + 4 × 3).
+    nested = "{ players(first: 3) { edges { node { rounds(first: 4) { edges { node { score } } } } } } }"
+    assert cost(nested) == 1 + 3 * (2 + 1 + 4 * 3)
+
+
+def test_cost_takes_the_page_from_variables_and_their_defaults_and_the_schema() -> None:
+    query = "query Q($n: Int! = 5) { players(first: $n) { edges { node { name } } } }"
+    assert cost(query, n=50) == 151
+    assert cost(query) == 16
+    assert cost("{ players { edges { node { name } } } }") == 61
+
+
+def test_cost_counts_what_fragments_spread_each_time() -> None:
+    query = "{ a: players(first: 2) { ...p } b: players(first: 3) { ...p } } fragment p on PlayerConnection { edges { node { name } } }"
+    assert cost(query) == 2 + (2 + 3) * 3
+
+
+def test_cost_of_a_list_follows_the_keys_asked_for() -> None:
+    one = '{ player(id: "x") { trends(keys: ["a"]) { words: name } } }'
+    three = '{ player(id: "x") { trends(keys: ["a", "b", "c"]) { words: name } } }'
+    assert cost(three) - cost(one) == 2
+
+
+def test_fragments_that_double_thirty_times_are_measured_at_once() -> None:
+    """Followed spread by spread this would be a thousand million steps."""
+    doubling = " ".join(f"fragment f{n} on Me {{ ...f{n + 1} ...f{n + 1} }}" for n in range(30))
+    query = f"{{ me {{ ...f0 }} }} {doubling} fragment f30 on Me {{ name }}"
+    assert cost(query) == 1 + 2**30
+
+
+def test_a_fragment_within_itself_ends() -> None:
+    assert cost("{ me { ...f } } fragment f on Me { name ...f }") == 2
+
+
+def test_a_document_beyond_the_cost_is_refused_with_both_numbers(place: Place, settings: Any) -> None:
+    settings.GRAPHQL = SMALL
+    query = "query Q($n: Int!) { players(first: $n) { edges { node { name id member ratingGender } } } }"
+    assert data(place.coach, query, n=100)["players"]["edges"]  # 1 + 100 × 6
+    settings.GRAPHQL = SMALL | {"MAX_COST": 600}
+    error = refusal(place.coach, query, n=100)
+    assert error["message"] == "The document costs 601; the maximum is 600"
+    assert error["extensions"]["requested_cost"] == 601
+    assert error["extensions"]["maximum_cost"] == 600
+
+
+def test_a_document_too_deep_is_refused(place: Place, settings: Any) -> None:
+    settings.GRAPHQL = SMALL
+    fits = "{ squads { edges { node { players { edges { cursor } } } } } }"
+    data(place.coach, fits)
+    error = refusal(place.coach, fits.replace("cursor", "node { name }"))
+    assert error["message"] == "The document is 7 levels deep; the maximum is 6"
+
+
+def test_too_many_aliases_are_refused_also_inside_a_fragment(place: Place, settings: Any) -> None:
+    settings.GRAPHQL = SMALL
+    data(place.coach, "{ me { a: name b: name c: name } }")
+    error = refusal(place.coach, "{ me { ...f ...f } } fragment f on Me { a: name b: name }")
+    assert error["message"] == "The document has 4 aliases; the maximum is 3"
+
+
+def test_too_many_tokens_are_refused_before_anything_else(place: Place, settings: Any) -> None:
+    settings.GRAPHQL = SMALL
+    error = refusal(place.coach, "{ me { " + "name " * 300 + "} }")
+    assert "more than 300 tokens" in error["message"]
+
+
+@pytest.mark.parametrize("opening", ["{ me ", "{ me(a: [[[[[[[[[["])
+def test_nesting_that_no_parser_survives_is_a_plain_refusal(place: Place, opening: str) -> None:
+    error = refusal(place.coach, opening * 900)
+    assert "nested too deeply" in error["message"] or "Syntax Error" in error["message"]
+    assert "logged" not in error["message"]
+
+
+def test_unknown_fields_and_fragments_are_refused_without_suggestions(place: Place) -> None:
+    assert refusal(place.coach, "{ me { nam } }")["message"] == "Cannot query field 'nam' on type 'Me'."
+    assert refusal(place.coach, "{ me { ...missing } }")["message"] == "Unknown fragment 'missing'."
+
+
+def test_nobody_introspects_where_it_is_off(place: Place, settings: Any) -> None:
+    query = "{ __schema { types { name } } }"
+    settings.GRAPHQL = settings.GRAPHQL | {"INTROSPECTION": True}
+    assert data(place.coach, query)["__schema"]["types"]
+    settings.GRAPHQL = settings.GRAPHQL | {"INTROSPECTION": False}
+    answer = ask(place.coach, query)
+    assert answer["data"] is None
+    assert "introspection has been disabled" in answer["errors"][0]["message"]
+    assert data(place.coach, "{ me { __typename } }")["me"]["__typename"] == "Me"
+
+
+def test_several_operations_are_charged_together(place: Place) -> None:
+    assert cost("query A { me { name } } query B { me { name } }") == 4
+
+
+def test_a_charge_for_a_computed_field_is_added() -> None:
+    query = parse("{ players(first: 2) { edges { node { name } } } }")
+    charges = Charges(computed={"Player.name": 10}, lists={})
+    assert size_of(query, GRAPH, {}, charges).cost == 1 + 2 * (2 + 11)

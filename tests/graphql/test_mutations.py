@@ -1,0 +1,190 @@
+"""What GraphQL changes: through REST's services, as a whole or not at all."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from courses.models import Course, GreenWork
+from golfstats.clubs.scope import club_scope
+from golfstats.outbox.models import OutstandingWork
+from players import posting
+from players.models import AttentionDismissal, Goal, PracticeNote, Round
+from tests.factories import round_body
+from tests.graphql.asking import ADDRESS, ask, data, refusal
+from tests.players.conftest import Place, client_of
+
+POST = "mutation P($round: JSON) { postRound(round: $round) { id score player { name } holes { shots { lie distance } } } }"
+POST_TEXT = "mutation P($text: String) { postRound(notation: $text) { id score holesPlayed } }"
+ADD_WORK = "mutation W($course: UUID!, $work: GreenWorkInput!) { addGreenWork(courseId: $course, work: $work) { id kind words startsOn endsOn sequence } }"
+WORK = {"kind": "solid_tine", "startsOn": "2026-06-01"}
+
+
+def course_id(place: Place) -> str:
+    with club_scope(place.club.id):
+        return str(Course.objects.get().id)
+
+
+def count(place: Place, model: Any) -> int:
+    with club_scope(place.club.id):
+        return model.objects.count()
+
+
+def test_a_round_is_posted_as_json_and_read_back_by_rest(place: Place) -> None:
+    posted = data(place.coach, POST, round=round_body(place.player))["postRound"]
+    assert posted["score"] == 72
+    assert posted["player"] == {"name": "Ines Aldana"}
+    assert posted["holes"][0]["shots"][0] == {"lie": "tee", "distance": 390.0}
+    rest = client_of(place.coach).get(f"/api/v1/rounds/{posted['id']}").json()
+    assert [len(hole["shots"]) for hole in rest["round"]["holes"]] == [
+        len(hole["shots"]) for hole in posted["holes"]
+    ]
+    kinds = OutstandingWork.objects.values_list("kind", flat=True)
+    assert set(kinds) >= {posting.ROUND_ANALYSIS, posting.HANDICAP}
+
+
+def test_a_round_is_posted_in_the_compact_notation(place: Place) -> None:
+    rest = client_of(place.coach)
+    first = rest.post("/api/v1/rounds", round_body(place.player), format="json").json()["id"]
+    text = rest.get(f"/api/v1/rounds/{first}", headers={"Accept": "text/plain"}).content.decode()
+    posted = data(place.coach, POST_TEXT, text=text)["postRound"]
+    assert (posted["score"], posted["holesPlayed"]) == (72, 18)
+    assert posted["id"] != first
+
+
+def test_faults_name_hole_and_shot_as_rest_does(place: Place) -> None:
+    body = round_body(place.player)
+    body["holes"][2]["shots"][1]["lie"] = "lake"
+    error = refusal(place.coach, POST, round=body)
+    rest = client_of(place.coach).post("/api/v1/rounds", body, format="json").json()
+    assert error["extensions"]["errors"] == rest["errors"]
+    assert error["extensions"]["status"] == 422
+    assert error["extensions"]["type"] == "/problems/invalid-request"
+    (fault,) = error["extensions"]["errors"]
+    assert (fault["hole"], fault["shot"]) == (3, 2)
+    assert count(place, Round) == 0
+
+
+def test_one_of_round_and_notation_is_wanted(place: Place) -> None:
+    assert refusal(place.coach, POST)["extensions"]["errors"][0]["code"] == "one_of_two"
+
+
+def test_a_mutation_that_fails_after_writing_leaves_nothing(
+    place: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The trap: the answer is a 200, so nobody rolls back what was written before the error."""
+
+    def write_and_fail(member: object, course: Course, given: object) -> None:
+        GreenWork.objects.create(
+            course=course, kind="rolling", starts_on="2026-06-01", ends_on="2026-06-01", uid="half"
+        )
+        raise RuntimeError("the disk is on fire")
+
+    monkeypatch.setattr("courses.graphql.greens.add_work", write_and_fail)
+    answer = ask(place.greenkeeper, ADD_WORK, course=course_id(place), work=WORK)
+    assert answer["data"] is None
+    assert count(place, GreenWork) == 0
+
+
+def test_a_mutation_beside_one_that_fails_is_taken_back_and_not_told_as_done(place: Place) -> None:
+    query = """mutation Two($course: UUID!, $good: GreenWorkInput!, $bad: GreenWorkInput!) {
+      good: addGreenWork(courseId: $course, work: $good) { id }
+      bad: addGreenWork(courseId: $course, work: $bad) { id }
+    }"""
+    bad = WORK | {"kind": "no such kind"}
+    answer = ask(place.greenkeeper, query, course=course_id(place), good=WORK, bad=bad)
+    assert answer["data"] is None
+    assert [error["path"] for error in answer["errors"]] == [["bad"]]
+    assert count(place, GreenWork) == 0
+    assert not OutstandingWork.objects.exists()
+
+
+def test_a_mutation_whose_answer_fails_is_taken_back(place: Place) -> None:
+    query = """mutation P($round: JSON) {
+      postRound(round: $round) { id player { name } }
+      dismissAttention(player: "00000000-0000-7000-8000-000000000000", item: "x") { item }
+    }"""
+    answer = ask(place.coach, query, round=round_body(place.player))
+    assert answer["data"] is None
+    assert count(place, Round) == 0
+
+
+def test_a_repeated_mutation_with_a_key_is_done_once(place: Place) -> None:
+    client = client_of(place.coach)
+    body = {"query": POST, "variables": {"round": round_body(place.player)}}
+    headers = {"Idempotency-Key": "once"}
+    first, second = (client.post(ADDRESS, body, format="json", headers=headers).json() for _ in range(2))
+    assert first == second
+    assert count(place, Round) == 1
+
+
+def test_a_failed_mutation_with_a_key_may_be_put_right_under_the_same_key(place: Place) -> None:
+    client, headers = client_of(place.coach), {"Idempotency-Key": "again"}
+    wrong = {"query": POST, "variables": {"round": round_body(place.player, tee="Blue")}}
+    right = {"query": POST, "variables": {"round": round_body(place.player)}}
+    assert "errors" in client.post(ADDRESS, wrong, format="json", headers=headers).json()
+    assert "errors" not in client.post(ADDRESS, right, format="json", headers=headers).json()
+
+
+def test_green_work_is_entered_and_corrected_by_greenkeepers(place: Place) -> None:
+    added = data(place.greenkeeper, ADD_WORK, course=course_id(place), work=WORK)["addGreenWork"]
+    assert (added["startsOn"], added["endsOn"], added["sequence"]) == ("2026-06-01", "2026-06-01", 0)
+    change = """mutation C($id: UUID!, $changes: GreenWorkInput!, $seen: Int) {
+      changeGreenWork(id: $id, changes: $changes, sequence: $seen) { kind holes note sequence }
+    }"""
+    changed = data(
+        place.greenkeeper, change, id=added["id"], changes={"holes": [9, 3], "note": "wet"}, seen=0
+    )["changeGreenWork"]
+    assert changed == {"kind": "solid_tine", "holes": [3, 9], "note": "wet", "sequence": 1}
+    stale = refusal(place.greenkeeper, change, id=added["id"], changes={"note": "dry"}, seen=0)
+    assert stale["extensions"]["status"] == 412
+
+
+@pytest.mark.parametrize("who", ["coach", "player_member"])
+def test_others_enter_no_green_work(place: Place, who: str) -> None:
+    error = refusal(getattr(place, who), ADD_WORK, course=course_id(place), work=WORK)
+    assert error["extensions"]["status"] == 403
+    assert count(place, GreenWork) == 0
+
+
+def test_goals_are_set_and_closed(place: Place) -> None:
+    setting = """mutation S($player: UUID!, $goal: GoalInput!) {
+      setGoal(player: $player, goal: $goal) { id target window { rounds days } state setBy figure { name } progress { words } }
+    }"""
+    wanted = {"figure": "gained.putting", "target": 0.5, "dueOn": "2099-01-01", "window": {"days": 60}}
+    goal = data(place.coach, setting, player=str(place.player.id), goal=wanted)["setGoal"]
+    assert (goal["window"], goal["state"], goal["setBy"]) == ({"rounds": None, "days": 60}, "open", "coach")
+    closed = data(place.coach, "mutation C($id: UUID!) { closeGoal(id: $id) { state } }", id=goal["id"])
+    assert closed["closeGoal"]["state"] == "closed"
+    error = refusal(place.coach, setting, player=str(place.player.id), goal=wanted | {"figure": "luck"})
+    assert error["extensions"]["errors"][0]["pointer"] == "/figure"
+    hidden = refusal(place.coach, setting, player=str(place.other_player.id), goal=wanted)
+    assert hidden["extensions"]["status"] == 404
+    assert count(place, Goal) == 1
+
+
+def test_notes_are_written_and_taken_back_by_their_writer(place: Place) -> None:
+    writing = """mutation N($player: UUID!, $note: NoteInput!) {
+      writeNote(player: $player, note: $note) { id text writtenBy figure { key } }
+    }"""
+    note = {"practisedOn": "2026-06-01", "text": "Long putts", "figure": "gained.putting"}
+    written = data(place.coach, writing, player=str(place.player.id), note=note)["writeNote"]
+    assert (written["text"], written["writtenBy"]) == ("Long putts", "coach")
+    assert written["figure"] == {"key": "gained.putting"}
+    taking = "mutation D($id: UUID!) { deleteNote(id: $id) }"
+    assert refusal(place.player_member, taking, id=written["id"])["extensions"]["status"] == 403
+    assert data(place.coach, taking, id=written["id"]) == {"deleteNote": written["id"]}
+    assert count(place, PracticeNote) == 0
+
+
+def test_an_attention_item_is_put_aside(place: Place) -> None:
+    with club_scope(place.club.id):
+        place.player.created_at = place.player.created_at.replace(year=2020)
+        place.player.save()
+    listing = "{ attention { edges { node { item player { id } } } } }"
+    (found,) = data(place.coach, listing)["attention"]["edges"]
+    aside = "mutation A($player: UUID!, $item: String!) { dismissAttention(player: $player, item: $item) { dismissedAt } }"
+    data(place.coach, aside, player=found["node"]["player"]["id"], item=found["node"]["item"])
+    assert data(place.coach, listing)["attention"]["edges"] == []
+    assert count(place, AttentionDismissal) == 1

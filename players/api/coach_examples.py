@@ -4,9 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from players.api import examples
-from players.round_input import RoundInput
-
 PLAYER = {"id": "01980000-0000-7000-8000-000000000002", "name": "Ines Aldana"}
 OTHER = {"id": "01980000-0000-7000-8000-000000000005", "name": "Tomas Rehn"}
 
@@ -221,7 +218,4 @@ DELIVERY: dict[str, Any] = {
     "delivered_at": "2026-08-20T09:12:01Z",
     "attempts": [{"at": "2026-08-20T09:12:01+00:00", "status": 204}],
     "body": {"round": "01980000-0000-7000-8000-000000000001"},
-}
-ROUND_IN_FULL: dict[str, Any] = examples.POSTED | {
-    "round": RoundInput.model_validate(examples.ROUND_JSON).model_dump(mode="json")
 }

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from players.round_input import RoundInput
+
 ROUND_JSON: dict[str, Any] = {
     "player": "Ines Aldana",
     "course": "Larkmoor Old",
@@ -51,3 +53,8 @@ ROUND_PAGE: dict[str, Any] = {
     "previous": None,
     "results": [POSTED | {"holes": 18, "score": 74}],
 }
+
+ROUND_IN_FULL: dict[str, Any] = POSTED | {
+    "round": RoundInput.model_validate(ROUND_JSON).model_dump(mode="json")
+}
+"""A round as it is read: every field, also what was not said of it."""

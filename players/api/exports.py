@@ -14,7 +14,7 @@ from rest_framework.request import Request
 from golfstats.api.filters import checked_filter
 from golfstats.api.views import ClubView
 from players import queries
-from players.api import coach_examples as examples
+from players.api import examples
 from players.api.rounds import RoundFilter
 from players.coaching import exports
 

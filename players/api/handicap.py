@@ -19,47 +19,17 @@ from rest_framework.response import Response
 
 from courses.models import Course, Rating, Section
 from golfstats.api import bodies
+from golfstats.api.filters import refuse_unknown
 from golfstats.api.problems import Fault, invalid, not_found
 from golfstats.api.views import ClubView
 from golfstats.clubs.models import Role
 from players import permissions
+from players.api import handicap_examples as examples
 from players.api.query_string import checked_query
 from players.handicap import queries, services
 from players.models import CommitteeAction, Player
 
 BODY_LIMIT = 16 * 1024
-UNOFFICIAL = {"official": False, "notice": queries.NOTICE}
-LINE_EXAMPLE = {
-    "round": "01980000-0000-7000-8000-000000000001",
-    "played_on": "2026-06-14",
-    "state": "counts",
-    "reason": "18 holes played",
-    "holes_played": 18,
-    "adjusted_gross_score": 78,
-    "course_rating": "71.7",
-    "slope_rating": 126,
-    "pcc": 0,
-    "differential": "5.7",
-    "adjusted_differential": "5.7",
-    "adjustments": [],
-    "estimated": False,
-    "in_last_20": True,
-    "in_best_8": True,
-    "index_before": "4.1",
-    "index_after": "4.0",
-    "low_index": "3.2",
-    "exceptional": "0.0",
-    "capped": False,
-}
-INDEX_EXAMPLE = {"index": "4.0", "shown": "4.0"}
-PLAYER_EXAMPLE = {"id": "01980000-0000-7000-8000-000000000002", "name": "Ines Aldana"}
-ACTION_EXAMPLE = {
-    "kind": "freeze_index",
-    "effective_on": "2026-07-01",
-    "value": "4.0",
-    "reason": "Injured wrist.",
-}
-STEP_EXAMPLE = {"rule": "5.1a", "text": "(113 / 126) × (78 − 71.7 − 0)", "value": "5.7"}
 
 
 class TargetsQuery(BaseModel):
@@ -91,12 +61,7 @@ class HandicapOfPlayer(OfPlayer):
         operation_id="read_handicap",
         summary="Unofficial index, low index, trend and the whole record of a player",
         responses=OpenApiTypes.OBJECT,
-        examples=[
-            OpenApiExample(
-                "A record",
-                value=UNOFFICIAL | {"player": PLAYER_EXAMPLE} | INDEX_EXAMPLE | {"record": [LINE_EXAMPLE]},
-            )
-        ],
+        examples=[OpenApiExample("A record", value=examples.RECORD)],
     )
     def get(self, request: Request, player_id: UUID) -> Response:  # noqa: ARG002 - the handler's signature
         return Response(queries.handicap_of(self.player(player_id)))
@@ -107,7 +72,7 @@ class HandicapOfRound(OfPlayer):
         operation_id="explain_handicap",
         summary="One score line by line: which rule made which (unofficial) number",
         responses=OpenApiTypes.OBJECT,
-        examples=[OpenApiExample("Explained", value=UNOFFICIAL | LINE_EXAMPLE | {"steps": [STEP_EXAMPLE]})],
+        examples=[OpenApiExample("Explained", value=examples.EXPLANATION)],
     )
     def get(self, request: Request, player_id: UUID, round_id: UUID) -> Response:  # noqa: ARG002
         found = queries.explanation(self.player(player_id), round_id)
@@ -125,18 +90,7 @@ class HandicapTargets(OfPlayer):
             OpenApiParameter("section", OpenApiTypes.STR, enum=Section.values),
         ],
         responses=OpenApiTypes.OBJECT,
-        examples=[
-            OpenApiExample(
-                "Targets",
-                value=UNOFFICIAL
-                | INDEX_EXAMPLE
-                | {
-                    "targets": [
-                        {"lowest": 72, "highest": 72, "index": "3.8", "shown": "3.8", "change": "-0.2"}
-                    ]
-                },
-            )
-        ],
+        examples=[OpenApiExample("Targets", value=examples.TARGETS)],
     )
     def get(self, request: Request, player_id: UUID) -> Response:
         player = self.player(player_id)
@@ -157,18 +111,7 @@ class HandicapsOnCourse(OfPlayer):
         summary="Course and playing handicap (unofficial) of a player on each tee and in each format",
         parameters=[OpenApiParameter("player", OpenApiTypes.UUID, required=True)],
         responses=OpenApiTypes.OBJECT,
-        examples=[
-            OpenApiExample(
-                "Handicaps",
-                value=UNOFFICIAL
-                | INDEX_EXAMPLE
-                | {
-                    "tees": [
-                        {"tee": {"name": "White"}, "sections": [{"section": "18", "course_handicap": 4}]}
-                    ]
-                },
-            )
-        ],
+        examples=[OpenApiExample("Handicaps", value=examples.ON_COURSE)],
     )
     def get(self, request: Request, course_id: UUID) -> Response:
         asked = checked_query(PlayerQuery, request)
@@ -189,9 +132,10 @@ class CommitteeActions(OfPlayer):
         operation_id="list_committee_actions",
         summary="The committee's decisions on a player, with who, when and why",
         responses=OpenApiTypes.OBJECT,
-        examples=[OpenApiExample("Log", value={"results": [ACTION_EXAMPLE]})],
+        examples=[OpenApiExample("Log", value={"results": [examples.ACTION]})],
     )
-    def get(self, request: Request, player_id: UUID) -> Response:  # noqa: ARG002
+    def get(self, request: Request, player_id: UUID) -> Response:
+        refuse_unknown(request)
         found = CommitteeAction.objects.filter(player=self.player(player_id))
         rows = found.select_related("decided_by", "withdrawn_by").order_by("-decided_at", "-id")
         return Response({"results": [queries.action_line(row) for row in rows]})
@@ -202,8 +146,8 @@ class CommitteeActions(OfPlayer):
         request=services.NewAction,
         responses={201: OpenApiTypes.OBJECT},
         examples=[
-            OpenApiExample("Freeze", value=ACTION_EXAMPLE, request_only=True),
-            OpenApiExample("Recorded", value=ACTION_EXAMPLE, response_only=True, status_codes=["201"]),
+            OpenApiExample("Freeze", value=examples.NEW_ACTION, request_only=True),
+            OpenApiExample("Recorded", value=examples.ACTION, response_only=True, status_codes=["201"]),
         ],
     )
     def post(self, request: Request, player_id: UUID) -> Response:
@@ -219,8 +163,8 @@ class CommitteeActionDetail(CommitteeActions):
     @extend_schema(
         operation_id="withdraw_committee_action",
         summary="Take a decision back; it stays in the log (managers)",
-        responses=OpenApiTypes.OBJECT,
-        examples=[OpenApiExample("Withdrawn", value=ACTION_EXAMPLE, response_only=True)],
+        responses={200: OpenApiTypes.OBJECT},
+        examples=[OpenApiExample("Withdrawn", value=examples.WITHDRAWN, response_only=True)],
     )
     def delete(self, request: Request, player_id: UUID, action_id: UUID) -> Response:  # noqa: ARG002
         player = self._managed(player_id)

@@ -153,7 +153,7 @@ class RoundDetail(ClubView):
         operation_id="read_round",
         summary="A round in full; with Accept: text/plain in the compact notation",
         responses={(200, "application/json"): OpenApiTypes.OBJECT, (200, "text/plain"): OpenApiTypes.STR},
-        examples=[OpenApiExample("A round", value=examples.POSTED | {"round": examples.ROUND_JSON})],
+        examples=[OpenApiExample("A round", value=examples.ROUND_IN_FULL)],
     )
     def get(self, request: Request, round_id: UUID) -> HttpResponse:
         round_ = self._round(round_id)

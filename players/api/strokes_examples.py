@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from players.api.examples import POSTED
+
 ROUND_ID = "01980000-0000-7000-8000-000000000001"
 PLAYER = {"id": "01980000-0000-7000-8000-000000000002", "name": "Ines Aldana"}
 SHOTS_OF = f"/api/v1/players/{PLAYER['id']}/shots?figure="
@@ -95,7 +97,7 @@ BENCHMARKS: dict[str, Any] = {
 }
 
 ROUND_ANALYSIS: dict[str, Any] = {
-    "round": {"id": ROUND_ID, "player": PLAYER, "played_on": "2026-06-14", "analysis": "done"},
+    "round": POSTED | {"analysis": "done"},
     "analysis": "done",
     "words": "Analysed.",
     "benchmark": BENCHMARK,

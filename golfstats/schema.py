@@ -12,7 +12,14 @@ from players.graphql.mutations import PlayerMutation
 from players.graphql.roots import PlayerQuery
 
 CHARGES = Charges(
-    computed={},
+    # A unit is about 50 µs of work: so much is one field of a dashboard, all that it rests on counted in.
+    computed={
+        "Player.figures": 50,
+        "Player.trends": 100,
+        "Player.goals": 60,
+        "Player.notes": 100,
+        "Player.conditionAdjusted": 20,
+    },
     lists={
         "Query.benchmarks": (30, "one for every second handicap that the club's golfers were fitted at"),
         "Query.greenWorkTypes": (20, "the kinds of work that the service knows"),

@@ -48,7 +48,7 @@ class Charges:
     """What the schema's fields cost beside 1, by ``Type.field``."""
 
     computed: Mapping[str, int]
-    """Extra cost of fields that compute."""
+    """Extra cost of fields that compute, for each object of the page or list."""
     lists: Mapping[str, tuple[int, str]]
     """Lists that are no connections: how long they get at most, and why they need no pages."""
 
@@ -139,7 +139,7 @@ class _Walk:
         place = f"{parent.name if parent else ''}.{name}"
         inner = self.selections(node.selection_set, get_named_type(definition.type) if definition else None)
         times = self.times(node, definition, place)
-        cost = 1 + self.charges.computed.get(place, 0) + times * inner.cost
+        cost = 1 + times * (self.charges.computed.get(place, 0) + inner.cost)
         return Size(1 + inner.depth, aliases + inner.aliases, cost)
 
     def times(self, node: FieldNode, definition: GraphQLField | None, place: str) -> int:

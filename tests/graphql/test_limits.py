@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 from graphql import parse
 
-from golfstats.graphql.limits import Charges, size_of
+from golfstats.graphql.documents import documents
+from golfstats.graphql.limits import Charges, faults, size_of
 from golfstats.schema import CHARGES, schema
 from tests.graphql.asking import ask, data, refusal
 from tests.players.conftest import Place
@@ -50,7 +51,7 @@ def test_cost_counts_what_fragments_spread_each_time() -> None:
 def test_cost_of_a_list_follows_the_keys_asked_for() -> None:
     one = '{ player(id: "x") { trends(keys: ["a"]) { words: name } } }'
     three = '{ player(id: "x") { trends(keys: ["a", "b", "c"]) { words: name } } }'
-    assert cost(three) - cost(one) == 2
+    assert cost(three) - cost(one) == 2 * (1 + CHARGES.computed["Player.trends"])
 
 
 def test_fragments_that_double_thirty_times_are_measured_at_once() -> None:
@@ -127,3 +128,16 @@ def test_a_charge_for_a_computed_field_is_added() -> None:
     query = parse("{ players(first: 2) { edges { node { name } } } }")
     charges = Charges(computed={"Player.name": 10}, lists={})
     assert size_of(query, GRAPH, {}, charges).cost == 1 + 2 * (2 + 11)
+
+
+def test_all_trends_of_everybody_are_too_much_at_once(place: Place) -> None:
+    """Cheap to write, half a minute to compute."""
+    keys = ", ".join(f'"figure{n}"' for n in range(50))
+    query = f"{{ players(first: 100) {{ edges {{ node {{ trends(keys: [{keys}]) {{ key }} }} }} }} }}"
+    assert refusal(place.coach, query)["extensions"]["requested_cost"] > 500_000
+
+
+def test_the_dashboard_of_a_full_page_of_players_is_within_the_usual_limits() -> None:
+    (dashboard,) = [text for text in documents().values() if "CoachDashboard" in text]
+    size = size_of(parse(dashboard), GRAPH, {}, CHARGES)
+    assert list(faults(size)) == []

@@ -56,7 +56,7 @@ def band_chart(
     banded = any(point.low is not None for point in points)
     rows = [_row(point, written, banded=banded) for point in points]
     columns = ["Day", "Value", "Level", "90% band"] if banded else ["Day", "Value"]
-    spec = _band_spec(title, points, banded=banded, reverse=reverse)
+    spec = _band_spec(title, points, banded=banded, reverse=reverse) | {"description": described}
     return Chart(
         title, described, _band_svg(points, written, described, reverse=reverse), spec, columns, rows
     )
@@ -110,7 +110,6 @@ def _band_spec(title: str, points: Sequence[Point], *, banded: bool, reverse: bo
         dots["mark"] = {"type": "line", "color": ACCENT, "point": {"color": INK, "size": 24}}
     return {
         "$schema": "https://vega.github.io/schema/vega-lite/v6.json",
-        "description": title,
         "width": "container",
         "height": 170,
         "data": {

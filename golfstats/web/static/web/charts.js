@@ -17,13 +17,12 @@
     const spec = JSON.parse(figure.querySelector("script").textContent);
     const place = document.createElement("div");
     place.className = "drawing";
-    place.setAttribute("role", "img");
-    place.setAttribute("aria-label", figure.querySelector("title").textContent);
     const drawing = figure.querySelector("[data-chart]");
     drawing.after(place);
     try {
       // "ast" reads expressions without eval, which the page's security policy forbids.
       await window.vegaEmbed(place, spec, { actions: false, ast: true, config, defaultStyle: false, renderer: "canvas", tooltip: { disableDefaultStyle: true } });
+      place.setAttribute("role", "img"); // the library says "graphics-document", which few readers know
       drawing.remove();
     } catch (error) {
       place.remove();

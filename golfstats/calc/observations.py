@@ -77,6 +77,11 @@ class AnalysedRecord:
     part: Ints
     """Part of the game of each shot (:class:`~golfstats.calc.vocabulary.Part`)."""
 
+    def of_rounds(self, kept: Bools) -> AnalysedRecord:
+        """Some rounds alone (a mask over the rounds), with rows renumbered."""
+        shots = kept[self.record.shots.round]
+        return AnalysedRecord(self.record.of_rounds(kept), self.strokes_gained[shots], self.part[shots])
+
 
 @dataclass(frozen=True)
 class FigureSpec:

@@ -2,13 +2,13 @@
 
 Three tables of equally long columns. ``Holes.round`` and ``Shots.round`` are row numbers in
 ``Rounds``; ``Shots.hole`` is a row number in ``Holes``. Rows are in order of play. Distances
-are yards to the hole. A number that was not recorded is NaN, a word that was not recorded is
+and lengths are yards. A number that was not recorded is NaN, a word that was not recorded is
 :data:`~golfstats.calc.vocabulary.UNKNOWN`.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import Self
 
 import numpy as np
@@ -104,7 +104,7 @@ class Shots(Table):
     travel: Floats
     """Measured length of the shot; NaN if not measured."""
     offline: Floats
-    """Measured finish to the side of the target line, right positive; NaN if not measured."""
+    """Measured yards from the target line to the finish, right positive; NaN if not measured."""
     miss_side: Codes
     miss_depth: Codes
     short_sided: Codes
@@ -115,7 +115,7 @@ class Shots(Table):
     wind_speed: Floats
     """Miles an hour; NaN if not recorded."""
     elevation: Floats
-    """Height of the target above the ball; NaN if not recorded."""
+    """Yards by which the target lies above the ball; NaN if not recorded."""
     slope: Codes
     putt_break: Codes
     fault: Codes
@@ -128,3 +128,14 @@ class Record:
     rounds: Rounds
     holes: Holes
     shots: Shots
+
+    def of_rounds(self, kept: Bools) -> Record:
+        """The record of some rounds alone (a mask over the rounds), with rows renumbered."""
+        hole_kept = kept[self.holes.round]
+        holes, shots = self.holes.select(hole_kept), self.shots.select(kept[self.shots.round])
+        new_round, new_hole = np.cumsum(kept) - 1, np.cumsum(hole_kept) - 1
+        return Record(
+            self.rounds.select(kept),
+            replace(holes, round=new_round[holes.round]),
+            replace(shots, round=new_round[shots.round], hole=new_hole[shots.hole]),
+        )

@@ -17,7 +17,8 @@ from golfstats.calc.coaching.priorities import (
 )
 from golfstats.calc.figures.approach import Band
 from golfstats.calc.figures.approach import bands as bands_between
-from golfstats.calc.record import Bools, Ints
+from golfstats.calc.figures.windows import last_rounds
+from golfstats.calc.record import Ints
 from golfstats.calc.units import FEET_PER_YARD
 from golfstats.calc.vocabulary import Part
 from players.coaching.index_replay import IndexOf
@@ -154,7 +155,7 @@ class _Worth:
 def judged_shots(golf: Golf, bands: list[Band], rounds: int) -> JudgedShots:
     """The shots of the last ``rounds`` rounds with their strokes gained, part and band; others count nowhere."""
     record = golf.analysed.record
-    recent = _last_rounds(len(record.rounds), rounds)
+    recent = last_rounds(record.rounds, rounds)
     complete = record.holes.complete & recent[record.holes.round]
     return JudgedShots(
         strokes_gained=np.where(recent[record.shots.round], golf.analysed.strokes_gained, np.nan),
@@ -166,12 +167,6 @@ def judged_shots(golf: Golf, bands: list[Band], rounds: int) -> JudgedShots:
             np.float64
         ),
     )
-
-
-def _last_rounds(all_rounds: int, last: int) -> Bools:
-    """Rows of a record are in order of play."""
-    recent: Bools = np.arange(all_rounds) >= all_rounds - last
-    return recent
 
 
 def _bands(golf: Golf) -> list[Band]:

@@ -13,7 +13,6 @@ from uuid import UUID
 
 import numpy as np
 
-from golfstats.calc.observations import AnalysedRecord
 from golfstats.calc.record import Bools, Record
 from players.queries.analysed import Golf
 from players.queries.record import LoadedRecord
@@ -24,21 +23,12 @@ ItemT = TypeVar("ItemT")
 
 def golf_of_one(golf: Golf, player: UUID, window: RoundWindow) -> Golf:
     """The rounds of this player in the window, which ``golf`` has to hold; no rounds where there are none."""
-    record = golf.analysed.record
     rounds = golf.rounds_of([player]) & _between(golf, window)
     if window.last is not None:
         rounds &= np.cumsum(rounds[::-1])[::-1] <= window.last  # rows are in order of play
-    holes, shots = rounds[record.holes.round], rounds[record.shots.round]
-    row_of_round, row_of_hole = np.cumsum(rounds) - 1, np.cumsum(holes) - 1
-    own_holes, own_shots = record.holes.select(holes), record.shots.select(shots)
-    own = Record(
-        rounds=record.rounds.select(rounds),
-        holes=replace(own_holes, round=row_of_round[own_holes.round]),
-        shots=replace(own_shots, round=row_of_round[own_shots.round], hole=row_of_hole[own_shots.hole]),
-    )
-    analysed = AnalysedRecord(own, golf.analysed.strokes_gained[shots], golf.analysed.part[shots])
+    analysed = golf.analysed.of_rounds(rounds)
     return replace(
-        golf, loaded=_loaded(golf.loaded, own, rounds, holes, shots), analysed=analysed, window=window
+        golf, loaded=_loaded(golf.loaded, analysed.record, rounds), analysed=analysed, window=window
     )
 
 
@@ -50,7 +40,8 @@ def _between(golf: Golf, window: RoundWindow) -> Bools:
     return between
 
 
-def _loaded(loaded: LoadedRecord, own: Record, rounds: Bools, holes: Bools, shots: Bools) -> LoadedRecord:
+def _loaded(loaded: LoadedRecord, own: Record, rounds: Bools) -> LoadedRecord:
+    holes, shots = rounds[loaded.record.holes.round], rounds[loaded.record.shots.round]
     return replace(
         loaded,
         record=own,

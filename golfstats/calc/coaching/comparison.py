@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from scipy import stats
 
 from golfstats.calc.coaching.words import Better
-from golfstats.calc.figure import INTERVAL, Figure
+from golfstats.calc.figure import NORMAL_QUANTILE, Figure, difference_figure
 from golfstats.calc.observations import FigureSpec, Observations
 
 CLEARLY = 0.95
@@ -33,33 +33,25 @@ def compare(spec: FigureSpec, first: Observations, second: Observations) -> Comp
 def compare_figures(first: Figure, second: Figure, better: Better) -> Comparison:
     """Compare two independent figures.
 
-    The interval of the difference is built from the two figures' own intervals (Zou and Donner,
-    Statistics in Medicine 27, 2008, from memory), so it serves means, medians and shares alike,
-    and the chance from the side of that interval that looks towards zero.
+    The interval of the difference is built from the two figures' own intervals
+    (:func:`~golfstats.calc.figure.difference_figure`), so it serves means, medians and shares alike;
+    the chance comes from the side of that interval that looks towards zero.
     """
-    n, minimum_n = min(first.n, second.n), max(first.minimum_n, second.minimum_n)
-    if (
-        first.value is None
-        or first.low is None
-        or first.high is None
-        or second.value is None
-        or second.low is None
-        or second.high is None
-    ):
-        return Comparison(first, second, Figure.too_few(n, minimum_n, first.unit), None)
-    difference = first.value - second.value
-    below = math.hypot(first.value - first.low, second.high - second.value)
-    above = math.hypot(first.high - first.value, second.value - second.low)
-    figure = Figure(difference, difference - below, difference + above, n, minimum_n, first.unit)
-    higher = _chance_positive(difference, below if difference > 0 else above)
-    return Comparison(first, second, figure, higher if better == "higher" else 1 - higher)
+    difference = difference_figure(first, second)
+    higher = _chance_positive(difference)
+    if higher is None:
+        return Comparison(first, second, difference, None)
+    return Comparison(first, second, difference, higher if better == "higher" else 1 - higher)
 
 
-def _chance_positive(difference: float, half_width: float) -> float:
+def _chance_positive(difference: Figure) -> float | None:
+    value, low, high = difference.value, difference.low, difference.high
+    if value is None or low is None or high is None:
+        return None
+    half_width = value - low if value > 0 else high - value
     if half_width == 0:
-        return 0.5 if difference == 0 else float(difference > 0)
-    z = float(stats.norm.ppf(0.5 + INTERVAL / 2))
-    return float(stats.norm.cdf(z * difference / half_width))
+        return 0.5 if value == 0 else float(value > 0)
+    return float(stats.norm.cdf(NORMAL_QUANTILE * value / half_width))
 
 
 @dataclass(frozen=True)

@@ -8,17 +8,16 @@ from hypothesis import strategies as st
 from golfstats.calc.figures.analysis import analyse
 from golfstats.calc.figures.approach import bands
 from golfstats.calc.figures.catalogue import CATALOGUE, UnknownFigureError, figure_named
-from golfstats.calc.figures.windows import between_days, last_rounds, observations_in, record_in
+from golfstats.calc.figures.windows import last_rounds, observations_in
 from tests.calc.figures.simulated_player import simulated_player
-from tests.calc.record_builder import FIRST_DAY, hole, record_of
+from tests.calc.record_builder import hole, record_of
 
 
-def test_windows_by_count_and_by_day():
+def test_windows_by_count():
     record = record_of([hole(4, score=4, round=round) for round in range(4)])
     assert last_rounds(record.rounds, 3).tolist() == [False, True, True, True]
     assert last_rounds(record.rounds, 9).all()
     assert not last_rounds(record.rounds, 0).any()
-    assert between_days(record.rounds, FIRST_DAY + 1, FIRST_DAY + 2).tolist() == [False, True, True, False]
 
 
 @settings(max_examples=20)
@@ -26,7 +25,7 @@ def test_windows_by_count_and_by_day():
 def test_observing_then_windowing_is_the_analysis_of_the_smaller_record(seed, kept):
     analysed = simulated_player(np.random.default_rng(seed), 6)
     window = np.array(kept)
-    smaller = record_in(analysed, window)
+    smaller = analysed.of_rounds(window)
     assert len(smaller.record.rounds) == window.sum()
     for spec in CATALOGUE.values():
         whole = observations_in(spec.observe(analysed), window)

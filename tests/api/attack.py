@@ -62,7 +62,7 @@ def _by(member: Member, target: Target, own: World, victim: World) -> Iterator[s
             answer = send(member, one)
             faults = list(leaks(answer, one, victim))
             if answer.status_code < 400:
-                faults += _dangling_keys()
+                faults += dangling_keys()
         if not is_refusal(answer) and not _is_forbidden_at_home(answer, member, sent):
             faults.append(f"answered {answer.status_code} {answer.text[:200]}")
         yield from (f"{member.role}: {one.words}: {fault}" for fault in faults)
@@ -130,7 +130,7 @@ def leaks(answer: Answer, sent: Sent, victim: World) -> Iterator[str]:
         yield "told a victim's id"
 
 
-def _dangling_keys() -> list[str]:
+def dangling_keys() -> list[str]:
     try:
         check_keys_now()
     except IntegrityError:

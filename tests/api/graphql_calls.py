@@ -56,6 +56,7 @@ ARGUMENTS: dict[str, tuple[Role, Variables]] = {
     "players": (Role.COACH, lambda world: {}),  # noqa: ARG005
     "postRound": (Role.COACH, lambda world: {"round": a_round(world)}),
     "round": (Role.PLAYER, by_id(Round)),
+    "roundAnalysis": (Role.PLAYER, by_id(Round)),
     "rounds": (Role.PLAYER, lambda world: {"player": world.id(Player), "course": world.id(Course)}),
     "setGoal": (
         Role.COACH,

@@ -19,6 +19,8 @@ CHARGES = Charges(
         "Player.goals": 60,
         "Player.notes": 100,
         "Player.conditionAdjusted": 20,
+        "Query.roundAnalysis": 1000,
+        "Round.condition": 20,
     },
     lists={
         "Query.benchmarks": (30, "one for every second handicap that the club's golfers were fitted at"),
@@ -37,6 +39,7 @@ CHARGES = Charges(
         "Priorities.parts": (4, "the game has four parts"),
         "Priorities.bands": (5, "the worker keeps five"),
         "Round.holes": (18, "at most 18 holes"),
+        "RoundCondition.work": (10, "only work that is still felt"),
         "PlayedHole.shots": (8, "a hole takes a few shots, at most 40"),
     },
 )

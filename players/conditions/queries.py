@@ -93,6 +93,12 @@ def round_condition(round_id: UUID) -> RoundCondition | None:
     return found[0] if found else None
 
 
+def round_conditions(round_ids: Iterable[UUID]) -> dict[UUID, RoundCondition]:
+    """The condition of each of these rounds, with as many queries as for one."""
+    found = _round_conditions(round_ids, stored_effect().greens)
+    return {condition.surface.round_id: condition for condition in found}
+
+
 def adjusted_windows(players: Iterable[UUID], window: RoundWindow) -> dict[UUID, AdjustedWindow]:
     """Condition-adjusted putting of each player over his rounds in the window."""
     effect = stored_effect().greens

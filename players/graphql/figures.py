@@ -46,3 +46,10 @@ class Pair:
     difference: Figure
     chance_first_better: Chance | None
     words: str
+
+
+@strawberry.type(description="Putting as it was, what the greens account for, and without that.")
+class AdjustedPutting:
+    raw: Figure
+    owed: Figure
+    adjusted: Figure

@@ -35,7 +35,7 @@ from players.coaching.report import coaching_report
 from players.coaching.trends import trends
 from players.conditions.queries import adjusted_windows
 from players.graphql.coaching import AttentionItem, Goal, PracticeNote, Priorities, Trend, priorities_line
-from players.graphql.figures import Figure, NamedFigure
+from players.graphql.figures import AdjustedPutting, NamedFigure
 from players.graphql.handicap import NEWEST_SCORE, Handicap, HandicapLine, explained_line, handicap_line
 from players.graphql.rounds import NEWEST, Named, Round, round_row_line
 from players.queries import of_players, of_rounds
@@ -58,13 +58,6 @@ class Window:
     since: dt.date | None = strawberry.field(name="from", default=strawberry.UNSET)
     until: dt.date | None = strawberry.field(name="to", default=strawberry.UNSET)
     benchmark: str | None = strawberry.UNSET
-
-
-@strawberry.type(description="Putting as it was, what the greens account for, and without that.")
-class AdjustedPutting:
-    raw: Figure
-    owed: Figure
-    adjusted: Figure
 
 
 @strawberry.type

@@ -11,6 +11,7 @@ import strawberry
 from strawberry.scalars import JSON
 
 from golfstats.api.problems import Fault, invalid, not_found
+from golfstats.calc.strokes.selection import UnknownBenchmark
 from golfstats.clubs.models import Member, Role
 from golfstats.graphql.context import Info
 from golfstats.graphql.paging import USUAL_PAGE, Connection, Page, page_of, page_of_list
@@ -18,14 +19,15 @@ from golfstats.graphql.rows import ClubType, row_of
 from players import permissions
 from players.api.attention import item_json
 from players.api.people import club_line, player_line
-from players.api.strokes_view import caution
+from players.api.round_analysis import analysis_json
+from players.api.strokes_view import caution, unknown_benchmark
 from players.coaching.attention import USUAL_DAYS_WITHOUT_ROUND, PlayersItem, attention_list
 from players.coaching.history import today_at
 from players.graphql.coaching import AttentionItem
 from players.graphql.people import BY_NAME, Player, Squad, squad_head
 from players.graphql.rounds import NEWEST, Round, round_row_line
 from players.queries import of_rounds
-from players.queries.benchmarks import benchmark_choices
+from players.queries.benchmarks import benchmark_choices, benchmark_for
 
 
 @strawberry.type
@@ -138,6 +140,23 @@ class PlayerQuery:
         if found is None:
             raise not_found("No round")
         return row_of(found, round_row_line)
+
+    @strawberry.field(
+        graphql_type=JSON | None,
+        description="A round hole by hole and shot by shot: the very document of GET /api/v1/rounds/<id>/analysis.",
+    )
+    @staticmethod
+    def round_analysis(info: Info, id: UUID, benchmark: str | None = None) -> Any:
+        club = info.context.club
+        found = of_rounds.rounds_with_holes(info.context.member).filter(id=id).first()
+        if found is None:
+            raise not_found("No round")
+        key = benchmark or club.benchmark
+        try:
+            measure = benchmark_for(key)
+        except UnknownBenchmark as error:
+            raise unknown_benchmark(error) from None
+        return analysis_json(found, club, key, measure, club.distance_unit)
 
     @strawberry.field(
         graphql_type=Connection[AttentionItem],

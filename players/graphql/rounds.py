@@ -12,6 +12,9 @@ from golfstats.graphql.context import Info
 from golfstats.graphql.paging import Order
 from golfstats.graphql.rows import ClubType, Family, Row, row_of, rows_of
 from players import models
+from players.api.conditions import condition_json
+from players.conditions.queries import round_conditions
+from players.graphql.figures import AdjustedPutting
 from players.queries import of_rounds
 from players.queries.rounds import round_line
 from players.round_output import as_input
@@ -103,6 +106,26 @@ class RoundFigures(ClubType):
 
 
 @strawberry.type
+class WorkBefore:
+    id: UUID
+    kind: str
+    words: str
+    days_before: int
+    holes: list[int]
+
+
+@strawberry.type(description="Was it the player or the greens.")
+class RoundCondition:
+    note: str
+    disturbance: float = strawberry.field(
+        description="Mean over the holes played: 0 undisturbed, 1 just cored."
+    )
+    temporary_greens: bool
+    work: list[WorkBefore] = strawberry.field(description="Work that was still felt.")
+    putting: AdjustedPutting | None
+
+
+@strawberry.type
 class Round(ClubType):
     model = models.Round
     id: UUID
@@ -132,6 +155,15 @@ class Round(ClubType):
     def figures(round: Parent) -> Any:
         family = round.family
         return family.once("figures", lambda: _figures(family)).get(round.id)
+
+    @strawberry.field(
+        graphql_type=RoundCondition | None, description="The greens of that day, and putting without them."
+    )
+    @staticmethod
+    def condition(round: Parent) -> Any:
+        family = round.family
+        found = family.once("condition", lambda: round_conditions(family.ids)).get(round.id)
+        return None if found is None else condition_json(found)
 
     @strawberry.field(description="What the greens' state had to do with it, in words.")
     @staticmethod

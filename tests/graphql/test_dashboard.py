@@ -12,8 +12,8 @@ from django.test.utils import CaptureQueriesContext
 
 from golfstats.clubs.models import DistanceUnit
 from golfstats.clubs.scope import club_scope
-from players.models import Squad
-from tests.graphql.asking import data
+from players.models import Round, Squad
+from tests.graphql.asking import data, refusal
 from tests.graphql.dashboards import fill_squad
 from tests.players.conftest import Place, client_of
 
@@ -22,6 +22,11 @@ DASHBOARD = (
     .joinpath("coach_dashboard.graphql")
     .read_text(encoding="utf-8")
 )
+
+
+CONDITION = """query Q($id: UUID!) { round(id: $id) { condition {
+  note disturbance temporaryGreens work { kind daysBefore } putting { raw { value words } owed { n } adjusted { low } }
+} } }"""
 
 
 def dashboard(place: Place, squad: Squad, **variables: Any) -> list[dict[str, Any]]:
@@ -86,8 +91,25 @@ def test_a_dashboard_says_what_rest_says(place: Place, unit: str) -> None:
             assert told["figures"]["total"] == pytest.approx(gained["strokes_gained"])
             for part, of_part in gained["parts"].items():
                 assert told["figures"][part] == pytest.approx(of_part["strokes_gained"])
+            assert_within(
+                rest.get(f"/api/v1/rounds/{line['id']}/condition").json(),
+                snake(data(place.coach, CONDITION, id=line["id"])["round"]["condition"]),
+            )
         mine = [item for item in attention if item["player"]["id"] == player["id"]]
         assert_within(mine, node["attention"])
+
+
+def test_a_rounds_analysis_is_rests_document(place: Place) -> None:
+    fill_squad(place, 1, 1)
+    with club_scope(place.club.id):
+        round_id = str(Round.objects.get().id)
+    query = "query Q($id: UUID!, $key: String) { roundAnalysis(id: $id, benchmark: $key) }"
+    rest = client_of(place.coach)
+    for key in ("professional", "handicap:12"):
+        told = data(place.coach, query, id=round_id, key=key)["roundAnalysis"]
+        assert told == rest.get(f"/api/v1/rounds/{round_id}/analysis?benchmark={key}").json()
+    assert refusal(place.coach, query, id=round_id, key="nobody")["extensions"]["status"] == 422
+    assert refusal(place.other_member, query, id=round_id)["extensions"]["status"] == 404
 
 
 def snake(value: Any) -> Any:

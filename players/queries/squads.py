@@ -14,7 +14,7 @@ from golfstats.calc.figure import Figure, clustered_mean_figure
 from golfstats.calc.figures.scoring import ROUND
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.strokes.benchmark import Benchmark
-from golfstats.calc.strokes.handicap_golfer import handicap_words
+from golfstats.calc.handicap import shown
 from golfstats.calc.strokes.parts import totals_by_round
 from golfstats.calc.vocabulary import Part
 from golfstats.clubs.models import Club
@@ -107,7 +107,7 @@ def _row(player: Player, index: Decimal | None, rounds: _Rounds) -> SquadRow:
     figures = {
         name: gained_figure(rounds.sums[:, column], rounds.holes) for column, name in enumerate(COLUMNS)
     }
-    written = None if index is None else handicap_words(float(index))
+    written = None if index is None else shown(index)
     return SquadRow(player, written, len(rounds.holes), figures)
 
 

@@ -12,9 +12,9 @@ import numpy as np
 
 from golfstats.calc.figure import Figure, clustered_mean_figure
 from golfstats.calc.figures.scoring import ROUND
+from golfstats.calc.handicap import shown
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.strokes.benchmark import Benchmark
-from golfstats.calc.handicap import shown
 from golfstats.calc.strokes.parts import totals_by_round
 from golfstats.calc.vocabulary import Part
 from golfstats.clubs.models import Club

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from courses.models import Section
+from golfstats.api.problems import Fault
 from golfstats.calc import vocabulary
 from golfstats.clubs.models import DistanceUnit
 from players import notation
@@ -107,19 +108,24 @@ def test_reading_what_was_written_gives_the_same_round(fields: dict[str, Any]) -
     assert RoundInput.model_validate(notation.read(notation.write(posted))) == posted
 
 
+def faults_of(text: str) -> list[Fault]:
+    """What is wrong with a text; nothing if it can be read."""
+    try:
+        notation.read(text)
+    except notation.NotationError as error:
+        return error.faults
+    return []
+
+
 @given(st.text(max_size=200))
 @settings(max_examples=100, deadline=None)
 def test_any_text_is_read_or_refused_with_places(text: str) -> None:
     lines = text.splitlines()
-    try:
-        notation.read(text)
-    except notation.NotationError as error:
-        assert error.faults
-        for fault in error.faults:
-            assert fault.line is not None
-            assert fault.column is not None
-            assert 1 <= fault.line <= len(lines)
-            assert 1 <= fault.column <= len(lines[fault.line - 1]) + 1
+    for fault in faults_of(text):
+        assert fault.line is not None
+        assert fault.column is not None
+        assert 1 <= fault.line <= len(lines)
+        assert 1 <= fault.column <= len(lines[fault.line - 1]) + 1
 
 
 def test_a_hole_as_typed_on_a_phone() -> None:

@@ -75,13 +75,22 @@ def in_shown_unit(value: float | None, of_figure: str, unit: str) -> float | Non
 def figure_words(figure: Figure, *, of: str = "", signed: bool = False) -> str:
     """``57% (51% to 63%), 212 shots``; ``too few: 4 of at least 10 shots``."""
     if figure.value is None or figure.low is None or figure.high is None:
-        return f"too few: {_counted(figure.n, '')} of at least {_counted(figure.minimum_n, of)}"
+        return _too_few_words(figure, of)
     value, low, high = (
         number_words(x, figure.unit, signed=signed) for x in (figure.value, figure.low, figure.high)
     )
     name = "" if figure.unit in _AFTER else f" {figure.unit}"
     sample = _counted(figure.n, of) if of else f"n {figure.n:,}"
     return f"{value}{name} ({low} to {high}), {sample}"
+
+
+def _too_few_words(figure: Figure, of: str) -> str:
+    if figure.n < figure.minimum_n:
+        return f"too few: {_counted(figure.n, '')} of at least {_counted(figure.minimum_n, of)}"
+    # Enough of what n counts, but not of what an interval rests on.
+    if of == "round":
+        return f"too few days, or too much alike: {_counted(figure.n, of)}"
+    return f"too few rounds or players: {_counted(figure.n, of)}"
 
 
 def number_words(value: float, unit: str, *, signed: bool = False) -> str:

@@ -26,6 +26,7 @@ AFTERNOON_HOUR = 12.0
 MINIMUM_ROUNDS = 10
 """Rounds in which a context was present (or measured), below which it is "too few"."""
 MINIMUM_MODEL_ROUNDS = 40
+"""Rounds altogether, below which every context is "too few"."""
 
 
 @dataclass(frozen=True)
@@ -90,12 +91,13 @@ def contexts(rounds: Rounds) -> list[Context]:
 def context_effects(rounds: Rounds, residual: Floats, minimum_n: int = MINIMUM_ROUNDS) -> list[ContextEffect]:
     """Strokes a round of each context, with 90% intervals; ``residual`` in strokes a round, higher is worse.
 
-    Rounds without a residual (NaN) are left out. A context that hardly varies is "too few" as well.
+    Rounds without a residual (NaN) are left out. A context that does not vary is "too few" as well.
     """
     found = contexts(rounds)
     usable = np.isfinite(residual)
-    if int(np.sum(usable)) < MINIMUM_MODEL_ROUNDS:
-        return [_too_few(context, minimum_n) for context in found]
+    if (n := int(np.sum(usable))) < MINIMUM_MODEL_ROUNDS:
+        few = Figure.too_few(n, MINIMUM_MODEL_ROUNDS, "strokes a round")
+        return [ContextEffect(context.key, context.words, few) for context in found]
     rows = [Context(c.key, c.words, c.value[usable], c.yes_or_no) for c in found]
     told = [context.n >= minimum_n and float(np.nanstd(context.value)) > 0 for context in rows]
     estimates = _estimate(

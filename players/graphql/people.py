@@ -224,8 +224,8 @@ def _page(player: Row, name: str, rows: Any, order: Order, page: Page, line: Any
 
 
 def _model(player: Row) -> models.Player:
-    (model,) = (one for one in player.family.models(models.Player) if one.id == player.id)
-    return model
+    assert isinstance(player.model, models.Player)  # noqa: S101 - a type of its own refuses other rows
+    return player.model
 
 
 def _checked_keys(keys: list[str] | None) -> list[str]:

@@ -117,23 +117,46 @@ def effect_of(effect: ClubEffect, kind: str) -> tuple[GreensEffect, bool]:
 
 def work_cost(row: GreenWork, today: date) -> WorkCost:
     """What a piece of green work cost so far. Two queries."""
-    effect, own_kind = effect_of(stored_effect(), row.kind)
-    first, last = courses.days_felt(row)
+    return work_costs([row], today)[0]
+
+
+def work_costs(rows: Sequence[GreenWork], today: date) -> list[WorkCost]:
+    """What each piece of green work cost so far. Two queries, however many pieces."""
+    if not rows:
+        return []
+    found, felt = stored_effect(), [courses.days_felt(row) for row in rows]
     played = Round.objects.filter(
-        tee_set__course_id=row.course_id, played_on__range=(first, min(last, today))
+        tee_set__course_id__in={row.course_id for row in rows},
+        played_on__range=(min(first for first, _ in felt), min(max(last for _, last in felt), today)),
     )
-    rows = list(played.values_list("played_on", "figures__holes_played"))
-    days = np.array([day.toordinal() for day, _ in rows], dtype=np.int64)
-    full_rounds = np.array([(holes or 18) / 18 for _, holes in rows], dtype=np.float64)
+    rounds = list(played.values_list("tee_set__course_id", "played_on", "figures__holes_played"))
+    return [
+        _work_cost(
+            found,
+            row,
+            [
+                (day, holes)
+                for course, day, holes in rounds
+                if course == row.course_id and first <= day <= last
+            ],
+        )
+        for row, (first, last) in zip(rows, felt, strict=True)
+    ]
+
+
+def _work_cost(found: ClubEffect, row: GreenWork, rounds: Sequence[tuple[date, int | None]]) -> WorkCost:
+    """``rounds`` are the days and holes of those played on the course while the work was felt."""
+    effect, own_kind = effect_of(found, row.kind)
+    days = np.array([day.toordinal() for day, _ in rounds], dtype=np.int64)
+    full_rounds = np.array([(holes or 18) / 18 for _, holes in rounds], dtype=np.float64)
     share_of_greens = len(row.holes) / row.course.hole_count if row.holes else 1.0
     work = courses.work_of(row)
-    usual = work_types()[row.kind].recovery_days
     return WorkCost(
         rounds=len(days),
         strokes=_all_rounds(effect, work, days, full_rounds * share_of_greens),
         first_day=effect.strokes_after(0, row.kind, work.strength),
         recovery_days=effect.recovery_days(row.kind),
-        usual_recovery_days=usual,
+        usual_recovery_days=work_types()[row.kind].recovery_days,
         own_kind=own_kind,
     )
 

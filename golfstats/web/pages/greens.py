@@ -64,14 +64,21 @@ class _OfCourse(ClubPage):
 
 
 @dataclass(frozen=True)
+class Cost:
+    """What green work cost so far, for staff."""
+
+    rounds: int
+    strokes: ShownFigure
+    recovery: ShownFigure
+    usual_recovery_days: float
+
+
+@dataclass(frozen=True)
 class WorkLine:
     work: GreenWork
     words: str
-    cost: conditions.WorkCost | None
-    strokes: ShownFigure | None
-    first_day: ShownFigure | None
-    recovery: ShownFigure | None
-    """What it cost, for staff only; nothing for work still to come."""
+    cost: Cost | None
+    """Nothing for work still to come, and for who is not staff."""
 
 
 class CoursePage(_OfCourse):
@@ -84,7 +91,7 @@ class CoursePage(_OfCourse):
             "staff": self.staff,
             "coming": coming,
             "now": coming[0],
-            "work": [self._line(row) for row in work],
+            "work": self._lines(work),
             "readings": [
                 reading_line(row)
                 for row in queries.green_readings(course.id).order_by("-measured_at")[:SHOWN]
@@ -101,18 +108,25 @@ class CoursePage(_OfCourse):
             context |= {"plan": self._plan(request, course), "kinds": KINDS}
         return self.page("course", context)
 
-    def _line(self, row: GreenWork) -> WorkLine:
-        words = work_types()[row.kind].words
-        if not self.staff or row.starts_on > self.today or row.status == WorkStatus.CANCELLED:
-            return WorkLine(row, words, None, None, None, None)
-        cost = conditions.work_cost(row, self.today)
-        return WorkLine(
-            row,
-            words,
-            cost,
-            shown(cost.strokes, unit=self.club.distance_unit, of="round"),
-            shown(cost.first_day, unit=self.club.distance_unit, of="round"),
-            shown(cost.recovery_days, unit=self.club.distance_unit, of="round"),
+    def _lines(self, rows: Sequence[GreenWork]) -> list[WorkLine]:
+        begun = [
+            row
+            for row in rows
+            if self.staff and row.starts_on <= self.today and row.status != WorkStatus.CANCELLED
+        ]
+        costs = {
+            row.id: self._cost(cost)
+            for row, cost in zip(begun, conditions.work_costs(begun, self.today), strict=True)
+        }
+        return [WorkLine(row, work_types()[row.kind].words, costs.get(row.id)) for row in rows]
+
+    def _cost(self, cost: conditions.WorkCost) -> Cost:
+        unit = self.club.distance_unit
+        return Cost(
+            cost.rounds,
+            shown(cost.strokes, unit=unit, of="round"),
+            shown(cost.recovery_days, unit=unit, of="round"),
+            cost.usual_recovery_days,
         )
 
     def _effect(self) -> ShownFigure:

@@ -282,10 +282,12 @@
   function showFaults(problem) {
     faults = {};
     const rest = [];
+    let aboutHead = false;
     for (const one of problem.errors ?? [{ detail: problem.detail ?? problem.title }]) {
       const words = one.shot ? `Shot ${one.shot}: ${one.detail}` : one.detail;
       if (one.hole) (faults[one.hole] ??= []).push(words);
       else rest.push(words);
+      aboutHead ||= Boolean(one.pointer) && !one.pointer.startsWith("/holes") && !one.hole;
     }
     const numbers = Object.keys(faults).map(Number).sort((a, b) => a - b);
     const list = document.createElement("ul");
@@ -298,7 +300,7 @@
     byId("faults").replaceChildren(Object.assign(document.createElement("p"), { textContent: "Nothing was saved yet:" }), list);
     byId("faults").hidden = false;
     say("");
-    if (rest.length) byId("head").open = true;
+    if (aboutHead) byId("head").open = true;
     if (numbers.length) go(numbers[0]);
     else drawHoleKeys();
   }

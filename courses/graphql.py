@@ -197,8 +197,8 @@ class Course(ClubType):
     @staticmethod
     def condition(course: Parent, info: Info, on: dt.date | None = None) -> Any:
         day = on or dt.datetime.now(ZoneInfo(info.context.club.time_zone)).date()
-        (model,) = (one for one in course.family.models(models.Course) if one.id == course.id)
-        return output.condition_line(queries.condition_on(model, day))
+        assert isinstance(course.model, models.Course)  # noqa: S101 - a type of its own refuses other rows
+        return output.condition_line(queries.condition_on(course.model, day))
 
     @strawberry.field(graphql_type=Connection[GreenWork], description="Latest first.")
     @staticmethod

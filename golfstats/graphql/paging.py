@@ -120,8 +120,9 @@ def pages_by(
     by_parent: dict[UUID, list[ModelT]] = {one: [] for one in parents}
     for row in numbered.order_by(*order.names):
         by_parent[getattr(row, parent)].append(row)
-    shown = [row for found in by_parent.values() for row in found[: page.first]]
-    family = {row.id: row for row in rows_of(shown, line)}
+    # One row for what is on the pages of several parents, as a player of two squads is.
+    shown = {row.id: row for found in by_parent.values() for row in found[: page.first]}
+    family = {row.id: row for row in rows_of(shown.values(), line)}
     return {
         one: _connection(
             [family[row.id] for row in found[: page.first]], order, page, more=len(found) > page.first

@@ -113,7 +113,7 @@ def test_a_player_in_two_squads_is_in_both(place: Place) -> None:
     with club_scope(place.club.id):
         factories.make_squad("Second team", place.coach, place.player, place.other_player)
         factories.make_round(place.coach, place.player)
-    query = "{ squads { edges { node { name players { edges { node { name rounds { edges { node { score } } } figures { key } trends { key } conditionAdjusted { rounds } } } } } } } }"
+    query = "{ squads(first: 3) { edges { node { name players(first: 5) { edges { node { name rounds { edges { node { score } } } figures { key } trends { key } conditionAdjusted { rounds } } } } } } } }"
     squads = {
         edge["node"]["name"]: [one["node"] for one in edge["node"]["players"]["edges"]]
         for edge in data(place.coach, query)["squads"]["edges"]

@@ -108,7 +108,7 @@ def foreign_forms(form: Form, here: str, worlds: Worlds) -> Iterator[Sent]:
 
 def test_ids_in_the_query(worlds: Worlds) -> None:
     """The one page that takes ids in its address without naming them in its path."""
-    own = address(PAGES["compare-page"], worlds.own) + f"?players={worlds.own.id(Player)}&players="
+    own = address(PAGES["compare-page"], worlds.own) + f"?player={worlds.own.id(Player)}&player="
     member = worlds.own.members[Role.MANAGER]
     assert send(member, Sent("GET", own + worlds.own.mate_id)).status_code == 200
     assert faults(member, Sent("GET", own + worlds.victim.mate_id), worlds.victim, (404, 422)) == []

@@ -115,7 +115,7 @@ def _add_day(world: World, day: dt.date) -> None:
     body = factories.round_body(player, played_on=day.isoformat()) | place
     round_ = posting.post_round(world.members[Role.PLAYER], RoundInput.model_validate(body))
     analysis.analyse_rounds([round_.id])
-    mate = factories.make_player(f"{private} mate {day}")
+    mate = factories.make_player(f"{private} reserve {day}")
     world.rows[Squad].squad_players.create(player=mate)  # type: ignore[attr-defined]
     world.mate_id = world.mate_id or str(mate.pk)
     factories.make_squad(f"{private} squad {day}", coach, player)

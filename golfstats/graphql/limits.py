@@ -32,12 +32,15 @@ from graphql import (
     NoSchemaIntrospectionCustomRule,
     OperationDefinitionNode,
     SelectionSetNode,
+    StringValueNode,
+    ValidationRule,
     VariableNode,
     get_named_type,
 )
 from strawberry.extensions import SchemaExtension
 from strawberry.types.graphql import OperationType
 
+from golfstats.api.bodies import NUL
 from golfstats.graphql.paging import LARGEST_PAGE
 
 PAGE_ARGUMENTS = ("first", "last")
@@ -193,6 +196,14 @@ def faults(size: Size) -> Iterator[GraphQLError]:
             )
 
 
+class TextWithoutNul(ValidationRule):
+    """Refuses the one character that PostgreSQL's text cannot hold; in variables the request's body was checked."""
+
+    def enter_string_value(self, node: StringValueNode, *_: object) -> None:
+        if NUL in node.value:
+            self.report_error(GraphQLError("Text has no NUL character", node))
+
+
 def limits(charges: Charges) -> type[SchemaExtension]:
     """The extension that refuses documents beyond the limits, before anything else looks at them."""
 
@@ -209,8 +220,8 @@ def limits(charges: Charges) -> type[SchemaExtension]:
             found = list(faults(size))
             if found:
                 context.pre_execution_errors = found
-            if not settings.GRAPHQL["INTROSPECTION"]:
-                context.validation_rules = (*context.validation_rules, NoSchemaIntrospectionCustomRule)
+            hidden = [] if settings.GRAPHQL["INTROSPECTION"] else [NoSchemaIntrospectionCustomRule]
+            context.validation_rules = (*context.validation_rules, TextWithoutNul, *hidden)
             yield
 
         def on_execute(self) -> Iterator[None]:

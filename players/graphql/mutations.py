@@ -16,6 +16,7 @@ from golfstats.graphql.context import Info
 from golfstats.graphql.inputs import given_fields
 from golfstats.graphql.rows import row_of
 from players import models, permissions, posting
+from players.api.attention import DismissalBody
 from players.api.goals import GoalBody, goal_json, per_metre
 from players.api.notes import NoteBody, note_json
 from players.api.rounds import round_from_notation
@@ -137,10 +138,9 @@ class PlayerMutation:
     @staticmethod
     def dismiss_attention(info: Info, player: UUID, item: str) -> Dismissal:
         permissions.require_role(info.context.member, Role.COACH, Role.MANAGER)
-        if not 1 <= len(item) <= 120:
-            raise invalid([Fault("/item", "length", "an item has 1 to 120 characters")])
-        put_aside = dismiss(info.context.member, _player(info, player), item)
-        return Dismissal(player=player, item=item, dismissed_at=put_aside.dismissed_at)
+        body = bodies.checked(DismissalBody, {"player": player, "item": item})
+        put_aside = dismiss(info.context.member, _player(info, body.player), body.item)
+        return Dismissal(player=player, item=put_aside.item, dismissed_at=put_aside.dismissed_at)
 
 
 def _player(info: Info, player_id: UUID) -> models.Player:

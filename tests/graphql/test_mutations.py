@@ -12,7 +12,7 @@ from golfstats.outbox.models import OutstandingWork
 from players import posting
 from players.models import AttentionDismissal, Goal, PracticeNote, Round
 from tests.factories import round_body
-from tests.graphql.asking import ADDRESS, ask, data, refusal
+from tests.graphql.asking import ADDRESS, ask, data, post, refusal
 from tests.players.conftest import Place, client_of
 
 POST = "mutation P($round: JSON) { postRound(round: $round) { id score player { name } holes { shots { lie distance } } } }"
@@ -188,3 +188,16 @@ def test_an_attention_item_is_put_aside(place: Place) -> None:
     data(place.coach, aside, player=found["node"]["player"]["id"], item=found["node"]["item"])
     assert data(place.coach, listing)["attention"]["edges"] == []
     assert count(place, AttentionDismissal) == 1
+
+
+@pytest.mark.parametrize("nul", [r"\u0000", r"\u{0}"])
+def test_text_that_the_database_cannot_hold_is_refused_also_inside_the_document(
+    place: Place, nul: str
+) -> None:
+    """A NUL written as an escape of GraphQL passes the checks of the request's body."""
+    note = f'{{ practisedOn: "2026-06-01", text: "a{nul}b" }}'
+    query = f'mutation {{ writeNote(player: "{place.player.id}", note: {note}) {{ id }} }}'
+    assert refusal(place.coach, query)["message"] == "Text has no NUL character"
+    in_a_variable = "mutation D($item: String!, $player: UUID!) { dismissAttention(player: $player, item: $item) { item } }"
+    body = {"query": in_a_variable, "variables": {"item": "a\0b", "player": str(place.player.id)}}
+    assert post(place.coach, body).status_code == 422

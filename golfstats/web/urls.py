@@ -17,6 +17,12 @@ of_a_club = [
     path("attention/put-aside", coaching.PutAside.as_view(), name="put-aside"),
     path("compare", coaching.Compare.as_view(), name="compare-page"),
     path("courses/<uuid:course_id>", greens.CoursePage.as_view(), name="course-page"),
+    path("courses/<uuid:course_id>/calendar", greens.CalendarAddress.as_view(), name="calendar-page"),
+    path(
+        "courses/<uuid:course_id>/calendar/<uuid:feed_id>/revoke",
+        greens.RevokeCalendar.as_view(),
+        name="revoke-calendar",
+    ),
     path("courses/<uuid:course_id>/events/new", greens.NewEvent.as_view(), name="new-event"),
     path("courses/<uuid:course_id>/readings/new", greens.NewReading.as_view(), name="new-reading"),
     path("courses/<uuid:course_id>/work/new", greens.NewWork.as_view(), name="new-work"),

@@ -11,7 +11,7 @@ import pytest
 from django.db.models import Model
 from django.test import Client
 
-from courses.models import Course, Event, GreenReading, GreenWork, PlayingConditions
+from courses.models import CalendarFeed, Course, Event, GreenReading, GreenWork, PlayingConditions
 from golfstats.clubs.models import Club, Member
 from golfstats.clubs.scope import club_scope
 from players.models import AttentionDismissal, Goal, PlayedHole, PracticeNote, Round
@@ -240,3 +240,17 @@ def test_the_api_takes_a_round_of_a_signed_in_browser(place: Place, kind: str) -
     forged = client.post("/api/v1/rounds", body, content_type=kind, headers={"Club": place.club.slug})
     assert forged.status_code == 403
     assert len(stored(place, Round)) == 1
+
+
+def test_a_calendar_address_is_shown_once_answers_and_is_revoked(place: Place, course: Course) -> None:
+    client = signed_in(place.greenkeeper)
+    page = f"{start(place)}courses/{course.id}/calendar"
+    opened = re.search(
+        r"<pre>(http://testserver/calendar/\S+\.ics)</pre>", client.post(page).content.decode()
+    )[1]
+    assert opened.encode() not in client.get(page).content
+    assert Client().get(opened).status_code == 200
+    (feed,) = stored(place, CalendarFeed)
+    client.post(f"{page}/{feed.id}/revoke")
+    assert Client().get(opened).status_code == 404
+    assert signed_in(place.player_member).post(page).status_code == 403

@@ -12,12 +12,13 @@ from zoneinfo import ZoneInfo
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.urls import reverse
 
 from courses import permissions, queries
 from courses.inputs import EventBody, GreenReadingBody, GreenWorkBody
-from courses.models import Course, CourseNote, Event, GreenReading, GreenWork, WorkStatus
+from courses.models import CalendarFeed, Course, CourseNote, Event, GreenReading, GreenWork, WorkStatus
 from courses.output import reading_line
-from courses.services import days, greens, readings
+from courses.services import days, feeds, greens, readings
 from golfstats.api import bodies
 from golfstats.api.problems import Fault, invalid
 from golfstats.calc.greens.disturbance import Work
@@ -248,6 +249,38 @@ class DeleteWork(_OfCourse):
         greens.delete_work(self.member, self._row(course_id, work_id))
         messages.success(request, "Green work taken back")
         return redirect(self.address("course-page", course_id))
+
+
+class CalendarAddress(_OfCourse):
+    """An address that a phone's calendar subscribes to. It is secret, and told this once."""
+
+    def get(self, request: HttpRequest, course_id: UUID) -> HttpResponse:  # noqa: ARG002
+        course = self._staff_course(course_id)
+        rows = CalendarFeed.objects.filter(course=course, revoked_at=None).select_related("created_by")
+        return self.page("calendar", {"course": course, "feeds": rows.order_by("-id")})
+
+    def post(self, request: HttpRequest, course_id: UUID) -> HttpResponse:
+        course = self._staff_course(course_id)
+        _, secret = feeds.open_feed(self.member, course)
+        address = request.build_absolute_uri(reverse("calendar", args=[self.club.id, secret]))
+        return self.page("calendar", {"course": course, "opened": address})
+
+    def _staff_course(self, course_id: UUID) -> Course:
+        course = self.course(course_id)
+        permissions.require(self.member, permissions.GREEN_STAFF)
+        return course
+
+
+class RevokeCalendar(_OfCourse):
+    def post(self, request: HttpRequest, course_id: UUID, feed_id: UUID) -> HttpResponse:
+        self.course(course_id)
+        permissions.require(self.member, permissions.GREEN_STAFF)
+        feed = CalendarFeed.objects.filter(id=feed_id, course_id=course_id).first()
+        if feed is None:
+            raise Http404
+        feeds.revoke_feed(feed)
+        messages.success(request, "That address no longer answers")
+        return redirect(self.address("calendar-page", course_id))
 
 
 class NewReading(_StaffForm):

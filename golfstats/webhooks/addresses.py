@@ -13,8 +13,6 @@ from urllib.parse import urlsplit
 
 from django.conf import settings
 
-IpAddress = ipaddress.IPv4Address | ipaddress.IPv6Address
-
 # IPv6 ranges that carry an IPv4 address, which may be a private one: NAT64 (RFC 6052, RFC 8215), 6to4 (RFC 3056),
 # and IPv4-compatible addresses (RFC 4291). Teredo (RFC 4380) is not global anyway.
 CARRIERS = [ipaddress.IPv6Network(net) for net in ("64:ff9b::/96", "64:ff9b:1::/48", "2002::/16", "::/96")]

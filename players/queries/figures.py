@@ -10,9 +10,10 @@ from uuid import UUID
 import numpy as np
 
 from golfstats.calc.figure import Figure
-from golfstats.calc.figures import approach, distances
+from golfstats.calc.figures import distances
+from golfstats.calc.figures.analysis import analyse
 from golfstats.calc.figures.approach import Band
-from golfstats.calc.figures.catalogue import FIXED, UnknownFigureError, figure_named
+from golfstats.calc.figures.catalogue import UnknownFigureError, figure_named, specs_without_clubs
 from golfstats.calc.observations import FigureSpec, Observations
 from players.queries import putts_made
 from players.queries.analysed import Golf
@@ -79,19 +80,18 @@ def _named_after_club(spec: FigureSpec, number: int, club: str) -> FigureSpec:
 
 def fixed_specs(golf: Golf) -> list[FigureSpec]:
     """All figures but those of clubs: the fixed ones and those of the club's distance bands."""
-    return [*FIXED, *(spec for band in golf.bands for spec in approach.specs(band))]
+    return specs_without_clubs(golf.bands)
 
 
 def every_figure(golf: Golf) -> list[NamedFigure]:
     """The whole catalogue, "too few" ones included, with the clubs that were used."""
-    found = [NamedFigure(spec, spec.figure(spec.observe(golf.analysed))) for spec in fixed_specs(golf)]
-    for number in distances.clubs_in(golf.analysed.record):
-        values = distances.club_figures(golf.analysed, number)
-        found += [
-            NamedFigure(_named_after_club(spec, number, golf.loaded.clubs[number]), values[spec.key])
-            for spec in distances.specs(number)
-        ]
-    return found
+    figures = analyse(golf.analysed, golf.bands)
+    of_clubs = [
+        NamedFigure(_named_after_club(spec, number, golf.loaded.clubs[number]), figures[spec.key])
+        for number in distances.clubs_in(golf.analysed.record)
+        for spec in distances.specs(number)
+    ]
+    return [NamedFigure(spec, figures[spec.key]) for spec in fixed_specs(golf)] + of_clubs
 
 
 def figures_of(golf: Golf, keys: Iterable[str]) -> list[NamedFigure]:

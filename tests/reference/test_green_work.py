@@ -8,7 +8,7 @@ import pytest
 
 from golfstats.calc.greens.disturbance import share_left
 from golfstats.calc.greens.stimpmeter import read_speed, sloped_green_speed
-from golfstats.calc.greens.work_types import coring_area_percent, verticutting_area_percent, work_types
+from golfstats.calc.greens.work_types import coring_area_percent, work_types
 
 HERE = Path(__file__).parent
 
@@ -24,11 +24,6 @@ def test_coring_area_agrees_with_published_figures(row):
         float(row["diameter_in"]), float(row["spacing_in"]), float(row["spacing_across_in"])
     )
     assert area == pytest.approx(float(row["percent"]), rel=0.01)
-
-
-def test_verticutting_area_of_three_millimetre_blades():
-    # Green Section Record 48(16), 2010: 3 mm blades at 1 in spacing; 11.8% follows from the geometry.
-    assert verticutting_area_percent(3, 25.4) == pytest.approx(11.8, abs=0.05)
 
 
 @pytest.mark.parametrize(("up", "down", "speed"), [(10, 12, 10.91), (8, 14, 10.18)])

@@ -10,7 +10,6 @@ from scipy import stats
 
 from golfstats.calc.coaching.words import Better
 from golfstats.calc.figure import NORMAL_QUANTILE, Figure, difference_figure
-from golfstats.calc.observations import FigureSpec, Observations
 
 CLEARLY = 0.95
 """A player is clearly better when the chance of it is 95%: then the 90% interval leaves zero out."""
@@ -23,11 +22,6 @@ class Comparison:
     difference: Figure
     """First minus second."""
     chance_first_better: float | None
-
-
-def compare(spec: FigureSpec, first: Observations, second: Observations) -> Comparison:
-    """Compare two independent sets of observations of a figure."""
-    return compare_figures(spec.figure(first), spec.figure(second), spec.better)
 
 
 def compare_figures(first: Figure, second: Figure, better: Better) -> Comparison:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from golfstats.calc.figure import Figure
-from golfstats.calc.figures import approach, distances
+from golfstats.calc.figures import distances
 from golfstats.calc.figures.approach import Band
-from golfstats.calc.figures.catalogue import FIXED
+from golfstats.calc.figures.catalogue import specs_without_clubs
 from golfstats.calc.observations import AnalysedRecord
 
 
@@ -16,8 +16,7 @@ def analyse(analysed: AnalysedRecord, bands: Sequence[Band]) -> dict[str, Figure
 
     Those are the figures of fixed name, of the given bands and of the clubs that occur in the record.
     """
-    specs = [*FIXED, *(spec for band in bands for spec in approach.specs(band))]
-    figures = {spec.key: spec.figure(spec.observe(analysed)) for spec in specs}
+    figures = {spec.key: spec.figure(spec.observe(analysed)) for spec in specs_without_clubs(bands)}
     for club in distances.clubs_in(analysed.record):
         figures |= distances.club_figures(analysed, club)
     return figures

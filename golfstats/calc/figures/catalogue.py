@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 
 from golfstats.calc.figures import approach, distances, gained, misses, scoring
+from golfstats.calc.figures.approach import Band
 from golfstats.calc.observations import FigureSpec
 from golfstats.calc.putting import tendencies
 
 FIXED: tuple[FigureSpec, ...] = (*scoring.SPECS, *gained.SPECS, *misses.SPECS, *tendencies.FIGURES)
 """The figures that depend on no band and no club."""
 
-CATALOGUE: dict[str, FigureSpec] = {
-    spec.key: spec for spec in [*FIXED, *(spec for band in approach.bands() for spec in approach.specs(band))]
-}
+
+def specs_without_clubs(bands: Iterable[Band]) -> list[FigureSpec]:
+    """The fixed figures and those of these distance bands."""
+    return [*FIXED, *(spec for band in bands for spec in approach.specs(band))]
+
+
+CATALOGUE: dict[str, FigureSpec] = {spec.key: spec for spec in specs_without_clubs(approach.bands())}
 """The fixed figures and those of the default distance bands, by key."""
 
 _BAND_KEY = re.compile(r"approach\.([0-9.]+(?:\+|-[0-9.]+))\.[a-z_]+")
@@ -43,7 +49,7 @@ def figure_named(key: str) -> FigureSpec:
 def _made_from(key: str) -> list[FigureSpec]:
     if band := _BAND_KEY.fullmatch(key):
         try:
-            return approach.specs(approach.Band.of(band[1]))
+            return approach.specs(Band.of(band[1]))
         except ValueError:
             return []
     if club := _CLUB_KEY.fullmatch(key):

@@ -6,7 +6,7 @@ way the effect arises, with what is left of the probability on no effect at all.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -15,7 +15,7 @@ import numpy as np
 
 from golfstats.calc.figure import Figure
 from golfstats.calc.greens.cost import PuttCost, putt_cost
-from golfstats.calc.greens.disturbance import Recovery, Work, share_left, surface_disturbance
+from golfstats.calc.greens.disturbance import share_left
 from golfstats.calc.greens.mixture import Mixture
 from golfstats.calc.greens.putts import EDGES_FT
 from golfstats.calc.greens.work_types import work_types
@@ -169,30 +169,6 @@ class GreensEffect:
 
 _PLAIN = ("rounds", "days", "putts", "direction_sd", "distance_sd", "day_sd")
 _PARTS = ("weight", "mean", "covariance", "scale")
-
-
-@dataclass(frozen=True)
-class ClubEffects:
-    """A club's effect over all green work, and by kind of work (too few rounds for some)."""
-
-    overall: GreensEffect
-    by_kind: Mapping[str, GreensEffect]
-
-    def of(self, kind: str) -> GreensEffect:
-        """The kind's own effect where there are enough rounds for it, else that of all work together."""
-        own = self.by_kind.get(kind)
-        return own if own is not None and own.enough else self.overall
-
-    def on_day(self, works: Sequence[Work], day: int, recovery: Recovery | None = None) -> GreensEffect:
-        """The effect for a course-day: that of the kind of work that disturbs the day most."""
-        if not works:
-            return self.overall
-
-        def disturbs(work: Work) -> float:
-            hole = min(work.holes) if work.holes else 1
-            return float(surface_disturbance([work], np.array([day]), np.array([hole]), recovery)[0])
-
-        return self.of(max(works, key=disturbs).kind)
 
 
 def too_few_effect(rounds: int, days: int, putts: int) -> GreensEffect:

@@ -21,7 +21,6 @@ from golfstats.calc.greens.effect import (
     MINIMUM_DAYS,
     MINIMUM_DISTURBANCE,
     MINIMUM_ROUNDS,
-    ClubEffects,
     Components,
     GreensEffect,
     too_few_effect,
@@ -84,12 +83,6 @@ def fit_effect(bins: PuttBins, kind: str | None = None) -> GreensEffect:
         first_putts=bins.first_putts,
         components=_posterior(none, modes),
     )
-
-
-def fit_club(bins: PuttBins) -> ClubEffects:
-    """What disturbance costs over all work, and for each kind of work that the club has done."""
-    kinds = sorted(set(bins.conditions.kind))
-    return ClubEffects(fit_effect(bins), {kind: fit_effect(bins, kind) for kind in kinds})
 
 
 def disturbed_sample(bins: PuttBins) -> tuple[int, int]:

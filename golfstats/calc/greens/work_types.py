@@ -73,13 +73,6 @@ def coring_area_percent(diameter: float, spacing: float, spacing_across: float |
     return 100 * math.pi * (diameter / 2) ** 2 / (spacing * across)
 
 
-def verticutting_area_percent(blade_width: float, blade_spacing: float) -> float:
-    """Percent of the surface cut: blade width ÷ blade spacing, in one unit."""
-    if not 0 < blade_width <= blade_spacing:
-        raise ValueError("blade width must be above zero and no more than the spacing")
-    return 100 * blade_width / blade_spacing
-
-
 def coring_severity(area_percent: float) -> float:
     """Surface disturbance of a fresh coring from the area it affects.
 

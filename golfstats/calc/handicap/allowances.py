@@ -17,7 +17,6 @@ class Allowance:
 
     words: str
     percents: tuple[int, ...]
-    match_play: bool = False
 
     @property
     def for_side(self) -> bool:
@@ -30,11 +29,11 @@ ALLOWANCES: Mapping[str, Allowance] = MappingProxyType(
         "stableford": Allowance("Individual Stableford", (95,)),
         "par_bogey": Allowance("Individual par or bogey", (95,)),
         "maximum_score": Allowance("Individual maximum score", (95,)),
-        "match_play": Allowance("Individual match play", (100,), match_play=True),
+        "match_play": Allowance("Individual match play", (100,)),
         "four_ball_stroke_play": Allowance("Four-ball stroke play", (85,)),
         "four_ball_stableford": Allowance("Four-ball Stableford", (85,)),
         "four_ball_par_bogey": Allowance("Four-ball par or bogey", (90,)),
-        "four_ball_match_play": Allowance("Four-ball match play", (90,), match_play=True),
+        "four_ball_match_play": Allowance("Four-ball match play", (90,)),
         "foursomes": Allowance("Foursomes", (50, 50)),
         "greensomes": Allowance("Greensomes", (60, 40)),
         "pinehurst": Allowance("Pinehurst or Chapman foursomes", (60, 40)),
@@ -49,6 +48,6 @@ ALLOWANCES: Mapping[str, Allowance] = MappingProxyType(
         "scramble_4": Allowance("Scramble, four players", (25, 20, 15, 10)),
         "scramble_3": Allowance("Scramble, three players", (30, 20, 10)),
         "scramble_2": Allowance("Scramble, two players", (35, 15)),
-        "total_of_2_match_play": Allowance("Total score of two, match play", (100,), match_play=True),
+        "total_of_2_match_play": Allowance("Total score of two, match play", (100,)),
     }
 )

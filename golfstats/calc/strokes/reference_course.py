@@ -15,9 +15,7 @@ from typing import NamedTuple
 
 from golfstats.calc.vocabulary import Lie
 
-REFERENCE_PAR = 72
 REFERENCE_RATING = 72.0
-REFERENCE_SLOPE = 113
 
 
 class ReferenceHole(NamedTuple):

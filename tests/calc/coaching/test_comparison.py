@@ -6,16 +6,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from golfstats.calc.coaching.comparison import compare, compare_figures, leader_table
-from golfstats.calc.figure import Figure, share_figure
-from golfstats.calc.observations import FigureSpec, Observations
-
-SCORE = FigureSpec("score", "Score", "strokes", "lower", "round", "mean", 5, lambda _: None)
+from golfstats.calc.coaching.comparison import compare_figures, leader_table
+from golfstats.calc.figure import Figure, mean_figure, share_figure
 
 
-def by_round(values):
-    n = len(values)
-    return Observations(np.asarray(values, dtype=float), np.arange(n), np.full(n, -1), np.full(n, -1))
+def mean_score(scores):
+    return mean_figure(scores, "strokes", 5)
 
 
 def figure(value, half, n=20):
@@ -27,7 +23,7 @@ def test_difference_of_means_has_nearly_welchs_interval():
     generator = np.random.default_rng(1)
     first, second = generator.normal(80, 3, 40), generator.normal(82, 5, 60)
     welch = stats.ttest_ind(first, second, equal_var=False).confidence_interval(0.90)
-    result = compare(SCORE, by_round(first), by_round(second))
+    result = compare_figures(mean_score(first), mean_score(second), "lower")
     assert result.difference.value == pytest.approx(np.mean(first) - np.mean(second))
     assert result.difference.low == pytest.approx(welch.low, abs=0.03)
     assert result.difference.high == pytest.approx(welch.high, abs=0.03)
@@ -59,8 +55,7 @@ def test_chance_is_95_percent_just_where_the_interval_leaves_zero():
 
 
 def test_too_few_on_either_side_is_no_comparison():
-    few = by_round([80, 81, 82])
-    result = compare(SCORE, few, by_round(np.arange(70.0, 90)))
+    result = compare_figures(mean_score(np.array([80.0, 81, 82])), mean_score(np.arange(70.0, 90)), "lower")
     assert not result.difference.enough
     assert result.difference.n == 3
     assert result.chance_first_better is None
@@ -78,8 +73,8 @@ def test_interval_of_the_difference_covers_it_in_nine_of_ten():
     generator = np.random.default_rng(2)
     covered = []
     for _ in range(600):
-        first, second = by_round(generator.normal(80, 3, 8)), by_round(generator.normal(81, 4, 25))
-        difference = compare(SCORE, first, second).difference
+        first, second = (mean_score(generator.normal(*golf)) for golf in ((80, 3, 8), (81, 4, 25)))
+        difference = compare_figures(first, second, "lower").difference
         covered.append(difference.low <= -1 <= difference.high)
     assert 0.87 <= np.mean(covered) <= 0.93
 

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from golfstats.calc.coaching.comparison import compare
+from golfstats.calc.figure import difference_figure
 from golfstats.calc.figures.approach import bands
 from golfstats.calc.figures.catalogue import CATALOGUE
 from golfstats.calc.figures.misses import finishes_of
@@ -197,7 +197,7 @@ def test_a_dearer_miss_than_the_squads_shows_as_a_difference():
         for kind in (MERELY_GOOD, WINNER)
     )
     spec = CATALOGUE["misses.green.cost"]
-    difference = compare(spec, spec.observe(mine), spec.observe(squad)).difference
+    difference = difference_figure(*(spec.figure(spec.observe(golf)) for golf in (mine, squad)))
     assert difference.value == pytest.approx(figure(spec.key, mine).value - figure(spec.key, squad).value)
     assert difference.low <= difference.value <= difference.high
     assert difference.n == 100

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from golfstats.calc.coaching.comparison import compare
+from golfstats.calc.coaching.comparison import compare_figures
 from golfstats.calc.figures.analysis import analyse
 from golfstats.calc.figures.approach import bands
 from golfstats.calc.figures.catalogue import CATALOGUE
@@ -75,7 +75,8 @@ def test_flags_noted_by_the_simulator_agree_with_those_derived_from_its_shots(sc
 )  # fmt: skip
 def test_a_scratch_golfer_is_clearly_better_than_a_twenty_handicapper(scratch, weekender, key):
     spec = CATALOGUE[key]
-    assert compare(spec, spec.observe(scratch), spec.observe(weekender)).chance_first_better > 0.95
+    first, second = (spec.figure(spec.observe(golf)) for golf in (scratch, weekender))
+    assert compare_figures(first, second, spec.better).chance_first_better > 0.95
 
 
 def test_the_bag_runs_from_the_longest_club_down_in_even_gaps(scratch):

@@ -8,7 +8,7 @@ import pytest
 
 from golfstats.calc.greens.disturbance import Work
 from golfstats.calc.greens.effect import GreensEffect
-from golfstats.calc.greens.estimate import fit_club, fit_effect
+from golfstats.calc.greens.estimate import fit_effect
 from golfstats.calc.greens.putts import bin_putts
 from tests.calc.greens.putting_club import SEASON_START, WORKS, play
 
@@ -95,16 +95,11 @@ def test_one_kind_rests_on_the_days_of_that_kind_alone():
 def test_kinds_are_told_apart():
     light = [Work("topdressing_light", SEASON_START + day, SEASON_START + day) for day in range(5, 205, 14)]
     club = play(np.random.default_rng(22), players=25, rounds=30)
-    effects = fit_club(bin_putts(club.putts, {0: [*WORKS, *light]}))
-    coring, sand = effects.of("coring_medium"), effects.of("topdressing_light")
+    works = [*WORKS, *light]
+    overall, coring, sand = (fit(club, works, kind) for kind in (None, "coring_medium", "topdressing_light"))
     assert coring.claimed
     assert not sand.claimed
-    assert (
-        coring.strokes_after(0, "coring_medium").value
-        > effects.overall.strokes_after(0, "coring_medium").value
-    )
-    assert effects.on_day([light[0], WORKS[0]], SEASON_START + 31) is coring
-    assert effects.of("overseeding") is effects.overall
+    assert coring.strokes_after(0, "coring_medium").value > overall.strokes_after(0, "coring_medium").value
 
 
 def test_days_that_differ_for_other_reasons_widen_the_interval():

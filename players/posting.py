@@ -202,22 +202,9 @@ def _moved(fault: Fault, prefix: str) -> Fault:
 
 
 def _round_fields(posted: RoundInput) -> dict[str, object]:
-    names = (
-        "played_on",
-        "start_time",
-        "section",
-        "format",
-        "counting",
-        "competition",
-        "reason_for_missing_holes",
-        "ball",
-        "weather",
-        "temperature_c",
-        "wind_mph",
-        "tags",
-        "note",
-    )
-    return {name: getattr(posted, name) for name in names} | {"changed_at": timezone.now()}
+    """What a round keeps as it was given; the rest is looked up, or becomes rows of its own."""
+    kept = posted.model_dump(exclude={"player", "course", "tee", "unit", "holes"})
+    return kept | {"changed_at": timezone.now()}
 
 
 def _add_holes(rows: Rows, round_: Round, posted: RoundInput, unit: str) -> None:

@@ -263,7 +263,9 @@ class CalendarAddress(_OfCourse):
         course = self._staff_course(course_id)
         _, secret = feeds.open_feed(self.member, course)
         address = request.build_absolute_uri(reverse("calendar", args=[self.club.id, secret]))
-        return self.page("calendar", {"course": course, "opened": address})
+        response = self.page("calendar", {"course": course, "opened": address})
+        response["Cache-Control"] = "no-store"
+        return response
 
     def _staff_course(self, course_id: UUID) -> Course:
         course = self.course(course_id)

@@ -10,6 +10,7 @@ from pydantic import AfterValidator, AwareDatetime, BaseModel, ConfigDict, Field
 from pydantic_core import PydanticCustomError
 
 from courses.models import Gender, PartOfDay, Section, WorkStatus
+from golfstats.api.bodies import FIRST_DAY, Day
 from golfstats.calc.greens.work_types import coring_area_percent, work_types
 
 
@@ -83,7 +84,7 @@ class RatingsBody(Body):
 
 
 class PlayingConditionsBody(Body):
-    played_on: dt.date
+    played_on: Day
     part_of_day: PartOfDay = PartOfDay.WHOLE_DAY
     pcc: Annotated[int, Field(ge=-1, le=3)]
     origin: Annotated[str, Field(min_length=1, max_length=200)]
@@ -92,8 +93,8 @@ class PlayingConditionsBody(Body):
 class Days(Body):
     """From a first to a last day, both included; the last day alone may be left out."""
 
-    starts_on: dt.date
-    ends_on: dt.date | None = None
+    starts_on: Day
+    ends_on: Day | None = None
 
     @property
     def last_day(self) -> dt.date:
@@ -146,8 +147,11 @@ def _as_list(value: list[float] | float) -> list[float]:
 Rolls = Annotated[Roll | Annotated[list[Roll], Field(max_length=6)], AfterValidator(_as_list)]
 
 
+_EARLIEST = dt.datetime.combine(FIRST_DAY, dt.time(), dt.UTC)
+
+
 class GreenReadingBody(Body):
-    measured_at: AwareDatetime
+    measured_at: Annotated[AwareDatetime, Field(ge=_EARLIEST)]
     hole: HoleNumber | None = None
     """Number of the green; none = the practice green."""
     roll_one_way_ft: Rolls = []

@@ -14,6 +14,7 @@ from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler
 from pydantic_core import CoreSchema, core_schema
 
 from courses.models import Section
+from golfstats.api.bodies import FIRST_DAY
 from golfstats.calc import vocabulary
 from golfstats.clubs.models import DistanceUnit
 from players.models import RoundFormat
@@ -108,7 +109,7 @@ class RoundInput(Input):
     player: str | None = Field(default=None, description="Id or name; without it, yourself.")
     course: str = Field(min_length=1, max_length=120)
     tee: str = Field(min_length=1, max_length=60)
-    played_on: dt.date = Field(description="Local date at the course.")
+    played_on: dt.date = Field(ge=FIRST_DAY, description="Local date at the course.")
     start_time: dt.time | None = None
     section: Section = Section.EIGHTEEN
     unit: DistanceUnit | None = Field(default=None, description="Without it, the club's unit.")

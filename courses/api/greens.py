@@ -270,7 +270,7 @@ class GreenReadingDetail(CourseView):
 
 
 class ConditionQuery(Body):
-    on: dt.date | None = None
+    on: bodies.Day | None = None
 
 
 class CourseCondition(CourseView):

@@ -54,7 +54,10 @@ def read_calendar(body: bytes, time_zone: str, mapping: Mapping[str, str]) -> li
     Times are turned into days of ``time_zone``. Repeating events are refused: which of the days count is
     for people to say, and a rule may go on for ever.
     """
-    text = _looked_through(bodies.decoded(body))
+    text = bodies.decoded(body)
+    if bodies.NUL in text:
+        raise _no_calendar("a NUL is no character of a calendar")
+    text = _looked_through(text)
     calendar = _parsed(text)
     faults: list[Fault] = []
     found: list[PlannedWork] = []
@@ -137,7 +140,7 @@ def _planned(event: Event, zone: ZoneInfo, mapping: Mapping[str, str]) -> Planne
     if status not in WorkStatus.values:
         raise _UnusableEventError("unknown_status", f"STATUS is one of {', '.join(WorkStatus.values)}")
     categories = tuple(_categories(event))
-    summary = _text(event, "SUMMARY")
+    summary = _text(event, "SUMMARY")[:2000]
     return PlannedWork(
         uid=uid,
         kind=kind_of(categories, summary, mapping),

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import codecs
+import datetime as dt
 from collections.abc import Iterator
-from typing import Any, TypeVar
+from typing import Annotated, Any, TypeVar
 
 import orjson
-from pydantic import BaseModel, ValidationError
+from pydantic import BaseModel, Field, ValidationError
 from rest_framework import status
 from rest_framework.parsers import BaseParser
 from rest_framework.request import Request
@@ -17,6 +18,9 @@ from golfstats.api.problems import Fault, ProblemError, invalid
 ModelT = TypeVar("ModelT", bound=BaseModel)
 
 NUL = "\0"
+FIRST_DAY, LAST_DAY = dt.date(1900, 1, 1), dt.date(2199, 12, 31)
+Day = Annotated[dt.date, Field(ge=FIRST_DAY, le=LAST_DAY)]
+"""A day of golf, past or planned. Near the ends of the calendar the day before or after is none."""
 
 
 class TextParser(BaseParser):
@@ -53,45 +57,37 @@ def decoded(body: bytes) -> str:
         raise ProblemError("not-utf-8", "The body is not UTF-8 text", detail=detail) from None
 
 
-def text_body(body: bytes) -> str:
-    """UTF-8 text to be stored; a 400 problem if it has the one character that PostgreSQL's text cannot hold."""
-    text = decoded(body)
-    if NUL in text:
-        detail = f"character {text.index(NUL)} is a NUL"
-        raise ProblemError("not-text", "The body is not text", detail=detail)
-    return text
-
-
 def json_body(body: bytes) -> Any:
     """The JSON value; a 400 problem that says where it stops being JSON."""
     text = decoded(body)
     try:
-        value = orjson.loads(text)
+        return orjson.loads(text)
     except orjson.JSONDecodeError as error:
         detail = f"line {error.lineno}, column {error.colno}: {error.msg}"
         raise ProblemError("not-json", "The body is not JSON", detail=detail) from None
-    if "\\u0000" in text:
-        faults = list(_nul_faults(value, ()))
-        if faults:
-            raise invalid(faults)
-    return value
 
 
-def _nul_faults(value: Any, path: tuple[int | str, ...]) -> Iterator[Fault]:
-    """Strings and names with a NUL in them."""
-    if isinstance(value, dict):
-        for name, inner in value.items():
-            yield from _nul_faults(name, path)
-            yield from _nul_faults(inner, (*path, name))
-    elif isinstance(value, list):
-        for index, inner in enumerate(value):
-            yield from _nul_faults(inner, (*path, index))
-    elif isinstance(value, str) and NUL in value:
-        yield Fault(_pointer(path), "not_text", "text has no NUL character")
+def _nul_faults(body: Any) -> Iterator[Fault]:
+    """Strings and names with the one character that PostgreSQL's text cannot hold."""
+    left: list[tuple[tuple[int | str, ...], Any]] = [
+        ((), body)
+    ]  # no recursion: JSON may be deeper than the stack
+    while left:
+        path, value = left.pop()
+        if isinstance(value, dict):
+            left += [((*path, name), inner) for name, inner in reversed(value.items())]
+            left += [(path, name) for name in value]
+        elif isinstance(value, list):
+            left += [((*path, index), inner) for index, inner in reversed(list(enumerate(value)))]
+        elif isinstance(value, str) and NUL in value:
+            yield Fault(_pointer(path), "not_text", "text has no NUL character")
 
 
 def checked(model: type[ModelT], value: Any) -> ModelT:
     """The value as a model; a 422 problem that lists every fault with its JSON pointer."""
+    nul_faults = list(_nul_faults(value))
+    if nul_faults:
+        raise invalid(nul_faults)
     try:
         return model.model_validate(value)
     except ValidationError as error:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Annotated, Any
 from uuid import UUID
 
@@ -15,6 +14,7 @@ from rest_framework import status
 from rest_framework.request import Request
 from rest_framework.response import Response
 
+from golfstats.api.bodies import Day
 from golfstats.api.filters import checked_filter
 from golfstats.api.paging import CursorPagination
 from golfstats.api.problems import not_found
@@ -43,7 +43,7 @@ class GoalBody(Body):
     target: Annotated[float, Field(ge=-1000, le=1000, allow_inf_nan=False)] = Field(
         description="In the figure's unit: strokes, a share from 0 to 1, and lengths in the club's unit."
     )
-    due_on: date
+    due_on: Day
     window: WindowBody = Field(default_factory=lambda: WindowBody(rounds=10))
     note: str = Field(default="", max_length=2000)
 

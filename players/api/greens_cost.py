@@ -18,6 +18,7 @@ from courses import permissions
 from courses import queries as courses
 from courses.api.base import CourseView, found
 from courses.inputs import Kind
+from golfstats.api.bodies import Day
 from golfstats.calc.greens.around_the_green import LONGEST_YARDS
 from golfstats.calc.greens.disturbance import Work
 from golfstats.calc.greens.planner import PlannedDay
@@ -33,8 +34,8 @@ MOST_DATES = 92
 
 
 class PlanQuery(NoQuery):
-    first: dt.date = Field(alias="from")
-    last: dt.date = Field(alias="to")
+    first: Day = Field(alias="from")
+    last: Day = Field(alias="to")
     kind: Kind
     days: Annotated[int, Field(ge=1, le=14)] = 1
 
@@ -139,7 +140,7 @@ class AroundTheGreen(CourseView):
 
 
 class OnQuery(NoQuery):
-    on: dt.date | None = None
+    on: Day | None = None
 
 
 class ExpectedPutts(CourseView):

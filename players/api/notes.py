@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Annotated, Any
 from uuid import UUID
 
@@ -13,6 +12,7 @@ from rest_framework import status
 from rest_framework.request import Request
 from rest_framework.response import Response
 
+from golfstats.api.bodies import Day
 from golfstats.api.paging import CursorPagination
 from golfstats.api.problems import Fault, ProblemError, invalid, not_found
 from players.api import coach_examples as examples
@@ -23,7 +23,7 @@ from players.coaching.notes import NewNote, NoteWithFigure
 
 
 class NoteBody(Body):
-    practised_on: date
+    practised_on: Day
     text: Annotated[str, StringConstraints(min_length=1, max_length=4000)]
     figure: str = Field(default="", max_length=80, description="Key of the figure it was about.")
 

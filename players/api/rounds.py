@@ -34,7 +34,7 @@ def read_round(request: Request) -> RoundInput:
     body = bodies.raw_body(request, settings.ROUND_BODY_LIMIT)
     media_type = (request.content_type or "").split(";")[0].strip().lower()
     if media_type == "text/plain":
-        return round_from_notation(bodies.text_body(body))
+        return round_from_notation(bodies.decoded(body))
     if media_type == "application/json":
         return bodies.checked(RoundInput, bodies.json_body(body))
     raise ProblemError(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from decimal import Decimal
 from typing import Annotated
 from uuid import UUID
@@ -11,6 +10,7 @@ from django.db import transaction
 from django.utils import timezone
 from pydantic import BaseModel, ConfigDict, Field
 
+from golfstats.api.bodies import Day
 from golfstats.api.problems import Fault, invalid
 from golfstats.clubs.models import Member
 from golfstats.outbox import work
@@ -25,8 +25,8 @@ class NewAction(BaseModel):
     model_config = ConfigDict(extra="forbid", str_strip_whitespace=True)
 
     kind: str
-    effective_on: dt.date
-    expires_on: dt.date | None = None
+    effective_on: Day
+    expires_on: Day | None = None
     value: Annotated[Decimal, Field(ge=-54, le=54, max_digits=4, decimal_places=1)] | None = None
     round: UUID | None = None
     exceptional: bool = False

@@ -98,9 +98,19 @@ def test_422_for_text_that_cannot_be_stored(place: Place, field: str, text: str)
     assert {"pointer": f"/{field}", "code": "not_text", "detail": "text has no NUL character"} in errors
 
 
-def test_400_for_a_nul_in_the_notation(place: Place) -> None:
-    response = client_of(place.manager).generic("POST", ROUNDS, "note: \0", content_type="text/plain")
-    is_problem(response, 400, "not-text")
+@pytest.mark.parametrize(("opened", "closed"), [("[", "]"), ('{"a":', "}")])
+@pytest.mark.parametrize("depth", [900, 1500, 20_000])
+def test_bodies_deeper_than_anything(place: Place, opened: str, closed: str, depth: int) -> None:
+    for wrapper in ("%s", '{"note": %s}'):
+        body = wrapper % (opened * depth + "1" + closed * depth)
+        response = client_of(place.manager).generic("POST", ROUNDS, body, content_type="application/json")
+        assert response.status_code in (400, 422)
+
+
+def test_422_for_a_nul_in_the_notation(place: Place) -> None:
+    text = "course: Long course\ntee: White\ndate: 2026-06-14\nnote: a\0b\n1 =4"
+    response = client_of(place.manager).generic("POST", ROUNDS, text, content_type="text/plain")
+    assert is_problem(response, 422, "invalid-request")["errors"][0]["pointer"] == "/note"
 
 
 def test_a_browser_gets_a_page_and_not_a_problem_to_download(place: Place) -> None:

@@ -143,8 +143,7 @@ class _Worth:
     def _words(self, group: GroupOfShots, priority: Priority, effect: Effect | None) -> str:
         name = f"a {self.golf.benchmark.name.lower()}"
         if effect is not None:
-            closing = "" if self.share == 1 else f"{self.share:.0%} of the way to "
-            return effect.words(group.words, f"{closing}{name}")
+            return effect.words(group.words, name, self.share)
         if priority.to_gain.value is None:
             return f"{group.words}: too few shots"
         if priority.to_gain.value <= 0:

@@ -20,7 +20,7 @@ from golfstats.calc.greens.effect import MIDDLES_FT, GreensEffect
 from golfstats.calc.record import Floats
 from golfstats.calc.units import FEET_PER_YARD
 from golfstats.calc.vocabulary import Lie
-from players.models import PlayedHole, Round, Shot
+from players.models import PlayedHole, Round, Shot, ShotFigures
 
 
 @dataclass(frozen=True)
@@ -54,7 +54,7 @@ class _Green:
 
 
 def round_surfaces(round_ids: Iterable[UUID], effect: GreensEffect) -> list[RoundSurface]:
-    """The surface of the given rounds, in order of play. Five queries, however many rounds.
+    """The surface of the given rounds, in order of play. Six queries, however many rounds.
 
     Putting is what the analysis has stored of the putts, so that the parts add up to what is shown elsewhere.
     """
@@ -65,9 +65,8 @@ def round_surfaces(round_ids: Iterable[UUID], effect: GreensEffect) -> list[Roun
     )
     if not rounds:
         return []
-    ids = [row[0] for row in rounds]
-    holes = _holes_played(ids)
-    greens = _greens(ids)
+    played = _holes_played([row[0] for row in rounds])
+    holes, greens = _numbers(played), _greens(played)
     days = [row[3] for row in rounds]
     work = courses.confirmed_work({row[2] for row in rounds}, min(days), max(days))
     recovery = courses.recovery_by_kind()
@@ -138,28 +137,38 @@ def disturbance_by_component_on(
     return disturbance_by_component(effect, works, np.full(len(holes), day.toordinal()), np.array(holes))
 
 
-def _holes_played(rounds: list[UUID]) -> dict[UUID, list[int]]:
+def _holes_played(rounds: list[UUID]) -> dict[UUID, tuple[UUID, int]]:
+    """Round and number of each hole played, by the hole's key, in order of play."""
+    rows = PlayedHole.objects.filter(round_id__any_of=rounds).order_by("round_id", "number")
+    return {key: (round_id, number) for key, round_id, number in rows.values_list("id", "round_id", "number")}
+
+
+def _numbers(played: dict[UUID, tuple[UUID, int]]) -> dict[UUID, list[int]]:
     found: dict[UUID, list[int]] = defaultdict(list)
-    rows = PlayedHole.objects.filter(round_id__any_of=rounds).order_by("number")
-    for round_id, number in rows.values_list("round_id", "number"):
+    for round_id, number in played.values():
         found[round_id].append(number)
     return found
 
 
-def _greens(rounds: list[UUID]) -> dict[UUID, list[_Green]]:
-    """The putting of each hole whose strokes gained are known."""
-    putts = (
-        Shot.objects.filter(
-            played_hole__round_id__any_of=rounds, lie=Lie.GREEN.word, figures__strokes_gained__isnull=False
-        )
-        .order_by("played_hole__round_id", "played_hole__number", "number")
-        .values_list("played_hole__round_id", "played_hole__number", "distance", "figures__strokes_gained")
+def _greens(played: dict[UUID, tuple[UUID, int]]) -> dict[UUID, list[_Green]]:
+    """The putting of each hole whose strokes gained are known.
+
+    Read by key and not by a join, which takes minutes right after a bulk of posts (see ``players.queries.record``).
+    """
+    putts = list(
+        Shot.objects.filter(played_hole_id__any_of=list(played), lie=Lie.GREEN.word)
+        .order_by("number")
+        .values_list("id", "played_hole_id", "distance")
     )
-    by_hole: dict[tuple[UUID, int], list[tuple[float, float]]] = defaultdict(list)
-    for round_id, hole, distance, gained in putts:
-        by_hole[round_id, hole].append((distance, gained))
+    figures = ShotFigures.objects.filter(shot_id__any_of=[putt[0] for putt in putts])
+    gained = dict(figures.values_list("shot_id", "strokes_gained"))
+    by_hole: dict[UUID, list[tuple[float, float]]] = defaultdict(list)
+    for shot_id, hole_id, distance in putts:
+        if shot_id in gained:
+            by_hole[hole_id].append((distance, gained[shot_id]))
     found: dict[UUID, list[_Green]] = defaultdict(list)
-    for (round_id, hole), strokes in by_hole.items():
-        gained = sum(stroke[1] for stroke in strokes)
-        found[round_id].append(_Green(hole, strokes[0][0] * FEET_PER_YARD, len(strokes), gained))
+    for hole_id, (round_id, number) in played.items():
+        if strokes := by_hole.get(hole_id):
+            total = sum(stroke[1] for stroke in strokes)
+            found[round_id].append(_Green(number, strokes[0][0] * FEET_PER_YARD, len(strokes), total))
     return found

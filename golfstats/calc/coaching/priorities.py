@@ -143,11 +143,12 @@ class Effect:
     index_before: float | None
     index_after: Figure
 
-    def words(self, group: str, benchmark: str) -> str:
+    def words(self, group: str, benchmark: str, share: float = 1.0) -> str:
         """For instance "approaches from 75–125 yards as a 2-handicap: 0.7 fewer strokes a round, index 3.4 → 2.8"."""
+        how = f"as {benchmark}" if share == 1 else f"with {share:.0%} of the gap to {benchmark} closed"
         if self.fewer_strokes.value is None:
-            return f"{group} as {benchmark}: too few shots"
-        saved = f"{group} as {benchmark}: {self.fewer_strokes.value:.1f} fewer strokes a round"
+            return f"{group} {how}: too few shots"
+        saved = f"{group} {how}: {self.fewer_strokes.value:.1f} fewer strokes a round"
         if self.index_before is None or self.index_after.value is None:
             return saved
         return f"{saved}, index {index_words(self.index_before)} → {index_words(self.index_after.value)}"

@@ -4,6 +4,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
+from urllib.parse import urlencode
+
+from tests.api.requests import Sent, value_of
+from tests.api.routes import Route
+from tests.api.world import World
+
+FORM = "application/x-www-form-urlencoded"
+
+
+def address(route: Route, world: World) -> str:
+    """Of a page of this club."""
+    values = {one: value_of(route, world, one) for one in route.parameters if one != "slug"}
+    return route.address(values | {"slug": world.club.slug})
 
 
 @dataclass
@@ -44,3 +57,11 @@ def forms_of(page: str) -> list[Form]:
     finder = _Finder()
     finder.feed(page)
     return finder.forms
+
+
+def submitted(form: Form, target: str, values: dict[str, str]) -> Sent:
+    """The request that a browser would make of it."""
+    body = urlencode(values)
+    if form.method == "POST":
+        return Sent("POST", target, body, FORM)
+    return Sent("GET", f"{target.partition('?')[0]}?{body}")

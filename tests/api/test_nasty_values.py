@@ -11,15 +11,20 @@ from urllib.parse import quote
 
 import pytest
 
+from golfstats.clubs.models import Member, Role
 from tests.api.calls import CALLS
 from tests.api.conftest import Worlds
+from tests.api.forms import address, forms_of, submitted
 from tests.api.requests import Sent, check_keys_now, send, undone, valid
-from tests.api.routes import operations
+from tests.api.routes import operations, pages
 
 OPERATIONS = operations()
 JSON_BODIES = sorted(
     name for name, call in CALLS.items() if call.body is not None and call.content_type == "application/json"
 )
+PAGES = {
+    name: route for name, route in pages().items() if "slug" in route.parameters and "GET" in route.methods
+}
 READS = sorted(name for name in OPERATIONS if name.startswith("GET"))
 IN_QUERY = ["", "\0", "-1", "9" * 30, "0001-01-01", "9999-12-31", "1e400", "\ufffd"]
 IN_BODY = [
@@ -59,9 +64,13 @@ def put(body: Any, path: tuple[Any, ...], value: Any) -> Any:
 
 
 def breaks(worlds: Worlds, name: str, sent: Sent) -> list[str]:
+    return broken_by(worlds.own.members[CALLS[name].role], sent)
+
+
+def broken_by(member: Member, sent: Sent) -> list[str]:
     with undone():
         try:
-            answer = send(worlds.own.members[CALLS[name].role], sent)
+            answer = send(member, sent)
             if answer.status_code < 400:
                 check_keys_now()
         except Exception as error:  # noqa: BLE001 - any of them is a 500
@@ -96,4 +105,18 @@ def test_in_the_body(worlds: Worlds, name: str) -> None:
     for path in places(body):
         for value in IN_BODY:
             found += breaks(worlds, name, replace(sent, body=json.dumps(put(body, path, value))))
+    assert found == []
+
+
+@pytest.mark.parametrize("name", sorted(PAGES))
+def test_in_the_forms_of_a_page(worlds: Worlds, name: str) -> None:
+    """What a browser would not send: any value in any field."""
+    manager, here = worlds.own.members[Role.MANAGER], address(PAGES[name], worlds.own)
+    found = []
+    for form in forms_of(send(manager, Sent("GET", here)).text):
+        target = form.action or here
+        for field in form.fields:
+            for value in [*IN_QUERY, "x" * 5000]:
+                sent = submitted(form, target, form.first_values() | {field: value})
+                found += broken_by(manager, sent)
     assert found == []

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from urllib.parse import urlencode
 
 import pytest
 from django.db import transaction
@@ -13,19 +12,13 @@ from golfstats.clubs.models import Member, Role
 from players.models import Player
 from tests.api.attack import contents_of, dangling_keys, leaks
 from tests.api.conftest import Worlds
-from tests.api.forms import Form, forms_of
-from tests.api.requests import UUID, Sent, send, undone, value_of, with_foreign_ids
+from tests.api.forms import FORM, Form, address, forms_of, submitted
+from tests.api.requests import UUID, Sent, send, undone, with_foreign_ids
 from tests.api.routes import Route, pages
 from tests.api.world import World
 
 PAGES = pages()
 OF_A_CLUB = sorted(name for name, route in PAGES.items() if "slug" in route.parameters)
-FORM = "application/x-www-form-urlencoded"
-
-
-def address(route: Route, world: World) -> str:
-    values = {one: value_of(route, world, one) for one in route.parameters if one != "slug"}
-    return route.address(values | {"slug": world.club.slug})
 
 
 def foreign_addresses(route: Route, worlds: Worlds) -> Iterator[str]:
@@ -95,15 +88,10 @@ def test_ids_in_forms(worlds: Worlds, name: str) -> None:
 def foreign_forms(form: Form, here: str, worlds: Worlds) -> Iterator[Sent]:
     for name, values in form.fields.items():
         for value in values:
-            body = urlencode(form.first_values() | {name: value})
-            if not UUID.search(value):
-                continue
-            target = form.action or here
-            if form.method == "POST":
-                sent, place = Sent("POST", target, body, FORM), "body"
-            else:
-                sent, place = Sent("GET", f"{target.partition('?')[0]}?{body}"), "address"
-            yield from with_foreign_ids(sent, worlds.own, worlds.victim, place)
+            if UUID.search(value):
+                sent = submitted(form, form.action or here, form.first_values() | {name: value})
+                place = "body" if form.method == "POST" else "address"
+                yield from with_foreign_ids(sent, worlds.own, worlds.victim, place)
 
 
 def test_ids_in_the_query(worlds: Worlds) -> None:

@@ -45,7 +45,7 @@ class PutAside(ClubPage):
             player = self.visible_player(UUID(request.POST.get("player", "")))
         except ValueError:
             raise Http404 from None
-        if not 0 < len(item) <= 120:
+        if not 0 < len(item) <= 120 or not item.isprintable():
             raise Http404
         dismiss(self.member, player, item)
         messages.success(request, f"Put aside for {player.name}")

@@ -9,6 +9,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.utils.safestring import SafeString
 
+from golfstats.calc.strokes.selection import UnknownBenchmark
 from golfstats.clubs.models import Role
 from golfstats.web.base import ClubPage
 from golfstats.web.charts import Span, interval_svg
@@ -17,6 +18,7 @@ from golfstats.web.shown import ShownFigure, index_words, shown
 from players import permissions
 from players.api.comparison import MOST_PLAYERS
 from players.api.query_string import WindowQuery
+from players.api.strokes_view import unknown_benchmark
 from players.coaching.attention import attention_list
 from players.models import Player, Squad
 from players.queries.squads import COLUMNS, SquadRow, squad_table
@@ -99,7 +101,10 @@ class SquadLines:
 
 
 def squad_lines(page: ClubPage, squad: Squad, query: WindowQuery) -> SquadLines:
-    table = squad_table(squad, page.club, query.benchmark, query.window())
+    try:
+        table = squad_table(squad, page.club, query.benchmark, query.window())
+    except UnknownBenchmark as error:
+        raise unknown_benchmark(error) from None
     span = Span.of(row.figures[name] for row in table.rows for name in COLUMNS[1:])
     lines = [_line(row, page.club.distance_unit, span) for row in table.rows]
     return SquadLines(squad, table.benchmark.name, lines)

@@ -13,7 +13,7 @@ from django.shortcuts import redirect
 
 from courses.models import Course
 from courses.output import course_in_full
-from golfstats.api import bodies, idempotency
+from golfstats.api import bodies
 from golfstats.api.models import AnsweredRequest
 from golfstats.api.problems import Fault, ProblemError, invalid
 from golfstats.clubs.models import DistanceUnit, Member, Role
@@ -92,7 +92,7 @@ def _remember(member: Member, key: str, text: str, address: str) -> None:
 
 
 def _form_key(key: str) -> str:
-    return f"form:{key}"[: idempotency.MAX_KEY_LENGTH]
+    return f"form:{_fingerprint(key)}"
 
 
 def _fingerprint(text: str) -> str:

@@ -74,7 +74,7 @@ def test_hole_scores_with_and_without_putts(place: Place) -> None:
 
 
 def test_every_fault_is_listed_with_its_place(place: Place) -> None:
-    body = round_body(played_on="2999-01-01")
+    body = round_body(played_on="2190-01-01")
     body["holes"][6]["shots"][1]["distance"] = 300  # a putt of 300 feet
     body["holes"][7]["shots"].append({"lie": "green", "distance": 3})
     body["holes"][7]["shots"][-2]["holed"] = True

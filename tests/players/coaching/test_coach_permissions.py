@@ -25,7 +25,7 @@ READS = [
     "/api/v1/players/{player}/earlier-self?day=2026-05-01",
     "/api/v1/players/{player}/trials?tag=ball&a=x&b=y&outcome=travel",
 ]
-DUE = "2999-01-01"
+DUE = "2090-01-01"
 WRITES = {
     "/api/v1/players/{player}/goals": {"figure": "putts.round", "target": 30, "due_on": DUE},
     "/api/v1/players/{player}/notes": {"practised_on": "2026-01-02", "text": "x"},

@@ -76,7 +76,7 @@ def test_five_rounds_are_too_few_for_a_trend(place: Place) -> None:
 def test_unknown_figures_benchmarks_and_days_are_refused(place: Place) -> None:
     client = client_of(place.coach)
     address = f"/api/v1/players/{place.player.id}/trends"
-    for query in ("keys=gained.nothing", "benchmark=tiger", "compare_to=2999-01-01", "colour=red"):
+    for query in ("keys=gained.nothing", "benchmark=nobody", "compare_to=2190-01-01", "colour=red"):
         assert client.get(f"{address}?{query}").status_code == 422, query
 
 

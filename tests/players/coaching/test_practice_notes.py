@@ -70,7 +70,7 @@ def test_only_its_writer_takes_a_note_back(place: Place) -> None:
 def test_notes_of_tomorrow_and_of_unknown_figures_are_refused(place: Place) -> None:
     client = client_of(place.coach)
     for new in (
-        {"practised_on": "2999-01-01", "text": "x"},
+        {"practised_on": "2190-01-01", "text": "x"},
         {"practised_on": "2026-01-02", "text": "x", "figure": "putts.nothing"},
         {"practised_on": "2026-01-02", "text": " "},
     ):

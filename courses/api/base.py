@@ -24,7 +24,6 @@ from golfstats.api.views import ClubView
 BODY_LIMIT = 64 * 1024
 BodyT = TypeVar("BodyT", bound=BaseModel)
 RowT = TypeVar("RowT", bound=Model)
-PAGING = [OpenApiParameter("cursor", OpenApiTypes.STR), OpenApiParameter("page_size", OpenApiTypes.INT)]
 DAYS = [OpenApiParameter("from", OpenApiTypes.DATE), OpenApiParameter("to", OpenApiTypes.DATE)]
 
 
@@ -37,8 +36,9 @@ class CourseView(ClubView):
     def body(self, request: Request, model: type[BodyT]) -> BodyT:
         return bodies.checked(model, bodies.json_body(bodies.raw_body(request, BODY_LIMIT)))
 
-    def changed_body(self, request: Request, model: type[BodyT], present: dict[str, Any]) -> BodyT:
-        """The present fields with those of the body over them."""
+    def changed_body(self, request: Request, model: type[BodyT], row: Model) -> BodyT:
+        """The row's present values with those of the body over them."""
+        present = {name: getattr(row, name) for name in model.model_fields}
         given = bodies.json_body(bodies.raw_body(request, BODY_LIMIT))
         return bodies.checked(model, present | given if isinstance(given, dict) else given)
 

@@ -12,32 +12,32 @@ from rest_framework.response import Response
 
 from courses import output, permissions, queries
 from courses.api import examples
-from courses.api.base import DAYS, PAGING, CourseView, days_between, filter_set, found
+from courses.api.base import DAYS, CourseView, days_between, filter_set, found
 from courses.inputs import EventBody, PlayingConditionsBody
 from courses.models import Event, PlayingConditions
 from courses.services import days
 from golfstats.api.filters import checked_filter
-from golfstats.api.paging import CursorPagination
+from golfstats.api.paging import PAGE_PARAMETERS, CursorPagination, page_example
 
 PlayingConditionsFilter = filter_set(PlayingConditions, **days_between("played_on", "played_on"))
 EventFilter = filter_set(Event, **days_between("starts_on", "ends_on"))
 
 
 class PlayingConditionsPages(CursorPagination):
-    ordering = ("-played_on", "-id")  # type: ignore[assignment]  # the stub knows one field, DRF several
+    ordering = ("-played_on", "-id")
 
 
 class EventPages(CursorPagination):
-    ordering = ("-starts_on", "-id")  # type: ignore[assignment]  # the stub knows one field, DRF several
+    ordering = ("-starts_on", "-id")
 
 
 class PlayingConditionsList(CourseView):
     @extend_schema(
         operation_id="list_playing_conditions",
         summary="Playing conditions calculations of a course, latest first",
-        parameters=[*DAYS, *PAGING],
+        parameters=[*DAYS, *PAGE_PARAMETERS],
         responses=OpenApiTypes.OBJECT,
-        examples=[OpenApiExample("Figures", value=examples.page(examples.PLAYING_CONDITIONS))],
+        examples=[OpenApiExample("Figures", value=page_example(examples.PLAYING_CONDITIONS))],
     )
     def get(self, request: Request, course_id: UUID) -> Response:
         rows = queries.playing_conditions(self.course(course_id).id)
@@ -83,8 +83,7 @@ class PlayingConditionsDetail(CourseView):
     )
     def patch(self, request: Request, course_id: UUID, row_id: UUID) -> Response:
         row = self._row(course_id, row_id)
-        present = {name: getattr(row, name) for name in PlayingConditionsBody.model_fields}
-        given = self.changed_body(request, PlayingConditionsBody, present)
+        given = self.changed_body(request, PlayingConditionsBody, row)
         row = days.save_playing_conditions(self.member, self.course(course_id), row, given)
         return Response(output.playing_conditions_line(row))
 
@@ -103,9 +102,9 @@ class EventList(CourseView):
     @extend_schema(
         operation_id="list_events",
         summary="Competitions and other dates of a course, latest first",
-        parameters=[*DAYS, *PAGING],
+        parameters=[*DAYS, *PAGE_PARAMETERS],
         responses=OpenApiTypes.OBJECT,
-        examples=[OpenApiExample("Events", value=examples.page(examples.EVENT))],
+        examples=[OpenApiExample("Events", value=page_example(examples.EVENT))],
     )
     def get(self, request: Request, course_id: UUID) -> Response:
         rows = checked_filter(EventFilter, request, queries.events(self.course(course_id).id))
@@ -146,8 +145,7 @@ class EventDetail(CourseView):
     )
     def patch(self, request: Request, course_id: UUID, row_id: UUID) -> Response:
         row = self._row(course_id, row_id)
-        present = {name: getattr(row, name) for name in EventBody.model_fields}
-        given = self.changed_body(request, EventBody, present)
+        given = self.changed_body(request, EventBody, row)
         return Response(output.event_line(days.save_event(self.course(course_id), row, given)))
 
     @extend_schema(

@@ -160,7 +160,3 @@ NOTE: dict[str, Any] = {
     },
     "written_at": "2026-09-01T02:31:00Z",
 }
-
-
-def page(line: Any) -> dict[str, Any]:
-    return {"next": None, "previous": None, "results": [line]}

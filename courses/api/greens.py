@@ -17,13 +17,13 @@ from rest_framework.response import Response
 
 from courses import output, permissions, queries
 from courses.api import examples
-from courses.api.base import DAYS, PAGING, CourseView, days_between, filter_set, found
+from courses.api.base import DAYS, CourseView, days_between, filter_set, found
 from courses.inputs import Body, GreenReadingBody, GreenWorkBody
 from courses.models import CourseNote, GreenReading, GreenWork, WorkStatus
 from courses.services import greens, readings
 from golfstats.api import bodies
 from golfstats.api.filters import checked_filter, refuse_unknown
-from golfstats.api.paging import CursorPagination
+from golfstats.api.paging import PAGE_PARAMETERS, CursorPagination, page_example
 from golfstats.api.problems import not_found
 from golfstats.api.versions import check_if_match, etag
 from golfstats.calc.greens.work_types import work_types
@@ -45,15 +45,15 @@ CourseNoteFilter = filter_set(CourseNote, **days_between("day", "day"))
 
 
 class CourseNotePages(CursorPagination):
-    ordering = ("-day", "-id")  # type: ignore[assignment]  # the stub knows one field, DRF several
+    ordering = ("-day", "-id")
 
 
 class GreenWorkPages(CursorPagination):
-    ordering = ("-starts_on", "-id")  # type: ignore[assignment]  # the stub knows one field, DRF several
+    ordering = ("-starts_on", "-id")
 
 
 class GreenReadingPages(CursorPagination):
-    ordering = ("-measured_at", "-id")  # type: ignore[assignment]  # the stub knows one field, DRF several
+    ordering = ("-measured_at", "-id")
 
 
 class WorkTypeList(CourseView):
@@ -103,10 +103,10 @@ class GreenWorkList(CourseView):
             *DAYS,
             OpenApiParameter("kind", OpenApiTypes.STR),
             OpenApiParameter("status", OpenApiTypes.STR, enum=WorkStatus.values),
-            *PAGING,
+            *PAGE_PARAMETERS,
         ],
         responses=OpenApiTypes.OBJECT,
-        examples=[OpenApiExample("Work", value=examples.page(examples.GREEN_WORK))],
+        examples=[OpenApiExample("Work", value=page_example(examples.GREEN_WORK))],
     )
     def get(self, request: Request, course_id: UUID) -> Response:
         rows = checked_filter(GreenWorkFilter, request, queries.green_work(self.course(course_id).id))
@@ -167,7 +167,7 @@ class GreenWorkDetail(CourseView):
     )
     def patch(self, request: Request, course_id: UUID, work_id: UUID) -> Response:
         row = self._row_to_change(request, course_id, work_id)
-        given = self.changed_body(request, GreenWorkBody, greens.as_fields(row))
+        given = self.changed_body(request, GreenWorkBody, row)
         row = greens.change_work(self.member, row, given)
         return Response(output.green_work_line(row), headers=etag(row.sequence))
 
@@ -203,9 +203,9 @@ class GreenReadingList(CourseView):
     @extend_schema(
         operation_id="list_green_readings",
         summary="Measurements of the greens, latest first",
-        parameters=[*DAYS, OpenApiParameter("hole", OpenApiTypes.INT), *PAGING],
+        parameters=[*DAYS, OpenApiParameter("hole", OpenApiTypes.INT), *PAGE_PARAMETERS],
         responses=OpenApiTypes.OBJECT,
-        examples=[OpenApiExample("Readings", value=examples.page(examples.READING))],
+        examples=[OpenApiExample("Readings", value=page_example(examples.READING))],
     )
     def get(self, request: Request, course_id: UUID) -> Response:
         course = self.course(course_id)
@@ -254,8 +254,7 @@ class GreenReadingDetail(CourseView):
     )
     def patch(self, request: Request, course_id: UUID, reading_id: UUID) -> Response:
         row = self._row(course_id, reading_id)
-        present = {name: getattr(row, name) for name in GreenReadingBody.model_fields}
-        given = self.changed_body(request, GreenReadingBody, present)
+        given = self.changed_body(request, GreenReadingBody, row)
         return Response(output.reading_line(readings.save_reading(self.member, row.course, row, given)))
 
     @extend_schema(
@@ -307,9 +306,9 @@ class CourseNotes(CourseView):
             "Written by the worker for days on which the greens are disturbed, also for days to come; written "
             "again when work is entered late or the club's putts say more. `figures` are the numbers in the text."
         ),
-        parameters=[*DAYS, *PAGING],
+        parameters=[*DAYS, *PAGE_PARAMETERS],
         responses=OpenApiTypes.OBJECT,
-        examples=[OpenApiExample("Notes", value=examples.page(examples.NOTE))],
+        examples=[OpenApiExample("Notes", value=page_example(examples.NOTE))],
     )
     def get(self, request: Request, course_id: UUID) -> Response:
         rows = checked_filter(CourseNoteFilter, request, queries.course_notes(self.course(course_id).id))

@@ -13,28 +13,28 @@ from rest_framework.response import Response
 
 from courses import output, permissions, queries
 from courses.api import examples
-from courses.api.base import PAGING, CourseView, filter_set
+from courses.api.base import CourseView, filter_set
 from courses.inputs import CourseChanges, HolesBody, NewCourse, RatingsBody, TeeName
 from courses.models import Course, TeeSet
 from courses.services import layout
 from golfstats.api.filters import checked_filter
-from golfstats.api.paging import CursorPagination
+from golfstats.api.paging import PAGE_PARAMETERS, CursorPagination, page_example
 from golfstats.api.problems import not_found
 
 CourseFilter = filter_set(Course, name=django_filters.CharFilter(lookup_expr="icontains"))
 
 
 class CoursePages(CursorPagination):
-    ordering = ("name", "id")  # type: ignore[assignment]  # the stub knows one field, DRF several
+    ordering = ("name", "id")
 
 
 class CourseList(CourseView):
     @extend_schema(
         operation_id="list_courses",
         summary="The club's courses",
-        parameters=[OpenApiParameter("name", OpenApiTypes.STR), *PAGING],
+        parameters=[OpenApiParameter("name", OpenApiTypes.STR), *PAGE_PARAMETERS],
         responses=OpenApiTypes.OBJECT,
-        examples=[OpenApiExample("Courses", value=examples.page(examples.COURSE))],
+        examples=[OpenApiExample("Courses", value=page_example(examples.COURSE))],
     )
     def get(self, request: Request) -> Response:
         rows = checked_filter(CourseFilter, request, queries.courses())

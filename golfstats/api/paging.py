@@ -5,11 +5,23 @@ from typing import Any
 
 from django.core import signing
 from django.db.models import Model, Q
+from drf_spectacular.types import OpenApiTypes
+from drf_spectacular.utils import OpenApiParameter
 from rest_framework import pagination
 from rest_framework.request import Request
 from rest_framework.utils.urls import replace_query_param
 
 from golfstats.api.problems import Fault, invalid
+
+PAGE_PARAMETERS = [
+    OpenApiParameter("cursor", OpenApiTypes.STR),
+    OpenApiParameter("page_size", OpenApiTypes.INT),
+]
+
+
+def page_example(line: Any) -> dict[str, Any]:
+    """A page of one line, for the API reference."""
+    return {"next": None, "previous": None, "results": [line]}
 
 
 class CursorPagination(pagination.CursorPagination):
@@ -23,7 +35,7 @@ class CursorPagination(pagination.CursorPagination):
     page_size = 50
     max_page_size = 200
     page_size_query_param = "page_size"
-    ordering = "-id"
+    ordering: str | Sequence[str] = "-id"  # type: ignore[assignment]  # the stub knows one field, DRF several
 
     base_url: str
     _salt: str

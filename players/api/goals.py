@@ -16,7 +16,7 @@ from rest_framework.response import Response
 
 from golfstats.api.bodies import Day
 from golfstats.api.filters import checked_filter
-from golfstats.api.paging import CursorPagination
+from golfstats.api.paging import PAGE_PARAMETERS, CursorPagination, page_example
 from golfstats.api.problems import not_found
 from players.api import coach_examples as examples
 from players.api.coach_view import Body, CoachView, chance_json, figure_of_spec, named, player_json
@@ -62,14 +62,13 @@ class PlayerGoals(CoachView):
         summary="A player's goals, newest first, each with how it stands and the chance of meeting it",
         parameters=[
             OpenApiParameter("state", OpenApiTypes.STR, enum=["open", "met", "missed", "closed"]),
-            OpenApiParameter("cursor", OpenApiTypes.STR),
-            OpenApiParameter("page_size", OpenApiTypes.INT),
+            *PAGE_PARAMETERS,
         ],
         responses=OpenApiTypes.OBJECT,
         examples=[
             OpenApiExample(
                 "A page",
-                value={"next": None, "previous": None, "results": [examples.GOAL]},
+                value=page_example(examples.GOAL),
                 response_only=True,
             )
         ],

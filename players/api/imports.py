@@ -6,7 +6,7 @@ from typing import Any
 from uuid import UUID
 
 from drf_spectacular.types import OpenApiTypes
-from drf_spectacular.utils import OpenApiExample, OpenApiParameter, extend_schema
+from drf_spectacular.utils import OpenApiExample, extend_schema
 from pydantic import Field, Json
 from rest_framework import status
 from rest_framework.parsers import MultiPartParser
@@ -14,7 +14,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from golfstats.api import bodies
-from golfstats.api.paging import CursorPagination
+from golfstats.api.paging import PAGE_PARAMETERS, CursorPagination, page_example
 from golfstats.api.problems import Fault, ProblemError, invalid, not_found
 from golfstats.clubs.models import DistanceUnit
 from players.api import coach_examples as examples
@@ -67,15 +67,12 @@ class ImportList(CoachView):
     @extend_schema(
         operation_id="list_imports",
         summary="Your imports, newest first; a manager sees everybody's",
-        parameters=[
-            OpenApiParameter("cursor", OpenApiTypes.STR),
-            OpenApiParameter("page_size", OpenApiTypes.INT),
-        ],
+        parameters=PAGE_PARAMETERS,
         responses=OpenApiTypes.OBJECT,
         examples=[
             OpenApiExample(
                 "A page",
-                value={"next": None, "previous": None, "results": [examples.IMPORT]},
+                value=page_example(examples.IMPORT),
                 response_only=True,
             )
         ],

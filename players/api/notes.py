@@ -6,14 +6,14 @@ from typing import Annotated, Any
 from uuid import UUID
 
 from drf_spectacular.types import OpenApiTypes
-from drf_spectacular.utils import OpenApiExample, OpenApiParameter, extend_schema
+from drf_spectacular.utils import OpenApiExample, extend_schema
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 from rest_framework import status
 from rest_framework.request import Request
 from rest_framework.response import Response
 
 from golfstats.api.bodies import Day
-from golfstats.api.paging import CursorPagination
+from golfstats.api.paging import PAGE_PARAMETERS, CursorPagination, page_example
 from golfstats.api.problems import Fault, ProblemError, invalid, not_found
 from players.api import coach_examples as examples
 from players.api.coach_view import Body, CoachView, figure_of_spec, named, pair_json, player_json
@@ -36,22 +36,19 @@ class PageQuery(BaseModel):
 
 
 class NotePages(CursorPagination):
-    ordering = ("-practised_on", "-id")  # type: ignore[assignment]  # the stub knows one field, DRF several
+    ordering = ("-practised_on", "-id")
 
 
 class PlayerNotes(CoachView):
     @extend_schema(
         operation_id="list_player_notes",
         summary="Practice notes on a player, each with its figure before and after",
-        parameters=[
-            OpenApiParameter("cursor", OpenApiTypes.STR),
-            OpenApiParameter("page_size", OpenApiTypes.INT),
-        ],
+        parameters=PAGE_PARAMETERS,
         responses=OpenApiTypes.OBJECT,
         examples=[
             OpenApiExample(
                 "A page",
-                value={"next": None, "previous": None, "results": [examples.NOTE]},
+                value=page_example(examples.NOTE),
                 response_only=True,
             )
         ],

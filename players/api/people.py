@@ -10,7 +10,7 @@ from zoneinfo import available_timezones
 
 from django.db.models import Prefetch, QuerySet
 from drf_spectacular.types import OpenApiTypes
-from drf_spectacular.utils import OpenApiExample, OpenApiParameter, extend_schema
+from drf_spectacular.utils import OpenApiExample, extend_schema
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from rest_framework import status
 from rest_framework.request import Request
@@ -19,7 +19,7 @@ from rest_framework.response import Response
 from courses.models import Gender
 from golfstats.api import bodies
 from golfstats.api.filters import PAGING, refuse_unknown
-from golfstats.api.paging import CursorPagination
+from golfstats.api.paging import PAGE_PARAMETERS, CursorPagination, page_example
 from golfstats.api.problems import Fault, invalid, not_found
 from golfstats.api.views import ClubView
 from golfstats.clubs.models import Club, DistanceUnit, Role
@@ -94,21 +94,16 @@ def _json(request: Request) -> Any:
 
 
 class PlayerPages(CursorPagination):
-    ordering = ("name", "id")  # type: ignore[assignment]  # the stub knows one field, DRF several
+    ordering = ("name", "id")
 
 
 class PlayerList(ClubView):
     @extend_schema(
         operation_id="list_players",
         summary="Players that you may see",
-        parameters=[
-            OpenApiParameter("cursor", OpenApiTypes.STR),
-            OpenApiParameter("page_size", OpenApiTypes.INT),
-        ],
+        parameters=PAGE_PARAMETERS,
         responses=OpenApiTypes.OBJECT,
-        examples=[
-            OpenApiExample("Players", value={"next": None, "previous": None, "results": [PLAYER_EXAMPLE]})
-        ],
+        examples=[OpenApiExample("Players", value=page_example(PLAYER_EXAMPLE))],
     )
     def get(self, request: Request) -> Response:
         refuse_unknown(request, PAGING)

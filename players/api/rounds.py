@@ -19,6 +19,7 @@ from rest_framework.response import Response
 
 from golfstats.api import bodies
 from golfstats.api.filters import checked_filter
+from golfstats.api.paging import PAGE_PARAMETERS
 from golfstats.api.problems import Fault, ProblemError, invalid, not_found
 from golfstats.api.versions import check_if_match, etag
 from golfstats.api.views import ClubView
@@ -83,8 +84,7 @@ class RoundList(ClubView):
             OpenApiParameter("played_to", OpenApiTypes.DATE),
             OpenApiParameter("counting", OpenApiTypes.BOOL),
             OpenApiParameter("analysis", OpenApiTypes.STR, enum=["pending", "done", "failed"]),
-            OpenApiParameter("cursor", OpenApiTypes.STR),
-            OpenApiParameter("page_size", OpenApiTypes.INT),
+            *PAGE_PARAMETERS,
         ],
         responses=OpenApiTypes.OBJECT,
         examples=[OpenApiExample("A page", value=examples.ROUND_PAGE, response_only=True)],

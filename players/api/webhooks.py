@@ -14,7 +14,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from golfstats.api.filters import checked_filter
-from golfstats.api.paging import CursorPagination
+from golfstats.api.paging import PAGE_PARAMETERS, CursorPagination, page_example
 from golfstats.api.problems import Fault, invalid, not_found
 from golfstats.clubs.models import Role
 from golfstats.webhooks import queries, services
@@ -163,14 +163,13 @@ class DeliveryList(WebhookView):
         summary="What was sent, newest first, with each attempt",
         parameters=[
             OpenApiParameter("destination", OpenApiTypes.UUID),
-            OpenApiParameter("cursor", OpenApiTypes.STR),
-            OpenApiParameter("page_size", OpenApiTypes.INT),
+            *PAGE_PARAMETERS,
         ],
         responses=OpenApiTypes.OBJECT,
         examples=[
             OpenApiExample(
                 "The log",
-                value={"next": None, "previous": None, "results": [examples.DELIVERY]},
+                value=page_example(examples.DELIVERY),
                 response_only=True,
             )
         ],

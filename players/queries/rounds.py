@@ -26,7 +26,7 @@ def rounds(member: Member) -> QuerySet[Round]:
 
 
 class RoundPages(CursorPagination):
-    ordering = ("-played_on", "-id")  # type: ignore[assignment]  # the stub knows one field, DRF several
+    ordering = ("-played_on", "-id")
 
     def answer(self, request: Request, found: QuerySet[Round], view: Any) -> Response:
         without_shots = found.prefetch_related(None).prefetch_related("holes")

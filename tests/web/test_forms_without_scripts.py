@@ -120,24 +120,24 @@ def test_green_work_is_entered_corrected_and_taken_back(place: Place, course: Co
     client = signed_in(place.greenkeeper)
     address = f"{start(place)}courses/{course.id}"
     form = {"kind": "coring_medium", "starts_on": "2026-09-01", "holes": "3 5", "status": "confirmed"}
-    assert client.post(f"{address}/work/new", form).status_code == 302
+    assert client.post(f"{address}/green-work/new", form).status_code == 302
     (work,) = stored(place, GreenWork)
     assert (work.holes, work.ends_on) == ([3, 5], dt.date(2026, 9, 1))
     page = Page.of(client.get(address).content)
     assert "Coring, medium tines" in page.text
     assert "greens 3, 5" in page.text
     assert "label and your local codes" in page.text
-    client.post(f"{address}/work/{work.id}", form | {"ends_on": "2026-09-02"})
+    client.post(f"{address}/green-work/{work.id}", form | {"ends_on": "2026-09-02"})
     (work,) = stored(place, GreenWork)
     assert (work.ends_on, work.sequence) == (dt.date(2026, 9, 2), 1)
-    client.post(f"{address}/work/{work.id}/delete")
+    client.post(f"{address}/green-work/{work.id}/delete")
     assert stored(place, GreenWork) == []
 
 
 def test_faults_of_green_work_stand_at_their_fields(place: Place, course: Course) -> None:
     client = signed_in(place.greenkeeper)
     form = {"kind": "coring_medium", "starts_on": "2026-09-01", "holes": "3 27", "severity": "4"}
-    response = client.post(f"{start(place)}courses/{course.id}/work/new", form)
+    response = client.post(f"{start(place)}courses/{course.id}/green-work/new", form)
     assert response.status_code == 422
     wrong = re.findall(r'class="field wrong">.*?name="(\w+)"', response.content.decode(), re.DOTALL)
     assert wrong == ["holes", "severity"]

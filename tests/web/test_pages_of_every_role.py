@@ -109,7 +109,7 @@ def test_only_staff_get_forms_for_greens_and_members(place: Place) -> None:
         course = Course.objects.get()
     start = f"/clubs/{place.club.slug}/"
     player = signed_in(place.player_member)
-    for address in (f"courses/{course.id}/work/new", f"courses/{course.id}/readings/new", "members"):
+    for address in (f"courses/{course.id}/green-work/new", f"courses/{course.id}/readings/new", "members"):
         assert player.get(start + address).status_code == 403, address
         assert player.post(start + address, {}).status_code == 403, address
     assert signed_in(place.greenkeeper).get(start + "members").status_code == 403

@@ -26,8 +26,9 @@ SCALED_DEVIATION = 1.0 / float(stats.norm.ppf(0.75))
 class Figure:
     """A number, its sample size and its 90% interval.
 
-    ``value``, ``low`` and ``high`` are ``None`` when ``n`` is below ``minimum_n``: the service
-    then says "too few" and shows no number.
+    ``value``, ``low`` and ``high`` are ``None`` when there is too little to tell them from: the service
+    then says "too few" and shows no number. Mostly ``n`` is below ``minimum_n``; it may be above where
+    too few rounds, days or players are behind it.
     """
 
     value: float | None

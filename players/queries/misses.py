@@ -12,7 +12,7 @@ from golfstats.calc.figure import Figure, difference_figure
 from golfstats.calc.figures.misses import TARGETS, Target, specs
 from golfstats.calc.observations import AnalysedRecord, FigureSpec
 from golfstats.calc.record import Record
-from golfstats.calc.simulate.course import reference_course
+from golfstats.calc.simulate.course import calibration_course
 from golfstats.calc.simulate.golfer import ANCHORS, golfer_of_handicap
 from golfstats.calc.simulate.rounds import play
 from golfstats.calc.simulate.schedule import simple_schedule
@@ -116,4 +116,4 @@ def _golfer_words(benchmark_key: str, simulated: float) -> str:
 def _simulated(handicap: float) -> Record:
     """Rounds of the typical golfer of a handicap; always the same ones."""
     schedule = simple_schedule(SIMULATED_ROUNDS)
-    return play([golfer_of_handicap(handicap)], [reference_course()], schedule, np.random.default_rng(18))
+    return play([golfer_of_handicap(handicap)], [calibration_course()], schedule, np.random.default_rng(18))

@@ -22,6 +22,7 @@ from golfstats.calc.record import Bools, Floats, Ints
 
 MINIMUM_SHOTS = 10
 MINIMUM_ROUNDS = 5
+"""Of a group of shots, below either of which it is "too few" (our choice)."""
 
 
 @dataclass(frozen=True)

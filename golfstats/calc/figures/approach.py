@@ -16,6 +16,7 @@ from golfstats.calc.record import Bools, Shots
 from golfstats.calc.units import FEET_PER_YARD
 
 DEFAULT_EDGES = (50.0, 75.0, 100.0, 125.0, 150.0, 175.0, 200.0)
+"""Yards to the hole."""
 
 
 @dataclass(frozen=True)

@@ -26,6 +26,7 @@ NEAR_LINE = 0.1
 """A finish off the line by more than this share of the distance does not tell how far the ball went."""
 
 MINIMUM_SHOTS = 8
+"""Full swings with a club (our choice)."""
 
 
 @dataclass(frozen=True)

@@ -22,6 +22,7 @@ from golfstats.calc.vocabulary import UNKNOWN, Lie, MissDepth, MissSide, Word
 Target = Literal["green", "fairway"]
 TARGETS: tuple[Target, ...] = ("green", "fairway")
 MINIMUM_SHOTS = 10
+"""Attempts or misses behind a figure (our choice)."""
 
 
 class Finish(Word):

@@ -20,6 +20,7 @@ from golfstats.calc.vocabulary import Wind
 INTO_A_MILE_AN_HOUR = 0.0075
 HELPING_A_MILE_AN_HOUR = 0.0043
 A_DEGREE_CELSIUS = 0.0066 * 9 / 5 / 10
+"""Shares of the distance."""
 NEUTRAL_CELSIUS = (70 - 32) * 5 / 9
 DOUBT = 0.5
 """The rules of thumb may be wrong by this share of the correction, up or down."""
@@ -35,7 +36,6 @@ def plays_like(travel: Floats, record: Record, strength: float = 1.0) -> Floats:
 
     Wind comes with the shot, its speed from the shot or else the round, temperature from the round; what
     was not recorded is not corrected. ``strength`` scales the correction (0.5 to 1.5 is the range of doubt).
-    ``Shots.elevation`` is taken in yards.
     """
     shots, rounds = record.shots, record.rounds
     into = np.where(shots.wind == Wind.INTO, -INTO_A_MILE_AN_HOUR, 0.0)

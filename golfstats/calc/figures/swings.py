@@ -23,12 +23,15 @@ PART_OF_FULL = 0.85
 than that is the mishits of full swings, which make the distances of any club lopsided."""
 
 STEPS = 200
+"""Of expectation and maximisation, at most."""
 SETTLED = 0.01
 """Yards; the centres need be no finer."""
 
 
 @dataclass(frozen=True)
 class Component:
+    """One t distribution of the mixture: its share of the shots, and its centre and scale in yards."""
+
     weight: float
     centre: float
     spread: float

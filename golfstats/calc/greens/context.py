@@ -20,9 +20,13 @@ from golfstats.calc.record import Floats, Ints, Rounds
 SETTLED_ROUNDS = 5
 """A player's first rounds on record: a course met among them may be an old friend, so visits are not known."""
 EARLY_VISITS = 4
+"""After so many visits a course is known."""
 LONGEST_BREAK_DAYS = 42
+"""A longer break counts as one of this length."""
 COMFORTABLE_CELSIUS = 20.0
+"""Colder than this counts as cold, by degrees."""
 AFTERNOON_HOUR = 12.0
+"""A start from here on is one in the afternoon. All four are our choice."""
 MINIMUM_ROUNDS = 10
 """Rounds in which a context was present (or measured), below which it is "too few"."""
 MINIMUM_MODEL_ROUNDS = 40

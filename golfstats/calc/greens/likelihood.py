@@ -32,6 +32,7 @@ MOST_STEPS, LONGEST_STEP = 40, 0.5
 CLOSE_ENOUGH = 1e-2
 """The fit stops when another step promises a smaller gain of log likelihood."""
 USUAL_SPEED_FT = 9.0
+"""Stimpmeter speed where none was measured (common practice, no source)."""
 SAME_SURFACE = 0.02
 """Disturbances within one step of this size are not told apart; undisturbed greens are."""
 

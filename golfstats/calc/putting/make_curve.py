@@ -14,6 +14,7 @@ from golfstats.calc.units import FEET_PER_YARD
 from golfstats.calc.vocabulary import Lie
 
 MAKE_EDGES_FT = (0.0, 3.0, 5.0, 8.0, 12.0, 20.0, 30.0, np.inf)
+"""Edges of the distance bins (our choice)."""
 
 
 @dataclass(frozen=True)

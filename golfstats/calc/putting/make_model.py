@@ -23,8 +23,10 @@ from golfstats.calc.record import Floats
 
 BALL_RADIUS_FT = 1.68 / 2 / 12
 HOLE_RADIUS_FT = 4.25 / 2 / 12
+"""Diameters of 1.68 and 4.25 inches by the Rules of Golf."""
 OVERSHOT_FT = 1.0
 TOLERANCE_FT = 3.0
+"""Both as Gelman 2019 has them."""
 
 
 def make_probability(distance_ft: ArrayLike, direction_sd: ArrayLike, distance_sd: ArrayLike) -> Floats:

@@ -20,6 +20,7 @@ from golfstats.calc.putting.outcomes import putting_outcomes
 from golfstats.calc.record import Floats
 
 MINIMUM_PUTTS = 20
+"""Fewer putts say next to nothing beside the prior (our choice)."""
 
 
 @dataclass(frozen=True)

@@ -22,7 +22,9 @@ from golfstats.calc.vocabulary import UNKNOWN, Lie, MissDepth, MissSide, PuttBre
 LAG_FT = 30.0
 """First putts from here or farther are lag putts: holing is luck, leaving it close is the task."""
 LAG_CIRCLE_FT = 3.0
+"""A lag putt left nearer than this is well left (common practice, no source)."""
 MINIMUM_MISSES = 10
+"""Observations behind a share (our choice)."""
 
 
 @dataclass(frozen=True)

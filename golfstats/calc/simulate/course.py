@@ -56,8 +56,27 @@ class Course(Table):
     """Height of the green above the tee."""
 
 
-REFERENCE_PARS = (4, 5, 4, 3, 4, 4, 3, 5, 4, 4, 4, 3, 5, 4, 4, 3, 5, 4)
-REFERENCE_LENGTHS = (390, 515, 365, 165, 410, 345, 185, 530, 400, 420, 355, 150, 505, 385, 405, 195, 520, 400)
+CALIBRATION_PARS = (4, 5, 4, 3, 4, 4, 3, 5, 4, 4, 4, 3, 5, 4, 4, 3, 5, 4)
+CALIBRATION_LENGTHS = (
+    390,
+    515,
+    365,
+    165,
+    410,
+    345,
+    185,
+    530,
+    400,
+    420,
+    355,
+    150,
+    505,
+    385,
+    405,
+    195,
+    520,
+    400,
+)
 """Par 72, 6,640 yards: the calibration takes its course rating as 72.0 and its slope rating as 113."""
 
 
@@ -94,7 +113,10 @@ def from_other_tees(course: Course, lengths: list[float]) -> Course:
     return replace(course, length=np.array(lengths, dtype=np.float64))
 
 
-def reference_course() -> Course:
-    """The course on which the golfers are calibrated. Always the same."""
-    lengths = [float(length) for length in REFERENCE_LENGTHS]
-    return lay_out(list(REFERENCE_PARS), lengths, np.random.default_rng(72))
+def calibration_course() -> Course:
+    """The course on which the simulated golfers are calibrated. Always the same.
+
+    The benchmarks have a reference course of their own: :mod:`golfstats.calc.strokes.reference_course`.
+    """
+    lengths = [float(length) for length in CALIBRATION_LENGTHS]
+    return lay_out(list(CALIBRATION_PARS), lengths, np.random.default_rng(72))

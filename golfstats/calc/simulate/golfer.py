@@ -8,7 +8,7 @@ Assumptions:
   90-golfer (from memory); putting direction 0.018 rad and distance 8% on tour (Gelman 2019), distance
   10.6% for handicaps around 3 (Karlsen and Nilsson 2008). The rest is common practice, no source.
 - ``SCATTER`` then multiplies all spreads off the green. It was fitted by trial so that the mean score on the
-  reference course is par + 2.4 + 1.04 × handicap: the average score sits above the handicap because the
+  calibration course is par + 2.4 + 1.04 × handicap: the average score sits above the handicap because the
   handicap counts the better rounds (common practice, no source). Over 10,000 rounds each, handicaps 0 to
   30 come within 0.2 strokes of it, with standard deviations from 2.8 to 4.9. Of the strokes that a
   10-handicap golfer loses to the professional table, 28% are lost from the tee, 36% by approaches, 21% in

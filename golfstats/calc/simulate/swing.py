@@ -39,9 +39,11 @@ HOLED_WITHIN = 0.3
 FRINGE_WIDTH = 2.0
 NEAR_GREEN = 20.0
 ROUGH_BEFORE_FAIRWAY = 100.0
+"""Yards: width of the fringe; how near a miss meets what surrounds the green; from the tee to the fairway."""
 SAND_PLAY = 50.0
 """Yards: within this a bunker shot is an explosion, beyond it a swing for distance."""
 PUTT_FROM_FRINGE = 0.6
+"""Chance that the putter is taken."""
 
 LONGEST_BY_LIE = np.array(
     [DRIVER, LONGEST_FROM_FAIRWAY, LONGEST_FROM_ROUGH, LONGEST_FROM_SAND, 5, LONGEST_FROM_FAIRWAY, PUTTER, 5]

@@ -3,7 +3,7 @@
 import numpy as np
 
 from golfstats.calc.coaching.priorities import JudgedShots, band_priorities, part_priorities
-from golfstats.calc.simulate.course import reference_course
+from golfstats.calc.simulate.course import calibration_course
 from golfstats.calc.simulate.golfer import golfer_of_handicap, weaken
 from golfstats.calc.simulate.rounds import play
 from golfstats.calc.simulate.schedule import simple_schedule
@@ -22,7 +22,7 @@ BAND_STARTS = {
 
 def judged_season(golfer, seed):
     """40 rounds against a 10-handicap."""
-    record = play([golfer], [reference_course()], simple_schedule(40), np.random.default_rng(seed))
+    record = play([golfer], [calibration_course()], simple_schedule(40), np.random.default_rng(seed))
     shots = record.shots
     gained = strokes_gained(record, handicap_golfer(10))
     part = parts_of_shots(shots.lie, shots.distance, shots.par)

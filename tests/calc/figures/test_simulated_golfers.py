@@ -9,7 +9,7 @@ from golfstats.calc.figures.approach import bands
 from golfstats.calc.figures.catalogue import CATALOGUE
 from golfstats.calc.figures.distances import bag, gaps
 from golfstats.calc.observations import AnalysedRecord
-from golfstats.calc.simulate.course import reference_course
+from golfstats.calc.simulate.course import calibration_course
 from golfstats.calc.simulate.golfer import golfer_of_handicap
 from golfstats.calc.simulate.rounds import play
 from golfstats.calc.simulate.schedule import simple_schedule
@@ -20,7 +20,7 @@ from golfstats.calc.strokes.parts import parts_of_shots, totals_by_round
 
 def golf_of(handicap):
     record = play(
-        [golfer_of_handicap(handicap)], [reference_course()], simple_schedule(25), np.random.default_rng(41)
+        [golfer_of_handicap(handicap)], [calibration_course()], simple_schedule(25), np.random.default_rng(41)
     )
     shots = record.shots
     part = parts_of_shots(shots.lie, shots.distance, shots.par)

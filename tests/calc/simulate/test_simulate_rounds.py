@@ -6,14 +6,14 @@ import numpy as np
 import pytest
 
 from golfstats.calc.putting.make_model import make_probability
-from golfstats.calc.simulate.course import from_other_tees, lay_out, reference_course
+from golfstats.calc.simulate.course import calibration_course, from_other_tees, lay_out
 from golfstats.calc.simulate.golfer import golfer_of_handicap, spot, weaken
 from golfstats.calc.simulate.reporting import Detail, as_estimated, report
 from golfstats.calc.simulate.rounds import play
 from golfstats.calc.simulate.schedule import Effects, Schedule, SpotEffect, simple_schedule
 from golfstats.calc.vocabulary import UNKNOWN, Lie, MissSide, PenaltyKind, PuttBreak, Slope
 
-COURSE = reference_course()
+COURSE = calibration_course()
 
 
 def scores(record):

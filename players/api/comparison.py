@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Annotated
+from typing import Annotated, Any
 from uuid import UUID
 
 from drf_spectacular.types import OpenApiTypes
@@ -14,6 +14,7 @@ from rest_framework.response import Response
 
 from golfstats.api.problems import Fault, invalid, not_found
 from golfstats.calc.figures.catalogue import UnknownFigureError
+from golfstats.clubs.models import Club, Member
 from players import permissions
 from players.api import coach_examples as examples
 from players.api.coach_view import (
@@ -30,8 +31,10 @@ from players.api.coach_view import (
     unknown_figure,
 )
 from players.api.query_string import BENCHMARK, UNIT, WINDOW, FigureKey, WindowQuery
-from players.coaching.comparison import earlier_self, leaders, side_by_side
-from players.models import Player
+from players.api.strokes_view import golf_asked_for
+from players.coaching.comparison import EarlierSelf, earlier_self, leaders, side_by_side
+from players.models import Player, Squad
+from players.queries.analysed import Golf
 
 MOST_PLAYERS = 8
 
@@ -71,21 +74,9 @@ class ComparePlayers(CoachView):
     )
     def get(self, request: Request) -> Response:
         query = self.query(CompareQuery, request)
-        players = self._players(query.player_ids())
+        players = players_in_order(self.member, query.player_ids())
         golf = self.golf([player.id for player in players], query)
-        try:
-            found = side_by_side(golf, players, query.key_list())
-        except UnknownFigureError as error:
-            raise unknown_figure(error) from None
-        unit = self.unit_of(query)
-        figures = [
-            named(one.spec, unit)
-            | {
-                "values": [figure_of_spec(figure, one.spec, unit) for figure in one.figures],
-                "pairs": [pair_json(pair, unit) for pair in one.pairs],
-            }
-            for one in found
-        ]
+        figures = compared_json(golf, players, query.key_list(), self.unit_of(query))
         return Response(
             {
                 "players": [player_json(player) for player in players],
@@ -94,12 +85,29 @@ class ComparePlayers(CoachView):
             }
         )
 
-    def _players(self, ids: list[UUID]) -> list[Player]:
-        """In the order asked for; 404 if one of them does not exist for this person."""
-        found = {player.id: player for player in permissions.visible_players(self.member).filter(id__in=ids)}
-        if len(found) < len(ids):
-            raise not_found("No such players")
-        return [found[player_id] for player_id in ids]
+
+def players_in_order(member: Member, ids: list[UUID]) -> list[Player]:
+    """In the order asked for; 404 if one of them does not exist for this person."""
+    found = {player.id: player for player in permissions.visible_players(member).filter(id__in=ids)}
+    if len(found) < len(ids):
+        raise not_found("No such players")
+    return [found[player_id] for player_id in ids]
+
+
+def compared_json(golf: Golf, players: list[Player], keys: list[str], unit: str) -> list[dict[str, Any]]:
+    """Each figure of every player, and each two of them compared."""
+    try:
+        found = side_by_side(golf, players, keys)
+    except UnknownFigureError as error:
+        raise unknown_figure(error) from None
+    return [
+        named(one.spec, unit)
+        | {
+            "values": [figure_of_spec(figure, one.spec, unit) for figure in one.figures],
+            "pairs": [pair_json(pair, unit) for pair in one.pairs],
+        }
+        for one in found
+    ]
 
 
 class EarlierSelfQuery(KeysQuery):
@@ -129,16 +137,16 @@ class PlayerEarlierSelf(CoachView):
         except UnknownFigureError as error:
             raise unknown_figure(error) from None
         unit = self.unit_of(query)
-        figures = [
-            named(one.spec, unit)
-            | {
-                "before": figure_of_spec(one.before, one.spec, unit),
-                "since": figure_of_spec(one.since, one.spec, unit),
-                "comparison": pair_json(one.pair, unit),
-            }
-            for one in found
-        ]
+        figures = [earlier_self_json(one, unit) for one in found]
         return Response({"player": player_json(player), "day": query.day, "figures": figures})
+
+
+def earlier_self_json(one: EarlierSelf, unit: str) -> dict[str, Any]:
+    return named(one.spec, unit) | {
+        "before": figure_of_spec(one.before, one.spec, unit),
+        "since": figure_of_spec(one.since, one.spec, unit),
+        "comparison": pair_json(one.pair, unit),
+    }
 
 
 class LeadersQuery(WindowQuery):
@@ -158,26 +166,28 @@ class SquadLeaders(CoachView):
         squad = permissions.visible_squads(self.member).filter(id=squad_id).first()
         if squad is None:
             raise not_found("No squad")
-        players = list(Player.objects.filter(squad_places__squad=squad).order_by("name", "id"))
-        golf = self.golf([player.id for player in players], query)
-        try:
-            table = leaders(golf, [player.id for player in players], query.key)
-        except UnknownFigureError as error:
-            raise invalid([Fault("/key", "unknown_figure", str(error))], "No such figure") from None
-        unit = self.unit_of(query)
-        standings = [
-            {
-                "rank": one.rank,
-                "tied": one.tied,
-                "player": player_json(players[one.player]),
-                "figure": figure_of_spec(one.figure, table.spec, unit),
-            }
-            for one in table.standings
-        ]
-        return Response(
-            {
-                "squad": {"id": squad.id, "name": squad.name},
-                "figure": named(table.spec, unit),
-                "standings": standings,
-            }
-        )
+        return Response(leaders_json(squad, self.club, query, self.unit_of(query)))
+
+
+def leaders_json(squad: Squad, club: Club, query: LeadersQuery, unit: str) -> dict[str, Any]:
+    players = list(Player.objects.filter(squad_places__squad=squad).order_by("name", "id"))
+    ids = [player.id for player in players]
+    golf = golf_asked_for(ids, club, query)
+    try:
+        table = leaders(golf, ids, query.key)
+    except UnknownFigureError as error:
+        raise invalid([Fault("/key", "unknown_figure", str(error))], "No such figure") from None
+    standings = [
+        {
+            "rank": one.rank,
+            "tied": one.tied,
+            "player": player_json(players[one.player]),
+            "figure": figure_of_spec(one.figure, table.spec, unit),
+        }
+        for one in table.standings
+    ]
+    return {
+        "squad": {"id": squad.id, "name": squad.name},
+        "figure": named(table.spec, unit),
+        "standings": standings,
+    }

@@ -22,9 +22,9 @@ from players.api import condition_examples as examples
 from players.api.figures import figure_json
 from players.api.query_string import NoQuery, checked_query
 from players.conditions import queries as conditions
-from players.conditions.effect import stored_effect
+from players.conditions.effect import ClubEffect, stored_effect
 from players.conditions.queries import AdjustedWindow, RoundCondition
-from players.models import Player
+from players.models import Player, Squad
 from players.queries.windows import USUAL_ROUNDS, RoundWindow
 
 DAYS_AFTER = (0, 7, 14, 21, 28)
@@ -92,14 +92,16 @@ class SquadConditionAdjusted(ClubView):
         squad = permissions.visible_squads(self.member).filter(id=squad_id).first()
         if squad is None:
             raise not_found("No squad")
-        players = list(Player.objects.filter(squad_places__squad=squad).order_by("name", "id"))
-        windows = conditions.adjusted_windows([player.id for player in players], RoundWindow(query.last))
-        return Response(
-            {
-                "squad": {"id": squad.id, "name": squad.name},
-                "players": [window_json(player, windows[player.id]) for player in players],
-            }
-        )
+        return Response(squad_adjusted_json(squad, query.last))
+
+
+def squad_adjusted_json(squad: Squad, last: int) -> dict[str, Any]:
+    players = list(Player.objects.filter(squad_places__squad=squad).order_by("name", "id"))
+    windows = conditions.adjusted_windows([player.id for player in players], RoundWindow(last))
+    return {
+        "squad": {"id": squad.id, "name": squad.name},
+        "players": [window_json(player, windows[player.id]) for player in players],
+    }
 
 
 class ConditionEffectDetail(ClubView):
@@ -116,30 +118,33 @@ class ConditionEffectDetail(ClubView):
     )
     def get(self, request: Request) -> Response:
         checked_query(NoQuery, request)
-        effect = stored_effect()
-        kinds = []
-        for kind in effect.kinds:
-            of_kind, own = conditions.effect_of(effect, kind)
-            kinds.append(
-                {
-                    "kind": kind,
-                    "words": work_types()[kind].words,
-                    "by": "its own putts" if own else "all work",
-                }
-                | _effect_json(of_kind)
-                | {
-                    "recovery_days": figure_json(of_kind.recovery_days(kind), of="round"),
-                    "strokes_a_round": [
-                        {"days_after": days, "strokes": _strokes(of_kind.strokes_after(days, kind))}
-                        for days in DAYS_AFTER
-                    ],
-                }
-            )
-        return Response(
-            {"fitted_at": effect.fitted_at, "putts": effect.greens.putts}
-            | _effect_json(effect.greens)
-            | {"at_full_disturbance": _strokes(effect.greens.strokes_per_round(1.0)), "kinds": kinds}
+        return Response(condition_effect_json(stored_effect()))
+
+
+def condition_effect_json(effect: ClubEffect) -> dict[str, Any]:
+    kinds = []
+    for kind in effect.kinds:
+        of_kind, own = conditions.effect_of(effect, kind)
+        kinds.append(
+            {
+                "kind": kind,
+                "words": work_types()[kind].words,
+                "by": "its own putts" if own else "all work",
+            }
+            | _effect_json(of_kind)
+            | {
+                "recovery_days": figure_json(of_kind.recovery_days(kind), of="round"),
+                "strokes_a_round": [
+                    {"days_after": days, "strokes": _strokes(of_kind.strokes_after(days, kind))}
+                    for days in DAYS_AFTER
+                ],
+            }
         )
+    return (
+        {"fitted_at": effect.fitted_at, "putts": effect.greens.putts}
+        | _effect_json(effect.greens)
+        | {"at_full_disturbance": _strokes(effect.greens.strokes_per_round(1.0)), "kinds": kinds}
+    )
 
 
 class ContextEffects(ClubView):
@@ -155,16 +160,17 @@ class ContextEffects(ClubView):
     )
     def get(self, request: Request) -> Response:
         checked_query(NoQuery, request)
-        effect = stored_effect()
-        return Response(
-            {
-                "fitted_at": effect.fitted_at,
-                "results": [
-                    {"key": context.key, "words": context.words, "strokes": _strokes(context.strokes)}
-                    for context in effect.contexts
-                ],
-            }
-        )
+        return Response(context_effects_json(stored_effect()))
+
+
+def context_effects_json(effect: ClubEffect) -> dict[str, Any]:
+    return {
+        "fitted_at": effect.fitted_at,
+        "results": [
+            {"key": context.key, "words": context.words, "strokes": _strokes(context.strokes)}
+            for context in effect.contexts
+        ],
+    }
 
 
 def condition_json(condition: RoundCondition) -> dict[str, Any]:

@@ -18,11 +18,13 @@ from courses import permissions
 from courses import queries as courses
 from courses.api.base import CourseView, found
 from courses.inputs import Kind
+from courses.models import Course, GreenWork
 from golfstats.api.bodies import Day
 from golfstats.calc.greens.around_the_green import LONGEST_YARDS
 from golfstats.calc.greens.disturbance import Work
 from golfstats.calc.greens.planner import PlannedDay
 from golfstats.calc.greens.work_types import work_types
+from golfstats.clubs.models import Club
 from players.api import condition_examples as examples
 from players.api.figures import figure_json
 from players.api.query_string import NoQuery, checked_query
@@ -57,24 +59,26 @@ class GreenWorkCost(CourseView):
         checked_query(NoQuery, request)
         row = found(courses.green_work(course_id).filter(id=work_id), "No green work")
         permissions.require(self.member, permissions.GREEN_STAFF)
-        cost = conditions.work_cost(row, _today(self.club.time_zone))
-        return Response(
-            {
-                "work": {
-                    "id": row.id,
-                    "kind": row.kind,
-                    "words": work_types()[row.kind].words,
-                    "starts_on": row.starts_on,
-                    "ends_on": row.ends_on,
-                },
-                "rounds": cost.rounds,
-                "by": "putts after this kind of work" if cost.own_kind else "putts after all work",
-                "strokes": figure_json(cost.strokes, of="round", signed=True),
-                "first_day": figure_json(cost.first_day, of="round", signed=True),
-                "recovery_days": figure_json(cost.recovery_days, of="round"),
-                "back": _back(cost, row.ends_on),
-            }
-        )
+        return Response(work_cost_json(row, _today(self.club.time_zone)))
+
+
+def work_cost_json(row: GreenWork, today: dt.date) -> dict[str, Any]:
+    cost = conditions.work_cost(row, today)
+    return {
+        "work": {
+            "id": row.id,
+            "kind": row.kind,
+            "words": work_types()[row.kind].words,
+            "starts_on": row.starts_on,
+            "ends_on": row.ends_on,
+        },
+        "rounds": cost.rounds,
+        "by": "putts after this kind of work" if cost.own_kind else "putts after all work",
+        "strokes": figure_json(cost.strokes, of="round", signed=True),
+        "first_day": figure_json(cost.first_day, of="round", signed=True),
+        "recovery_days": figure_json(cost.recovery_days, of="round"),
+        "back": _back(cost, row.ends_on),
+    }
 
 
 class Planner(CourseView):
@@ -100,20 +104,22 @@ class Planner(CourseView):
         course = self.course(course_id)
         permissions.require(self.member, permissions.GREEN_STAFF)
         query = checked_query(PlanQuery, request)
-        starts = [query.first + dt.timedelta(days=n) for n in range((query.last - query.first).days + 1)]
-        work = Work(query.kind, query.first.toordinal(), query.first.toordinal() + query.days - 1)
-        planned = conditions.plan_dates(course, work, starts, _today(self.club.time_zone))
-        own = courses.recovery_by_kind().get(query.kind)
-        return Response(
-            {
-                "kind": query.kind,
-                "words": work_types()[query.kind].words,
-                "days": query.days,
-                "recovery_days": round(own or work_types()[query.kind].recovery_days, 1),
-                "recovery_from": "this club's putts" if own is not None else "usual",
-                "dates": _planned_lines(planned),
-            }
-        )
+        return Response(plan_json(course, query, _today(self.club.time_zone)))
+
+
+def plan_json(course: Course, query: PlanQuery, today: dt.date) -> dict[str, Any]:
+    starts = [query.first + dt.timedelta(days=n) for n in range((query.last - query.first).days + 1)]
+    work = Work(query.kind, query.first.toordinal(), query.first.toordinal() + query.days - 1)
+    planned = conditions.plan_dates(course, work, starts, today)
+    own = courses.recovery_by_kind().get(query.kind)
+    return {
+        "kind": query.kind,
+        "words": work_types()[query.kind].words,
+        "days": query.days,
+        "recovery_days": round(own or work_types()[query.kind].recovery_days, 1),
+        "recovery_from": "this club's putts" if own is not None else "usual",
+        "dates": _planned_lines(planned),
+    }
 
 
 class AroundTheGreen(CourseView):
@@ -129,14 +135,16 @@ class AroundTheGreen(CourseView):
     )
     def get(self, request: Request, course_id: UUID) -> Response:
         checked_query(NoQuery, request)
-        figure = conditions.around_the_green(self.course(course_id))
-        return Response(
-            {
-                "what": f"putting minus chipping from off the green, within {LONGEST_YARDS:.0f} yd of the hole, "
-                "while the green is disturbed",
-                "strokes_gained": figure_json(figure, of="shot", signed=True),
-            }
-        )
+        return Response(around_the_green_json(self.course(course_id)))
+
+
+def around_the_green_json(course: Course) -> dict[str, Any]:
+    figure = conditions.around_the_green(course)
+    return {
+        "what": f"putting minus chipping from off the green, within {LONGEST_YARDS:.0f} yd of the hole, "
+        "while the green is disturbed",
+        "strokes_gained": figure_json(figure, of="shot", signed=True),
+    }
 
 
 class OnQuery(NoQuery):
@@ -157,21 +165,23 @@ class ExpectedPutts(CourseView):
     def get(self, request: Request, course_id: UUID) -> Response:
         course = self.course(course_id)
         day = checked_query(OnQuery, request).on or _today(self.club.time_zone)
-        benchmark = benchmark_for(self.club.benchmark)
-        return Response(
+        return Response(expected_putts_json(course, day, self.club))
+
+
+def expected_putts_json(course: Course, day: dt.date, club: Club) -> dict[str, Any]:
+    benchmark = benchmark_for(club.benchmark)
+    return {
+        "day": day,
+        "benchmark": {"key": benchmark.key, "name": benchmark.name},
+        "results": [
             {
-                "day": day,
-                "benchmark": {"key": benchmark.key, "name": benchmark.name},
-                "results": [
-                    {
-                        "distance_ft": one.distance_ft,
-                        "usual": round(one.usual, 3),
-                        "today": figure_json(one.today, of="round"),
-                    }
-                    for one in conditions.expected_putts_on(course, day, benchmark)
-                ],
+                "distance_ft": one.distance_ft,
+                "usual": round(one.usual, 3),
+                "today": figure_json(one.today, of="round"),
             }
-        )
+            for one in conditions.expected_putts_on(course, day, benchmark)
+        ],
+    }
 
 
 def _back(cost: WorkCost, last_day: dt.date) -> dict[str, Any]:

@@ -95,14 +95,17 @@ class HandicapTargets(OfPlayer):
     def get(self, request: Request, player_id: UUID) -> Response:
         player = self.player(player_id)
         asked = checked_query(TargetsQuery, request)
-        rating = Rating.objects.filter(
-            tee_set_id=asked.tee, gender=player.rating_gender, section=asked.section
-        ).first()
-        if rating is None:
-            raise invalid(
-                [Fault("/tee", "no_such_rating", "no such tee, or no rating of it for this player")]
-            )
-        return Response(queries.targets(player, rating, self.today()))
+        return Response(queries.targets(player, rating_for(player, asked), self.today()))
+
+
+def rating_for(player: Player, asked: TargetsQuery) -> Rating:
+    """The rating that the player's scores from this tee count by; a 422 problem if there is none."""
+    found = Rating.objects.filter(
+        tee_set_id=asked.tee, gender=player.rating_gender, section=asked.section
+    ).first()
+    if found is None:
+        raise invalid([Fault("/tee", "no_such_rating", "no such tee, or no rating of it for this player")])
+    return found
 
 
 class HandicapsOnCourse(OfPlayer):

@@ -14,12 +14,13 @@ from golfstats.calc.coaching.words import percent
 from golfstats.calc.figure import Figure
 from golfstats.calc.figures import plays_like
 from golfstats.calc.figures.distances import ClubDistance, Gap
-from golfstats.clubs.models import DistanceUnit
+from golfstats.clubs.models import Club, DistanceUnit
 from players.api import strokes_examples as examples
 from players.api.figures import TO_METRES
 from players.api.query_string import WINDOW, WindowQuery, checked_query
-from players.api.strokes_view import FigureWriter, StrokesView, head
-from players.queries.analysed import golf_of
+from players.api.strokes_view import FigureWriter, StrokesView, golf_asked_for, head
+from players.models import Player
+from players.queries.analysed import Golf, golf_of
 from players.queries.approach import Trended, approach_bands
 from players.queries.distances import distances
 from players.queries.misses import MINIMUM_SQUAD, Compared, mates_window, misses, squad_mates
@@ -38,20 +39,23 @@ class PlayerApproach(StrokesView):
         query = checked_query(WindowQuery, request)
         player = self.visible_player(player_id)
         golf = self.golf([player_id], query)
-        write = FigureWriter(player, query, self.unit_of(query))
-        bands = [
-            {
-                "band": one.band.word,
-                "from_yards": one.band.low,
-                "to_yards": one.band.high,
-                "figures": {
-                    trended.named.spec.key.rpartition(".")[2]: _trended_json(trended, write)
-                    for trended in one.figures
-                },
-            }
-            for one in approach_bands(golf)
-        ]
-        return Response(head(player, golf) | {"bands": bands})
+        return Response(approach_json(player, golf, FigureWriter(player, query, self.unit_of(query))))
+
+
+def approach_json(player: Player, golf: Golf, write: FigureWriter) -> dict[str, Any]:
+    bands = [
+        {
+            "band": one.band.word,
+            "from_yards": one.band.low,
+            "to_yards": one.band.high,
+            "figures": {
+                trended.named.spec.key.rpartition(".")[2]: _trended_json(trended, write)
+                for trended in one.figures
+            },
+        }
+        for one in approach_bands(golf)
+    ]
+    return head(player, golf) | {"bands": bands}
 
 
 def _trended_json(trended: Trended, write: FigureWriter) -> dict[str, Any]:
@@ -83,18 +87,22 @@ class PlayerMisses(StrokesView):
     def get(self, request: Request, player_id: UUID) -> Response:
         query = checked_query(WindowQuery, request)
         player = self.visible_player(player_id)
-        golf = self.golf([player_id], query)
-        mates = golf_of(squad_mates(player), self.club, query.benchmark, mates_window(query.window()))
-        found = misses(golf, self.club, mates)
-        write = FigureWriter(player, query, self.unit_of(query))
-        body: dict[str, Any] = {
-            "benchmark_golfer": found.benchmark_golfer,
-            "squad": _squad_words(found.squad_players, query),
-        }
-        for target, compared in found.targets.items():
-            figures = _by_name(target, compared, write)
-            body[target] = {"words": _cost_words(target, compared), "figures": figures}
-        return Response(head(player, golf) | body)
+        return Response(misses_json(player, self.club, query, self.unit_of(query)))
+
+
+def misses_json(player: Player, club: Club, query: WindowQuery, unit: str) -> dict[str, Any]:
+    golf = golf_asked_for([player.id], club, query)
+    mates = golf_of(squad_mates(player), club, query.benchmark, mates_window(query.window()))
+    found = misses(golf, club, mates)
+    write = FigureWriter(player, query, unit)
+    body: dict[str, Any] = {
+        "benchmark_golfer": found.benchmark_golfer,
+        "squad": _squad_words(found.squad_players, query),
+    }
+    for target, compared in found.targets.items():
+        figures = _by_name(target, compared, write)
+        body[target] = {"words": _cost_words(target, compared), "figures": figures}
+    return head(player, golf) | body
 
 
 def _squad_words(players: int, query: WindowQuery) -> str:
@@ -147,14 +155,16 @@ class PlayerDistances(StrokesView):
         query = checked_query(WindowQuery, request)
         player = self.visible_player(player_id)
         golf = self.golf([player_id], query)
-        found, unit = distances(golf), self.unit_of(query)
-        write = FigureWriter(player, query, unit)
-        body = {
-            "caution": plays_like.WORDS,
-            "clubs": [_club_json(club, found.names, write, unit) for club in found.clubs],
-            "gaps": [_gap_json(gap, found.names, write) for gap in found.gaps],
-        }
-        return Response(head(player, golf) | body)
+        return Response(distances_json(player, golf, FigureWriter(player, query, self.unit_of(query))))
+
+
+def distances_json(player: Player, golf: Golf, write: FigureWriter) -> dict[str, Any]:
+    found = distances(golf)
+    return head(player, golf) | {
+        "caution": plays_like.WORDS,
+        "clubs": [_club_json(club, found.names, write, write.unit) for club in found.clubs],
+        "gaps": [_gap_json(gap, found.names, write) for gap in found.gaps],
+    }
 
 
 def _club_json(club: ClubDistance, names: dict[int, str], write: FigureWriter, unit: str) -> dict[str, Any]:

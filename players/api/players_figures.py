@@ -21,6 +21,8 @@ from players.api.behind import row_json
 from players.api.figures import TO_METRES, number_words
 from players.api.query_string import WINDOW, FiguresQuery, ShotsQuery, WindowQuery, checked_query
 from players.api.strokes_view import FigureWriter, StrokesView, head
+from players.models import Player
+from players.queries.analysed import Golf
 from players.queries.figures import NamedFigure, behind, every_figure, figures_of, series, spec_of
 from players.queries.summary import RoundLine, summary
 
@@ -39,16 +41,19 @@ class PlayerSummary(StrokesView):
         query = checked_query(WindowQuery, request)
         player = self.visible_player(player_id)
         golf = self.golf([player_id], query)
-        found, write = summary(golf), FigureWriter(player, query, self.unit_of(query))
-        body = {
-            "words": _summary_words(found.gained, golf.benchmark.name),
-            "strokes_gained": {
-                named.spec.key.removeprefix("gained."): write.named(named) for named in found.gained
-            },
-            "scoring": [write.named(named) for named in found.scoring],
-            "rounds": [_line_json(line) for line in found.rounds],
-        }
-        return Response(head(player, golf) | body)
+        return Response(summary_json(player, golf, FigureWriter(player, query, self.unit_of(query))))
+
+
+def summary_json(player: Player, golf: Golf, write: FigureWriter) -> dict[str, Any]:
+    found = summary(golf)
+    return head(player, golf) | {
+        "words": _summary_words(found.gained, golf.benchmark.name),
+        "strokes_gained": {
+            named.spec.key.removeprefix("gained."): write.named(named) for named in found.gained
+        },
+        "scoring": [write.named(named) for named in found.scoring],
+        "rounds": [_line_json(line) for line in found.rounds],
+    }
 
 
 def _summary_words(gained: list[NamedFigure], benchmark: str) -> str:

@@ -17,6 +17,9 @@ from golfstats.clubs.models import DistanceUnit
 from players.api import strokes_examples as examples
 from players.api.query_string import WINDOW, WindowQuery, checked_query
 from players.api.strokes_view import FigureWriter, StrokesView, head
+from players.models import Player
+from players.queries.analysed import Golf
+from players.queries.benchmarks import ClubPuttingPrior, club_putting_prior
 from players.queries.putting import BenchmarkPutter, Made, Putting, putting
 
 ALL_PUTTS = "putting.made.0+"
@@ -40,28 +43,31 @@ class PlayerPutting(StrokesView):
         query = checked_query(WindowQuery, request)
         player = self.visible_player(player_id)
         golf = self.golf([player_id], query)
-        found, unit = putting(golf), self.unit_of(query)
-        write = FigureWriter(player, query, unit)
-        body = {
-            "spreads": _spreads_json(found, write),
-            "make_curve": [_made_json(made, write, unit) for made in found.make_curve],
-            "first_putts": [
-                _outcome_json(outcome, row, found.benchmark, write, unit)
-                for row, outcome in enumerate(found.first_putts)
-            ],
-            "habits": [write.named(named) for named in found.habits],
-            "under_reading": {
-                "read_faults": _side_json(found.under_reading.read_faults, write),
-                "breaking_misses": _side_json(found.under_reading.breaking_misses, write),
-            },
-            "below_against_above_the_hole": {
-                "below": write.plain(found.slopes.below, "putt", signed=True),
-                "above": write.plain(found.slopes.above, "putt", signed=True),
-                "difference": write.plain(found.slopes.difference, "putt", signed=True),
-                "words": _slope_words(found),
-            },
-        }
-        return Response(head(player, golf) | body)
+        prior = club_putting_prior()
+        return Response(putting_json(player, golf, prior, FigureWriter(player, query, self.unit_of(query))))
+
+
+def putting_json(player: Player, golf: Golf, prior: ClubPuttingPrior, write: FigureWriter) -> dict[str, Any]:
+    found, unit = putting(golf, prior), write.unit
+    return head(player, golf) | {
+        "spreads": _spreads_json(found, write),
+        "make_curve": [_made_json(made, write, unit) for made in found.make_curve],
+        "first_putts": [
+            _outcome_json(outcome, row, found.benchmark, write, unit)
+            for row, outcome in enumerate(found.first_putts)
+        ],
+        "habits": [write.named(named) for named in found.habits],
+        "under_reading": {
+            "read_faults": _side_json(found.under_reading.read_faults, write),
+            "breaking_misses": _side_json(found.under_reading.breaking_misses, write),
+        },
+        "below_against_above_the_hole": {
+            "below": write.plain(found.slopes.below, "putt", signed=True),
+            "above": write.plain(found.slopes.above, "putt", signed=True),
+            "difference": write.plain(found.slopes.difference, "putt", signed=True),
+            "words": _slope_words(found),
+        },
+    }
 
 
 def _spreads_json(found: Putting, write: FigureWriter) -> dict[str, Any]:

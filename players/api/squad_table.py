@@ -12,11 +12,13 @@ from rest_framework.response import Response
 
 from golfstats.api.problems import not_found
 from golfstats.calc.strokes.selection import UnknownBenchmark
+from golfstats.clubs.models import Club
 from players import permissions
 from players.api import strokes_examples as examples
 from players.api.figures import figure_json
 from players.api.query_string import WINDOW, WindowQuery, checked_query
 from players.api.strokes_view import FigureWriter, StrokesView, benchmark_json, unknown_benchmark
+from players.models import Squad
 from players.queries.squads import SquadRow, squad_table
 
 
@@ -37,20 +39,21 @@ class SquadTableDetail(StrokesView):
         squad = permissions.visible_squads(self.member).filter(id=squad_id).first()
         if squad is None:
             raise not_found("No squad")
-        try:
-            table = squad_table(squad, self.club, query.benchmark, query.window())
-        except UnknownBenchmark as error:
-            raise unknown_benchmark(error) from None
-        unit = self.unit_of(query)
-        return Response(
-            {
-                "squad": {"id": squad.id, "name": squad.name},
-                "benchmark": benchmark_json(table.benchmark),
-                "source": "stored by the worker" if table.stored else "computed for this answer",
-                "rounds_waiting": table.waiting,
-                "players": [_row_json(row, query, unit) for row in table.rows],
-            }
-        )
+        return Response(squad_table_json(squad, self.club, query, self.unit_of(query)))
+
+
+def squad_table_json(squad: Squad, club: Club, query: WindowQuery, unit: str) -> dict[str, Any]:
+    try:
+        table = squad_table(squad, club, query.benchmark, query.window())
+    except UnknownBenchmark as error:
+        raise unknown_benchmark(error) from None
+    return {
+        "squad": {"id": squad.id, "name": squad.name},
+        "benchmark": benchmark_json(table.benchmark),
+        "source": "stored by the worker" if table.stored else "computed for this answer",
+        "rounds_waiting": table.waiting,
+        "players": [_row_json(row, query, unit) for row in table.rows],
+    }
 
 
 def _row_json(row: SquadRow, query: WindowQuery, unit: str) -> dict[str, Any]:

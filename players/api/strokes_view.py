@@ -17,6 +17,7 @@ from golfstats.calc.observations import FigureSpec
 from golfstats.calc.strokes.benchmark import Benchmark
 from golfstats.calc.strokes.selection import UnknownBenchmark
 from golfstats.calc.strokes.table import off_green_memory
+from golfstats.clubs.models import Club
 from players import permissions
 from players.api.figures import figure_json
 from players.api.query_string import StrokesQuery, WindowQuery
@@ -40,16 +41,21 @@ class StrokesView(ClubView):
         return query.unit or self.club.distance_unit
 
     def golf(self, players: Iterable[UUID], query: WindowQuery) -> Golf:
-        try:
-            return golf_of(players, self.club, query.benchmark, query.window())
-        except UnknownBenchmark as error:
-            raise unknown_benchmark(error) from None
+        return golf_asked_for(players, self.club, query)
 
     def benchmark(self, key: str) -> Benchmark:
         try:
             return benchmark_for(key)
         except UnknownBenchmark as error:
             raise unknown_benchmark(error) from None
+
+
+def golf_asked_for(players: Iterable[UUID], club: Club, query: WindowQuery) -> Golf:
+    """The rounds of these players in the query's window; a 422 problem for an unknown benchmark."""
+    try:
+        return golf_of(players, club, query.benchmark, query.window())
+    except UnknownBenchmark as error:
+        raise unknown_benchmark(error) from None
 
 
 def unknown_benchmark(error: UnknownBenchmark) -> Exception:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Annotated
+from typing import Annotated, Any
 from uuid import UUID
 
 from drf_spectacular.types import OpenApiTypes
@@ -17,6 +17,8 @@ from players.api.coach_view import SINCE, CoachView, difference_json, player_jso
 from players.api.figures import figure_json
 from players.api.query_string import BENCHMARK, UNIT, StrokesQuery
 from players.coaching.trials import Outcome, TagKind, Trial, trial
+from players.models import Player
+from players.queries.analysed import Golf
 
 Tag = Annotated[str, StringConstraints(min_length=1, max_length=60)]
 
@@ -69,24 +71,26 @@ class PlayerTrial(CoachView):
         query = self.query(TrialQuery, request)
         player = self.visible_player(player_id)
         golf = self.history([player_id], query.benchmark, query.since)
-        result = trial(golf, Trial(player_id, query.tag, query.a, query.b, query.outcome, query.club))
-        unit = self.unit_of(query)
-        signed = query.outcome is Outcome.STROKES_GAINED
-        return Response(
-            {
-                "player": player_json(player),
-                "tag": query.tag,
-                "a": query.a,
-                "b": query.b,
-                "outcome": query.outcome,
-                "club": query.club,
-                "first": figure_json(result.first, unit=unit, of="shot", signed=signed),
-                "second": figure_json(result.second, unit=unit, of="shot", signed=signed),
-                "difference": difference_json(result.difference, unit, of="shot"),
-                "p_value": result.p_value,
-                "unit_of_trial": result.unit_of_trial,
-                "verdict": result.verdict.value,
-                "more_shots": result.more_shots,
-                "words": result.words(query.a, query.b),
-            }
-        )
+        return Response(trial_json(player, golf, query, self.unit_of(query)))
+
+
+def trial_json(player: Player, golf: Golf, query: TrialQuery, unit: str) -> dict[str, Any]:
+    """The trial of the query over the player's shots in ``golf``."""
+    result = trial(golf, Trial(player.id, query.tag, query.a, query.b, query.outcome, query.club))
+    signed = query.outcome is Outcome.STROKES_GAINED
+    return {
+        "player": player_json(player),
+        "tag": query.tag,
+        "a": query.a,
+        "b": query.b,
+        "outcome": query.outcome,
+        "club": query.club,
+        "first": figure_json(result.first, unit=unit, of="shot", signed=signed),
+        "second": figure_json(result.second, unit=unit, of="shot", signed=signed),
+        "difference": difference_json(result.difference, unit, of="shot"),
+        "p_value": result.p_value,
+        "unit_of_trial": result.unit_of_trial,
+        "verdict": result.verdict.value,
+        "more_shots": result.more_shots,
+        "words": result.words(query.a, query.b),
+    }

@@ -25,7 +25,7 @@ from golfstats.calc.strokes.benchmark import Benchmark
 from golfstats.calc.units import FEET_PER_YARD
 from golfstats.calc.vocabulary import Lie
 from players.queries.analysed import Golf
-from players.queries.benchmarks import ClubPuttingPrior, club_putting_prior
+from players.queries.benchmarks import ClubPuttingPrior
 from players.queries.figures import NamedFigure, figures_of
 from players.queries.putts_made import made_spec
 
@@ -70,9 +70,9 @@ class Putting:
     slopes: SlopeComparison
 
 
-def putting(golf: Golf) -> Putting:
+def putting(golf: Golf, prior: ClubPuttingPrior) -> Putting:
+    """A player's putting, pooled with the club's golfers (``prior``)."""
     record = golf.analysed.record
-    prior = club_putting_prior()
     spreads = player_spreads(putts_of(record), prior.prior)
     direction_sd, distance_sd = (float(value) for value in np.exp(spreads.log_mean))
     benchmark = benchmark_putter(golf.benchmark)

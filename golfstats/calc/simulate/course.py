@@ -58,25 +58,9 @@ class Course(Table):
 
 CALIBRATION_PARS = (4, 5, 4, 3, 4, 4, 3, 5, 4, 4, 4, 3, 5, 4, 4, 3, 5, 4)
 CALIBRATION_LENGTHS = (
-    390,
-    515,
-    365,
-    165,
-    410,
-    345,
-    185,
-    530,
-    400,
-    420,
-    355,
-    150,
-    505,
-    385,
-    405,
-    195,
-    520,
-    400,
-)
+    390, 515, 365, 165, 410, 345, 185, 530, 400,
+    420, 355, 150, 505, 385, 405, 195, 520, 400,
+)  # fmt: skip
 """Par 72, 6,640 yards: the calibration takes its course rating as 72.0 and its slope rating as 113."""
 
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any, TypeVar
+from typing import TypeVar
 from uuid import UUID
 
 import django_filters
@@ -11,9 +10,7 @@ from django.db.models import Model, QuerySet
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import OpenApiParameter
 from pydantic import BaseModel
-from rest_framework.pagination import CursorPagination
 from rest_framework.request import Request
-from rest_framework.response import Response
 
 from courses import queries
 from courses.models import Course
@@ -41,17 +38,6 @@ class CourseView(ClubView):
         present = {name: getattr(row, name) for name in model.model_fields}
         given = bodies.json_body(bodies.raw_body(request, BODY_LIMIT))
         return bodies.checked(model, present | given if isinstance(given, dict) else given)
-
-    def page(
-        self,
-        request: Request,
-        pages: type[CursorPagination],
-        rows: QuerySet[RowT],
-        line: Callable[[RowT], dict[str, Any]],
-    ) -> Response:
-        paging = pages()
-        page = paging.paginate_queryset(rows, request, view=self) or []
-        return paging.get_paginated_response([line(row) for row in page])
 
 
 def found(rows: QuerySet[RowT], what: str) -> RowT:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from contextlib import ExitStack
-from typing import Any
+from typing import Any, TypeVar
 
 from django.db import transaction
+from django.db.models import Model, QuerySet
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from rest_framework import status
 from rest_framework.request import Request
@@ -13,12 +15,14 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from golfstats.api import idempotency
+from golfstats.api.paging import CursorPagination
 from golfstats.api.problems import ProblemError
 from golfstats.clubs.membership import ClubNotChosenError, NoSuchClubError, member_of
 from golfstats.clubs.models import Club, Member
 from golfstats.clubs.scope import club_scope
 
 CLUB_HEADER = "Club"
+RowT = TypeVar("RowT", bound=Model)
 
 
 class ClubView(APIView):
@@ -83,6 +87,18 @@ class ClubView(APIView):
         if isinstance(exc, AlreadyAnsweredError):
             return Response(status=status.HTTP_200_OK)  # dispatch sends the stored answer instead
         return super().handle_exception(exc)
+
+    def page(
+        self,
+        request: Request,
+        pages: type[CursorPagination],
+        rows: QuerySet[RowT],
+        line: Callable[[RowT], dict[str, Any]],
+    ) -> Response:
+        """The page asked for, each row as ``line`` writes it."""
+        paging = pages()
+        page = paging.paginate_queryset(rows, request, view=self)
+        return paging.get_paginated_response([line(row) for row in page])
 
 
 class AlreadyAnsweredError(Exception):

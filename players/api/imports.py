@@ -79,9 +79,7 @@ class ImportList(CoachView):
     )
     def get(self, request: Request) -> Response:
         self.query(PageQuery, request)
-        pages = CursorPagination()
-        page = pages.paginate_queryset(imports.visible_imports(self.member), request, view=self) or []
-        return pages.get_paginated_response([import_json(one) for one in page])
+        return self.page(request, CursorPagination, imports.visible_imports(self.member), import_json)
 
     @extend_schema(
         operation_id="import_rounds",

@@ -107,9 +107,7 @@ class PlayerList(ClubView):
     )
     def get(self, request: Request) -> Response:
         refuse_unknown(request, PAGING)
-        pages = PlayerPages()
-        found = pages.paginate_queryset(permissions.visible_players(self.member), request, view=self) or []
-        return pages.get_paginated_response([player_line(player) for player in found])
+        return self.page(request, PlayerPages, permissions.visible_players(self.member), player_line)
 
     @extend_schema(
         operation_id="add_player",

@@ -175,10 +175,8 @@ class DeliveryList(WebhookView):
         ],
     )
     def get(self, request: Request) -> Response:
-        pages = CursorPagination()
         found = checked_filter(DeliveryFilter, request, queries.deliveries())
-        page = pages.paginate_queryset(found, request, view=self) or []
-        return pages.get_paginated_response([delivery_json(one) for one in page])
+        return self.page(request, CursorPagination, found, delivery_json)
 
 
 class SendAgain(WebhookView):

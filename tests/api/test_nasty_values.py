@@ -18,6 +18,8 @@ from tests.api.forms import address, forms_of, submitted
 from tests.api.requests import Sent, check_keys_now, send, undone, valid
 from tests.api.routes import operations, pages
 
+pytestmark = pytest.mark.slow  # some thousand requests
+
 OPERATIONS = operations()
 JSON_BODIES = sorted(
     name for name, call in CALLS.items() if call.body is not None and call.content_type == "application/json"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -47,17 +47,30 @@ class Target:
 
 def attack(target: Target, own: World, victim: World) -> list[str]:
     """Everything that went wrong, each as a sentence; empty where the operation is safe."""
+    return attack_by(own.members.values(), target, own, victim)
+
+
+def attack_by(
+    members: Iterable[Member], target: Target, own: World, victim: World, *, naming_the_club: bool = True
+) -> list[str]:
+    """The same by these members of the own club; without naming the victim's club if they may do that."""
     before = contents_of(victim)
     with undone():
-        found = [fault for member in own.members.values() for fault in _by(member, target, own, victim)]
+        found = [
+            fault
+            for member in members
+            for fault in _by(member, target, own, victim, naming_the_club=naming_the_club)
+        ]
         if contents_of(victim) != before:
             found.append("the victim's rows are not what they were")
     return found
 
 
-def _by(member: Member, target: Target, own: World, victim: World) -> Iterator[str]:
+def _by(member: Member, target: Target, own: World, victim: World, *, naming_the_club: bool) -> Iterator[str]:
     sent = valid(own, target.route, target.method, target.call)
     for one, is_refusal in _tries(sent, target, own, victim):
+        if not naming_the_club and one.headers:
+            continue
         with transaction.atomic():
             answer = send(member, one)
             faults = list(leaks(answer, one, victim))
@@ -66,7 +79,7 @@ def _by(member: Member, target: Target, own: World, victim: World) -> Iterator[s
         if not is_refusal(answer) and not _is_forbidden_at_home(answer, member, sent):
             faults.append(f"answered {answer.status_code} {answer.text[:200]}")
         yield from (f"{member.role}: {one.words}: {fault}" for fault in faults)
-    if not target.route.parameters:
+    if naming_the_club and not target.route.parameters:
         with undone():
             answer = send(member, sent)
             yield from (f"{member.role}: {sent.words}: {fault}" for fault in leaks(answer, sent, victim))

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from typing import Any
 
 import pytest
 
+from golfstats.clubs.models import Member, Role
+from golfstats.clubs.scope import club_scope
 from players.models import Player
 from tests.api import leaky
-from tests.api.attack import Target, attack
-from tests.api.calls import CALLS, Call, player
+from tests.api.attack import Target, attack, attack_by, ids_of
+from tests.api.calls import CALLS, Call, a_round, player
 from tests.api.conftest import Worlds
 from tests.api.graphql_calls import ARGUMENTS, call_of, root_fields
-from tests.api.requests import UUID
+from tests.api.requests import UUID, Sent, send, undone
 from tests.api.routes import Route, operations
 
 TARGETS = operations()
@@ -86,6 +89,39 @@ def ids_given(body: Any, path: str = "") -> set[str]:
     if isinstance(body, list):
         return {found for one in body for found in ids_given(one, path)}
     return {path} if isinstance(body, str) and UUID.fullmatch(body) else set()
+
+
+def test_a_person_of_both_clubs_does_not_mix_them(worlds: Worlds, document: dict[str, Any]) -> None:
+    """The header names one club; the rows of the other do not exist in it, whoever else he is there."""
+    with undone():
+        both = worlds.own.members[Role.MANAGER]
+        with club_scope(worlds.victim.club.id):
+            Member.objects.create(user=both.user, role=Role.MANAGER, name="Both")
+        found = [
+            fault
+            for name in sorted(set(TARGETS) - {"GET calendar"})  # signed in by its address alone
+            for fault in attack_by(
+                [both], target_of(document, name), worlds.own, worlds.victim, naming_the_club=False
+            )
+        ]
+        without = send(both, Sent("GET", "/api/v1/club", headers={"Club": ""}))
+    assert found == []
+    assert (without.status_code, without.json["type"]) == (400, "/problems/club-not-chosen")
+
+
+def test_names_of_another_club(worlds: Worlds) -> None:
+    """A round may name player, course and tee by their names instead of ids."""
+    names = {"player": "player", "course": "course", "tee": "tee"}
+    for changed in [[one] for one in names] + [list(names)]:
+        body = a_round(worlds.own) | {one: f"{worlds.victim.text} {names[one]}" for one in changed}
+        sent = Sent("POST", "/api/v1/rounds", json.dumps(body))
+        for member in worlds.own.members.values():
+            with undone():
+                answer = send(member, sent)
+            assert answer.status_code in (403, 422)
+            codes = {fault["code"] for fault in answer.json.get("errors", [])}
+            assert all(code.startswith("no_such") for code in codes)
+            assert not set(UUID.findall(answer.text)) & ids_of(worlds.victim)
 
 
 class TestCanary:

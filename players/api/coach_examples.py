@@ -2,25 +2,15 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
+
+from players.api import examples
 
 PLAYER = {"id": "01980000-0000-7000-8000-000000000002", "name": "Ines Aldana"}
 OTHER = {"id": "01980000-0000-7000-8000-000000000005", "name": "Tomas Rehn"}
 
-
-def figure(value: float, low: float, high: float, n: int, unit: str, words: str) -> dict[str, Any]:
-    return {
-        "value": value,
-        "low": low,
-        "high": high,
-        "n": n,
-        "minimum_n": 6,
-        "unit": unit,
-        "enough": True,
-        "words": words,
-        "shots": None,
-    }
-
+figure = partial(examples.figure, minimum_n=6)
 
 NAMED = {
     "key": "gained.putting",

@@ -2,39 +2,20 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
+from players.api import examples
 from players.api.examples import POSTED
 
-
-def _figure(
-    value: float | None,
-    low: float | None,
-    high: float | None,
-    n: int,
-    unit: str,
-    words: str,
-    minimum_n: int = 12,
-) -> dict[str, Any]:
-    return {
-        "value": value,
-        "low": low,
-        "high": high,
-        "n": n,
-        "minimum_n": minimum_n,
-        "unit": unit,
-        "enough": value is not None,
-        "words": words,
-        "shots": None,
-    }
-
+figure = partial(examples.figure, minimum_n=12)
 
 ROUND = "strokes a round"
-OWED = _figure(1.1, 0.5, 1.8, 41, ROUND, "1.10 strokes a round (0.50 to 1.80), 41 rounds")
+OWED = figure(1.1, 0.5, 1.8, 41, ROUND, "1.10 strokes a round (0.50 to 1.80), 41 rounds")
 PUTTING = {
-    "raw": _figure(-1.6, -1.6, -1.6, 1, ROUND, "−1.60 strokes a round (−1.60 to −1.60), 1 round", 1),
+    "raw": figure(-1.6, -1.6, -1.6, 1, ROUND, "−1.60 strokes a round (−1.60 to −1.60), 1 round", minimum_n=1),
     "owed": OWED,
-    "adjusted": _figure(-0.5, -1.1, 0.2, 41, ROUND, "−0.50 strokes a round (−1.10 to +0.20), 41 rounds"),
+    "adjusted": figure(-0.5, -1.1, 0.2, 41, ROUND, "−0.50 strokes a round (−1.10 to +0.20), 41 rounds"),
 }
 WORK = {
     "id": "01980000-0000-7000-8000-000000000061",
@@ -57,9 +38,13 @@ ROUND_CONDITION: dict[str, Any] = {
     "putting": PUTTING,
 }
 WINDOW_PUTTING = {
-    "raw": _figure(-0.42, -0.9, 0.06, 20, ROUND, "−0.42 strokes a round (−0.90 to +0.06), 20 rounds", 2),
-    "owed": _figure(0.21, 0.1, 0.35, 41, ROUND, "0.21 strokes a round (0.10 to 0.35), 41 rounds"),
-    "adjusted": _figure(-0.21, -0.7, 0.28, 20, ROUND, "−0.21 strokes a round (−0.70 to +0.28), 20 rounds", 2),
+    "raw": figure(
+        -0.42, -0.9, 0.06, 20, ROUND, "−0.42 strokes a round (−0.90 to +0.06), 20 rounds", minimum_n=2
+    ),
+    "owed": figure(0.21, 0.1, 0.35, 41, ROUND, "0.21 strokes a round (0.10 to 0.35), 41 rounds"),
+    "adjusted": figure(
+        -0.21, -0.7, 0.28, 20, ROUND, "−0.21 strokes a round (−0.70 to +0.28), 20 rounds", minimum_n=2
+    ),
 }
 WINDOW = {
     "player": POSTED["player"],
@@ -84,7 +69,7 @@ SQUAD_ADJUSTED = {
     "players": [WINDOW],
 }
 EFFECT = {"rounds": 41, "days": 18, "enough": True, "chance_of_any_effect": 0.99, "claimed": True}
-STROKES = _figure(1.6, 0.9, 2.4, 41, ROUND, "+1.60 strokes a round (+0.90 to +2.40), 41 rounds")
+STROKES = figure(1.6, 0.9, 2.4, 41, ROUND, "+1.60 strokes a round (+0.90 to +2.40), 41 rounds")
 CONDITION_EFFECT: dict[str, Any] = (
     {"fitted_at": "2026-09-01T02:31:00Z", "putts": 24610}
     | EFFECT
@@ -94,7 +79,7 @@ CONDITION_EFFECT: dict[str, Any] = (
             {"kind": "coring_medium", "words": "coring, medium tines", "by": "its own putts"}
             | EFFECT
             | {
-                "recovery_days": _figure(11.2, 8.1, 15.4, 41, "days", "11 days (8 to 15), 41 rounds"),
+                "recovery_days": figure(11.2, 8.1, 15.4, 41, "days", "11 days (8 to 15), 41 rounds"),
                 "strokes_a_round": [{"days_after": 0, "strokes": STROKES}],
             }
         ],
@@ -106,8 +91,8 @@ CONTEXT_EFFECTS = {
         {
             "key": "first_visit",
             "words": "first visit to a course",
-            "strokes": _figure(
-                0.8, 0.1, 1.5, 34, ROUND, "+0.80 strokes a round (+0.10 to +1.50), 34 rounds", 10
+            "strokes": figure(
+                0.8, 0.1, 1.5, 34, ROUND, "+0.80 strokes a round (+0.10 to +1.50), 34 rounds", minimum_n=10
             ),
         }
     ],
@@ -122,9 +107,9 @@ WORK_COST: dict[str, Any] = {
     },
     "rounds": 58,
     "by": "putts after this kind of work",
-    "strokes": _figure(31.0, 17.0, 47.0, 41, "strokes", "+31.00 strokes (+17.00 to +47.00), 41 rounds"),
+    "strokes": figure(31.0, 17.0, 47.0, 41, "strokes", "+31.00 strokes (+17.00 to +47.00), 41 rounds"),
     "first_day": STROKES,
-    "recovery_days": _figure(11.2, 8.1, 15.4, 41, "days", "11 days (8 to 15), 41 rounds"),
+    "recovery_days": figure(11.2, 8.1, 15.4, 41, "days", "11 days (8 to 15), 41 rounds"),
     "back": {
         "on": "2026-09-05",
         "earliest": "2026-09-02",
@@ -150,7 +135,9 @@ PLAN: dict[str, Any] = {
 }
 AROUND_THE_GREEN = {
     "what": "putting minus chipping from off the green, within 20 yd of the hole, while the green is disturbed",
-    "strokes_gained": _figure(None, None, None, 12, "strokes a shot", "too few: 12 of at least 30 shots", 30),
+    "strokes_gained": figure(
+        None, None, None, 12, "strokes a shot", "too few: 12 of at least 30 shots", minimum_n=30
+    ),
 }
 EXPECTED_PUTTS: dict[str, Any] = {
     "day": "2026-08-26",
@@ -159,7 +146,7 @@ EXPECTED_PUTTS: dict[str, Any] = {
         {
             "distance_ft": 20.0,
             "usual": 1.87,
-            "today": _figure(1.93, 1.9, 1.97, 41, "putts", "1.93 putts (1.90 to 1.97), 41 rounds"),
+            "today": figure(1.93, 1.9, 1.97, 41, "putts", "1.93 putts (1.90 to 1.97), 41 rounds"),
         }
     ],
 }

@@ -6,6 +6,30 @@ from typing import Any
 
 from players.round_input import RoundInput
 
+
+def figure(
+    value: float | None,
+    low: float | None,
+    high: float | None,
+    n: int,
+    unit: str,
+    words: str,
+    minimum_n: int = 10,
+) -> dict[str, Any]:
+    """A figure as an answer shows it."""
+    return {
+        "value": value,
+        "low": low,
+        "high": high,
+        "n": n,
+        "minimum_n": minimum_n,
+        "unit": unit,
+        "enough": value is not None,
+        "words": words,
+        "shots": None,
+    }
+
+
 ROUND_JSON: dict[str, Any] = {
     "player": "Ines Aldana",
     "course": "Larkmoor Old",

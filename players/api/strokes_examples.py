@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from players.api.examples import POSTED
+from players.api.examples import POSTED, figure
 
 ROUND_ID = "01980000-0000-7000-8000-000000000001"
 PLAYER = {"id": "01980000-0000-7000-8000-000000000002", "name": "Ines Aldana"}
@@ -32,22 +32,6 @@ HEAD: dict[str, Any] = {
 }
 
 
-def _figure(
-    value: float, low: float, high: float, n: int, unit: str, words: str, minimum_n: int = 10
-) -> dict[str, Any]:
-    return {
-        "value": value,
-        "low": low,
-        "high": high,
-        "n": n,
-        "minimum_n": minimum_n,
-        "unit": unit,
-        "enough": True,
-        "words": words,
-        "shots": None,
-    }
-
-
 def _named(key: str, name: str, better: str, figure: dict[str, Any]) -> dict[str, Any]:
     return {"key": key, "name": name, "better": better, **figure, "shots": SHOTS_OF + key}
 
@@ -56,25 +40,25 @@ GAINED_PUTTING = _named(
     "gained.putting",
     "Strokes gained putting a round",
     "higher",
-    _figure(-1.56, -2.49, -0.64, 288, "strokes", "−1.56 strokes (−2.49 to −0.64), 288 holes", 18),
+    figure(-1.56, -2.49, -0.64, 288, "strokes", "−1.56 strokes (−2.49 to −0.64), 288 holes", 18),
 )
 GAINED_APPROACH = _named(
     "gained.approach",
     "Strokes gained on approach a round",
     "higher",
-    _figure(-2.81, -3.65, -1.98, 288, "strokes", "−2.81 strokes (−3.65 to −1.98), 288 holes", 18),
+    figure(-2.81, -3.65, -1.98, 288, "strokes", "−2.81 strokes (−3.65 to −1.98), 288 holes", 18),
 )
 FAIRWAYS = _named(
     "fairways.hit",
     "Fairways hit",
     "higher",
-    _figure(0.64, 0.58, 0.69, 222, "share", "64% (58% to 69%), 222 holes"),
+    figure(0.64, 0.58, 0.69, 222, "share", "64% (58% to 69%), 222 holes"),
 )
 PROXIMITY = _named(
     "approach.100-125.proximity",
     "Median distance left from 100-125 yards",
     "lower",
-    _figure(30.0, 25.0, 36.0, 33, "ft", "30.0 ft (25.0 to 36.0), 33 shots"),
+    figure(30.0, 25.0, 36.0, 33, "ft", "30.0 ft (25.0 to 36.0), 33 shots"),
 )
 
 BENCHMARKS: dict[str, Any] = {
@@ -227,7 +211,7 @@ APPROACH: dict[str, Any] = HEAD | {
             "figures": {
                 "proximity": PROXIMITY
                 | {
-                    "change": _figure(-2.1, -9.0, 4.8, 18, "ft", "−2.1 ft (−9.0 to +4.8), 18 rounds", 6),
+                    "change": figure(-2.1, -9.0, 4.8, 18, "ft", "−2.1 ft (−9.0 to +4.8), 18 rounds", 6),
                     "chance_better": 0.7,
                     "trend": "−2.1 ft (−9.0 to +4.8), 18 rounds; 70% likely to have got better",
                 }
@@ -246,17 +230,17 @@ MISSES: dict[str, Any] = HEAD | {
                 "misses.green.cost",
                 "Strokes a missed green costs",
                 "lower",
-                _figure(0.46, 0.41, 0.5, 125, "strokes", "0.46 strokes (0.41 to 0.50), 125 shots"),
+                figure(0.46, 0.41, 0.5, 125, "strokes", "0.46 strokes (0.41 to 0.50), 125 shots"),
             )
             | {
-                "benchmark_golfer": _figure(
+                "benchmark_golfer": figure(
                     0.38, 0.36, 0.39, 955, "strokes", "0.38 strokes (0.36 to 0.39), 955 shots"
                 ),
-                "versus_benchmark_golfer": _figure(
+                "versus_benchmark_golfer": figure(
                     0.08, 0.04, 0.13, 125, "strokes", "+0.08 strokes (+0.04 to +0.13), 125 shots"
                 ),
-                "squad": _figure(0.51, 0.49, 0.53, 651, "strokes", "0.51 strokes (0.49 to 0.53), 651 shots"),
-                "versus_squad": _figure(
+                "squad": figure(0.51, 0.49, 0.53, 651, "strokes", "0.51 strokes (0.49 to 0.53), 651 shots"),
+                "versus_squad": figure(
                     -0.05, -0.1, 0.0, 125, "strokes", "−0.05 strokes (−0.10 to 0.00), 125 shots"
                 ),
             }
@@ -276,10 +260,10 @@ DISTANCES: dict[str, Any] = HEAD | {
     "clubs": [
         {
             "club": "7-iron",
-            "distance": _figure(157.0, 152.0, 160.0, 48, "yd", "157 yd (152 to 160), 48 shots", 8),
-            "lower_quarter": _figure(147.0, 141.0, 151.0, 48, "yd", "147 yd (141 to 151), 48 shots", 8),
-            "upper_quarter": _figure(167.0, 162.0, 171.0, 48, "yd", "167 yd (162 to 171), 48 shots", 8),
-            "plays_like": _figure(158.0, 152.0, 162.0, 48, "yd", "158 yd (152 to 162), 48 shots", 8),
+            "distance": figure(157.0, 152.0, 160.0, 48, "yd", "157 yd (152 to 160), 48 shots", 8),
+            "lower_quarter": figure(147.0, 141.0, 151.0, 48, "yd", "147 yd (141 to 151), 48 shots", 8),
+            "upper_quarter": figure(167.0, 162.0, 171.0, 48, "yd", "167 yd (162 to 171), 48 shots", 8),
+            "plays_like": figure(158.0, 152.0, 162.0, 48, "yd", "158 yd (152 to 162), 48 shots", 8),
             "plays_like_range": [157.2, 158.9],
             "conditions_known": 31,
             "measured": 12,
@@ -291,8 +275,8 @@ DISTANCES: dict[str, Any] = HEAD | {
         {
             "longer": "7-iron",
             "shorter": "8-iron",
-            "gap": _figure(11.0, 6.0, 17.0, 48, "yd", "11 yd (6 to 17), 48 shots", 8),
-            "overlap": _figure(7.0, -1.0, 13.0, 48, "yd", "+7 yd (−1 to +13), 48 shots", 8),
+            "gap": figure(11.0, 6.0, 17.0, 48, "yd", "11 yd (6 to 17), 48 shots", 8),
+            "overlap": figure(7.0, -1.0, 13.0, 48, "yd", "+7 yd (−1 to +13), 48 shots", 8),
             "words": "The middle halves of 7-iron and 8-iron overlap by 7 yd.",
         }
     ],
@@ -300,8 +284,8 @@ DISTANCES: dict[str, Any] = HEAD | {
 
 PUTTING: dict[str, Any] = HEAD | {
     "spreads": {
-        "direction": _figure(1.23, 1.1, 1.38, 523, "degrees", "1.2° (1.1° to 1.4°), 523 putts", 20),
-        "distance": _figure(9.8, 8.9, 10.7, 523, "percent", "9.8% (8.9% to 10.7%), 523 putts", 20),
+        "direction": figure(1.23, 1.1, 1.38, 523, "degrees", "1.2° (1.1° to 1.4°), 523 putts", 20),
+        "distance": figure(9.8, 8.9, 10.7, 523, "percent", "9.8% (8.9% to 10.7%), 523 putts", 20),
         "benchmark": {
             "direction": 1.0,
             "distance": 8.2,
@@ -314,7 +298,7 @@ PUTTING: dict[str, Any] = HEAD | {
             "putting.made.5-8",
             "Putts holed from 5 to 8 feet",
             "higher",
-            _figure(
+            figure(
                 0.6,
                 0.48,
                 0.71,
@@ -329,12 +313,12 @@ PUTTING: dict[str, Any] = HEAD | {
         {
             "distance": 15.0,
             "distance_unit": "ft",
-            "expected_putts": _figure(
+            "expected_putts": figure(
                 1.86, 1.83, 1.89, 523, "putts", "1.86 putts (1.83 to 1.89), 523 putts", 20
             ),
-            "one_putt": _figure(0.17, 0.15, 0.19, 523, "share", "17% (15% to 19%), 523 putts", 20),
-            "two_putts": _figure(0.81, 0.8, 0.81, 523, "share", "81% (80% to 81%), 523 putts", 20),
-            "three_putts_or_more": _figure(0.03, 0.02, 0.04, 523, "share", "3% (2% to 4%), 523 putts", 20),
+            "one_putt": figure(0.17, 0.15, 0.19, 523, "share", "17% (15% to 19%), 523 putts", 20),
+            "two_putts": figure(0.81, 0.8, 0.81, 523, "share", "81% (80% to 81%), 523 putts", 20),
+            "three_putts_or_more": figure(0.03, 0.02, 0.04, 523, "share", "3% (2% to 4%), 523 putts", 20),
             "benchmark": {
                 "expected_putts": 1.782,
                 "one_putt": 0.2264,
@@ -348,7 +332,7 @@ PUTTING: dict[str, Any] = HEAD | {
         "read_faults": {
             "low": 45,
             "high": 18,
-            "share_low": _figure(0.71, 0.61, 0.8, 63, "share", "71% (61% to 80%), 63 missed putts"),
+            "share_low": figure(0.71, 0.61, 0.8, 63, "share", "71% (61% to 80%), 63 missed putts"),
             "p_value": 0.0009,
             "words": (
                 "45 of 63 misses to one side were low: more than chance, too little break is played "
@@ -357,7 +341,7 @@ PUTTING: dict[str, Any] = HEAD | {
         }
     },
     "below_against_above_the_hole": {
-        "difference": _figure(
+        "difference": figure(
             -0.04, -0.11, 0.03, 287, "strokes", "−0.04 strokes (−0.11 to +0.03), 287 putts", 40
         ),
         "words": "No clear difference between putts from below and from above the hole.",
@@ -375,7 +359,7 @@ SQUAD_TABLE: dict[str, Any] = {
             "handicap_index": "4.2",
             "rounds": 19,
             "strokes_gained": {
-                "putting": _figure(
+                "putting": figure(
                     -1.56, -2.49, -0.64, 288, "strokes", "−1.56 strokes (−2.49 to −0.64), 288 holes", 18
                 )
                 | {"shots": SHOTS_OF + "gained.putting"}

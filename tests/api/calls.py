@@ -241,5 +241,6 @@ CALLS: dict[str, Call] = {
     "GET webhook-deliveries": Call(),
     "PATCH webhook": Call(body=fixed({"active": False})),
     "GET webhooks": Call(),
+    # Any public address, so that no name is looked up; nothing is sent there, for the request is undone.
     "POST webhooks": Call(body=fixed({"url": "https://1.1.1.1/golf", "happenings": ["round_analysed"]})),
 }

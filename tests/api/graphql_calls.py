@@ -46,6 +46,7 @@ ARGUMENTS: dict[str, tuple[Role, Variables]] = {
     ),
     "closeGoal": (Role.COACH, by_id(Goal)),
     "club": (Role.PLAYER, lambda world: {}),  # noqa: ARG005
+    "compare": (Role.COACH, lambda world: {"players": [world.id(Player), world.mate_id]}),
     "course": (Role.PLAYER, by_id(Course)),
     "courses": (Role.PLAYER, lambda world: {}),  # noqa: ARG005
     "deleteNote": (Role.MANAGER, by_id(PracticeNote)),
@@ -53,6 +54,7 @@ ARGUMENTS: dict[str, tuple[Role, Variables]] = {
     "greenWorkTypes": (Role.PLAYER, lambda world: {}),  # noqa: ARG005
     "me": (Role.PLAYER, lambda world: {}),  # noqa: ARG005
     "player": (Role.COACH, by_id(Player)),
+    "playerMisses": (Role.COACH, by_id(Player)),
     "players": (Role.COACH, lambda world: {}),  # noqa: ARG005
     "postRound": (Role.COACH, lambda world: {"round": a_round(world)}),
     "round": (Role.PLAYER, by_id(Round)),
@@ -66,6 +68,9 @@ ARGUMENTS: dict[str, tuple[Role, Variables]] = {
         },
     ),
     "squad": (Role.COACH, by_id(Squad)),
+    "squadConditionAdjusted": (Role.COACH, by_id(Squad)),
+    "squadLeaders": (Role.COACH, lambda world: {"id": world.id(Squad), "key": "gained.total"}),
+    "squadTable": (Role.COACH, by_id(Squad)),
     "squads": (Role.COACH, lambda world: {}),  # noqa: ARG005
     "writeNote": (
         Role.COACH,

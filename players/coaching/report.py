@@ -50,7 +50,6 @@ class StoredTrend:
     change: Figure
     chance_better: float | None
     words: str
-    shift_on: date | None
     shift_words: str
     rounds: list[StoredLevel]
 
@@ -142,7 +141,6 @@ def _trend(trend: PlayerTrend) -> StoredTrend:
         change=trend.change.change,
         chance_better=trend.change.chance_better,
         words=trend.change.words,
-        shift_on=trend.shift.day if trend.shift else None,
         shift_words=trend.shift.words if trend.shift else "",
         rounds=[
             StoredLevel(one.played_on, *map(_short, (one.value, one.level, one.low, one.high)))

@@ -8,6 +8,7 @@ from strawberry.schema.config import StrawberryConfig
 from courses.graphql import CourseMutation, CourseQuery
 from golfstats.graphql.limits import Charges, limits
 from golfstats.graphql.rows import read
+from players.graphql.comparing import ComparingQuery
 from players.graphql.mutations import PlayerMutation
 from players.graphql.roots import PlayerQuery
 
@@ -19,6 +20,19 @@ CHARGES = Charges(
         "Player.goals": 60,
         "Player.notes": 100,
         "Player.conditionAdjusted": 20,
+        "Player.summary": 300,
+        "Player.putting": 2000,
+        "Player.approach": 800,
+        "Player.distances": 1500,
+        "Player.shots": 20,
+        "Player.earlierSelf": 100,
+        "Player.trial": 1000,
+        "Comparison.figures": 100,
+        "Query.compare": 1000,
+        "Query.playerMisses": 2000,
+        "Query.squadTable": 2000,
+        "Query.squadLeaders": 2000,
+        "Query.squadConditionAdjusted": 2000,
         "Query.roundAnalysis": 1000,
         "Round.condition": 20,
     },
@@ -34,6 +48,14 @@ CHARGES = Charges(
         "Player.attention": (10, "a few kinds of items, each about a figure or goal"),
         "Player.figures": (5, "those asked for by key"),
         "Player.trends": (5, "those asked for by key"),
+        "Player.earlierSelf": (5, "those asked for by key"),
+        "Comparison.players": (8, "at most 8 players"),
+        "Comparison.figures": (5, "those asked for by key"),
+        "ComparedFigure.values": (8, "at most 8 players"),
+        "ComparedFigure.pairs": (28, "pairs of at most 8 players"),
+        "SquadTable.players": (30, "a squad, which REST gives all at once as well"),
+        "SquadLeaders.standings": (30, "a squad, which REST gives all at once as well"),
+        "SquadConditionAdjusted.players": (30, "a squad, which REST gives all at once as well"),
         "Trend.rounds": (20, "cut by its argument"),
         "Goal.history": (20, "cut by its argument"),
         "Priorities.parts": (4, "the game has four parts"),
@@ -46,7 +68,7 @@ CHARGES = Charges(
 
 
 @strawberry.type
-class Query(PlayerQuery, CourseQuery):
+class Query(PlayerQuery, ComparingQuery, CourseQuery):
     pass
 
 

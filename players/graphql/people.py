@@ -9,25 +9,28 @@ from uuid import UUID
 
 import strawberry
 
-from golfstats.api import bodies
 from golfstats.api.problems import Fault, invalid
 from golfstats.calc.figures.catalogue import UnknownFigureError
 from golfstats.calc.strokes.selection import UnknownBenchmark
 from golfstats.graphql.context import Info
-from golfstats.graphql.inputs import given_fields
 from golfstats.graphql.paging import USUAL_PAGE, Connection, Order, Page, pages_by
 from golfstats.graphql.rows import ClubType, Family, Row, rows_of
 from players import models
 from players.api.attention import item_json
 from players.api.coach_view import unknown_figure
+from players.api.comparison import EarlierSelfQuery, earlier_self_json
 from players.api.conditions import window_json
 from players.api.goals import goal_json
+from players.api.long_game import approach_json, distances_json
 from players.api.notes import note_json
 from players.api.people import player_line
-from players.api.query_string import WindowQuery
+from players.api.players_figures import summary_json
+from players.api.putting import putting_json
 from players.api.strokes_view import FigureWriter, unknown_benchmark
 from players.api.trends import trend_json
+from players.api.trials import TrialQuery, trial_json
 from players.coaching.attention import attention_list
+from players.coaching.comparison import earlier_self
 from players.coaching.goals import standings, visible_goals
 from players.coaching.history import DASHBOARD_FIGURES, history_of, today_at
 from players.coaching.notes import visible_notes, with_figures
@@ -35,11 +38,23 @@ from players.coaching.report import coaching_report
 from players.coaching.trends import trends
 from players.conditions.queries import adjusted_windows
 from players.graphql.coaching import AttentionItem, Goal, PracticeNote, Priorities, Trend, priorities_line
+from players.graphql.comparing import EarlierSelf, checked_keys
+from players.graphql.documents import (
+    Observation,
+    PlayerApproach,
+    PlayerDistances,
+    PlayerPutting,
+    PlayerSummary,
+    Trial,
+    observations_page,
+)
 from players.graphql.figures import AdjustedPutting, NamedFigure
 from players.graphql.handicap import NEWEST_SCORE, Handicap, HandicapLine, explained_line, handicap_line
 from players.graphql.rounds import NEWEST, Named, Round, round_row_line
+from players.graphql.window import Window, asked, window_query
 from players.queries import of_players, of_rounds
 from players.queries.analysed import Golf
+from players.queries.benchmarks import club_putting_prior
 from players.queries.figures import figures_of
 from players.queries.one_player import golf_of_one
 from players.queries.windows import RoundWindow
@@ -50,14 +65,6 @@ NEWEST_GOALS = Order(("-id",))
 Parent = strawberry.Parent[Row]
 MOST_FIGURES = 50
 EVERY_ROUND = RoundWindow.between()
-
-
-@strawberry.input(description="The last so many rounds (20 if nothing is said), or those between two days.")
-class Window:
-    last: int | None = strawberry.UNSET
-    since: dt.date | None = strawberry.field(name="from", default=strawberry.UNSET)
-    until: dt.date | None = strawberry.field(name="to", default=strawberry.UNSET)
-    benchmark: str | None = strawberry.UNSET
 
 
 @strawberry.type
@@ -83,14 +90,91 @@ class Player(ClubType):
     def figures(
         player: Parent, info: Info, keys: list[str] | None = None, window: Window | None = None
     ) -> Any:
-        query = _window_query(window)
-        golf = _history_of(player.family, player.id, info, query.window(), query.benchmark)
+        golf, write = _asked(player, info, window)
         try:
             found = figures_of(golf, _checked_keys(keys))
         except UnknownFigureError as error:
             raise unknown_figure(error) from None
-        write = FigureWriter(_model(player), query, info.context.club.distance_unit)
         return [write.named(named) for named in found]
+
+    @strawberry.field(graphql_type=PlayerSummary)
+    @staticmethod
+    def summary(player: Parent, info: Info, window: Window | None = None) -> Any:
+        return summary_json(_model(player), *_asked(player, info, window))
+
+    @strawberry.field(graphql_type=PlayerPutting)
+    @staticmethod
+    def putting(player: Parent, info: Info, window: Window | None = None) -> Any:
+        golf, write = _asked(player, info, window)
+        prior = player.family.once("putting prior", club_putting_prior)
+        return putting_json(_model(player), golf, prior, write)
+
+    @strawberry.field(graphql_type=PlayerApproach)
+    @staticmethod
+    def approach(player: Parent, info: Info, window: Window | None = None) -> Any:
+        return approach_json(_model(player), *_asked(player, info, window))
+
+    @strawberry.field(graphql_type=PlayerDistances)
+    @staticmethod
+    def distances(player: Parent, info: Info, window: Window | None = None) -> Any:
+        return distances_json(_model(player), *_asked(player, info, window))
+
+    @strawberry.field(
+        graphql_type=Connection[Observation],
+        description="The shots (or holes, or rounds) behind a figure, newest round first.",
+    )
+    @staticmethod
+    def shots(
+        player: Parent,
+        info: Info,
+        figure: str,
+        first: int = USUAL_PAGE,
+        after: str | None = None,
+        window: Window | None = None,
+    ) -> Any:
+        golf, write = _asked(player, info, window)
+        return observations_page(golf, figure, Page(first, after), write.unit)
+
+    @strawberry.field(
+        graphql_type=list[EarlierSelf],
+        description="His rounds from a day on against those before it. Strokes gained without keys.",
+    )
+    @staticmethod
+    def earlier_self(
+        player: Parent,
+        info: Info,
+        day: dt.date,
+        keys: list[str] | None = None,
+        since: dt.date | None = None,
+        benchmark: str | None = None,
+    ) -> Any:
+        club = info.context.club
+        query = asked(EarlierSelfQuery, day=day.isoformat(), since=_iso(since), benchmark=benchmark)
+        golf = _history_of(player.family, player.id, info, RoundWindow.between(query.since), query.benchmark)
+        try:
+            found = earlier_self(golf, player.id, checked_keys(keys), query.day, today_at(club))
+        except UnknownFigureError as error:
+            raise unknown_figure(error) from None
+        return [earlier_self_json(one, club.distance_unit) for one in found]
+
+    @strawberry.field(graphql_type=Trial, description="Is A better than B? Tested by permutation.")
+    @staticmethod
+    def trial(
+        player: Parent,
+        info: Info,
+        tag: str,
+        a: str,
+        b: str,
+        outcome: str,
+        club: str | None = None,
+        since: dt.date | None = None,
+        benchmark: str | None = None,
+    ) -> Any:
+        query = asked(
+            TrialQuery, tag=tag, a=a, b=b, outcome=outcome, club=club, since=_iso(since), benchmark=benchmark
+        )
+        golf = _history_of(player.family, player.id, info, RoundWindow.between(query.since), query.benchmark)
+        return trial_json(_model(player), golf, query, info.context.club.distance_unit)
 
     @strawberry.field(
         graphql_type=list[Trend], description="Strokes gained in all and by part if no keys are given."
@@ -228,16 +312,21 @@ def _model(player: Row) -> models.Player:
     return player.model
 
 
+def _iso(day: dt.date | None) -> str | None:
+    return None if day is None else day.isoformat()
+
+
 def _checked_keys(keys: list[str] | None) -> list[str]:
     if keys is not None and len(keys) > MOST_FIGURES:
         raise invalid([Fault("/keys", "too_many", f"at most {MOST_FIGURES} figures at once")])
     return list(DASHBOARD_FIGURES) if keys is None else keys
 
 
-def _window_query(window: Window | None) -> WindowQuery:
-    given = {} if window is None else given_fields(window)
-    names = {"since": "from", "until": "to"}
-    return bodies.checked(WindowQuery, {names.get(name, name): value for name, value in given.items()})
+def _asked(player: Row, info: Info, window: Window | None) -> tuple[Golf, FigureWriter]:
+    """The player's golf in the window, and who writes figures about it."""
+    query = window_query(window)
+    golf = _history_of(player.family, player.id, info, query.window(), query.benchmark)
+    return golf, FigureWriter(_model(player), query, info.context.club.distance_unit)
 
 
 def _history(player: Row, info: Info) -> Golf:

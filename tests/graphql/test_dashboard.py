@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from importlib import resources
 from typing import Any
 
@@ -13,6 +12,7 @@ from django.test.utils import CaptureQueriesContext
 from golfstats.clubs.models import DistanceUnit
 from golfstats.clubs.scope import club_scope
 from players.models import Round, Squad
+from tests.graphql.alike import assert_within, nodes, snake
 from tests.graphql.asking import data, refusal
 from tests.graphql.dashboards import fill_squad
 from tests.players.conftest import Place, client_of
@@ -110,32 +110,3 @@ def test_a_rounds_analysis_is_rests_document(place: Place) -> None:
         assert told == rest.get(f"/api/v1/rounds/{round_id}/analysis?benchmark={key}").json()
     assert refusal(place.coach, query, id=round_id, key="nobody")["extensions"]["status"] == 422
     assert refusal(place.other_member, query, id=round_id)["extensions"]["status"] == 404
-
-
-def snake(value: Any) -> Any:
-    """The value with REST's spelling of names."""
-    if isinstance(value, list):
-        return [snake(one) for one in value]
-    if isinstance(value, dict):
-        return {
-            re.sub("([A-Z])", lambda m: f"_{m[1].lower()}", name): snake(one) for name, one in value.items()
-        }
-    return value
-
-
-def nodes(connection_: dict[str, Any]) -> list[dict[str, Any]]:
-    return [edge["node"] for edge in connection_["edges"]]
-
-
-def assert_within(rest: Any, told: Any, place: str = "") -> None:
-    """Whatever GraphQL was asked for is in REST's answer under the same name and with the same value."""
-    if isinstance(told, dict):
-        for name, value in told.items():
-            assert name in rest, f"{place}/{name}"
-            assert_within(rest[name], value, f"{place}/{name}")
-    elif isinstance(told, list):
-        assert len(rest) == len(told), place
-        for index, value in enumerate(told):
-            assert_within(rest[index], value, f"{place}/{index}")
-    else:
-        assert rest == told, place

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 
-from graphql import GraphQLNamedType, GraphQLObjectType, get_named_type, is_required_argument
-
 from courses.inputs import GreenWorkBody
 from courses.models import Course, CourseNote, Event, GreenReading, PlayingConditions
 from courses.services.greens import add_work
@@ -13,25 +11,10 @@ from golfstats.clubs.models import Member
 from golfstats.clubs.scope import club_scope
 from golfstats.schema import schema
 from players.models import Round, RoundNote
+from tests.graphql.alike import everything
 from tests.graphql.asking import data
 from tests.graphql.dashboards import fill_squad
 from tests.players.conftest import Place
-
-
-def everything(kind: GraphQLNamedType) -> str:
-    """All fields of a type, and all of theirs."""
-    if not isinstance(kind, GraphQLObjectType):
-        return ""
-    fields = {
-        name: field
-        for name, field in kind.fields.items()
-        if not any(is_required_argument(argument) for argument in field.args.values())
-    }
-    return (
-        "{"
-        + " ".join(f"{name} {everything(get_named_type(field.type))}" for name, field in fields.items())
-        + "}"
-    )
 
 
 def test_every_field_answers(place: Place, settings: object) -> None:

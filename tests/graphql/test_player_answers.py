@@ -1,0 +1,189 @@
+"""A player's larger answers, comparisons and a squad's tables are REST's own, and cost no query more for more players."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from golfstats.clubs.models import DistanceUnit
+from golfstats.clubs.scope import club_scope
+from players.models import Player, Squad
+from tests.graphql.alike import all_of, assert_same, nodes
+from tests.graphql.asking import data, refusal
+from tests.graphql.dashboards import fill_squad
+from tests.players.conftest import Place, client_of
+
+DOCUMENTS = {
+    "summary": "PlayerSummary",
+    "putting": "PlayerPutting",
+    "approach": "PlayerApproach",
+    "distances": "PlayerDistances",
+}
+OF_EVERY_PLAYER = f"""query Q($squad: UUID!, $day: Date!) {{ squad(id: $squad) {{ players(first: 4) {{ edges {{ node {{
+  {" ".join(f"{field} {all_of(kind)}" for field, kind in DOCUMENTS.items())}
+  shots(figure: "gained.putting") {{ edges {{ node {{ value }} }} }}
+  earlierSelf(day: $day) {{ before {{ value }} }}
+  trial(tag: "club", a: "7i", b: "6i", outcome: "travel") {{ words }}
+}} }} }} }} }}"""
+
+
+@pytest.fixture
+def squad(place: Place) -> Squad:
+    return fill_squad(place, 2, 6)
+
+
+@pytest.fixture
+def player(place: Place, squad: Squad) -> str:
+    with club_scope(place.club.id):
+        return str(Player.objects.filter(squad_places__squad=squad).order_by("name").first().id)  # type: ignore[union-attr]
+
+
+def rest(place: Place, address: str, **query: Any) -> Any:
+    response = client_of(place.coach).get(f"/api/v1/{address}", query)
+    assert response.status_code == 200, response.content
+    return response.json()
+
+
+@pytest.mark.parametrize("unit", DistanceUnit.values)
+def test_documents(place: Place, player: str, unit: str) -> None:
+    place.club.distance_unit = unit
+    with club_scope(place.club.id):
+        place.club.save()
+    asked = " ".join(
+        f"{field}(window: {{last: 4, benchmark: $key}}) {all_of(kind)}" for field, kind in DOCUMENTS.items()
+    )
+    query = f"query Q($id: UUID!, $key: String) {{ player(id: $id) {{ {asked} }} }}"
+    told = data(place.coach, query, id=player, key="handicap:8")["player"]
+    for field in DOCUMENTS:
+        found = rest(place, f"players/{player}/{field}", last=4, benchmark="handicap:8")
+        assert_same(found, told[field])
+
+
+def test_misses(place: Place, player: str) -> None:
+    query = f"query Q($id: UUID!) {{ playerMisses(id: $id, window: {{last: 5}}) {all_of('PlayerMisses')} }}"
+    told = data(place.coach, query, id=player)["playerMisses"]
+    assert_same(rest(place, f"players/{player}/misses", last=5), told)
+    hidden = refusal(place.coach, query, id=str(place.other_player.id))
+    assert hidden["extensions"]["status"] == 404
+
+
+@pytest.mark.parametrize("figure", ["gained.putting", "score.par4", "score.total"])
+def test_shots_behind_a_figure(place: Place, player: str, figure: str) -> None:
+    """Page by page the very list of REST."""
+    query = f"""query Q($id: UUID!, $figure: String!, $after: String) {{ player(id: $id) {{
+      shots(figure: $figure, first: 30, after: $after, window: {{last: 3}}) {{ pageInfo {{ hasNextPage endCursor }}
+      edges {{ node {all_of("Observation")} }} }} }} }}"""
+    found: list[Any] = []
+    after = None
+    while True:
+        page = data(place.coach, query, id=player, figure=figure, after=after)["player"]["shots"]
+        found += nodes(page)
+        after = page["pageInfo"]["endCursor"]
+        if not page["pageInfo"]["hasNextPage"]:
+            break
+    assert found
+    answer = rest(place, f"players/{player}/shots", figure=figure, last=3, page_size=200)
+    assert_same(answer["results"], found)
+
+
+def test_no_such_figure_has_shots(place: Place, player: str) -> None:
+    query = 'query Q($id: UUID!) { player(id: $id) { shots(figure: "luck") { edges { node { value } } } } }'
+    assert refusal(place.coach, query, id=player)["extensions"]["errors"][0]["pointer"] == "/figure"
+
+
+def test_comparison(place: Place, squad: Squad) -> None:
+    with club_scope(place.club.id):
+        ids = [
+            str(player.id) for player in Player.objects.filter(squad_places__squad=squad).order_by("-name")
+        ]
+    query = f"""query Q($ids: [UUID!]!, $keys: [String!]) {{ compare(players: $ids, window: {{last: 5}}) {{
+      players {{ id name }} benchmark figures(keys: $keys) {all_of("ComparedFigure")} }} }}"""
+    keys = ["gained.total", "putts.round"]
+    told = data(place.coach, query, ids=ids, keys=keys)["compare"]
+    assert_same(rest(place, "compare", players=",".join(ids), keys=",".join(keys), last=5), told)
+    told = data(place.coach, query, ids=ids)["compare"]
+    assert_same(rest(place, "compare", players=",".join(ids), last=5), told)
+    assert refusal(place.coach, query, ids=ids[:1])["extensions"]["errors"][0]["pointer"] == "/players"
+    hidden = refusal(place.coach, query, ids=[ids[0], str(place.other_player.id)])
+    assert hidden["extensions"]["status"] == 404
+    many = refusal(place.coach, query, ids=ids, keys=["gained.total"] * 13)
+    assert many["extensions"]["errors"][0]["pointer"] == "/keys"
+
+
+def test_earlier_self(place: Place, player: str) -> None:
+    day = dt.datetime.now(dt.UTC).date() - dt.timedelta(days=14)
+    since = day - dt.timedelta(days=10)
+    query = f"""query Q($id: UUID!, $day: Date!, $since: Date) {{ player(id: $id) {{
+      earlierSelf(day: $day, since: $since, keys: ["gained.total", "putts.round"]) {all_of("EarlierSelf")} }} }}"""
+    for given in ({}, {"since": since.isoformat()}):
+        told = data(place.coach, query, id=player, day=day.isoformat(), **given)["player"]["earlierSelf"]
+        found = rest(
+            place, f"players/{player}/earlier-self", day=day, keys="gained.total,putts.round", **given
+        )
+        assert_same(found["figures"], told)
+
+
+@pytest.mark.parametrize("outcome", ["travel", "side", "strokes_gained"])
+def test_trial(place: Place, player: str, outcome: str) -> None:
+    query = f"""query Q($id: UUID!, $outcome: String!, $b: String!) {{ player(id: $id) {{
+      trial(tag: "club", a: "putter", b: $b, outcome: $outcome) {all_of("Trial")} }} }}"""
+    told = data(place.coach, query, id=player, outcome=outcome, b="driver")["player"]["trial"]
+    found = rest(place, f"players/{player}/trials", tag="club", a="putter", b="driver", outcome=outcome)
+    assert found.pop("player")["id"] == player
+    assert_same(found, told)
+    same = refusal(place.coach, query, id=player, outcome=outcome, b="Putter")
+    assert same["extensions"]["status"] == 422
+
+
+@pytest.mark.parametrize(
+    ("field", "arguments", "kind", "address", "query"),
+    [
+        ("squadTable", "", "SquadTable", "table", {}),
+        (
+            "squadTable",
+            ', window: {last: 2, benchmark: "handicap:4"}',
+            "SquadTable",
+            "table",
+            {"last": 2, "benchmark": "handicap:4"},
+        ),
+        (
+            "squadLeaders",
+            ', key: "gained.total", window: {last: 5}',
+            "SquadLeaders",
+            "leaders",
+            {"key": "gained.total", "last": 5},
+        ),
+        (
+            "squadConditionAdjusted",
+            ", last: 4",
+            "SquadConditionAdjusted",
+            "condition-adjusted",
+            {"last": 4},
+        ),
+    ],
+)
+def test_tables_of_a_squad(
+    place: Place, squad: Squad, field: str, arguments: str, kind: str, address: str, query: dict[str, Any]
+) -> None:
+    document = f"query Q($id: UUID!) {{ {field}(id: $id{arguments}) {all_of(kind)} }}"
+    told = data(place.coach, document, id=str(squad.id))[field]
+    assert_same(rest(place, f"squads/{squad.id}/{address}", **query), told)
+    assert refusal(place.player_member, document, id=str(squad.id))["extensions"]["status"] == 404
+
+
+def test_documents_of_more_players_ask_the_database_no_more(place: Place) -> None:
+    day = dt.datetime.now(dt.UTC).date() - dt.timedelta(days=7)
+
+    def queries_for(squad: Squad) -> int:
+        with CaptureQueriesContext(connection) as queries:
+            told = data(place.coach, OF_EVERY_PLAYER, squad=str(squad.id), day=day.isoformat())
+        assert all(one["summary"]["rounds"] for one in nodes(told["squad"]["players"]))
+        return len(queries)
+
+    two, four = fill_squad(place, 2, 2), fill_squad(place, 4, 3)
+    queries_for(two)
+    assert queries_for(two) == queries_for(four)

@@ -9,10 +9,11 @@ from typing import Any
 import graphql
 from graphql import GraphQLInterfaceType, GraphQLObjectType, GraphQLSchema
 
-from courses.models import Course, GreenWork
+from courses.models import Course, GreenWork, TeeSet
 from golfstats.clubs.models import Role
 from golfstats.schema import schema as served
-from players.models import Goal, Player, PracticeNote, Round, Squad
+from golfstats.webhooks.models import Destination
+from players.models import Goal, Import, Player, PracticeNote, Round, Squad
 from tests.api.calls import Call, a_round
 from tests.api.world import World
 
@@ -28,6 +29,35 @@ def by_id(model: type[Any]) -> Variables:
 
 # By root field: who may, and the variables that it is asked with.
 ARGUMENTS: dict[str, tuple[Role, Variables]] = {
+    "analyseRoundAgain": (Role.COACH, by_id(Round)),
+    "aroundTheGreen": (Role.MANAGER, lambda world: {"course": world.id(Course)}),
+    "clubs": (Role.PLAYER, lambda world: {}),  # noqa: ARG005
+    "conditionEffect": (Role.MANAGER, lambda world: {}),  # noqa: ARG005
+    "contextEffects": (Role.MANAGER, lambda world: {}),  # noqa: ARG005
+    "deleteRound": (Role.PLAYER, by_id(Round)),
+    "editRound": (Role.PLAYER, lambda world: {"id": world.id(Round), "round": a_round(world)}),
+    "expectedPutts": (Role.PLAYER, lambda world: {"course": world.id(Course), "on": "2026-03-01"}),
+    "greenWorkCost": (Role.MANAGER, by_id(GreenWork)),
+    "greenWorkHistory": (Role.MANAGER, by_id(GreenWork)),
+    "handicapTargets": (Role.COACH, lambda world: {"player": world.id(Player), "tee": world.id(TeeSet)}),
+    "handicapsOnCourse": (
+        Role.COACH,
+        lambda world: {"course": world.id(Course), "player": world.id(Player)},
+    ),
+    "import": (Role.MANAGER, by_id(Import)),
+    "imports": (Role.MANAGER, lambda world: {}),  # noqa: ARG005
+    "members": (Role.MANAGER, lambda world: {}),  # noqa: ARG005
+    "planner": (
+        Role.MANAGER,
+        lambda world: {
+            "course": world.id(Course),
+            "kind": "solid_tine",
+            "from": "2026-09-01",
+            "to": "2026-09-30",
+        },
+    ),
+    "webhookDeliveries": (Role.MANAGER, lambda world: {"destination": world.id(Destination)}),
+    "webhooks": (Role.MANAGER, lambda world: {}),  # noqa: ARG005
     "addGreenWork": (
         Role.GREENKEEPER,
         lambda world: {
@@ -68,7 +98,7 @@ ARGUMENTS: dict[str, tuple[Role, Variables]] = {
         },
     ),
     "squad": (Role.COACH, by_id(Squad)),
-    "squadConditionAdjusted": (Role.COACH, by_id(Squad)),
+    "squadConditionAdjusted": (Role.COACH, lambda world: {"id": world.id(Squad), "last": 5}),
     "squadLeaders": (Role.COACH, lambda world: {"id": world.id(Squad), "key": "gained.total"}),
     "squadTable": (Role.COACH, by_id(Squad)),
     "squads": (Role.COACH, lambda world: {}),  # noqa: ARG005

@@ -28,6 +28,7 @@ from golfstats.graphql.rows import ClubType, Family, Row, row_of, rows_of
 
 BY_NAME = Order(("name", "id"))
 LATEST_WORK = Order(("-starts_on", "-id"))
+LATEST_CHANGES = Order(("-changed_at", "-id"))
 LATEST_READINGS = Order(("-measured_at", "-id"))
 LATEST_CONDITIONS = Order(("-played_on", "-id"))
 NEWEST_DAY = Order(("-day", "-id"))
@@ -90,6 +91,16 @@ class GreenWork(ClubType):
     sequence: int
     entered_by: str | None
     changed_at: dt.datetime
+
+
+@strawberry.type(description="What was done to a piece of green work.")
+class GreenWorkChange(ClubType):
+    model = models.GreenWorkChange
+    changed_at: dt.datetime
+    changed_by: str | None
+    action: str
+    before: JSON | None
+    after: JSON | None
 
 
 @strawberry.type
@@ -277,6 +288,17 @@ class CourseQuery:
     @staticmethod
     def course(id: UUID) -> Any:
         return row_of(_course(id), output.course_line)
+
+    @strawberry.field(
+        graphql_type=Connection[GreenWorkChange] | None,
+        description="What was done to a piece of green work, latest first; also after it was deleted.",
+    )
+    @staticmethod
+    def green_work_history(id: UUID, first: int = USUAL_PAGE, after: str | None = None) -> Any:
+        changes = queries.history(id)
+        if not changes.exists():
+            raise not_found("No green work")
+        return page_of(changes, LATEST_CHANGES, Page(first, after), output.change_line)
 
     @strawberry.field(graphql_type=list[WorkType], description="Kinds of green work.")
     @staticmethod

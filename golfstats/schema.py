@@ -7,8 +7,12 @@ from strawberry.schema.config import StrawberryConfig
 
 from courses.graphql import CourseMutation, CourseQuery
 from golfstats.graphql.limits import Charges, limits
+from golfstats.graphql.people import PeopleQuery
 from golfstats.graphql.rows import read
 from players.graphql.comparing import ComparingQuery
+from players.graphql.greens import GreensQuery
+from players.graphql.handicap import HandicapQuery
+from players.graphql.managing import ManagingQuery
 from players.graphql.mutations import PlayerMutation
 from players.graphql.roots import PlayerQuery
 
@@ -31,6 +35,11 @@ CHARGES = Charges(
         "Query.compare": 1000,
         "Query.playerMisses": 2000,
         "Query.squadTable": 2000,
+        "Query.handicapTargets": 1000,
+        "Query.greenWorkCost": 500,
+        "Query.planner": 500,
+        "Query.aroundTheGreen": 500,
+        "Query.expectedPutts": 500,
         "Query.squadLeaders": 2000,
         "Query.squadConditionAdjusted": 2000,
         "Query.roundAnalysis": 1000,
@@ -39,6 +48,18 @@ CHARGES = Charges(
     lists={
         "Query.benchmarks": (30, "one for every second handicap that the club's golfers were fitted at"),
         "Query.greenWorkTypes": (20, "the kinds of work that the service knows"),
+        "Query.clubs": (5, "a person belongs to a few clubs"),
+        "HandicapTargets.targets": (100, "scores that a player may shoot"),
+        "HandicapsOnCourse.tees": (
+            10,
+            "a course has a handful of tees, which REST gives all at once as well",
+        ),
+        "TeeHandicaps.sections": (3, "18 holes and two halves"),
+        "ConditionEffect.kinds": (20, "the kinds of work that the service knows"),
+        "EffectOfKind.strokesARound": (5, "five days after the work"),
+        "ContextEffects.results": (20, "the contexts that the service knows"),
+        "GreenWorkPlan.dates": (92, "at most 92 dates"),
+        "ExpectedPutts.results": (20, "a table of distances"),
         "Course.tees": (10, "a course has a handful of tees, which REST gives all at once as well"),
         "CourseCondition.greens": (18, "at most 18 greens"),
         "CourseCondition.work": (10, "only work that is still felt"),
@@ -68,7 +89,7 @@ CHARGES = Charges(
 
 
 @strawberry.type
-class Query(PlayerQuery, ComparingQuery, CourseQuery):
+class Query(PlayerQuery, ComparingQuery, HandicapQuery, CourseQuery, GreensQuery, PeopleQuery, ManagingQuery):
     pass
 
 

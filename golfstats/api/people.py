@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Annotated, Any
 from uuid import UUID
 
+from django.db.models import QuerySet
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import OpenApiExample, extend_schema
 from knox.models import AuthToken
@@ -85,15 +86,7 @@ class ClubList(APIView):
     )
     def get(self, request: Request) -> Response:
         refuse_unknown(request)
-        found = memberships(user_id_of(request))
-        return Response(
-            {
-                "results": [
-                    {"slug": member.club.slug, "name": member.club.name, "role": member.role}
-                    for member in found
-                ]
-            }
-        )
+        return Response({"results": club_lines(user_id_of(request))})
 
 
 class NewMember(BaseModel):
@@ -127,8 +120,8 @@ class MemberList(ClubView):
     )
     def get(self, request: Request) -> Response:
         refuse_unknown(request)
-        _managers_only(self.member)
-        found = Member.objects.select_related("user").order_by("name", "id")
+        managers_only(self.member)
+        found = members().order_by("name", "id")
         return Response({"results": [member_line(member) for member in found]})
 
     @extend_schema(
@@ -142,7 +135,7 @@ class MemberList(ClubView):
         ],
     )
     def post(self, request: Request) -> Response:
-        _managers_only(self.member)
+        managers_only(self.member)
         new = bodies.checked(NewMember, bodies.json_body(bodies.raw_body(request, BODY_LIMIT)))
         try:
             member = services.add_member(self.club, new.username, new.name, new.role, new.password)
@@ -153,8 +146,8 @@ class MemberList(ClubView):
 
 class MemberDetail(ClubView):
     def _found(self, member_id: UUID) -> Member:
-        _managers_only(self.member)
-        member = Member.objects.select_related("user").filter(id=member_id).first()
+        managers_only(self.member)
+        member = members().filter(id=member_id).first()
         if member is None:
             raise not_found("No member")
         return member
@@ -191,11 +184,23 @@ class MemberDetail(ClubView):
         return Response(status=status.HTTP_204_NO_CONTENT)
 
 
+def club_lines(user_id: int) -> list[dict[str, Any]]:
+    """The clubs that a person belongs to, and as what."""
+    return [
+        {"slug": member.club.slug, "name": member.club.name, "role": member.role}
+        for member in memberships(user_id)
+    ]
+
+
+def members() -> QuerySet[Member]:
+    return Member.objects.select_related("user")
+
+
 def member_line(member: Member) -> dict[str, Any]:
     return {"id": member.id, "username": member.user.get_username(), "name": member.name, "role": member.role}
 
 
-def _managers_only(member: Member) -> None:
+def managers_only(member: Member) -> None:
     if member.role != Role.MANAGER:
         raise ProblemError("not-allowed", "Only a manager may do this", status.HTTP_403_FORBIDDEN)
 

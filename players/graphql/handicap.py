@@ -10,10 +10,17 @@ from uuid import UUID
 import strawberry
 from strawberry.scalars import JSON
 
+from courses.queries import courses
+from golfstats.api import bodies
+from golfstats.api.problems import not_found
+from golfstats.graphql.context import Info
 from golfstats.graphql.paging import Order
 from golfstats.graphql.rows import ClubType
-from players import models
-from players.handicap.queries import record_line, shown, unofficial
+from players import models, permissions
+from players.api.handicap import TargetsQuery, rating_for
+from players.coaching.history import today_at
+from players.graphql.rounds import Named
+from players.handicap.queries import handicaps_on_course, record_line, shown, targets, unofficial
 
 NEWEST_SCORE = Order(("-sequence", "-id"))
 
@@ -57,6 +64,83 @@ class Handicap(ClubType):
     trend: JSON
     committee: JSON
     left_out: JSON
+
+
+@strawberry.type
+class HandicapTarget:
+    lowest: int
+    highest: int
+    index: Decimal
+    shown: str
+    change: Decimal
+
+
+@strawberry.type(description="Adjusted gross scores and the (unofficial) index that each would give.")
+class HandicapTargets:
+    official: bool
+    notice: str
+    player: Named
+    index: Decimal | None
+    shown: str | None
+    section: str
+    course_rating: Decimal
+    slope_rating: int
+    targets: list[HandicapTarget]
+
+
+@strawberry.type
+class SectionHandicap:
+    section: str
+    course_rating: Decimal
+    slope_rating: int
+    par: int
+    course_handicap: int | None
+    playing_handicaps: JSON = strawberry.field(description="By format.")
+
+
+@strawberry.type
+class TeeHandicaps:
+    tee: Named
+    sections: list[SectionHandicap]
+
+
+@strawberry.type(description="Course and playing handicap (unofficial) on each tee.")
+class HandicapsOnCourse:
+    official: bool
+    notice: str
+    course: Named
+    player: Named
+    index: Decimal | None
+    shown: str | None
+    tees: list[TeeHandicaps]
+
+
+@strawberry.type
+class HandicapQuery:
+    @strawberry.field(
+        graphql_type=HandicapTargets | None,
+        description="What a player would need to shoot; the section is 18, front or back.",
+    )
+    @staticmethod
+    def handicap_targets(info: Info, player: UUID, tee: UUID, section: str = "18") -> Any:
+        found = _player(info, player)
+        asked = bodies.checked(TargetsQuery, {"tee": str(tee), "section": section})
+        return targets(found, rating_for(found, asked), today_at(info.context.club))
+
+    @strawberry.field(graphql_type=HandicapsOnCourse | None)
+    @staticmethod
+    def handicaps_on_course(info: Info, course: UUID, player: UUID) -> Any:
+        place = courses().filter(id=course).first()
+        if place is None:
+            raise not_found("No course")
+        return handicaps_on_course(place, _player(info, player), today_at(info.context.club))
+
+
+def _player(info: Info, player_id: UUID) -> models.Player:
+    found = permissions.visible_players(info.context.member).filter(id=player_id).first()
+    if found is None:
+        raise not_found("No player")
+    return found
 
 
 def handicap_line(stored: models.PlayerHandicap) -> dict[str, Any]:

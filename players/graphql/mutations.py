@@ -14,7 +14,7 @@ from golfstats.api.problems import Fault, ProblemError, invalid, not_found
 from golfstats.clubs.models import Role
 from golfstats.graphql.context import Info
 from golfstats.graphql.inputs import given_fields
-from golfstats.graphql.rows import row_of
+from golfstats.graphql.rows import Row, row_of
 from players import models, permissions, posting
 from players.api.attention import DismissalBody
 from players.api.goals import GoalBody, goal_json, per_metre
@@ -71,12 +71,44 @@ class PlayerMutation:
     )
     @staticmethod
     def post_round(info: Info, round: JSON | None = None, notation: str | None = None) -> Any:
-        if (round is None) == (notation is None):
-            raise invalid([Fault("", "one_of_two", "give either round or notation")])
-        given = bodies.checked(RoundInput, round) if notation is None else round_from_notation(notation)
-        posted = posting.post_round(info.context.member, given)
-        found = of_rounds.rounds_with_holes(info.context.member).get(id=posted.id)
-        return row_of(found, round_row_line)
+        posted = posting.post_round(info.context.member, _given_round(round, notation))
+        return _round_again(info, posted.id)
+
+    @strawberry.mutation(
+        graphql_type=Round,
+        description=(
+            "Put a corrected round in the place of one, as `round` or in the `notation`; it is analysed again. "
+            "With `version`, only if it is still the one you read."
+        ),
+    )
+    @staticmethod
+    def edit_round(
+        info: Info,
+        id: UUID,
+        round: JSON | None = None,
+        notation: str | None = None,
+        version: int | None = None,
+    ) -> Any:
+        changed = _round_to_change(info, id, version)
+        posting.replace_round(info.context.member, changed, _given_round(round, notation))
+        return _round_again(info, id)
+
+    @strawberry.mutation(
+        description=(
+            "Delete a round; gives its id. What rested on it is computed again. "
+            "With `version`, only if it is still the one you read."
+        )
+    )
+    @staticmethod
+    def delete_round(info: Info, id: UUID, version: int | None = None) -> UUID:
+        posting.delete_round(_round_to_change(info, id, version))
+        return id
+
+    @strawberry.mutation(graphql_type=Round, description="Ask for a round's analysis once more.")
+    @staticmethod
+    def analyse_round_again(info: Info, id: UUID) -> Any:
+        posting.analyse_again(_round_to_change(info, id))
+        return _round_again(info, id)
 
     @strawberry.mutation(graphql_type=Goal, description="Set a player a goal.")
     @staticmethod
@@ -141,6 +173,29 @@ class PlayerMutation:
         body = bodies.checked(DismissalBody, {"player": player, "item": item})
         put_aside = dismiss(info.context.member, _player(info, body.player), body.item)
         return Dismissal(player=player, item=put_aside.item, dismissed_at=put_aside.dismissed_at)
+
+
+def _given_round(body: Any, notation: str | None) -> RoundInput:
+    if (body is None) == (notation is None):
+        raise invalid([Fault("", "one_of_two", "give either round or notation")])
+    return bodies.checked(RoundInput, body) if notation is None else round_from_notation(notation)
+
+
+def _round_to_change(info: Info, round_id: UUID, version: int | None = None) -> models.Round:
+    """The round, locked, if this person may change it and it is the version he has seen."""
+    players = permissions.postable_players(info.context.member)
+    found = models.Round.objects.select_for_update(of=("self",)).filter(id=round_id, player__in=players)
+    row = found.first()
+    if row is None:
+        raise not_found("No round")
+    if version is not None and version != row.version:
+        raise ProblemError("changed-meanwhile", "The round was changed since you read it", 412)
+    return row
+
+
+def _round_again(info: Info, round_id: UUID) -> Row:
+    found = of_rounds.rounds_with_holes(info.context.member).get(id=round_id)
+    return row_of(found, round_row_line)
 
 
 def _player(info: Info, player_id: UUID) -> models.Player:

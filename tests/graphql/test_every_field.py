@@ -27,7 +27,7 @@ def test_every_field_answers(place: Place, settings: object) -> None:
         _fill_course(place.manager, course)
     query = schema._schema.query_type
     assert query is not None
-    answer = data(place.coach, everything(query))
+    answer = data(place.manager, everything(query))
     course_told = answer["courses"]["edges"][0]["node"]
     for name in ("greenWork", "greenReadings", "events", "playingConditions", "notes"):
         assert course_told[name]["edges"], name

@@ -53,6 +53,67 @@ def test_a_round_is_posted_in_the_compact_notation(place: Place) -> None:
     assert posted["id"] != first
 
 
+EDIT = """mutation E($id: UUID!, $round: JSON, $text: String, $seen: Int) {
+  editRound(id: $id, round: $round, notation: $text, version: $seen) { id score version analysis holesPlayed } }"""
+DELETE = "mutation D($id: UUID!, $seen: Int) { deleteRound(id: $id, version: $seen) }"
+AGAIN = "mutation A($id: UUID!) { analyseRoundAgain(id: $id) { id analysis analysisReason } }"
+
+
+@pytest.fixture
+def posted(place: Place) -> str:
+    return str(data(place.coach, POST, round=round_body(place.player))["postRound"]["id"])
+
+
+def test_a_round_is_replaced_and_analysed_again(place: Place, posted: str) -> None:
+    OutstandingWork.objects.all().delete()
+    nine = round_body(place.player) | {"section": "front"}
+    nine["holes"] = nine["holes"][:9]
+    edited = data(place.coach, EDIT, id=posted, round=nine, seen=1)["editRound"]
+    assert edited == {"id": posted, "score": 36, "version": 2, "analysis": "pending", "holesPlayed": 9}
+    rest = client_of(place.coach)
+    assert len(rest.get(f"/api/v1/rounds/{posted}").json()["round"]["holes"]) == 9
+    assert posting.ROUND_ANALYSIS in OutstandingWork.objects.values_list("kind", flat=True)
+    text = rest.get(f"/api/v1/rounds/{posted}", headers={"Accept": "text/plain"}).content.decode()
+    assert data(place.coach, EDIT, id=posted, text=text)["editRound"]["version"] == 3
+
+
+def test_a_round_that_was_changed_meanwhile_is_neither_replaced_nor_deleted(
+    place: Place, posted: str
+) -> None:
+    body = round_body(place.player)
+    data(place.coach, EDIT, id=posted, round=body, seen=1)
+    stale = refusal(place.coach, EDIT, id=posted, round=body, seen=1)
+    assert stale["extensions"]["status"] == 412
+    assert refusal(place.coach, DELETE, id=posted, seen=1)["extensions"]["status"] == 412
+    assert data(place.coach, DELETE, id=posted, seen=2) == {"deleteRound": posted}
+    assert count(place, Round) == 0
+
+
+def test_a_replacement_with_faults_leaves_the_round_as_it_was(place: Place, posted: str) -> None:
+    body = round_body(place.player)
+    body["holes"][2]["shots"][1]["lie"] = "lake"
+    (fault,) = refusal(place.coach, EDIT, id=posted, round=body)["extensions"]["errors"]
+    assert (fault["hole"], fault["shot"]) == (3, 2)
+    assert refusal(place.coach, EDIT, id=posted)["extensions"]["errors"][0]["code"] == "one_of_two"
+    assert client_of(place.coach).get(f"/api/v1/rounds/{posted}").json()["version"] == 1
+
+
+def test_an_analysis_is_asked_for_once_more(place: Place, posted: str) -> None:
+    with club_scope(place.club.id):
+        Round.objects.update(analysis="failed", analysis_reason="the worker was stopped")
+    OutstandingWork.objects.all().delete()
+    again = data(place.coach, AGAIN, id=posted)["analyseRoundAgain"]
+    assert again == {"id": posted, "analysis": "pending", "analysisReason": ""}
+    assert OutstandingWork.objects.filter(kind=posting.ROUND_ANALYSIS).exists()
+
+
+def test_rounds_of_others_are_not_there_to_change(place: Place, posted: str) -> None:
+    for member in (place.other_member, place.greenkeeper):
+        for query in (EDIT, DELETE, AGAIN):
+            assert refusal(member, query, id=posted)["extensions"]["status"] == 404
+    assert count(place, Round) == 1
+
+
 def test_faults_name_hole_and_shot_as_rest_does(place: Place) -> None:
     body = round_body(place.player)
     body["holes"][2]["shots"][1]["lie"] = "lake"

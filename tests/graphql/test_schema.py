@@ -22,16 +22,12 @@ NOT_SHOWN = {
     "CalendarFeed": "secret addresses; handed out by REST alone",
     "ClubBenchmark": "seen as benchmarks",
     "CommitteeAction": "told within the handicap",
-    "ConditionEffect": "fitted parameters; seen in condition notes and adjusted putting",
-    "Delivery": "webhooks are run by REST alone",
-    "GreenWorkChange": "history of one piece of work; read by REST",
-    "Import": "imports are run by REST alone",
+    "ConditionEffect": "fitted parameters; seen as what they come to",
     "PlayerReport": "seen as priorities and attention",
     "RecoveryTime": "seen in the condition of a course",
     "RoundNote": "told as the round's condition note",
     "SquadCoach": "told as the squad's coaches",
     "SquadPlayer": "told as the squad's players",
-    "Destination": "webhooks are run by REST alone",
 }
 
 

@@ -1,0 +1,98 @@
+"""What disturbed greens cost, and when to work on them: REST's answers."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from courses.inputs import GreenWorkBody
+from courses.models import Course, GreenWork
+from courses.services import greens
+from golfstats.clubs.models import Member
+from golfstats.clubs.scope import club_scope
+from tests.graphql.alike import all_of, assert_same, nodes
+from tests.graphql.asking import data, refusal
+from tests.players.conditions.conftest import GreenClub
+from tests.players.conftest import Place, client_of
+
+PLAN = f"""query Q($course: UUID!, $kind: String!, $from: Date!, $to: Date!) {{
+  planner(course: $course, kind: $kind, from: $from, to: $to, days: 2) {all_of("GreenWorkPlan")} }}"""
+COST = f"query Q($id: UUID!) {{ greenWorkCost(id: $id) {all_of('GreenWorkCost')} }}"
+HISTORY = f"""query Q($id: UUID!, $first: Int!, $after: String) {{
+  greenWorkHistory(id: $id, first: $first, after: $after) {{
+    pageInfo {{ endCursor hasNextPage }} edges {{ node {all_of("GreenWorkChange")} }} }} }}"""
+
+
+def rest(member: Member, address: str, **query: Any) -> Any:
+    response = client_of(member).get(f"/api/v1/{address}", query)
+    assert response.status_code == 200, response.content
+    return response.json()
+
+
+def test_what_the_club_learnt_of_its_greens(fitted_club: GreenClub) -> None:
+    """The effect, the contexts, what each work cost, and expected putts of a disturbed day."""
+    member, course = fitted_club.place.greenkeeper, fitted_club.course
+    told = data(
+        member,
+        f"{{ conditionEffect {all_of('ConditionEffect')} contextEffects {all_of('ContextEffects')} }}",
+    )
+    assert told["conditionEffect"]["kinds"]
+    assert_same(rest(member, "condition-effect"), told["conditionEffect"])
+    assert_same(rest(member, "context-effects"), told["contextEffects"])
+    with club_scope(fitted_club.place.club.id):
+        works = list(GreenWork.objects.filter(course=course))
+    assert works
+    for work in works:
+        found = rest(member, f"courses/{course.id}/green-work/{work.id}/cost")
+        assert_same(found, data(member, COST, id=str(work.id))["greenWorkCost"])
+    day = works[0].ends_on.isoformat()
+    query = f"""query Q($course: UUID!, $on: Date) {{ aroundTheGreen(course: $course) {all_of("AroundTheGreen")}
+      expectedPutts(course: $course, on: $on) {all_of("ExpectedPutts")} }}"""
+    told = data(member, query, course=str(course.id), on=day)
+    assert_same(rest(member, f"courses/{course.id}/around-the-green"), told["aroundTheGreen"])
+    assert_same(rest(member, f"courses/{course.id}/expected-putts", on=day), told["expectedPutts"])
+    dates = {"kind": "solid_tine", "from": "2026-09-01", "to": "2026-09-20"}
+    told = data(member, PLAN, course=str(course.id), **dates)["planner"]
+    assert_same(rest(member, f"courses/{course.id}/planner", **dates, days=2), told)
+
+
+@pytest.fixture
+def work(place: Place) -> GreenWork:
+    """Entered, changed twice, and deleted."""
+    with club_scope(place.club.id):
+        given = GreenWorkBody.model_validate({"kind": "solid_tine", "starts_on": "2026-06-01"})
+        row = greens.add_work(place.greenkeeper, Course.objects.get(), given)
+        for note in ("wet", "dry"):
+            row = greens.change_work(place.greenkeeper, row, given.model_copy(update={"note": note}))
+        return row
+
+
+def test_history_of_green_work(place: Place, work: GreenWork) -> None:
+    """Page by page, and also after the work was deleted."""
+    address = f"courses/{work.course_id}/green-work/{work.id}"
+    assert client_of(place.greenkeeper).delete(f"/api/v1/{address}").status_code == 204
+    first = data(place.coach, HISTORY, id=str(work.id), first=3)["greenWorkHistory"]
+    assert first["pageInfo"]["hasNextPage"]
+    after = first["pageInfo"]["endCursor"]
+    second = data(place.coach, HISTORY, id=str(work.id), first=3, after=after)["greenWorkHistory"]
+    found = rest(place.coach, f"{address}/history")["results"]
+    assert len(found) == 4
+    assert_same(found, nodes(first) + nodes(second))
+    missing = refusal(place.coach, HISTORY, id=str(place.player.id), first=3)
+    assert missing["extensions"]["status"] == 404
+
+
+@pytest.mark.parametrize("who", ["coach", "player_member"])
+def test_cost_and_plans_are_for_staff(place: Place, work: GreenWork, who: str) -> None:
+    member = getattr(place, who)
+    assert refusal(member, COST, id=str(work.id))["extensions"]["status"] == 403
+    dates = {"kind": "solid_tine", "from": "2026-09-01", "to": "2026-09-20"}
+    assert refusal(member, PLAN, course=str(work.course_id), **dates)["extensions"]["status"] == 403
+
+
+def test_a_plan_is_checked_as_in_rest(place: Place, work: GreenWork) -> None:
+    dates = {"kind": "solid_tine", "from": "2026-09-20", "to": "2026-09-01"}
+    assert (
+        refusal(place.greenkeeper, PLAN, course=str(work.course_id), **dates)["extensions"]["status"] == 422
+    )

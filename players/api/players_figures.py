@@ -129,17 +129,22 @@ class PlayerFigure(StrokesView):
             raise not_found(f"No figure {key!r}") from error
         write = FigureWriter(player, query, unit)
         (named,) = figures_of(golf, [key])
-        rounds = [
-            {
-                "round": one.round_id,
-                "played_on": one.played_on,
-                "course": one.course,
-                "value": round(one.value * _factor(spec, unit), 4),
-                "n": one.n,
-            }
-            for one in series(golf, spec)
-        ]
+        rounds = series_json(golf, spec, unit)
         return Response(head(player, golf) | {"figure": write.named(named), "rounds": rounds})
+
+
+def series_json(golf: Golf, spec: FigureSpec, unit: str) -> list[dict[str, Any]]:
+    """The figure round by round, oldest first."""
+    return [
+        {
+            "round": one.round_id,
+            "played_on": one.played_on,
+            "course": one.course,
+            "value": round(one.value * _factor(spec, unit), 4),
+            "n": one.n,
+        }
+        for one in series(golf, spec)
+    ]
 
 
 class PlayerShots(StrokesView):

@@ -18,6 +18,8 @@ from players.api.figures import figure_json
 from players.api.query_string import BENCHMARK, StrokesQuery
 from players.coaching.index_replay import index_replay
 from players.coaching.priorities import USUAL_EFFECTS, USUAL_ROUNDS, USUAL_SHARE, RankedGroup, priorities
+from players.models import Player
+from players.queries.analysed import Golf
 
 MOST_EFFECTS = 3
 
@@ -72,19 +74,22 @@ class PlayerPriorities(CoachView):
         query = self.query(PrioritiesQuery, request)
         player = self.visible_player(player_id)
         golf = self.history([player_id], query.target or query.benchmark)
-        found = priorities(
-            golf, index_replay(player_id, golf), share=query.share, rounds=query.last, effects=query.effects
-        )
-        return Response(
-            {
-                "player": player_json(player),
-                "benchmark": found.benchmark,
-                "share": found.share,
-                "rounds": found.rounds,
-                "parts": [group_json(group) for group in found.parts],
-                "bands": [group_json(group) for group in found.bands],
-            }
-        )
+        return Response(priorities_json(player, golf, query))
+
+
+def priorities_json(player: Player, golf: Golf, query: PrioritiesQuery) -> dict[str, Any]:
+    """What to work on by every round of the player, which ``golf`` holds."""
+    found = priorities(
+        golf, index_replay(player.id, golf), share=query.share, rounds=query.last, effects=query.effects
+    )
+    return {
+        "player": player_json(player),
+        "benchmark": found.benchmark,
+        "share": found.share,
+        "rounds": found.rounds,
+        "parts": [group_json(group) for group in found.parts],
+        "bands": [group_json(group) for group in found.bands],
+    }
 
 
 def group_json(ranked: RankedGroup) -> dict[str, Any]:

@@ -83,6 +83,29 @@ class Priorities:
     bands: list[Priority]
 
 
+@strawberry.type(description="Strokes a round to gain in a part of the game or from a band of distances.")
+class RankedGroup:
+    group: str
+    rank: int | None = strawberry.field(description="1 is the first to work on; null with too few shots.")
+    words: str
+    shots_a_round: float
+    gap: Figure
+    to_gain: Figure
+    sure: float | None
+    chance: Chance | None
+    effect: PriorityEffect | None
+
+
+@strawberry.type(description="Computed for this answer, against any benchmark or the golfer to become.")
+class PlayerPriorities:
+    player: Named
+    benchmark: str
+    share: float
+    rounds: int
+    parts: list[RankedGroup]
+    bands: list[RankedGroup]
+
+
 @strawberry.type
 class GoalWindow:
     rounds: int | None

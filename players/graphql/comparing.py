@@ -9,6 +9,7 @@ import strawberry
 
 from golfstats.api import bodies
 from golfstats.api.problems import not_found
+from golfstats.calc.strokes.selection import UnknownBenchmark
 from golfstats.graphql.context import Info
 from players import models, permissions
 from players.api.coach_view import KeysQuery, player_json
@@ -21,9 +22,11 @@ from players.api.comparison import (
 )
 from players.api.conditions import LastQuery, squad_adjusted_json
 from players.api.long_game import misses_json
+from players.api.priorities import PrioritiesQuery, priorities_json
 from players.api.squad_table import squad_table_json
-from players.api.strokes_view import golf_asked_for
-from players.coaching.history import DASHBOARD_FIGURES
+from players.api.strokes_view import golf_asked_for, unknown_benchmark
+from players.coaching.history import DASHBOARD_FIGURES, history_of
+from players.graphql.coaching import PlayerPriorities
 from players.graphql.documents import PlayerMisses, UsedBenchmark
 from players.graphql.figures import AdjustedPutting, Figure, FigureName, Pair
 from players.graphql.rounds import Named
@@ -160,16 +163,47 @@ class ComparingQuery:
     @staticmethod
     def player_misses(info: Info, id: UUID, window: Window | None = None) -> Any:
         club = info.context.club
-        player = permissions.visible_players(info.context.member).filter(id=id).first()
-        if player is None:
-            raise not_found("No player")
-        return misses_json(player, club, window_query(window), club.distance_unit)
+        return misses_json(_player(info, id), club, window_query(window), club.distance_unit)
+
+    @strawberry.field(
+        graphql_type=PlayerPriorities | None,
+        description=(
+            "What a player should work on, against a benchmark, or with the target as the golfer to become; "
+            "effects of closing a share of the gap for the first few."
+        ),
+    )
+    @staticmethod
+    def player_priorities(
+        info: Info,
+        id: UUID,
+        benchmark: str | None = None,
+        target: str | None = None,
+        share: float | None = None,
+        rounds: int | None = None,
+        effects: int | None = None,
+    ) -> Any:
+        player = _player(info, id)
+        query = asked(
+            PrioritiesQuery, benchmark=benchmark, target=target, share=share, last=rounds, effects=effects
+        )
+        try:
+            golf = history_of([id], info.context.club, query.target or query.benchmark)
+        except UnknownBenchmark as error:
+            raise unknown_benchmark(error) from None
+        return priorities_json(player, golf, query)
 
 
 def checked_keys(keys: list[str] | None) -> list[str]:
     """As many keys as REST takes; those of the dashboard if none are given."""
     bodies.checked(KeysQuery, {"keys": ",".join(keys or ())})
     return list(DASHBOARD_FIGURES) if keys is None else keys
+
+
+def _player(info: Info, player_id: UUID) -> models.Player:
+    found = permissions.visible_players(info.context.member).filter(id=player_id).first()
+    if found is None:
+        raise not_found("No player")
+    return found
 
 
 def _squad(info: Info, squad_id: UUID) -> models.Squad:

@@ -117,6 +117,15 @@ class Observation:
     shot: ObservedShot | None
 
 
+@strawberry.type
+class FigureOfRound:
+    round: UUID
+    played_on: dt.date
+    course: str
+    value: float
+    n: int
+
+
 @strawberry.type(description="One of two tags against the other; see GET /api/v1/players/<id>/trials.")
 class Trial:
     tag: str

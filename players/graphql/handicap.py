@@ -22,6 +22,7 @@ from players.coaching.history import today_at
 from players.graphql.rounds import Named
 from players.handicap.queries import handicaps_on_course, record_line, shown, targets, unofficial
 
+LATEST_DECISIONS = Order(("-decided_at", "-id"))
 NEWEST_SCORE = Order(("-sequence", "-id"))
 
 
@@ -64,6 +65,27 @@ class Handicap(ClubType):
     trend: JSON
     committee: JSON
     left_out: JSON
+
+
+@strawberry.type(description="A decision of the handicap committee, with who, when and why.")
+class CommitteeAction(ClubType):
+    model = models.CommitteeAction
+    id: UUID
+    kind: str
+    words: str
+    rule: str
+    effective_on: dt.date
+    expires_on: dt.date | None
+    value: Decimal | None
+    round: UUID | None
+    exceptional: bool
+    reason: str
+    player_notified: bool
+    decided_by: str | None
+    decided_at: dt.datetime
+    index_before: Decimal | None
+    withdrawn_by: str | None
+    withdrawn_at: dt.datetime | None
 
 
 @strawberry.type

@@ -13,7 +13,7 @@ from golfstats.api.problems import Fault, invalid
 from golfstats.calc.figures.catalogue import UnknownFigureError
 from golfstats.calc.strokes.selection import UnknownBenchmark
 from golfstats.graphql.context import Info
-from golfstats.graphql.paging import USUAL_PAGE, Connection, Order, Page, pages_by
+from golfstats.graphql.paging import USUAL_PAGE, Connection, Order, Page, last_of, pages_by
 from golfstats.graphql.rows import ClubType, Family, Row, rows_of
 from players import models
 from players.api.attention import item_json
@@ -24,7 +24,7 @@ from players.api.goals import goal_json
 from players.api.long_game import approach_json, distances_json
 from players.api.notes import note_json
 from players.api.people import player_line
-from players.api.players_figures import summary_json
+from players.api.players_figures import series_json, summary_json
 from players.api.putting import putting_json
 from players.api.strokes_view import FigureWriter, unknown_benchmark
 from players.api.trends import trend_json
@@ -40,6 +40,7 @@ from players.conditions.queries import adjusted_windows
 from players.graphql.coaching import AttentionItem, Goal, PracticeNote, Priorities, Trend, priorities_line
 from players.graphql.comparing import EarlierSelf, checked_keys
 from players.graphql.documents import (
+    FigureOfRound,
     Observation,
     PlayerApproach,
     PlayerDistances,
@@ -49,13 +50,22 @@ from players.graphql.documents import (
     observations_page,
 )
 from players.graphql.figures import AdjustedPutting, NamedFigure
-from players.graphql.handicap import NEWEST_SCORE, Handicap, HandicapLine, explained_line, handicap_line
+from players.graphql.handicap import (
+    LATEST_DECISIONS,
+    NEWEST_SCORE,
+    CommitteeAction,
+    Handicap,
+    HandicapLine,
+    explained_line,
+    handicap_line,
+)
 from players.graphql.rounds import NEWEST, Named, Round, round_row_line
 from players.graphql.window import Window, asked, window_query
+from players.handicap.queries import action_line
 from players.queries import of_players, of_rounds
 from players.queries.analysed import Golf
 from players.queries.benchmarks import club_putting_prior
-from players.queries.figures import figures_of
+from players.queries.figures import figures_of, spec_of
 from players.queries.one_player import golf_of_one
 from players.queries.windows import RoundWindow
 
@@ -177,6 +187,21 @@ class Player(ClubType):
         return trial_json(_model(player), golf, query, info.context.club.distance_unit)
 
     @strawberry.field(
+        graphql_type=list[FigureOfRound],
+        description="A figure by round: the last so many of the window, oldest first.",
+    )
+    @staticmethod
+    def figure_by_round(
+        player: Parent, info: Info, key: str, last: int = 20, window: Window | None = None
+    ) -> Any:
+        golf, write = _asked(player, info, window)
+        try:
+            found = series_json(golf, spec_of(golf, key), write.unit)
+        except UnknownFigureError as error:
+            raise unknown_figure(error, "/key") from None
+        return last_of(found, last)
+
+    @strawberry.field(
         graphql_type=list[Trend], description="Strokes gained in all and by part if no keys are given."
     )
     @staticmethod
@@ -246,6 +271,14 @@ class Player(ClubType):
     def handicap_record(player: Parent, first: int = USUAL_PAGE, after: str | None = None) -> Any:
         found = of_players.all_handicap_lines()
         return _page(player, "record", found, NEWEST_SCORE, Page(first, after), explained_line)
+
+    @strawberry.field(
+        graphql_type=Connection[CommitteeAction], description="Decisions on his handicap, latest first."
+    )
+    @staticmethod
+    def committee_actions(player: Parent, first: int = USUAL_PAGE, after: str | None = None) -> Any:
+        found = of_players.all_committee_actions()
+        return _page(player, "decisions", found, LATEST_DECISIONS, Page(first, after), action_line)
 
     @strawberry.field(
         graphql_type=AdjustedWindow,

@@ -122,12 +122,20 @@ class PlayerQuery:
         course: UUID | None = None,
         played_from: dt.date | None = None,
         played_to: dt.date | None = None,
+        tee: UUID | None = None,
+        counting: bool | None = None,  # noqa: FBT001 - an argument of the schema, always named
+        analysis: str | None = None,
     ) -> Any:
+        if analysis not in (None, "pending", "done", "failed"):
+            raise invalid([Fault("/analysis", "not_a_state", "pending, done or failed")])
         asked = {
             "player_id": player,
             "tee_set__course_id": course,
             "played_on__gte": played_from,
             "played_on__lte": played_to,
+            "tee_set_id": tee,
+            "counting": counting,
+            "analysis": analysis,
         }
         found = of_rounds.rounds_with_holes(info.context.member)
         found = found.filter(**{name: value for name, value in asked.items() if value is not None})

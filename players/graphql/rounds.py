@@ -7,16 +7,18 @@ from typing import Any
 from uuid import UUID
 
 import strawberry
+from strawberry.scalars import JSON
 
 from golfstats.graphql.context import Info
 from golfstats.graphql.paging import Order
 from golfstats.graphql.rows import ClubType, Family, Row, row_of, rows_of
-from players import models
+from players import models, notation
 from players.api.conditions import condition_json
 from players.conditions.queries import round_conditions
 from players.graphql.figures import AdjustedPutting
 from players.queries import of_rounds
 from players.queries.rounds import round_line
+from players.round_input import RoundInput
 from players.round_output import as_input
 
 NEWEST = Order(("-played_on", "-id"))
@@ -150,6 +152,19 @@ class Round(ClubType):
         family = round.family
         return family.once("holes", lambda: _holes(family, info.context.club.distance_unit))[round.id]
 
+    @strawberry.field(
+        graphql_type=JSON,
+        description="Everything of it in the words of posting: `round` of GET /api/v1/rounds/<id>.",
+    )
+    @staticmethod
+    def document(round: Parent, info: Info) -> Any:
+        return _as_posted(round, info).model_dump(mode="json")
+
+    @strawberry.field(description="The round in the compact notation.")
+    @staticmethod
+    def notation(round: Parent, info: Info) -> str:
+        return notation.write(_as_posted(round, info))
+
     @strawberry.field(graphql_type=RoundFigures | None, description="Null until the worker is done.")
     @staticmethod
     def figures(round: Parent) -> Any:
@@ -178,9 +193,19 @@ def round_row_line(round_: models.Round) -> dict[str, Any]:
 
 
 def _holes(family: Family, unit: str) -> dict[UUID, list[Row]]:
+    return {round_.id: _holes_of(round_, unit) for round_ in _with_shots(family)}
+
+
+def _with_shots(family: Family) -> list[models.Round]:
     rounds = family.models(models.Round)
-    of_rounds.load_shots(rounds)
-    return {round_.id: _holes_of(round_, unit) for round_ in rounds}
+    family.once("shots", lambda: of_rounds.load_shots(rounds))
+    return rounds
+
+
+def _as_posted(round: Row, info: Info) -> RoundInput:
+    _with_shots(round.family)
+    assert isinstance(round.model, models.Round)  # noqa: S101 - a type of its own refuses other rows
+    return as_input(round.model, info.context.club.distance_unit)
 
 
 def _holes_of(round_: models.Round, unit: str) -> list[Row]:

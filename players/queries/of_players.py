@@ -8,7 +8,7 @@ from uuid import UUID
 
 from django.db.models import F, QuerySet
 
-from players.models import HandicapLine, Player, PlayerHandicap, PlayerReport, SquadCoach
+from players.models import CommitteeAction, HandicapLine, Player, PlayerHandicap, PlayerReport, SquadCoach
 
 
 def players_of_squads() -> QuerySet[Player]:
@@ -32,6 +32,10 @@ def handicaps_of(players: Iterable[UUID]) -> QuerySet[PlayerHandicap]:
 
 def all_handicap_lines() -> QuerySet[HandicapLine]:
     return HandicapLine.objects.all()
+
+
+def all_committee_actions() -> QuerySet[CommitteeAction]:
+    return CommitteeAction.objects.select_related("decided_by", "withdrawn_by")
 
 
 def stored_priorities(players: Iterable[UUID]) -> dict[UUID, Any]:

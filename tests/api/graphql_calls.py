@@ -85,11 +85,19 @@ ARGUMENTS: dict[str, tuple[Role, Variables]] = {
     "me": (Role.PLAYER, lambda world: {}),  # noqa: ARG005
     "player": (Role.COACH, by_id(Player)),
     "playerMisses": (Role.COACH, by_id(Player)),
+    "playerPriorities": (Role.COACH, by_id(Player)),
     "players": (Role.COACH, lambda world: {}),  # noqa: ARG005
     "postRound": (Role.COACH, lambda world: {"round": a_round(world)}),
     "round": (Role.PLAYER, by_id(Round)),
     "roundAnalysis": (Role.PLAYER, by_id(Round)),
-    "rounds": (Role.PLAYER, lambda world: {"player": world.id(Player), "course": world.id(Course)}),
+    "rounds": (
+        Role.PLAYER,
+        lambda world: {
+            "player": world.id(Player),
+            "course": world.id(Course),
+            "tee": world.id(TeeSet),
+        },
+    ),
     "setGoal": (
         Role.COACH,
         lambda world: {

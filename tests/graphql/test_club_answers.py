@@ -91,6 +91,15 @@ def test_handicap_targets(world: World) -> None:
     assert hidden["extensions"]["status"] == 404
 
 
+def test_decisions_of_the_committee(world: World) -> None:
+    query = f"""query Q($id: UUID!) {{ player(id: $id) {{
+      committeeActions {{ edges {{ node {all_of("CommitteeAction")} }} }} }} }}"""
+    member, player = world.members[Role.PLAYER], world.id(Player)
+    told = nodes(data(member, query, id=player)["player"]["committeeActions"])
+    assert told
+    assert_same(rest(member, f"players/{player}/committee-actions")["results"], told)
+
+
 def test_handicaps_on_a_course(world: World) -> None:
     query = f"""query Q($course: UUID!, $player: UUID!) {{
       handicapsOnCourse(course: $course, player: $player) {all_of("HandicapsOnCourse")} }}"""

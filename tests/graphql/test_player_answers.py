@@ -11,7 +11,7 @@ from django.test.utils import CaptureQueriesContext
 
 from golfstats.clubs.models import DistanceUnit
 from golfstats.clubs.scope import club_scope
-from players.models import Player, Squad
+from players.models import Player, Round, Squad
 from tests.graphql.alike import all_of, assert_same, nodes
 from tests.graphql.asking import data, refusal
 from tests.graphql.dashboards import fill_squad
@@ -27,6 +27,9 @@ OF_EVERY_PLAYER = f"""query Q($squad: UUID!, $day: Date!) {{ squad(id: $squad) {
   {" ".join(f"{field} {all_of(kind)}" for field, kind in DOCUMENTS.items())}
   shots(figure: "gained.putting") {{ edges {{ node {{ value }} }} }}
   earlierSelf(day: $day) {{ before {{ value }} }}
+  figureByRound(key: "putts.round") {{ value }}
+  committeeActions {{ edges {{ node {{ decidedBy }} }} }}
+  rounds(first: 2) {{ edges {{ node {{ document notation holes {{ score }} }} }} }}
   trial(tag: "club", a: "7i", b: "6i", outcome: "travel") {{ words }}
 }} }} }} }} }}"""
 
@@ -61,6 +64,49 @@ def test_documents(place: Place, player: str, unit: str) -> None:
     for field in DOCUMENTS:
         found = rest(place, f"players/{player}/{field}", last=4, benchmark="handicap:8")
         assert_same(found, told[field])
+
+
+@pytest.mark.parametrize("given", [{}, {"target": "handicap:0", "effects": 1, "share": 0.3}])
+def test_priorities_against_anybody(place: Place, player: str, given: dict[str, Any]) -> None:
+    query = f"""query Q($id: UUID!, $target: String, $effects: Int, $share: Float) {{
+      playerPriorities(id: $id, target: $target, effects: $effects, share: $share) {all_of("PlayerPriorities")} }}"""
+    told = data(place.coach, query, id=player, **given)["playerPriorities"]
+    assert_same(rest(place, f"players/{player}/priorities", **given), told)
+    unknown = refusal(place.coach, query, id=player, target="nobody")
+    assert unknown["extensions"]["errors"][0]["pointer"] == "/benchmark"
+
+
+def test_a_figure_by_round(place: Place, player: str) -> None:
+    query = f"""query Q($id: UUID!, $key: String!) {{ player(id: $id) {{
+      figureByRound(key: $key, last: 3, window: {{last: 5}}) {all_of("FigureOfRound")} }} }}"""
+    told = data(place.coach, query, id=player, key="putts.round")["player"]["figureByRound"]
+    assert len(told) == 3
+    assert_same(rest(place, f"players/{player}/figures/putts.round", last=5)["rounds"][-3:], told)
+    assert refusal(place.coach, query, id=player, key="luck")["extensions"]["status"] == 422
+
+
+def test_rounds_in_the_words_of_posting(place: Place, player: str) -> None:
+    query = """query Q($id: UUID!) { player(id: $id) {
+      rounds(first: 2) { edges { node { id document notation } } } } }"""
+    for told in nodes(data(place.coach, query, id=player)["player"]["rounds"]):
+        assert told["document"] == rest(place, f"rounds/{told['id']}")["round"]
+        text = client_of(place.coach).get(f"/api/v1/rounds/{told['id']}", headers={"Accept": "text/plain"})
+        assert told["notation"] == text.content.decode()
+
+
+def test_rounds_are_filtered_as_in_rest(place: Place, player: str) -> None:
+    query = """query Q($analysis: String, $counting: Boolean, $tee: UUID) {
+      rounds(analysis: $analysis, counting: $counting, tee: $tee) { edges { node { id } } } }"""
+    with club_scope(place.club.id):
+        one, other, *_ = Round.objects.all()
+        Round.objects.filter(id=one.id).update(analysis="failed")
+        Round.objects.filter(id=other.id).update(counting=False)
+    for given in ({"analysis": "failed"}, {"counting": False}, {"tee": str(one.tee_set_id)}):
+        told = nodes(data(place.coach, query, **given)["rounds"])
+        assert [line["id"] for line in rest(place, "rounds", **given)["results"]] == [
+            line["id"] for line in told
+        ]
+    assert refusal(place.coach, query, analysis="lost")["extensions"]["status"] == 422
 
 
 def test_misses(place: Place, player: str) -> None:

@@ -21,7 +21,6 @@ NOT_SHOWN = {
     "AttentionDismissal": "seen as items that are put aside",
     "CalendarFeed": "secret addresses; handed out by REST alone",
     "ClubBenchmark": "seen as benchmarks",
-    "CommitteeAction": "told within the handicap",
     "ConditionEffect": "fitted parameters; seen as what they come to",
     "PlayerReport": "seen as priorities and attention",
     "RecoveryTime": "seen in the condition of a course",

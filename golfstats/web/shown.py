@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from golfstats.calc.figure import Figure
 from golfstats.calc.observations import FigureSpec
-from players.api.figures import in_unit, number_words
+from players.api.figures import in_unit, number_words, too_few_words
 from players.api.strokes_view import is_difference
 from players.queries.figures import NamedFigure
 
@@ -31,9 +31,7 @@ def shown(
     """``unit`` is the club's distance unit, ``of`` what the sample counts."""
     one = in_unit(figure, unit)
     if one.value is None or one.low is None or one.high is None:
-        sample = f"{one.n:,} of at least {_counted(one.minimum_n, of)}"
-        if one.n >= one.minimum_n:  # enough of them, but not from several rounds
-            sample = f"{_counted(one.n, of)} of one round"
+        sample = too_few_words(one, of).removeprefix("too few").lstrip(": ")
         return ShownFigure(key, name, "too few", "", sample, enough=False, figure=one)
     value, low, high = (number_words(x, one.unit, signed=signed) for x in (one.value, one.low, one.high))
     if one.unit in {"yd", "ft", "m"}:

@@ -28,7 +28,9 @@ of_a_club = [
     path("courses/<uuid:course_id>/green-work/new", greens.NewWork.as_view(), name="new-work"),
     path("courses/<uuid:course_id>/green-work/<uuid:work_id>", greens.EditWork.as_view(), name="edit-work"),
     path(
-        "courses/<uuid:course_id>/green-work/<uuid:work_id>/delete", greens.DeleteWork.as_view(), name="delete-work"
+        "courses/<uuid:course_id>/green-work/<uuid:work_id>/delete",
+        greens.DeleteWork.as_view(),
+        name="delete-work",
     ),
     path("courses/<uuid:course_id>/playing-conditions", managing.NewPcc.as_view(), name="new-pcc"),
     path("greens", greens.GreensPage.as_view(), name="greens-page"),

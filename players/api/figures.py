@@ -75,7 +75,7 @@ def in_shown_unit(value: float | None, of_figure: str, unit: str) -> float | Non
 def figure_words(figure: Figure, *, of: str = "", signed: bool = False) -> str:
     """``57% (51% to 63%), 212 shots``; ``too few: 4 of at least 10 shots``."""
     if figure.value is None or figure.low is None or figure.high is None:
-        return _too_few_words(figure, of)
+        return too_few_words(figure, of)
     value, low, high = (
         number_words(x, figure.unit, signed=signed) for x in (figure.value, figure.low, figure.high)
     )
@@ -84,7 +84,8 @@ def figure_words(figure: Figure, *, of: str = "", signed: bool = False) -> str:
     return f"{value}{name} ({low} to {high}), {sample}"
 
 
-def _too_few_words(figure: Figure, of: str) -> str:
+def too_few_words(figure: Figure, of: str) -> str:
+    """What there is too little of."""
     if figure.n < figure.minimum_n:
         return f"too few: {_counted(figure.n, '')} of at least {_counted(figure.minimum_n, of)}"
     # Enough of what n counts, but not of what an interval rests on.

@@ -5,7 +5,8 @@ from __future__ import annotations
 import strawberry
 from strawberry.schema.config import StrawberryConfig
 
-from courses.graphql import CourseMutation, CourseQuery
+from courses.graphql.courses import CourseQuery
+from courses.graphql.mutations import CourseMutation
 from golfstats.graphql.limits import Charges, limits
 from golfstats.graphql.people import PeopleQuery
 from golfstats.graphql.rows import read

@@ -28,14 +28,20 @@ def checked_filter(
     filter_set: type[django_filters.FilterSet], request: Request, rows: QuerySet[ModelT]
 ) -> QuerySet[ModelT]:
     """Rows that pass the request's filters; a 422 problem for a parameter that cannot be applied."""
-    query: dict[str, Any] = dict(request.query_params.items())
+    return filtered(filter_set, dict(request.query_params.items()), rows)
+
+
+def filtered(
+    filter_set: type[django_filters.FilterSet], query: dict[str, Any], rows: QuerySet[ModelT]
+) -> QuerySet[ModelT]:
+    """Rows that pass filters with these values; problems as for a query string."""
     unknown = set(query) - set(filter_set.base_filters) - PAGING
     known = ", ".join(sorted(filter_set.base_filters))
     faults = [Fault(f"/{name}", "unknown_parameter", f"known are: {known}") for name in sorted(unknown)]
-    filtered = filter_set(query, queryset=rows)
-    if not filtered.is_valid():
-        for name, errors in filtered.errors.items():
+    applied = filter_set(query, queryset=rows)
+    if not applied.is_valid():
+        for name, errors in applied.errors.items():
             faults += [Fault(f"/{name}", "invalid", str(error)) for error in errors]
     if faults:
         raise invalid(faults, "The query string is not valid")
-    return filtered.qs  # type: ignore[no-any-return]  # django-filter has no types
+    return applied.qs  # type: ignore[no-any-return]  # django-filter has no types

@@ -8,7 +8,8 @@ from uuid import UUID
 
 import strawberry
 
-from courses import models, permissions, queries
+from courses import permissions
+from courses.graphql.courses import found_course
 from courses.queries import of_courses
 from golfstats.api import bodies
 from golfstats.api.problems import not_found
@@ -186,7 +187,7 @@ class GreensQuery:
         until: Annotated[dt.date, strawberry.argument(name="to")],
         days: int = 1,
     ) -> Any:
-        found = _course(course)
+        found = found_course(course)
         permissions.require(info.context.member, permissions.GREEN_STAFF)
         given = {"kind": kind, "from": since.isoformat(), "to": until.isoformat(), "days": days}
         return plan_json(found, bodies.checked(PlanQuery, given), today_at(info.context.club))
@@ -196,19 +197,12 @@ class GreensQuery:
     )
     @staticmethod
     def around_the_green(course: UUID) -> Any:
-        return around_the_green_json(_course(course))
+        return around_the_green_json(found_course(course))
 
     @strawberry.field(graphql_type=ExpectedPutts | None, description="By distance; of today without a day.")
     @staticmethod
     def expected_putts(info: Info, course: UUID, on: dt.date | None = None) -> Any:
         club = info.context.club
-        found = _course(course)
+        found = found_course(course)
         query = bodies.checked(OnQuery, {"on": None if on is None else on.isoformat()})
         return expected_putts_json(found, query.on or today_at(club), club)
-
-
-def _course(course_id: UUID) -> models.Course:
-    found = queries.courses().filter(id=course_id).first()
-    if found is None:
-        raise not_found("No course")
-    return found

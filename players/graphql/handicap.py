@@ -10,7 +10,7 @@ from uuid import UUID
 import strawberry
 from strawberry.scalars import JSON
 
-from courses.queries import courses
+from courses.graphql.courses import found_course
 from golfstats.api import bodies
 from golfstats.api.problems import not_found
 from golfstats.graphql.context import Info
@@ -152,9 +152,7 @@ class HandicapQuery:
     @strawberry.field(graphql_type=HandicapsOnCourse | None)
     @staticmethod
     def handicaps_on_course(info: Info, course: UUID, player: UUID) -> Any:
-        place = courses().filter(id=course).first()
-        if place is None:
-            raise not_found("No course")
+        place = found_course(course)
         return handicaps_on_course(place, _player(info, player), today_at(info.context.club))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 import pytest
@@ -9,8 +10,9 @@ import pytest
 from courses.inputs import GreenWorkBody
 from courses.models import Course, GreenWork
 from courses.services import greens
-from golfstats.clubs.models import Member
+from golfstats.clubs.models import Member, Role
 from golfstats.clubs.scope import club_scope
+from tests.api.world import make_world
 from tests.graphql.alike import all_of, assert_same, nodes
 from tests.graphql.asking import data, refusal
 from tests.players.conditions.conftest import GreenClub
@@ -96,3 +98,35 @@ def test_a_plan_is_checked_as_in_rest(place: Place, work: GreenWork) -> None:
     assert (
         refusal(place.greenkeeper, PLAN, course=str(work.course_id), **dates)["extensions"]["status"] == 422
     )
+
+
+@pytest.mark.parametrize("days", [{}, {"from": "2026-03-02"}, {"to": "2026-03-01"}])
+@pytest.mark.parametrize(
+    ("field", "address", "others"),
+    [
+        ("greenWork", "green-work", {}),
+        ("greenWork", "green-work", {"kind": "solid_tine"}),
+        ("greenWork", "green-work", {"kind": "rolling", "status": "confirmed"}),
+        ("greenReadings", "green-readings", {"hole": 3}),
+        ("greenReadings", "green-readings", {}),
+        ("events", "events", {}),
+        ("playingConditions", "playing-conditions", {}),
+    ],
+)
+def test_lists_of_a_course_are_filtered_as_in_rest(
+    db: None, field: str, address: str, others: dict[str, Any], days: dict[str, str]
+) -> None:
+    world = make_world("own", "Own", days=2)
+    member, course = world.members[Role.GREENKEEPER], world.id(Course)
+    given = others | days
+    arguments = ", ".join(f"{name}: {json.dumps(value)}" for name, value in given.items())
+    asked = f"{field}({arguments})" if given else field
+    query = f"query Q($id: UUID!) {{ course(id: $id) {{ {asked} {{ edges {{ node {{ id }} }} }} }} }}"
+    told = nodes(data(member, query, id=course)["course"][field])
+    found = rest(member, f"courses/{course}/{address}", **given)["results"]
+    assert [line["id"] for line in found] == [line["id"] for line in told]
+
+
+def test_a_filter_that_cannot_be_is_refused(place: Place, work: GreenWork) -> None:
+    query = 'query Q($id: UUID!) { course(id: $id) { greenWork(kind: "magic") { edges { node { id } } } } }'
+    assert refusal(place.coach, query, id=str(work.course_id))["extensions"]["status"] == 422

@@ -142,7 +142,7 @@ def test_a_mutation_that_fails_after_writing_leaves_nothing(
         )
         raise RuntimeError("the disk is on fire")
 
-    monkeypatch.setattr("courses.graphql.greens.add_work", write_and_fail)
+    monkeypatch.setattr("courses.graphql.mutations.greens.add_work", write_and_fail)
     answer = ask(place.greenkeeper, ADD_WORK, course=course_id(place), work=WORK)
     assert answer["data"] is None
     assert count(place, GreenWork) == 0

@@ -3,26 +3,26 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Any, TypeVar
+from typing import Annotated, Any, TypeVar
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
 import strawberry
 from django.db.models import QuerySet
-from rest_framework import status
+from django.utils import timezone
+from django_filters import FilterSet
 from strawberry.scalars import JSON
 
-from courses import models, output, permissions, queries
-from courses.inputs import GreenWorkBody
+from courses import models, output, queries
+from courses.api.days import EventFilter, PlayingConditionsFilter
+from courses.api.greens import CourseNoteFilter, GreenReadingFilter, GreenWorkFilter
 from courses.queries import of_courses
-from courses.services import greens
-from golfstats.api import bodies
-from golfstats.api.problems import ProblemError, not_found
+from golfstats.api.filters import filtered
+from golfstats.api.problems import not_found
 from golfstats.calc.greens.work_types import work_types
 from golfstats.clubs.models import Club
 from golfstats.clubs.owned import ClubOwned
 from golfstats.graphql.context import Info
-from golfstats.graphql.inputs import given_fields
 from golfstats.graphql.paging import USUAL_PAGE, Connection, Line, Order, Page, page_of, pages_by
 from golfstats.graphql.rows import ClubType, Family, Row, row_of, rows_of
 
@@ -34,6 +34,8 @@ LATEST_CONDITIONS = Order(("-played_on", "-id"))
 NEWEST_DAY = Order(("-day", "-id"))
 
 ModelT = TypeVar("ModelT", bound=ClubOwned)
+Since = Annotated[dt.date | None, strawberry.argument(name="from")]
+Until = Annotated[dt.date | None, strawberry.argument(name="to")]
 Parent = strawberry.Parent[Row]
 
 
@@ -213,43 +215,106 @@ class Course(ClubType):
 
     @strawberry.field(graphql_type=Connection[GreenWork], description="Latest first.")
     @staticmethod
-    def green_work(course: Parent, first: int = USUAL_PAGE, after: str | None = None) -> Any:
+    def green_work(
+        course: Parent,
+        info: Info,
+        first: int = USUAL_PAGE,
+        after: str | None = None,
+        kind: str | None = None,
+        status: str | None = None,
+        since: Since = None,
+        until: Until = None,
+    ) -> Any:
+        asked = _Asked(GreenWorkFilter, since, until, kind=kind, status=status)
         rows, page = of_courses.all_green_work(), Page(first, after)
-        return _page(course, "green_work", rows, LATEST_WORK, page, _work_line)
+        return _page(course, info, asked, rows, LATEST_WORK, page, work_line)
 
     @strawberry.field(graphql_type=Connection[GreenReading], description="Latest first.")
     @staticmethod
-    def green_readings(course: Parent, first: int = USUAL_PAGE, after: str | None = None) -> Any:
+    def green_readings(
+        course: Parent,
+        info: Info,
+        first: int = USUAL_PAGE,
+        after: str | None = None,
+        hole: int | None = None,
+        since: Since = None,
+        until: Until = None,
+    ) -> Any:
+        asked = _Asked(GreenReadingFilter, since, until, hole=hole)
         rows, page = of_courses.all_green_readings(), Page(first, after)
-        return _page(course, "green_readings", rows, LATEST_READINGS, page, output.reading_line)
+        return _page(course, info, asked, rows, LATEST_READINGS, page, output.reading_line)
 
     @strawberry.field(graphql_type=Connection[Event], description="Latest first.")
     @staticmethod
-    def events(course: Parent, first: int = USUAL_PAGE, after: str | None = None) -> Any:
-        rows, page = of_courses.all_events(), Page(first, after)
-        return _page(course, "events", rows, LATEST_WORK, page, output.event_line)
+    def events(
+        course: Parent,
+        info: Info,
+        first: int = USUAL_PAGE,
+        after: str | None = None,
+        since: Since = None,
+        until: Until = None,
+    ) -> Any:
+        asked, rows, page = _Asked(EventFilter, since, until), of_courses.all_events(), Page(first, after)
+        return _page(course, info, asked, rows, LATEST_WORK, page, output.event_line)
 
     @strawberry.field(graphql_type=Connection[PlayingConditions], description="Latest first.")
     @staticmethod
-    def playing_conditions(course: Parent, first: int = USUAL_PAGE, after: str | None = None) -> Any:
+    def playing_conditions(
+        course: Parent,
+        info: Info,
+        first: int = USUAL_PAGE,
+        after: str | None = None,
+        since: Since = None,
+        until: Until = None,
+    ) -> Any:
+        asked = _Asked(PlayingConditionsFilter, since, until)
         rows, page = of_courses.all_playing_conditions(), Page(first, after)
-        return _page(
-            course, "playing_conditions", rows, LATEST_CONDITIONS, page, output.playing_conditions_line
-        )
+        return _page(course, info, asked, rows, LATEST_CONDITIONS, page, output.playing_conditions_line)
 
     @strawberry.field(graphql_type=Connection[CourseNote], description="Condition notes, latest first.")
     @staticmethod
-    def notes(course: Parent, first: int = USUAL_PAGE, after: str | None = None) -> Any:
+    def notes(
+        course: Parent,
+        info: Info,
+        first: int = USUAL_PAGE,
+        after: str | None = None,
+        since: Since = None,
+        until: Until = None,
+    ) -> Any:
+        asked = _Asked(CourseNoteFilter, since, until)
         rows, page = of_courses.all_course_notes(), Page(first, after)
-        return _page(course, "notes", rows, NEWEST_DAY, page, output.note_line)
+        return _page(course, info, asked, rows, NEWEST_DAY, page, output.note_line)
+
+
+class _Asked:
+    """The filters of a list of REST, and what is asked of them."""
+
+    def __init__(
+        self, filters: type[FilterSet], since: dt.date | None, until: dt.date | None, **others: Any
+    ) -> None:
+        given = {"from": since and since.isoformat(), "to": until and until.isoformat()} | others
+        self.filters = filters
+        self.values = {name: str(value) for name, value in given.items() if value is not None}
+        self.key = (filters, *sorted(self.values.items()))
 
 
 def _page(
-    course: Row, name: str, rows: QuerySet[ModelT], order: Order, page: Page, line: Line[ModelT]
+    course: Row,
+    info: Info,
+    asked: _Asked,
+    rows: QuerySet[ModelT],
+    order: Order,
+    page: Page,
+    line: Line[ModelT],
 ) -> dict[str, Any]:
     family = course.family
-    pages = family.once((name, page), lambda: pages_by(rows, "course_id", family.ids, order, page, line))
-    return pages[course.id]
+
+    def load() -> dict[UUID, dict[str, Any]]:
+        with timezone.override(info.context.club.time_zone):  # days asked for are days at the club
+            wanted = filtered(asked.filters, asked.values, rows)
+            return pages_by(wanted, "course_id", family.ids, order, page, line)
+
+    return family.once((asked.key, page), load)[course.id]
 
 
 def _tees(family: Family, club: Club) -> dict[UUID, list[Row]]:
@@ -272,7 +337,7 @@ def _tee_line(tee: models.TeeSet, club: Club) -> dict[str, Any]:
     }
 
 
-def _work_line(work: models.GreenWork) -> dict[str, Any]:
+def work_line(work: models.GreenWork) -> dict[str, Any]:
     # REST gives the days as its history keeps them, as text.
     return output.green_work_line(work) | {"starts_on": work.starts_on, "ends_on": work.ends_on}
 
@@ -287,7 +352,7 @@ class CourseQuery:
     @strawberry.field(graphql_type=Course | None)
     @staticmethod
     def course(id: UUID) -> Any:
-        return row_of(_course(id), output.course_line)
+        return row_of(found_course(id), output.course_line)
 
     @strawberry.field(
         graphql_type=Connection[GreenWorkChange] | None,
@@ -306,57 +371,8 @@ class CourseQuery:
         return list(work_types().values())
 
 
-def _course(course_id: UUID) -> models.Course:
+def found_course(course_id: UUID) -> models.Course:
     course = queries.courses().filter(id=course_id).first()
     if course is None:
         raise not_found("No course")
     return course
-
-
-@strawberry.input(
-    description="Fields that are left out keep their usual value, or in a change their present one."
-)
-class GreenWorkInput:
-    kind: str | None = strawberry.UNSET
-    starts_on: dt.date | None = strawberry.UNSET
-    ends_on: dt.date | None = strawberry.UNSET
-    holes: list[int] | None = strawberry.UNSET
-    tine_diameter_mm: float | None = strawberry.UNSET
-    spacing_along_mm: float | None = strawberry.UNSET
-    spacing_across_mm: float | None = strawberry.UNSET
-    severity: float | None = strawberry.UNSET
-    temporary_greens: bool | None = strawberry.UNSET
-    status: str | None = strawberry.UNSET
-    note: str | None = strawberry.UNSET
-
-
-@strawberry.type
-class CourseMutation:
-    @strawberry.mutation(graphql_type=GreenWork, description="Enter green work (greenkeepers and managers).")
-    @staticmethod
-    def add_green_work(info: Info, course_id: UUID, work: GreenWorkInput) -> Any:
-        course = _course(course_id)
-        permissions.require(info.context.member, permissions.GREEN_STAFF)
-        given = bodies.checked(GreenWorkBody, given_fields(work))
-        return row_of(greens.add_work(info.context.member, course, given), _work_line)
-
-    @strawberry.mutation(
-        graphql_type=GreenWork,
-        description=(
-            "Correct green work (greenkeepers and managers). With `sequence`, only if it is still the one you read."
-        ),
-    )
-    @staticmethod
-    def change_green_work(info: Info, id: UUID, changes: GreenWorkInput, sequence: int | None = None) -> Any:
-        row = of_courses.all_green_work().select_for_update(of=("self",)).filter(id=id).first()
-        if row is None:
-            raise not_found("No green work")
-        permissions.require(info.context.member, permissions.GREEN_STAFF)
-        if sequence is not None and sequence != row.sequence:
-            raise ProblemError(
-                "changed-meanwhile",
-                "The work was changed since you read it",
-                status.HTTP_412_PRECONDITION_FAILED,
-            )
-        given = bodies.checked(GreenWorkBody, greens.as_fields(row) | given_fields(changes))
-        return row_of(greens.change_work(info.context.member, row, given), _work_line)

@@ -1,0 +1,1 @@
+"""What GraphQL offers of courses and their greens."""

@@ -42,7 +42,9 @@ def test_a_players_page_has_figures_rounds_and_too_few_where_it_is_so(place: Pla
     page = Page.of(signed_in(place.player_member).get(f"/clubs/{place.club.slug}/").content)
     assert "14 Jun 2026" in page.text
     assert "No index yet: it needs three scores" in page.text
-    assert "In all too few rounds or players: 18 holes Tee too few" in page.text, "one round gives no interval"
+    assert "In all too few rounds or players: 18 holes Tee too few" in page.text, (
+        "one round gives no interval"
+    )
 
 
 def test_the_chart_of_the_index_can_be_read_without_scripts(place: Place) -> None:

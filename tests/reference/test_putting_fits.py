@@ -10,6 +10,8 @@ from scipy import stats
 from golfstats.calc.putting import make_model
 from golfstats.calc.putting.fit import PuttCounts, fit_angle, fit_angle_and_distance, fit_expected_putts
 from golfstats.calc.putting.outcomes import putting_outcomes
+from golfstats.calc.strokes.table import professional_rows
+from golfstats.calc.vocabulary import Lie
 
 HERE = Path(__file__).parent
 
@@ -81,6 +83,20 @@ def test_formula_against_scipys_normal_distribution():
     np.testing.assert_allclose(make_model.make_probability(feet, 0.03, 0.12), line * length, rtol=1e-12)
 
 
+def published_outcomes(outcome):
+    """Feet, and the professionals' chance of one or three putts, or their expected putts; sources in the tables."""
+    if outcome == "expected":
+        greens = [
+            row for row in professional_rows() if row.lie == Lie.GREEN and row.confidence != "extension"
+        ]
+        return np.array([(3 * row.yards, row.strokes) for row in greens]).T
+    with (HERE / "putt_probabilities.csv").open() as file:
+        found = [
+            row for row in csv.DictReader(file) if (row["group"], row["outcome"]) == ("professional", outcome)
+        ]
+    return np.array([(float(row["feet"]), float(row["probability"])) for row in found]).T
+
+
 @pytest.mark.parametrize(
     ("outcome", "column", "tolerance"),
     # The make model was fitted elsewhere and the leave model to nothing, so agreement is loose beyond 40 ft,
@@ -88,10 +104,7 @@ def test_formula_against_scipys_normal_distribution():
     [("one_putt", "one", 0.03), ("expected", "expected_putts", 0.03), ("three_putt", "three_or_more", 0.012)],
 )
 def test_chain_with_professional_spreads_against_published_outcomes(outcome, column, tolerance):
-    with (HERE / "putting_probabilities.csv").open() as file:
-        rows = [row for row in csv.DictReader(file.readlines()[1:]) if row["outcome"] == outcome]
-    feet = np.array([float(row["feet"]) for row in rows])
-    value = np.array([float(row["value"]) for row in rows])
+    feet, value = published_outcomes(outcome)
     away = np.abs(getattr(putting_outcomes(feet, 0.0178, 0.080), column) - value)
     assert np.max(away[feet <= 40]) < tolerance
     assert np.max(away) < 0.11
@@ -99,10 +112,7 @@ def test_chain_with_professional_spreads_against_published_outcomes(outcome, col
 
 def test_spreads_behind_the_published_expected_putts():
     # Two independent publications agree: mean putts to 40 ft lead back to the spreads fitted to makes alone.
-    with (HERE / "putting_probabilities.csv").open() as file:
-        rows = [row for row in csv.DictReader(file.readlines()[1:]) if row["outcome"] == "expected"]
-    feet = np.array([float(row["feet"]) for row in rows])
-    putts = np.array([float(row["value"]) for row in rows])
+    feet, putts = published_outcomes("expected")
     fit = fit_expected_putts(feet[feet <= 40], putts[feet <= 40])
     assert np.degrees(fit.direction_sd) == pytest.approx(1.02, abs=0.03)
     assert fit.distance_sd == pytest.approx(0.080, abs=0.005)

@@ -16,7 +16,6 @@ import logging
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from functools import partial
 from uuid import UUID
 
 from django.conf import settings
@@ -124,9 +123,15 @@ def ask_all(kind: str, keys: Iterable[str], due_at: datetime | None = None) -> N
         )
         work_ids = [work_id for (work_id,) in cursor.fetchall()]
     if due_at is None:
-        for work_id in work_ids[:NUDGES]:
-            # robust: what was asked for is safe in its row, so a broker that is down is no reason to fail.
-            transaction.on_commit(partial(_nudge, work_id), robust=True)
+        nudged = work_ids[:NUDGES]
+
+        def nudge() -> None:
+            for work_id in nudged:
+                _nudge(work_id)
+
+        # robust: what was asked for is safe in its row, so a broker that is down is no reason to fail. (A named
+        # function: Django reports the failure by it, and a partial has no name.)
+        transaction.on_commit(nudge, robust=True)
 
 
 def withdraw(kind: str, keys: Iterable[str]) -> None:

@@ -44,7 +44,7 @@ class CalendarParser(BaseParser):
 
     media_type = CALENDAR
 
-    def parse(self, stream: Any, media_type: str | None = None, parser_context: Any = None) -> Any:  # noqa: ARG002
+    def parse(self, stream: Any, media_type: str | None = None, parser_context: Any = None) -> Any:
         return stream.read()
 
 
@@ -86,7 +86,7 @@ class FeedDetail(CourseView):
         responses={204: None},
         examples=[OpenApiExample("Revoked", value=None, response_only=True)],
     )
-    def delete(self, request: Request, course_id: UUID, feed_id: UUID) -> Response:  # noqa: ARG002
+    def delete(self, request: Request, course_id: UUID, feed_id: UUID) -> Response:
         feed = found(CalendarFeed.objects.filter(id=feed_id, course_id=course_id), "No calendar")
         permissions.require(self.member, permissions.GREEN_STAFF)
         feeds.revoke_feed(feed)

@@ -93,7 +93,7 @@ class PlayingConditionsDetail(CourseView):
         responses={204: None},
         examples=[OpenApiExample("Deleted", value=None, response_only=True)],
     )
-    def delete(self, request: Request, course_id: UUID, row_id: UUID) -> Response:  # noqa: ARG002 - its signature
+    def delete(self, request: Request, course_id: UUID, row_id: UUID) -> Response:
         days.delete_playing_conditions(self._row(course_id, row_id))
         return Response(status=status.HTTP_204_NO_CONTENT)
 
@@ -154,6 +154,6 @@ class EventDetail(CourseView):
         responses={204: None},
         examples=[OpenApiExample("Deleted", value=None, response_only=True)],
     )
-    def delete(self, request: Request, course_id: UUID, row_id: UUID) -> Response:  # noqa: ARG002
+    def delete(self, request: Request, course_id: UUID, row_id: UUID) -> Response:
         self._row(course_id, row_id).delete()
         return Response(status=status.HTTP_204_NO_CONTENT)

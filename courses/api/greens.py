@@ -150,7 +150,7 @@ class GreenWorkDetail(CourseView):
         responses=OpenApiTypes.OBJECT,
         examples=[OpenApiExample("Work", value=examples.GREEN_WORK)],
     )
-    def get(self, request: Request, course_id: UUID, work_id: UUID) -> Response:  # noqa: ARG002
+    def get(self, request: Request, course_id: UUID, work_id: UUID) -> Response:
         row = self._row(course_id, work_id)
         return Response(output.green_work_line(row), headers=etag(row.sequence))
 
@@ -263,7 +263,7 @@ class GreenReadingDetail(CourseView):
         responses={204: None},
         examples=[OpenApiExample("Deleted", value=None, response_only=True)],
     )
-    def delete(self, request: Request, course_id: UUID, reading_id: UUID) -> Response:  # noqa: ARG002
+    def delete(self, request: Request, course_id: UUID, reading_id: UUID) -> Response:
         self._row(course_id, reading_id).delete()
         return Response(status=status.HTTP_204_NO_CONTENT)
 

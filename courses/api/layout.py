@@ -63,7 +63,7 @@ class CourseDetail(CourseView):
         responses=OpenApiTypes.OBJECT,
         examples=[OpenApiExample("A course", value=examples.COURSE_IN_FULL)],
     )
-    def get(self, request: Request, course_id: UUID) -> Response:  # noqa: ARG002 - the handler's signature
+    def get(self, request: Request, course_id: UUID) -> Response:
         course = queries.course_with_tees(course_id)
         if course is None:
             raise not_found("No course")
@@ -90,7 +90,7 @@ class CourseDetail(CourseView):
         responses={204: None},
         examples=[OpenApiExample("Deleted", value=None, response_only=True)],
     )
-    def delete(self, request: Request, course_id: UUID) -> Response:  # noqa: ARG002
+    def delete(self, request: Request, course_id: UUID) -> Response:
         course = self.course(course_id)
         permissions.require(self.member, permissions.COURSE_STAFF)
         layout.delete_course(course)
@@ -140,7 +140,7 @@ class TeeDetail(TeeView):
         responses=OpenApiTypes.OBJECT,
         examples=[OpenApiExample("A tee", value=examples.TEE)],
     )
-    def get(self, request: Request, course_id: UUID, tee_id: UUID) -> Response:  # noqa: ARG002
+    def get(self, request: Request, course_id: UUID, tee_id: UUID) -> Response:
         return Response(output.tee_set_in_full(self.tee(course_id, tee_id), self.club))
 
     @extend_schema(
@@ -164,7 +164,7 @@ class TeeDetail(TeeView):
         responses={204: None},
         examples=[OpenApiExample("Deleted", value=None, response_only=True)],
     )
-    def delete(self, request: Request, course_id: UUID, tee_id: UUID) -> Response:  # noqa: ARG002
+    def delete(self, request: Request, course_id: UUID, tee_id: UUID) -> Response:
         layout.delete_tee_set(self.tee_to_change(course_id, tee_id))
         return Response(status=status.HTTP_204_NO_CONTENT)
 

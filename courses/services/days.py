@@ -23,7 +23,7 @@ def save_playing_conditions(
     member: Member, course: Course, conditions: PlayingConditions, given: PlayingConditionsBody
 ) -> PlayingConditions:
     """Enter or correct a day's figure. Raises a 409 problem where that day (or part of it) has one."""
-    before = None if conditions._state.adding else conditions.played_on  # noqa: SLF001 - Django's documented state
+    before = None if conditions._state.adding else conditions.played_on
     same = PlayingConditions.objects.filter(
         course=course, played_on=given.played_on, part_of_day=given.part_of_day
     )

@@ -28,7 +28,7 @@ class TextParser(BaseParser):
 
     media_type = "text/plain"
 
-    def parse(self, stream: Any, media_type: str | None = None, parser_context: Any = None) -> Any:  # noqa: ARG002
+    def parse(self, stream: Any, media_type: str | None = None, parser_context: Any = None) -> Any:
         return decoded(stream.read())
 
 
@@ -37,7 +37,7 @@ def raw_body(request: Request, limit: int) -> bytes:
     declared = request.META.get("CONTENT_LENGTH") or "0"
     if declared.isdigit() and int(declared) > limit:
         raise _too_large(limit)
-    body = bytes(request._request.body)  # noqa: SLF001 - DRF has no public way to the raw bytes
+    body = bytes(request._request.body)
     if len(body) > limit:
         raise _too_large(limit)
     return body

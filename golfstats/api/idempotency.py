@@ -65,5 +65,5 @@ def fingerprint(request: Request) -> str:
     digest = hashlib.sha256()
     for part in (str(request.method), request.get_full_path(), str(request.content_type)):
         digest.update(part.encode() + b"\n")
-    digest.update(request._request.body)  # noqa: SLF001 - the raw bytes; DRF has no public way to them
+    digest.update(request._request.body)
     return digest.hexdigest()

@@ -51,12 +51,12 @@ class CursorPagination(pagination.CursorPagination):
             raise invalid([fault], "The query string is not valid")
         return int(given)
 
-    def paginate_queryset(self, queryset: Any, request: Request, view: Any = None) -> list[Any]:  # noqa: ARG002
+    def paginate_queryset(self, queryset: Any, request: Request, view: Any = None) -> list[Any]:
         self.request = request
         self.base_url = request.build_absolute_uri()
         size = self.get_page_size(request)
         names = [name.removeprefix("-") for name in self._ordering()]
-        self._salt = f"{queryset.model._meta.label}:{','.join(self._ordering())}"  # noqa: SLF001
+        self._salt = f"{queryset.model._meta.label}:{','.join(self._ordering())}"
         cursor = self._cursor(request)
         backwards = cursor is not None and cursor[0] == "previous"
         descending = self._ordering()[0].startswith("-") != backwards
@@ -95,7 +95,7 @@ class CursorPagination(pagination.CursorPagination):
 
     def _link(self, direction: str, index: int) -> str:
         row = self._page[index]
-        fields = {field.name: field for field in row._meta.concrete_fields}  # noqa: SLF001
+        fields = {field.name: field for field in row._meta.concrete_fields}
         values = [fields[name.removeprefix("-")].value_to_string(row) for name in self._ordering()]
         cursor = signing.dumps((direction, values), salt=self._salt)
         return replace_query_param(self.base_url, self.cursor_query_param, cursor)

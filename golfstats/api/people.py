@@ -176,7 +176,7 @@ class MemberDetail(ClubView):
         responses={204: None},
         examples=[OpenApiExample("Removed", value=None, response_only=True)],
     )
-    def delete(self, request: Request, member_id: UUID) -> Response:  # noqa: ARG002
+    def delete(self, request: Request, member_id: UUID) -> Response:
         try:
             services.remove_member(self._found(member_id))
         except services.LastManagerError:

@@ -17,8 +17,8 @@ class JSONRenderer(BaseRenderer):
     def render(
         self,
         data: Any,
-        accepted_media_type: str | None = None,  # noqa: ARG002 - Django REST framework's signature
-        renderer_context: Mapping[str, Any] | None = None,  # noqa: ARG002
+        accepted_media_type: str | None = None,
+        renderer_context: Mapping[str, Any] | None = None,
     ) -> bytes:
         if data is None:
             return b""

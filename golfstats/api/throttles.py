@@ -20,5 +20,5 @@ class SignInThrottle(SimpleRateThrottle):
 
     scope = "sign_in"
 
-    def get_cache_key(self, request: Request, view: APIView) -> str:  # noqa: ARG002 - the base's signature
+    def get_cache_key(self, request: Request, view: APIView) -> str:
         return self.cache_format % {"scope": self.scope, "ident": self.get_ident(request)}

@@ -63,7 +63,7 @@ class ClubView(APIView):
 
     def perform_authentication(self, request: Request) -> None:
         # Read once and kept: checking the token of a session's POST parses the body, and handlers want its bytes.
-        _ = request._request.body  # noqa: SLF001 - DRF has no public way to them
+        _ = request._request.body
         super().perform_authentication(request)
         if not request.user.is_authenticated:
             return

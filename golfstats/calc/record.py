@@ -29,7 +29,7 @@ class Table:
 
     def select(self, rows: Bools | Ints) -> Self:
         """The same columns at the given rows (a mask or row numbers)."""
-        columns = {f.name: getattr(self, f.name)[rows] for f in fields(self)}  # type: ignore[arg-type]
+        columns = {f.name: getattr(self, f.name)[rows] for f in fields(self)}  # type: ignore[arg-type]  # likewise
         return type(self)(**columns)
 
 

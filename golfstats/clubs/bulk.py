@@ -17,7 +17,7 @@ def copy_rows(rows: Sequence[models.Model]) -> None:
     """Insert unsaved rows of one model. Call it inside a transaction; triggers see one statement."""
     if not rows:
         return
-    meta = type(rows[0])._meta  # noqa: SLF001 - Django's documented model _meta API
+    meta = type(rows[0])._meta
     fields = meta.local_concrete_fields
     table = sql.Identifier(meta.db_table)
     incoming = sql.Identifier(f"incoming_{meta.db_table}")

@@ -46,13 +46,13 @@ class ProtectTables(Operation):
     ) -> None:
         found = [to_state.apps.get_model(app_label, name) for name in self.model_names]
         for model in found:
-            table = model._meta.db_table  # noqa: SLF001 - Django's documented model _meta API
+            table = model._meta.db_table
             protect(schema_editor, table)
             schema_editor.execute(
                 f'ALTER TABLE "{table}" ADD CONSTRAINT "{table}_club_id" UNIQUE (club_id, id)'
             )
         for model in found:
-            for field in model._meta.local_fields:  # noqa: SLF001
+            for field in model._meta.local_fields:
                 if isinstance(field, OwnedForeignKey):
                     add_owned_key(schema_editor, model, field)
 
@@ -93,7 +93,7 @@ class AddOwnedKey(Operation):
         to_state: ProjectState,
     ) -> None:
         model = to_state.apps.get_model(app_label, self.model_name)
-        field = model._meta.get_field(self.field_name)  # noqa: SLF001
+        field = model._meta.get_field(self.field_name)
         assert isinstance(field, OwnedForeignKey)  # noqa: S101
         add_owned_key(schema_editor, model, field)
 
@@ -119,8 +119,8 @@ def protect(
 def add_owned_key(
     schema_editor: BaseDatabaseSchemaEditor, model: type[models.Model], field: models.ForeignKey[Any, Any]
 ) -> None:
-    table = model._meta.db_table  # noqa: SLF001
-    target = field.related_model._meta.db_table  # noqa: SLF001
+    table = model._meta.db_table
+    target = field.related_model._meta.db_table
     column = field.column
     if field.remote_field.on_delete is models.SET_NULL:
         action = f'ON DELETE SET NULL ("{column}")'

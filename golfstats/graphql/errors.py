@@ -41,4 +41,4 @@ def _cause(error: GraphQLError) -> Exception | None:
 
 
 def _about_a_variable(error: GraphQLError) -> bool:
-    return bool(error.nodes) and isinstance(error.nodes[0], VariableDefinitionNode)  # type: ignore[index]
+    return bool(error.nodes) and isinstance(error.nodes[0], VariableDefinitionNode)  # type: ignore[index]  # bool() tells mypy nothing

@@ -100,7 +100,7 @@ def _value(model: type[Model], name: str, written: object) -> Any:
 
 
 def _column(model: type[Model], name: str) -> Any:
-    return model._meta.get_field(name.lstrip("-"))  # noqa: SLF001 - Django's documented API
+    return model._meta.get_field(name.lstrip("-"))
 
 
 def page_of(rows: QuerySet[ModelT], order: Order, page: Page, line: Line[ModelT]) -> dict[str, Any]:

@@ -82,8 +82,8 @@ class ClubType:
 
     @classmethod
     def is_type_of(cls, found: object, _info: object) -> bool:
-        is_row = isinstance(found, Row) and isinstance(found.model, cls.model)
-        if not (is_row and found.model.club_id == current_club_id()):  # type: ignore[attr-defined]
+        model = found.model if isinstance(found, Row) else None
+        if not isinstance(model, cls.model) or model.club_id != current_club_id():
             raise WrongRowError(f"no {cls.__name__} of this club: {type(found).__name__}")
         return True
 

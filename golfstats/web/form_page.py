@@ -46,7 +46,7 @@ class FormPage(ClubPage):
         """What the template shows beside the form."""
         return {}
 
-    def get(self, request: HttpRequest, **places: Any) -> HttpResponse:  # noqa: ARG002
+    def get(self, request: HttpRequest, **places: Any) -> HttpResponse:
         self.prepare(**places)
         return self._form(self.present())
 

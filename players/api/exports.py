@@ -33,7 +33,7 @@ CSV = {(200, "text/csv"): OpenApiResponse(OpenApiTypes.STR, description="RFC 418
 class WhateverAccepted(DefaultContentNegotiation):
     """The address says what is sent; only a problem is rendered, as JSON."""
 
-    def select_renderer(self, request: Request, renderers: Any, format_suffix: str | None = None) -> Any:  # noqa: ARG002
+    def select_renderer(self, request: Request, renderers: Any, format_suffix: str | None = None) -> Any:
         return renderers[0], renderers[0].media_type
 
 

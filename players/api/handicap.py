@@ -63,7 +63,7 @@ class HandicapOfPlayer(OfPlayer):
         responses=OpenApiTypes.OBJECT,
         examples=[OpenApiExample("A record", value=examples.RECORD)],
     )
-    def get(self, request: Request, player_id: UUID) -> Response:  # noqa: ARG002 - the handler's signature
+    def get(self, request: Request, player_id: UUID) -> Response:
         return Response(queries.handicap_of(self.player(player_id)))
 
 
@@ -74,7 +74,7 @@ class HandicapOfRound(OfPlayer):
         responses=OpenApiTypes.OBJECT,
         examples=[OpenApiExample("Explained", value=examples.EXPLANATION)],
     )
-    def get(self, request: Request, player_id: UUID, round_id: UUID) -> Response:  # noqa: ARG002
+    def get(self, request: Request, player_id: UUID, round_id: UUID) -> Response:
         found = queries.explanation(self.player(player_id), round_id)
         if found is None:
             raise not_found("No score")
@@ -169,7 +169,7 @@ class CommitteeActionDetail(CommitteeActions):
         responses={200: OpenApiTypes.OBJECT},
         examples=[OpenApiExample("Withdrawn", value=examples.WITHDRAWN, response_only=True)],
     )
-    def delete(self, request: Request, player_id: UUID, action_id: UUID) -> Response:  # noqa: ARG002
+    def delete(self, request: Request, player_id: UUID, action_id: UUID) -> Response:
         player = self._managed(player_id)
         action = CommitteeAction.objects.filter(id=action_id, player=player).first()
         if action is None:

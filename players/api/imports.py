@@ -109,7 +109,7 @@ class ImportList(CoachView):
         uploaded = request.FILES.get("file")
         if uploaded is None:
             raise invalid([Fault("/file", "missing", "send the CSV file as the field file")])
-        form = bodies.checked(ImportForm, request._request.POST.dict())  # noqa: SLF001 - the form's texts alone
+        form = bodies.checked(ImportForm, request._request.POST.dict())
         text = bodies.decoded(uploaded.read())
         if "\x00" in text:
             raise ProblemError("not-text", "The file is not text")

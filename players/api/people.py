@@ -139,7 +139,7 @@ class PlayerDetail(ClubView):
         responses=OpenApiTypes.OBJECT,
         examples=[OpenApiExample("A player", value=PLAYER_EXAMPLE)],
     )
-    def get(self, request: Request, player_id: UUID) -> Response:  # noqa: ARG002 - the handler's signature
+    def get(self, request: Request, player_id: UUID) -> Response:
         return Response(player_line(self._player(player_id)))
 
     @extend_schema(
@@ -207,7 +207,7 @@ class SquadDetail(ClubView):
         responses=OpenApiTypes.OBJECT,
         examples=[OpenApiExample("A squad", value=SQUAD_EXAMPLE)],
     )
-    def get(self, request: Request, squad_id: UUID) -> Response:  # noqa: ARG002
+    def get(self, request: Request, squad_id: UUID) -> Response:
         return Response(squad_line(self._squad(squad_id)))
 
     @extend_schema(
@@ -234,7 +234,7 @@ class SquadDetail(ClubView):
         responses={204: None},
         examples=[OpenApiExample("Dissolved", value=None, response_only=True)],
     )
-    def delete(self, request: Request, squad_id: UUID) -> Response:  # noqa: ARG002
+    def delete(self, request: Request, squad_id: UUID) -> Response:
         squad = self._squad(squad_id)
         permissions.require_role(self.member, Role.MANAGER)
         squad.delete()
@@ -248,7 +248,7 @@ class ClubDetail(ClubView):
         responses=OpenApiTypes.OBJECT,
         examples=[OpenApiExample("A club", value=CLUB_EXAMPLE)],
     )
-    def get(self, request: Request) -> Response:  # noqa: ARG002
+    def get(self, request: Request) -> Response:
         return Response(club_line(self.club))
 
     @extend_schema(

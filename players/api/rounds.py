@@ -226,7 +226,7 @@ class AnalyseAgain(ClubView):
             OpenApiExample("Asked for", value=examples.POSTED, response_only=True, status_codes=["202"])
         ],
     )
-    def post(self, request: Request, round_id: UUID) -> Response:  # noqa: ARG002 - the handler's signature
+    def post(self, request: Request, round_id: UUID) -> Response:
         may_change = permissions.postable_players(self.member).filter(rounds__id=round_id).exists()
         round_ = Round.objects.filter(id=round_id).first() if may_change else None
         if round_ is None:

@@ -95,7 +95,7 @@ def _tries(
     in_club = [replace(one, headers={"Club": victim.club.slug}) for one in (sent, *foreign)]
     if issubclass(target.route.view, ClubView):
         yield from ((one, _is_not_found) for one in in_club)
-    says_no = target.call.says_no or (lambda answer: False)  # noqa: ARG005
+    says_no = target.call.says_no or (lambda answer: False)
     yield from ((one, _is_no_such) for one in foreign)
     yield from ((one, _is_no_such_or_empty) for one in with_foreign_filters(sent, target.parameters, victim))
     for one in with_foreign_ids(sent, own, victim, "body"):

@@ -26,7 +26,7 @@ class Call:
 
     role: Role = Role.MANAGER
     body: Build | None = None
-    query: Build = lambda world: {}  # noqa: ARG005
+    query: Build = lambda world: {}
     content_type: str = "application/json"
     status: int | None = None
     """If not the usual one of its method."""
@@ -61,7 +61,7 @@ def a_round(world: World) -> dict[str, Any]:
 
 
 def fixed(value: Any) -> Build:
-    return lambda world: value  # noqa: ARG005
+    return lambda world: value
 
 
 def player(world: World) -> dict[str, str]:

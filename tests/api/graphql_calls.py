@@ -31,9 +31,9 @@ def by_id(model: type[Any]) -> Variables:
 ARGUMENTS: dict[str, tuple[Role, Variables]] = {
     "analyseRoundAgain": (Role.COACH, by_id(Round)),
     "aroundTheGreen": (Role.MANAGER, lambda world: {"course": world.id(Course)}),
-    "clubs": (Role.PLAYER, lambda world: {}),  # noqa: ARG005
-    "conditionEffect": (Role.MANAGER, lambda world: {}),  # noqa: ARG005
-    "contextEffects": (Role.MANAGER, lambda world: {}),  # noqa: ARG005
+    "clubs": (Role.PLAYER, lambda world: {}),
+    "conditionEffect": (Role.MANAGER, lambda world: {}),
+    "contextEffects": (Role.MANAGER, lambda world: {}),
     "deleteRound": (Role.PLAYER, by_id(Round)),
     "editRound": (Role.PLAYER, lambda world: {"id": world.id(Round), "round": a_round(world)}),
     "expectedPutts": (Role.PLAYER, lambda world: {"course": world.id(Course), "on": "2026-03-01"}),
@@ -45,8 +45,8 @@ ARGUMENTS: dict[str, tuple[Role, Variables]] = {
         lambda world: {"course": world.id(Course), "player": world.id(Player)},
     ),
     "import": (Role.MANAGER, by_id(Import)),
-    "imports": (Role.MANAGER, lambda world: {}),  # noqa: ARG005
-    "members": (Role.MANAGER, lambda world: {}),  # noqa: ARG005
+    "imports": (Role.MANAGER, lambda world: {}),
+    "members": (Role.MANAGER, lambda world: {}),
     "planner": (
         Role.MANAGER,
         lambda world: {
@@ -57,7 +57,7 @@ ARGUMENTS: dict[str, tuple[Role, Variables]] = {
         },
     ),
     "webhookDeliveries": (Role.MANAGER, lambda world: {"destination": world.id(Destination)}),
-    "webhooks": (Role.MANAGER, lambda world: {}),  # noqa: ARG005
+    "webhooks": (Role.MANAGER, lambda world: {}),
     "addGreenWork": (
         Role.GREENKEEPER,
         lambda world: {
@@ -65,8 +65,8 @@ ARGUMENTS: dict[str, tuple[Role, Variables]] = {
             "work": {"kind": "solid_tine", "startsOn": "2026-08-24"},
         },
     ),
-    "attention": (Role.COACH, lambda world: {}),  # noqa: ARG005
-    "benchmarks": (Role.PLAYER, lambda world: {}),  # noqa: ARG005
+    "attention": (Role.COACH, lambda world: {}),
+    "benchmarks": (Role.PLAYER, lambda world: {}),
     "changeGreenWork": (
         Role.GREENKEEPER,
         lambda world: {
@@ -75,18 +75,18 @@ ARGUMENTS: dict[str, tuple[Role, Variables]] = {
         },
     ),
     "closeGoal": (Role.COACH, by_id(Goal)),
-    "club": (Role.PLAYER, lambda world: {}),  # noqa: ARG005
+    "club": (Role.PLAYER, lambda world: {}),
     "compare": (Role.COACH, lambda world: {"players": [world.id(Player), world.mate_id]}),
     "course": (Role.PLAYER, by_id(Course)),
-    "courses": (Role.PLAYER, lambda world: {}),  # noqa: ARG005
+    "courses": (Role.PLAYER, lambda world: {}),
     "deleteNote": (Role.MANAGER, by_id(PracticeNote)),
     "dismissAttention": (Role.COACH, lambda world: {"player": world.id(Player), "item": "no_round"}),
-    "greenWorkTypes": (Role.PLAYER, lambda world: {}),  # noqa: ARG005
-    "me": (Role.PLAYER, lambda world: {}),  # noqa: ARG005
+    "greenWorkTypes": (Role.PLAYER, lambda world: {}),
+    "me": (Role.PLAYER, lambda world: {}),
     "player": (Role.COACH, by_id(Player)),
     "playerMisses": (Role.COACH, by_id(Player)),
     "playerPriorities": (Role.COACH, by_id(Player)),
-    "players": (Role.COACH, lambda world: {}),  # noqa: ARG005
+    "players": (Role.COACH, lambda world: {}),
     "postRound": (Role.COACH, lambda world: {"round": a_round(world)}),
     "round": (Role.PLAYER, by_id(Round)),
     "roundAnalysis": (Role.PLAYER, by_id(Round)),
@@ -109,7 +109,7 @@ ARGUMENTS: dict[str, tuple[Role, Variables]] = {
     "squadConditionAdjusted": (Role.COACH, lambda world: {"id": world.id(Squad), "last": 5}),
     "squadLeaders": (Role.COACH, lambda world: {"id": world.id(Squad), "key": "gained.total"}),
     "squadTable": (Role.COACH, by_id(Squad)),
-    "squads": (Role.COACH, lambda world: {}),  # noqa: ARG005
+    "squads": (Role.COACH, lambda world: {}),
     "writeNote": (
         Role.COACH,
         lambda world: {

@@ -1,4 +1,3 @@
-# ruff: noqa: ARG002 - handlers have their signature
 """Endpoints with the faults that an attack has to find, and one without any."""
 
 from __future__ import annotations

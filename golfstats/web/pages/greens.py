@@ -44,7 +44,7 @@ SHOWN = 12
 
 
 class GreensPage(ClubPage):
-    def get(self, request: HttpRequest) -> HttpResponse:  # noqa: ARG002 - the handler's signature
+    def get(self, request: HttpRequest) -> HttpResponse:
         courses = list(queries.courses().order_by("name", "id"))
         if len(courses) == 1:
             return redirect(self.address("course-page", courses[0].id))
@@ -234,7 +234,7 @@ class DeleteWork(_OfCourse):
         permissions.require(self.member, permissions.GREEN_STAFF)
         return work_row(course, work_id)
 
-    def get(self, request: HttpRequest, course_id: UUID, work_id: UUID) -> HttpResponse:  # noqa: ARG002
+    def get(self, request: HttpRequest, course_id: UUID, work_id: UUID) -> HttpResponse:
         row = self._row(course_id, work_id)
         context = {
             "question": f"Take back {work_types()[row.kind].words} of {row.starts_on}?",
@@ -254,7 +254,7 @@ class DeleteWork(_OfCourse):
 class CalendarAddress(_OfCourse):
     """An address that a phone's calendar subscribes to. It is secret, and told this once."""
 
-    def get(self, request: HttpRequest, course_id: UUID) -> HttpResponse:  # noqa: ARG002
+    def get(self, request: HttpRequest, course_id: UUID) -> HttpResponse:
         course = self._staff_course(course_id)
         rows = CalendarFeed.objects.filter(course=course, revoked_at=None).select_related("created_by")
         return self.page("calendar", {"course": course, "feeds": rows.order_by("-id")})

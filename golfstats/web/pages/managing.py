@@ -32,7 +32,7 @@ class Members(FormPage):
     done = "Member added"
     template = "members"
 
-    def prepare(self, **places: Any) -> None:  # noqa: ARG002
+    def prepare(self, **places: Any) -> None:
         permissions.require_role(self.member, Role.MANAGER)
 
     def fields(self) -> Sequence[Field]:

@@ -55,7 +55,7 @@ class PlayerPage(ClubPage):
 class Players(ClubPage):
     """Everybody whose golf the member may read, and the choice of whom to compare."""
 
-    def get(self, request: HttpRequest) -> HttpResponse:  # noqa: ARG002 - the handler's signature
+    def get(self, request: HttpRequest) -> HttpResponse:
         players = permissions.visible_players(self.member).order_by("name", "id")
         return self.page("players", {"players": players, "most": MOST_PLAYERS, "figures": FIGURE_OPTIONS})
 

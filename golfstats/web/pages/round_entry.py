@@ -100,7 +100,7 @@ def _fingerprint(text: str) -> str:
 
 
 class EditRound(ClubPage):
-    def get(self, request: HttpRequest, round_id: UUID) -> HttpResponse:  # noqa: ARG002
+    def get(self, request: HttpRequest, round_id: UUID) -> HttpResponse:
         round_to_change(self, round_id)
         found = queries.rounds(self.member).get(id=round_id)
         text = notation.write(round_output.as_input(found, self.club.distance_unit))

@@ -63,7 +63,7 @@ def round_to_change(page: ClubPage, round_id: UUID) -> Round:
 class DeleteRound(ClubPage):
     """Asks first; everything that rested on the round is computed again."""
 
-    def get(self, request: HttpRequest, round_id: UUID) -> HttpResponse:  # noqa: ARG002
+    def get(self, request: HttpRequest, round_id: UUID) -> HttpResponse:
         found = round_to_change(self, round_id)
         context = {
             "question": f"Delete the round of {found.player.name} on {found.played_on}?",

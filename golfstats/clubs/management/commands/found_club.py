@@ -20,7 +20,7 @@ class Command(BaseCommand):
         parser.add_argument("--time-zone", default="UTC", help="a name of the IANA time zone database")
         parser.add_argument("--password", help="for a manager who has no sign-in yet")
 
-    def handle(self, *args: Any, **options: Any) -> None:  # noqa: ARG002 - Django's signature
+    def handle(self, *args: Any, **options: Any) -> None:
         if options["time_zone"] not in available_timezones():
             raise CommandError(f"no time zone {options['time_zone']!r}")
         try:

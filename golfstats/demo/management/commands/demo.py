@@ -25,7 +25,7 @@ class Command(BaseCommand):
         parser.add_argument("--host", default="127.0.0.1")
         parser.add_argument("--port", type=int, default=8000)
 
-    def handle(self, *args: Any, **options: Any) -> None:  # noqa: ARG002 - Django's signature
+    def handle(self, *args: Any, **options: Any) -> None:
         signal.signal(signal.SIGTERM, _end)
         started = time.monotonic()
         self._say("Starting the database …")

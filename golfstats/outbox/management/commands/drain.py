@@ -10,5 +10,5 @@ class Command(BaseCommand):
 
     help = "Do the outstanding work of all clubs that is due, then exit."
 
-    def handle(self, *args: Any, **options: Any) -> None:  # noqa: ARG002 - Django names them
+    def handle(self, *args: Any, **options: Any) -> None:
         self.stdout.write(f"{worker.drain()} pieces of work were attempted.")

@@ -1,7 +1,7 @@
 """The Celery application: ``celery -A golfstats.celery worker`` and ``... beat``.
 
 Not imported by the package itself, so that the pure calculations load without Celery and Django;
-``golfstats.outbox`` imports it whenever Django is set up.
+``golfstats.ground.outbox`` imports it whenever Django is set up.
 """
 
 import os

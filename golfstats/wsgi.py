@@ -5,9 +5,13 @@ import os
 from django.core.wsgi import get_wsgi_application
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "golfstats.settings")
-application = get_wsgi_application()
+answer = get_wsgi_application()
+
+from golfstats.doors.rest.bodies import with_length  # noqa: E402
+
+application = with_length(answer)
 
 # After Django is set up: without Redis this process does the outstanding work itself.
-from golfstats.outbox import thread  # noqa: E402
+from golfstats.ground.outbox import thread  # noqa: E402
 
 thread.start()

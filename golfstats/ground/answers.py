@@ -1,0 +1,49 @@
+"""Answers: frozen data classes, each described once. JSON, API document, GraphQL and pages are made from the class.
+
+What a field means stands in the string beneath it, units included; :func:`field_meanings` reads those.
+"""
+
+from __future__ import annotations
+
+import ast
+import dataclasses
+import inspect
+import textwrap
+from functools import cache
+from typing import Any
+
+
+def up_to(longest: int) -> Any:
+    """A list in an answer, of usually at most so many: GraphQL charges for what stands in each. 20 where not said."""
+    return dataclasses.field(metadata={"longest": longest})
+
+
+@cache
+def field_meanings(answer: type) -> dict[str, str]:
+    """What each field of an answer means, by its name: the strings beneath the fields, those of bases included."""
+    meanings: dict[str, str] = {}
+    for base in reversed(answer.__mro__):
+        if dataclasses.is_dataclass(base):
+            meanings |= _own_meanings(base)
+    return meanings
+
+
+def class_meaning(answer: type) -> str:
+    """The first paragraph of the class's docstring; nothing where Python wrote one itself."""
+    text = inspect.cleandoc(answer.__doc__ or "")
+    return "" if text.startswith(f"{answer.__name__}(") else _one_line(text)
+
+
+def _own_meanings(answer: type) -> dict[str, str]:
+    (body,) = ast.parse(textwrap.dedent(inspect.getsource(answer))).body
+    assert isinstance(body, ast.ClassDef)  # noqa: S101 - the source of a class is a class
+    meanings: dict[str, str] = {}
+    for field, below in zip(body.body, body.body[1:], strict=False):
+        match field, below:
+            case ast.AnnAssign(target=ast.Name(id=name)), ast.Expr(value=ast.Constant(value=str(text))):
+                meanings[name] = _one_line(inspect.cleandoc(text))
+    return meanings
+
+
+def _one_line(text: str) -> str:
+    return " ".join(text.partition("\n\n")[0].split())

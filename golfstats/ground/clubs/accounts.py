@@ -1,0 +1,113 @@
+"""A person's own account: the sign-in, the password, the tokens. Nobody else changes any of it."""
+
+from __future__ import annotations
+
+import secrets
+import unicodedata
+from datetime import timedelta
+from uuid import UUID
+
+from django.contrib.auth.password_validation import validate_password
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.db.models import QuerySet
+from django.utils import timezone
+from knox.models import AuthToken
+
+from golfstats.ground.clubs.models import AccessToken, Scope, SignIn, User
+from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid, not_found
+
+LONGEST_DAYS = 365
+USED_TO_THE = timedelta(hours=1)
+DIGITS = 4
+
+
+@transaction.atomic
+def make_account(wish: str, password: str, email: str = "") -> User:
+    """A new sign-in. Its name is the one wished for and some digits, always: so nothing tells which names are taken."""
+    base = unicodedata.normalize("NFKC", wish).strip()
+    user = User(email=email)
+    faults = [*_name_faults(base), *_password_faults(password, User(username=base, email=email))]
+    if faults:
+        raise invalid(faults)
+    while not user.username or User.objects.filter(username__iexact=user.username).exists():
+        user.username = f"{base}.{secrets.randbelow(10**DIGITS):0{DIGITS}d}"
+    user.set_password(password)
+    user.save()
+    return user
+
+
+@transaction.atomic
+def change_password(user: User, present: str, new: str) -> None:
+    """Set another password, and end every token: whoever knew the old one may have made some."""
+    if not user.check_password(present):
+        raise invalid([Fault("/present", "wrong_password", "this is not your present password")])
+    faults = _password_faults(new, user, "/new")
+    if faults:
+        raise invalid(faults)
+    user.set_password(new)
+    user.save(update_fields=["password"])
+    end_all_tokens(user)
+
+
+def make_token(user: User, name: str, scope: Scope, days: int) -> tuple[AccessToken, str]:
+    """A new token and its text, which is shown this once."""
+    with transaction.atomic():
+        token, text = AuthToken.objects.create(user=user, expiry=timedelta(days=days))
+        return AccessToken.objects.create(token=token, name=name, scope=scope), text
+
+
+def tokens_of(user_id: int) -> QuerySet[AccessToken]:
+    """Those that are still valid, newest first."""
+    valid = AccessToken.objects.filter(token__user_id=user_id, token__expiry__gt=timezone.now())
+    return valid.select_related("token").order_by("-token__created")
+
+
+def end_token(user_id: int, token_id: UUID) -> None:
+    access = tokens_of(user_id).filter(id=token_id).first()
+    if access is None:
+        raise not_found("No token")
+    access.token.delete()
+
+
+def end_all_tokens(user: User) -> None:
+    AuthToken.objects.filter(user=user).delete()
+
+
+def scope_of(token: AuthToken) -> Scope:
+    """What the token may be used for; one from before there were scopes may do everything. Notes its use."""
+    details: AccessToken | None = getattr(token, "details", None)  # read together with the token
+    if details is None:
+        return Scope.EVERYTHING
+    now = timezone.now()
+    if details.last_used_at is None or details.last_used_at < now - USED_TO_THE:
+        AccessToken.objects.filter(token=token).update(last_used_at=now)
+    return Scope(details.scope)
+
+
+def sign_ins_of(user_id: int) -> QuerySet[SignIn]:
+    return SignIn.objects.filter(user_id=user_id).order_by("-at")
+
+
+def not_with_this_token() -> ProblemError:
+    title = "This token may not be used for that"
+    return ProblemError("token-scope", title, Refusal.NOT_ALLOWED)
+
+
+def _name_faults(name: str) -> list[Fault]:
+    """Letters, digits and a few signs: no control or direction characters that make one name look like another."""
+    try:
+        User._meta.get_field("username").run_validators(name)
+    except ValidationError:
+        return [Fault("/username", "not_a_name", "letters, digits and . - _ @ +, at most 140 of them")]
+    if not 1 <= len(name) <= 140:
+        return [Fault("/username", "not_a_name", "1 to 140 characters")]
+    return []
+
+
+def _password_faults(password: str, user: User, pointer: str = "/password") -> list[Fault]:
+    try:
+        validate_password(password, user)
+    except ValidationError as error:
+        return [Fault(pointer, str(one.code), " ".join(one.messages)) for one in error.error_list]
+    return []

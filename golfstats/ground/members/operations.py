@@ -1,0 +1,368 @@
+"""What may be asked and changed of a club's members, and by a person of their own account."""
+
+from __future__ import annotations
+
+from typing import Annotated
+from uuid import UUID
+
+from pydantic import ConfigDict, Field
+
+from golfstats.ground.clubs import accounts, invitations, services
+from golfstats.ground.clubs.membership import NoSuchClubError, member_of
+from golfstats.ground.clubs.models import Invitation, Member, Role, Scope
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.faults import ProblemError, Refusal
+from golfstats.ground.inputs import Body
+from golfstats.ground.members import answers
+from golfstats.ground.operations import Asker, Change, Gathering, Listing, Operation, Query, Subject
+from golfstats.ground.standing import Person, Standing
+
+MANAGERS = (Role.MANAGER,)
+Name = Annotated[str, Field(min_length=1, max_length=120)]
+Password = Annotated[str, Field(min_length=1, max_length=200)]
+
+MEMBER = Subject(
+    word="member",
+    parameter="member_id",
+    model=Member,
+    visible=lambda _: answers.members(),
+    head=answers.ClubMember,
+    heads=answers.member_heads,
+)
+INVITATION = Subject(
+    word="invitation",
+    parameter="invitation_id",
+    model=Invitation,
+    visible=lambda _: invitations.open_invitations(),
+    head=answers.Invitation,
+    heads=answers.invitation_heads,
+)
+
+
+class NewInvitation(Body):
+    name: Name
+    """As the person is called in the club."""
+    role: Role
+    """What they will be there."""
+    email: Annotated[str, Field(max_length=254, pattern=r"^[^@\s]+@[^@\s]+$")] | None = None
+    """Where the link is sent; without it, only told to you."""
+
+
+class MemberChanges(Body):
+    name: Name | None = None
+    """As the person is called in the club."""
+    role: Role | None = None
+    """What they are there."""
+
+
+class AccountBody(Body):
+    """Not stripped of spaces: they belong to a password."""
+
+    model_config = ConfigDict(str_strip_whitespace=False)
+
+
+class NewToken(AccountBody):
+    name: Annotated[str, Field(min_length=1, max_length=80)] = "a program"
+    """What it is for, so that you know it in the list."""
+    scope: Scope = Scope.EVERYTHING
+    """What may be done with it."""
+    days: Annotated[int, Field(ge=1, le=accounts.LONGEST_DAYS, description="Until it expires.")] = 90
+
+
+class PasswordChange(AccountBody):
+    present: Password
+    """The password until now."""
+    new: Password
+    """The password from now on."""
+
+
+class Acceptance(AccountBody):
+    invitation: str = Field(max_length=200, description="The last part of the link.")
+
+
+class SignUp(Acceptance):
+    username: Annotated[str, Field(min_length=1, max_length=140)]
+    """The name to sign in with."""
+    password: Password
+    """At least ten characters, and none that everybody guesses."""
+
+
+class ClubQuery(Query):
+    slug: str
+    """The club, as in its address."""
+
+
+class TokenQuery(Query):
+    token_id: UUID
+
+
+def _change_member(_: Asker, member: Member, changes: MemberChanges) -> Member:
+    return services.change_member(member, changes.name, changes.role)
+
+
+def _remove_member(_: Asker, member: Member) -> None:
+    services.remove_member(member)
+
+
+def invite(asker: Asker, new: NewInvitation) -> answers.IssuedInvitation:
+    """The link has been mailed if there is an address."""
+    issued = invitations.invite(asker.member, new.name, new.role, new.email or "", asker.site)
+    return answers.issued_invitation(issued.row, issued.secret, issued.link)
+
+
+def _withdraw(_: Asker, row: Invitation) -> None:
+    invitations.withdraw(row)
+
+
+def _prefer(person: Person, query: ClubQuery) -> answers.Membership:
+    invitations.prefer(own_membership(person, query.slug))
+    return answers.membership(person, query.slug)
+
+
+def _leave(person: Person, query: ClubQuery) -> None:
+    leave(own_membership(person, query.slug))
+
+
+def leave(member: Member) -> None:
+    with club_scope(member.club.id):
+        services.remove_member(member)
+
+
+def own_membership(person: Person, slug: str) -> Member:
+    """The person's place in the club of this name; refused if there is none."""
+    try:
+        return member_of(person.user_id, slug)
+    except NoSuchClubError:
+        raise ProblemError("no-such-club", "No such club among yours", Refusal.NOT_FOUND) from None
+
+
+def _accept(person: Person, given: Acceptance) -> answers.Membership:
+    member = invitations.accept(given.invitation, person.user)
+    return answers.membership(person, member.club.slug)
+
+
+def _sign_up(_: Person, given: SignUp) -> answers.FirstMembership:
+    return answers.first_membership(invitations.sign_up(given.invitation, given.username, given.password))
+
+
+def _make_token(person: Person, new: NewToken) -> answers.IssuedToken:
+    return answers.issued_token(*accounts.make_token(person.user, new.name, new.scope, new.days))
+
+
+def _end_token(person: Person, query: TokenQuery) -> None:
+    accounts.end_token(person.user_id, query.token_id)
+
+
+def _end_present_token(person: Person) -> None:
+    if person.token is not None:
+        person.token.delete()
+
+
+def _end_all_tokens(person: Person) -> None:
+    accounts.end_all_tokens(person.user)
+
+
+def _change_password(person: Person, change: PasswordChange) -> None:
+    accounts.change_password(person.user, change.present, change.new)
+
+
+OPERATIONS: list[Operation] = [
+    Listing(
+        name="members",
+        id="list_members",
+        path="members",
+        field="members",
+        summary="Members of the club, by name (managers)",
+        roles=MANAGERS,
+        rows=MEMBER.visible,
+        of=MEMBER,
+        order=("name", "id"),
+    ),
+    Change(
+        name="member",
+        id="change_member",
+        path="members/<uuid:member_id>",
+        verb="PATCH",
+        summary="Change a member's name or role (managers)",
+        about=MEMBER,
+        roles=MANAGERS,
+        body=MemberChanges,
+        do=_change_member,
+        of=MEMBER,
+    ),
+    Change(
+        name="member",
+        id="remove_member",
+        path="members/<uuid:member_id>",
+        verb="DELETE",
+        summary="End a membership; the player's rounds stay (managers)",
+        about=MEMBER,
+        roles=MANAGERS,
+        do=_remove_member,
+    ),
+    Listing(
+        name="invitations",
+        id="list_invitations",
+        path="invitations",
+        summary="Invitations that may still be accepted, newest first (managers)",
+        roles=MANAGERS,
+        rows=INVITATION.visible,
+        of=INVITATION,
+        order=("-id",),
+    ),
+    Change(
+        name="invitations",
+        id="invite",
+        path="invitations",
+        verb="POST",
+        summary="Invite a person to the club (managers)",
+        description=(
+            "The link is shown this once, and mailed if there is an address. Whoever opens it accepts signed in as "
+            "themselves or makes a sign-in of their own; it works once, for 14 days."
+        ),
+        roles=MANAGERS,
+        body=NewInvitation,
+        do=invite,
+        told=answers.IssuedInvitation,
+    ),
+    Change(
+        name="invitation",
+        id="withdraw_invitation",
+        path="invitations/<uuid:invitation_id>",
+        verb="DELETE",
+        summary="Withdraw an invitation (managers)",
+        about=INVITATION,
+        roles=MANAGERS,
+        do=_withdraw,
+    ),
+    Change(
+        name="accept-invitation",
+        id="accept_invitation",
+        path="invitations/accept",
+        verb="POST",
+        summary="Join the club that invites you, as who you are signed in",
+        standing=Standing.PERSON,
+        body=Acceptance,
+        do=_accept,
+        told=answers.Membership,
+    ),
+    Change(
+        name="sign-up",
+        id="sign_up",
+        path="invitations/sign-up",
+        verb="POST",
+        summary="Make a sign-in of your own and join the club that invites you",
+        description="Your name to sign in with is the one you wish for with four digits behind it.",
+        standing=Standing.ANYBODY,
+        guessable=True,
+        body=SignUp,
+        do=_sign_up,
+        told=answers.FirstMembership,
+    ),
+    Gathering(
+        name="clubs",
+        id="list_clubs",
+        path="clubs",
+        field="clubs",
+        summary="The clubs you belong to, and as what",
+        standing=Standing.PERSON,
+        line=answers.Membership,
+        gather=answers.clubs,
+        longest=5,
+    ),
+    Change(
+        name="membership",
+        id="prefer_club",
+        path="clubs/<slug:slug>/membership",
+        verb="PUT",
+        summary="Let this club be meant where a request names none",
+        standing=Standing.PERSON,
+        query=ClubQuery,
+        do=_prefer,
+        told=answers.Membership,
+    ),
+    Change(
+        name="membership",
+        id="leave_club",
+        path="clubs/<slug:slug>/membership",
+        verb="DELETE",
+        summary="Leave a club; the rounds you played there stay with it",
+        standing=Standing.PERSON,
+        query=ClubQuery,
+        do=_leave,
+    ),
+    Gathering(
+        name="tokens",
+        id="list_tokens",
+        path="tokens",
+        summary="Your access tokens that are still valid",
+        standing=Standing.PERSON,
+        line=answers.Token,
+        gather=answers.tokens,
+    ),
+    Change(
+        name="tokens",
+        id="make_token",
+        path="tokens",
+        verb="POST",
+        summary="A new access token, by name and password (Basic authentication)",
+        description=(
+            "`scope` is `read` (look at things), `rounds` (that, and post and correct rounds) or `everything`; "
+            "`days` until it expires, 90 unless given. The token itself is shown this once."
+        ),
+        standing=Standing.SIGNING_IN,
+        guessable=True,
+        body=NewToken,
+        do=_make_token,
+        told=answers.IssuedToken,
+    ),
+    Change(
+        name="tokens",
+        id="end_all_tokens",
+        path="tokens",
+        verb="DELETE",
+        summary="End every token of yours, this one too",
+        standing=Standing.PERSON,
+        do=_end_all_tokens,
+    ),
+    Change(
+        name="present-token",
+        id="end_token",
+        path="tokens/present",
+        verb="DELETE",
+        summary="End the token that this request carries",
+        standing=Standing.PERSON,
+        any_token=True,
+        do=_end_present_token,
+    ),
+    Change(
+        name="token",
+        id="end_one_token",
+        path="tokens/<uuid:token_id>",
+        verb="DELETE",
+        summary="End a token of yours",
+        standing=Standing.PERSON,
+        query=TokenQuery,
+        do=_end_token,
+    ),
+    Change(
+        name="account-password",
+        id="change_password",
+        path="account/password",
+        verb="POST",
+        summary="Change your password; every token of yours ends",
+        standing=Standing.PERSON,
+        guessable=True,
+        body=PasswordChange,
+        do=_change_password,
+    ),
+    Gathering(
+        name="sign-ins",
+        id="list_sign_ins",
+        path="account/sign-ins",
+        summary="When and from where your name and password were used lately",
+        standing=Standing.PERSON,
+        line=answers.SignIn,
+        gather=answers.sign_ins,
+    ),
+]

@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class PostgresConfig(AppConfig):
+    name = "golfstats.ground.postgres"
+    label = "postgres"

@@ -1,0 +1,61 @@
+from __future__ import annotations
+
+import selectors
+from typing import Any
+
+from django.core.exceptions import ImproperlyConfigured
+from django.db.backends.postgresql import base
+
+_checked_roles: set[str] = set()
+
+
+class DatabaseWrapper(base.DatabaseWrapper):
+    """PostgreSQL, started on demand when embedded, and refused when its role could see every club."""
+
+    def get_connection_params(self) -> dict[str, Any]:
+        data_folder = self.settings_dict.get("EMBEDDED_IN")
+        if data_folder is not None:
+            # Imported here because a production machine has no use for the wheel's server.
+            from golfstats.ground.postgres import embedded  # noqa: PLC0415
+
+            self.settings_dict.update(embedded.address_of(data_folder))
+        return super().get_connection_params()
+
+    def init_connection_state(self) -> None:
+        super().init_connection_state()
+        refuse_role_above_row_security(self)
+
+    def is_usable(self) -> bool:
+        """Asked before a kept connection is used again: the server is asked only if there is something to be read.
+
+        An idle connection is silent until the server ends it, so silence saves each request the way there and back.
+        """
+        return self._is_silent() or super().is_usable()
+
+    def _is_silent(self) -> bool:
+        if self.connection is None or self.connection.closed:
+            return False
+        with selectors.DefaultSelector() as selector:
+            selector.register(self.connection.fileno(), selectors.EVENT_READ)
+            return not selector.select(timeout=0)
+
+
+def refuse_role_above_row_security(wrapper: base.DatabaseWrapper) -> None:
+    """Raise ``ImproperlyConfigured`` if the connected role bypasses row-level security.
+
+    A superuser or a BYPASSRLS role would silently see the rows of every club.
+    """
+    user = str(wrapper.settings_dict["USER"])
+    if user in _checked_roles:
+        return
+    with wrapper.connection.cursor() as cursor:
+        cursor.execute(
+            "SELECT bool_or(rolsuper OR rolbypassrls) FROM pg_roles WHERE rolname IN (current_user, session_user)"
+        )
+        row = cursor.fetchone()
+    if row is None or row[0]:
+        raise ImproperlyConfigured(
+            f"The database role {user!r} is a superuser or bypasses row-level security. "
+            "Connect as a role made by golfstats/ground/postgres/roles.sql."
+        )
+    _checked_roles.add(user)

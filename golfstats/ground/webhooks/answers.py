@@ -1,0 +1,131 @@
+"""What managers are told of the addresses that messages go to, and of what was sent."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from uuid import UUID
+
+from django.db.models import QuerySet
+
+from golfstats.ground.answers import up_to
+from golfstats.ground.operations import Asker
+from golfstats.ground.webhooks import models
+from golfstats.ground.webhooks.models import Happening
+
+
+class DeliveryState(StrEnum):
+    WAITING = "waiting"
+    """For the first or the next attempt."""
+    DELIVERED = "delivered"
+    FAILED = "failed"
+
+
+@dataclass(frozen=True, kw_only=True)
+class WebhookDestination:
+    """An address that is told what happens."""
+
+    id: UUID
+    url: str
+    happenings: list[Happening]
+    active: bool
+    created_at: dt.datetime
+
+
+@dataclass(frozen=True, kw_only=True)
+class NewWebhookDestination(WebhookDestination):
+    """An address with the secret that its messages are signed with."""
+
+    secret: str
+    """Shown this once."""
+
+
+@dataclass(frozen=True)
+class ToldAddress:
+    """Where a message went."""
+
+    id: UUID
+    url: str
+
+
+@dataclass(frozen=True)
+class Attempt:
+    """One attempt to deliver: the status of the answer, or why there was none."""
+
+    at: dt.datetime
+    status: int | None
+    error: str | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class WebhookDelivery:
+    """A message to an address."""
+
+    id: UUID
+    destination: ToldAddress
+    happening: str
+    """What happened, or ``test``."""
+    state: DeliveryState
+    created_at: dt.datetime
+    delivered_at: dt.datetime | None
+    attempts: list[Attempt] = up_to(7)
+    body: str
+    """The JSON text of what is told."""
+
+
+def destinations() -> QuerySet[models.Destination]:
+    """Never with ``secret``: it is told once, when it is made."""
+    return models.Destination.objects.defer("secret", "old_secret")
+
+
+def deliveries() -> QuerySet[models.Delivery]:
+    """The log, with each attempt."""
+    return models.Delivery.objects.select_related("destination").defer(
+        "destination__secret", "destination__old_secret"
+    )
+
+
+def destination_heads(_: Asker, rows: Sequence[models.Destination]) -> list[WebhookDestination]:
+    return [_destination(row) for row in rows]
+
+
+def with_secret(row: models.Destination, secret: str) -> NewWebhookDestination:
+    return NewWebhookDestination(**vars(_destination(row)), secret=secret)
+
+
+def delivery_heads(_: Asker, rows: Sequence[models.Delivery]) -> list[WebhookDelivery]:
+    return [
+        WebhookDelivery(
+            id=row.id,
+            destination=ToldAddress(row.destination_id, row.destination.url),
+            happening=row.happening,
+            state=DeliveryState(row.state),
+            created_at=row.created_at,
+            delivered_at=row.delivered_at,
+            attempts=[_attempt(one) for one in row.attempts],
+            body=json.dumps(row.body),
+        )
+        for row in rows
+    ]
+
+
+def _destination(row: models.Destination) -> WebhookDestination:
+    return WebhookDestination(
+        id=row.id,
+        url=row.url,
+        happenings=[Happening(one) for one in row.happenings],
+        active=row.active,
+        created_at=row.created_at,
+    )
+
+
+def _attempt(stored: dict[str, str | int]) -> Attempt:
+    status, error = stored.get("status"), stored.get("error")
+    return Attempt(
+        dt.datetime.fromisoformat(str(stored["at"])),
+        None if status is None else int(status),
+        None if error is None else str(error),
+    )

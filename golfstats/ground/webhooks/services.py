@@ -1,0 +1,134 @@
+"""Destinations, and what they are told. Everything here needs a club's scope."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from datetime import timedelta
+from typing import Any
+from uuid import UUID
+
+from django.db import transaction
+from django.utils import timezone
+
+from golfstats.ground.clubs.scope import current_club_id
+from golfstats.ground.outbox.work import ask
+from golfstats.ground.webhooks.addresses import RefusedDestinationError, check
+from golfstats.ground.webhooks.models import Delivery, Destination, Happening
+from golfstats.ground.webhooks.signature import new_secret
+
+__all__ = [
+    "RefusedDestinationError",
+    "add_destination",
+    "announce",
+    "announce_all",
+    "change_destination",
+    "remove_destination",
+    "renew_secret",
+    "send_again",
+    "send_test",
+]
+
+FORGET_DELIVERIES = "forget_deliveries"
+LOG_KEPT = timedelta(days=30)
+OVERLAP = timedelta(days=1)
+"""For so long messages are signed with the secret before as well."""
+TEST = "test"
+"""What a test message says has happened; nobody can ask to be told of it."""
+
+
+@transaction.atomic
+def announce(happening: Happening, body: dict[str, Any]) -> None:
+    """Tell the club's active destinations that asked for it what happened.
+
+    ``body`` holds JSON values only. Nothing is sent before the surrounding transaction commits.
+    """
+    announce_all(happening, lambda: [body])
+
+
+@transaction.atomic
+def announce_all(happening: Happening, bodies: Callable[[], Iterable[dict[str, Any]]]) -> None:
+    """Likewise of several things at once, whose bodies are made only if somebody asked: else it is one query."""
+    destinations = list(Destination.objects.filter(active=True, happenings__contains=[happening]))
+    if not destinations:
+        return
+    deliveries = [
+        Delivery(destination=destination, happening=happening, body=body)
+        for body in bodies()
+        for destination in destinations
+    ]
+    Delivery.objects.bulk_create(deliveries)
+    if deliveries:
+        ask(FORGET_DELIVERIES, str(current_club_id()), due_at=timezone.now() + LOG_KEPT)
+    for delivery in deliveries:
+        ask("webhook_delivery", str(delivery.id))
+
+
+def add_destination(url: str, happenings: Iterable[Happening]) -> tuple[Destination, str]:
+    """A new destination and its secret, which is shown this once.
+
+    Raises :class:`RefusedDestinationError` for an address that is not public https.
+    """
+    check(url)
+    secret = new_secret()
+    destination = Destination.objects.create(url=url, secret=secret, happenings=sorted(set(happenings)))
+    return destination, secret
+
+
+def change_destination(
+    destination: Destination,
+    *,
+    url: str | None = None,
+    happenings: Iterable[Happening] | None = None,
+    active: bool | None = None,
+) -> Destination:
+    """Change what is given. Raises :class:`RefusedDestinationError` like :func:`add_destination`."""
+    if url is not None:
+        check(url)
+        destination.url = url
+    if happenings is not None:
+        destination.happenings = sorted(set(happenings))
+    if active is not None:
+        destination.active = active
+    # Whoever changes it expects it to be tried again.
+    destination.failures, destination.paused_until = 0, None
+    destination.save(update_fields=["url", "happenings", "active", "failures", "paused_until"])
+    return destination
+
+
+def renew_secret(destination: Destination) -> str:
+    """Replace the secret and give the new one, which is shown this once. The old one signs beside it for a day, so
+    that a receiver may change when it likes.
+    """
+    destination.old_secret, destination.old_secret_until = destination.secret, timezone.now() + OVERLAP
+    destination.secret = new_secret()
+    destination.save(update_fields=["secret", "old_secret", "old_secret_until"])
+    return destination.secret
+
+
+def remove_destination(destination: Destination) -> None:
+    """Remove it with the log of its deliveries; what was not delivered yet never will be."""
+    destination.delete()
+
+
+@transaction.atomic
+def send_test(destination: Destination) -> Delivery:
+    """Send a message of no consequence to one destination, to see whether it arrives."""
+    delivery = Delivery.objects.create(destination=destination, happening=TEST, body={"test": True})
+    _end_pause(destination.id)
+    ask("webhook_delivery", str(delivery.id))
+    return delivery
+
+
+@transaction.atomic
+def send_again(delivery: Delivery) -> None:
+    """Send a delivery once more, with all its attempts, whether or not it arrived before."""
+    delivery.delivered_at = None
+    delivery.given_up_at = None
+    delivery.save(update_fields=["delivered_at", "given_up_at"])
+    _end_pause(delivery.destination_id)
+    ask("webhook_delivery", str(delivery.id))
+
+
+def _end_pause(destination_id: UUID) -> None:
+    """Somebody waits to see whether it arrives now. One more failure pauses it again."""
+    Destination.objects.filter(id=destination_id).update(paused_until=None)

@@ -1,6 +1,0 @@
-from django.apps import AppConfig
-
-
-class WebhooksConfig(AppConfig):
-    name = "golfstats.webhooks"
-    label = "webhooks"

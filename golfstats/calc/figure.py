@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy import stats
 
 from golfstats.calc.record import Floats, Ints
+from golfstats.calc.units import Unit
 
 INTERVAL = 0.90
 """Every interval of the service is a 90% interval."""
@@ -36,18 +37,28 @@ class Figure:
     high: float | None
     n: int
     minimum_n: int
-    unit: str
+    unit: Unit
+    estimated: int = 0
+    """Holes behind it whose ball was picked up, so that their last strokes are an estimate."""
 
     @property
     def enough(self) -> bool:
         return self.value is not None
 
     @classmethod
-    def too_few(cls, n: int, minimum_n: int, unit: str) -> Figure:
+    def too_few(cls, n: int, minimum_n: int, unit: Unit) -> Figure:
         return cls(None, None, None, n, minimum_n, unit)
 
+    def widened(self, sd: float) -> Figure:
+        """With a further, independent doubt of this standard deviation."""
+        if self.value is None or self.low is None or self.high is None or sd == 0:
+            return self
+        half = NORMAL_QUANTILE * sd
+        low, high = math.hypot(self.value - self.low, half), math.hypot(self.high - self.value, half)
+        return replace(self, low=self.value - low, high=self.value + high)
 
-def mean_figure(values: Floats, unit: str, minimum_n: int = 2) -> Figure:
+
+def mean_figure(values: Floats, unit: Unit, minimum_n: int = 2) -> Figure:
     """Mean of independent values with Student's interval."""
     n, minimum_n = len(values), max(minimum_n, 2)
     if n < minimum_n:
@@ -57,7 +68,7 @@ def mean_figure(values: Floats, unit: str, minimum_n: int = 2) -> Figure:
     return Figure(mean, mean - half, mean + half, n, minimum_n, unit)
 
 
-def clustered_mean_figure(values: Floats, cluster: Ints, unit: str, minimum_n: int = 2) -> Figure:
+def clustered_mean_figure(values: Floats, cluster: Ints, unit: Unit, minimum_n: int = 2) -> Figure:
     """Mean over shots or holes that come in clusters (rounds), which share a day and a player's form.
 
     The interval is the ratio estimator's linearised variance over clusters with Student's quantile
@@ -77,9 +88,9 @@ def share_figure(successes: int, n: int, minimum_n: int = 1) -> Figure:
     """Share of independent trials with Wilson's score interval (Wilson 1927)."""
     minimum_n = max(minimum_n, 1)
     if n < minimum_n:
-        return Figure.too_few(n, minimum_n, "share")
+        return Figure.too_few(n, minimum_n, Unit.SHARE)
     low, high = _wilson(successes / n, n, NORMAL_QUANTILE)
-    return Figure(successes / n, low, high, n, minimum_n, "share")
+    return Figure(successes / n, low, high, n, minimum_n, Unit.SHARE)
 
 
 def clustered_share_figure(hits: Floats, cluster: Ints, minimum_n: int = 1) -> Figure:
@@ -91,15 +102,17 @@ def clustered_share_figure(hits: Floats, cluster: Ints, minimum_n: int = 1) -> F
     """
     n, minimum_n = len(hits), max(minimum_n, 1)
     if n < minimum_n:
-        return Figure.too_few(n, minimum_n, "share")
+        return Figure.too_few(n, minimum_n, Unit.SHARE)
     effect, clusters = _design_effect(hits, cluster)
     quantile = _student(clusters - 1) if clusters > 1 else NORMAL_QUANTILE
     share = float(np.mean(hits))
     low, high = _wilson(share, n / effect, quantile)
-    return Figure(share, low, high, n, minimum_n, "share")
+    return Figure(share, low, high, n, minimum_n, Unit.SHARE)
 
 
-def quantile_figure(values: Floats, probability: float, unit: str, minimum_n: int = MEDIAN_MINIMUM) -> Figure:
+def quantile_figure(
+    values: Floats, probability: float, unit: Unit, minimum_n: int = MEDIAN_MINIMUM
+) -> Figure:
     """A quantile of independent values with the distribution-free interval between order statistics.
 
     The ranks are exact binomial ones (Conover, Practical Nonparametric Statistics, from memory): the
@@ -114,13 +127,13 @@ def quantile_figure(values: Floats, probability: float, unit: str, minimum_n: in
     return _order_statistics(values, probability, low, high, unit, minimum_n)
 
 
-def median_figure(values: Floats, unit: str, minimum_n: int = MEDIAN_MINIMUM) -> Figure:
+def median_figure(values: Floats, unit: Unit, minimum_n: int = MEDIAN_MINIMUM) -> Figure:
     """Median of independent values; the interval is that of :func:`quantile_figure`."""
     return quantile_figure(values, 0.5, unit, minimum_n)
 
 
 def clustered_median_figure(
-    values: Floats, cluster: Ints, unit: str, minimum_n: int = MEDIAN_MINIMUM
+    values: Floats, cluster: Ints, unit: Unit, minimum_n: int = MEDIAN_MINIMUM
 ) -> Figure:
     """Median of values that come in clusters (rounds).
 
@@ -198,7 +211,7 @@ def _wilson(share: float, n: float, quantile: float) -> tuple[float, float]:
 
 
 def _order_statistics(
-    values: Floats, probability: float, low_rank: int, high_rank: int, unit: str, minimum_n: int
+    values: Floats, probability: float, low_rank: int, high_rank: int, unit: Unit, minimum_n: int
 ) -> Figure:
     """The quantile between the values of two ranks (1 is the smallest)."""
     n = len(values)

@@ -9,7 +9,7 @@ its series by round (trends, goals), the comparison of two players, and the shot
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -23,6 +23,7 @@ from golfstats.calc.figure import (
     mean_figure,
 )
 from golfstats.calc.record import Bools, Floats, Ints, Record
+from golfstats.calc.units import Unit
 from golfstats.calc.vocabulary import UNKNOWN
 
 
@@ -34,6 +35,8 @@ class Observations:
     round: Ints
     hole: Ints
     shot: Ints
+    estimated: Ints | None = None
+    """How many holes behind each value were picked up and so end in an estimate; None: not one."""
 
     def __len__(self) -> int:
         return len(self.value)
@@ -46,20 +49,30 @@ class Observations:
         return cls(_floats(values)[shot], record.shots.round[shot], hole, shot)
 
     @classmethod
-    def of_holes(cls, record: Record, values: ArrayLike, rows: Bools | Ints) -> Observations:
-        """``values`` holds one value a hole of the record; ``rows`` says which holes were observed."""
+    def of_holes(
+        cls, record: Record, values: ArrayLike, rows: Bools | Ints, estimated: Bools | None = None
+    ) -> Observations:
+        """``values`` holds one value a hole of the record; ``rows`` says which holes were observed, ``estimated``
+        on which of them the value rests on an estimate.
+        """
         hole = _row_numbers(rows)
-        return cls(_floats(values)[hole], record.holes.round[hole], hole, np.full(len(hole), UNKNOWN))
+        none = np.full(len(hole), UNKNOWN)
+        return cls(_floats(values)[hole], record.holes.round[hole], hole, none, _estimated(estimated, hole))
 
     @classmethod
-    def of_rounds(cls, values: ArrayLike, rows: Bools | Ints) -> Observations:
-        """``values`` holds one value a round of the record; ``rows`` says which rounds were observed."""
+    def of_rounds(
+        cls, values: ArrayLike, rows: Bools | Ints, estimated: ArrayLike | None = None
+    ) -> Observations:
+        """``values`` holds one value a round of the record; ``rows`` says which rounds were observed, ``estimated``
+        how many holes of each end in an estimate.
+        """
         round = _row_numbers(rows)
         none = np.full(len(round), UNKNOWN)
-        return cls(_floats(values)[round], round, none, none)
+        return cls(_floats(values)[round], round, none, none, _estimated(estimated, round))
 
     def select(self, rows: Bools | Ints) -> Observations:
-        return Observations(self.value[rows], self.round[rows], self.hole[rows], self.shot[rows])
+        estimated = None if self.estimated is None else self.estimated[rows]
+        return Observations(self.value[rows], self.round[rows], self.hole[rows], self.shot[rows], estimated)
 
     def by_round(self) -> tuple[Ints, Floats, Ints]:
         """Rounds that have any observation, their mean value, and the number of observations in each."""
@@ -73,14 +86,19 @@ class AnalysedRecord:
 
     record: Record
     strokes_gained: Floats
-    """One value a shot; NaN where the hole's shots are not complete."""
+    """One value a shot; NaN where it or the next position is not known."""
     part: Ints
     """Part of the game of each shot (:class:`~golfstats.calc.vocabulary.Part`)."""
+    altitude: Floats | None = None
+    """Of the course in each round, metres above the sea; NaN or None where nobody knows it."""
 
     def of_rounds(self, kept: Bools) -> AnalysedRecord:
         """Some rounds alone (a mask over the rounds), with rows renumbered."""
         shots = kept[self.record.shots.round]
-        return AnalysedRecord(self.record.of_rounds(kept), self.strokes_gained[shots], self.part[shots])
+        altitude = None if self.altitude is None else self.altitude[kept]
+        return AnalysedRecord(
+            self.record.of_rounds(kept), self.strokes_gained[shots], self.part[shots], altitude
+        )
 
 
 @dataclass(frozen=True)
@@ -92,7 +110,7 @@ class FigureSpec:
 
     key: str
     words: str
-    unit: str
+    unit: Unit
     better: Literal["higher", "lower"]
     per: Literal["shot", "hole", "round"]
     statistic: Literal["mean", "median"]
@@ -101,10 +119,14 @@ class FigureSpec:
 
     def figure(self, observations: Observations) -> Figure:
         """The figure over all the given observations, with a 90% interval that respects rounds."""
-        value, round = observations.value, observations.round
+        figure = self._figure(observations.value, observations.round)
+        estimated = 0 if observations.estimated is None else int(observations.estimated.sum())
+        return replace(figure, estimated=estimated) if estimated else figure
+
+    def _figure(self, value: Floats, round: Ints) -> Figure:
         if self.statistic == "median":
             return clustered_median_figure(value, round, self.unit, self.minimum_n)
-        if self.unit == "share":
+        if self.unit == Unit.SHARE:
             return clustered_share_figure(value, round, self.minimum_n)
         if self.per == "round":
             return mean_figure(value, self.unit, self.minimum_n)
@@ -113,6 +135,10 @@ class FigureSpec:
 
 def _row_numbers(rows: Bools | Ints) -> Ints:
     return np.flatnonzero(rows) if rows.dtype == np.bool_ else rows.astype(np.int64)
+
+
+def _estimated(counts: ArrayLike | None, rows: Ints) -> Ints | None:
+    return None if counts is None else np.asarray(counts, dtype=np.int64)[rows]
 
 
 def _floats(values: ArrayLike) -> Floats:

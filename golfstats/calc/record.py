@@ -8,11 +8,14 @@ and lengths are yards. A number that was not recorded is NaN, a word that was no
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
-from typing import Self
+from typing import Any, Self
 
 import numpy as np
 from numpy.typing import NDArray
+
+from golfstats.calc.vocabulary import UNKNOWN
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -20,16 +23,32 @@ Codes = NDArray[np.int8]
 Bools = NDArray[np.bool_]
 
 
+_NOT_KNOWN: Mapping[str, tuple[Any, Any]] = {
+    "Floats": (np.nan, np.float64),
+    "Ints": (0, np.int64),
+    "Codes": (UNKNOWN, np.int8),
+    "Bools": (False, np.bool_),
+}
+"""By the kind of a column: what stands where nothing is known, and its type."""
+
+
+@dataclass(frozen=True)
 class Table:
     """Base of the column tables: length, row selection, column-by-column stacking."""
 
     def __len__(self) -> int:
-        first = fields(self)[0].name  # type: ignore[arg-type]  # every subclass is a dataclass
+        first = fields(self)[0].name
         return len(getattr(self, first))
+
+    @classmethod
+    def unknown(cls, rows: int, **known: Any) -> Self:
+        """So many rows of which only these columns are known; a count that is not known is 0, a yes or no is no."""
+        columns = {f.name: np.full(rows, *_NOT_KNOWN[str(f.type)]) for f in fields(cls)}
+        return cls(**{**columns, **known})
 
     def select(self, rows: Bools | Ints) -> Self:
         """The same columns at the given rows (a mask or row numbers)."""
-        columns = {f.name: getattr(self, f.name)[rows] for f in fields(self)}  # type: ignore[arg-type]  # likewise
+        columns = {f.name: getattr(self, f.name)[rows] for f in fields(self)}
         return type(self)(**columns)
 
 

@@ -85,7 +85,7 @@ class Swing(Word):
 
 
 class Wind(Word):
-    """Direction of the wind for the player: INTO his face, HELPING from behind, or across."""
+    """Direction of the wind for the player: INTO the face, HELPING from behind, or across."""
 
     CALM = 0
     INTO = 1

@@ -18,6 +18,7 @@ from golfstats.calc.coaching.goals import GoalState, Progress
 from golfstats.calc.coaching.level_shifts import Shift
 from golfstats.calc.coaching.words import Better, percent
 from golfstats.calc.figure import INTERVAL, Figure, share_figure
+from golfstats.calc.units import Unit
 
 RECENT_DAYS = 120
 """A level shift is news for this long."""
@@ -25,6 +26,8 @@ AT_RISK = 0.25
 """A goal with a smaller chance than this is at risk."""
 GOAL_NEAR_DAYS = 60
 """Before this many days from its date a goal is not called at risk."""
+WORTH_SAYING = 1.0
+"""Strokes a round by which the greens must make a level look worse before a coach is told (our choice)."""
 UNUSUAL = 0.01
 """A rate is unusual when chance alone gives so many at most this often."""
 
@@ -35,9 +38,10 @@ class AttentionKind(IntEnum):
     HANDICAP_CAP = 0
     EXCEPTIONAL_SCORE = 1
     LEVEL_SHIFT = 2
-    UNUSUAL_RATE = 3
-    GOAL_AT_RISK = 4
-    NO_ROUND = 5
+    GREENS = 3
+    UNUSUAL_RATE = 4
+    GOAL_AT_RISK = 5
+    NO_ROUND = 6
 
     @property
     def word(self) -> str:
@@ -70,6 +74,19 @@ def shift_item(
     reason = f"{words} has {turn} by {abs(size):.2f} {shift.size.unit}"
     key = f"level_shift:{figure_key}:{'up' if size > 0 else 'down'}"
     return AttentionItem(AttentionKind.LEVEL_SHIFT, key, reason, shift.size, shift.day)
+
+
+def greens_item(
+    figure_key: str, words: str, raw: Figure, on_sound_greens: Figure, began: float, lately: str
+) -> AttentionItem | None:
+    """A level that looks lower than it is because of the greens; ``lately`` says how many rounds were on others."""
+    if raw.value is None or on_sound_greens.value is None:
+        return None
+    lower = on_sound_greens.value - raw.value
+    if lower < WORTH_SAYING:
+        return None
+    reason = f"{words} looks worse by {lower:.2f} {raw.unit}, but {lately}: wait"
+    return AttentionItem(AttentionKind.GREENS, f"greens:{figure_key}", reason, raw, began)
 
 
 def goal_item(goal_key: str, words: str, progress: Progress, by: float, today: float) -> AttentionItem | None:
@@ -140,7 +157,7 @@ def rate_figure(events: int, exposure: int) -> Figure:
     tail = (1 - INTERVAL) / 2
     low = float(stats.chi2.ppf(tail, 2 * events)) / 2 if events else 0.0
     high = float(stats.chi2.ppf(1 - tail, 2 * events + 2)) / 2
-    return Figure(events / exposure, low / exposure, high / exposure, exposure, 1, "rate")
+    return Figure(events / exposure, low / exposure, high / exposure, exposure, 1, Unit.RATE)
 
 
 def cap_item(kind: Literal["soft", "hard"] | None, index: Figure, began: float) -> AttentionItem | None:

@@ -11,6 +11,7 @@ from scipy import special, stats
 from golfstats.calc.coaching.words import Better
 from golfstats.calc.figure import INTERVAL, Figure
 from golfstats.calc.record import Floats
+from golfstats.calc.units import Unit
 
 
 def t_half_width(freedom: float) -> float:
@@ -48,7 +49,7 @@ class Belief:
     def shifted(self, by: float) -> Belief:
         return Belief(self.probability, self.mean + by, self.scale_squared, self.freedom)
 
-    def figure(self, n: int, unit: str, minimum_n: int) -> Figure:
+    def figure(self, n: int, unit: Unit, minimum_n: int) -> Figure:
         if n < minimum_n:
             return Figure.too_few(n, minimum_n, unit)
         half = t_half_width(self.freedom) * self.spread

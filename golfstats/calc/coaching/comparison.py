@@ -1,4 +1,4 @@
-"""Two players (or a player and his earlier self) on one figure, and a squad's leader table."""
+"""Two players (or a player and their earlier self) on one figure, and a squad's leader table."""
 
 from __future__ import annotations
 
@@ -62,7 +62,7 @@ class Standing:
 def leader_table(figures: Sequence[Figure], better: Better) -> list[Standing]:
     """Order of the players, best first, with the ties that the sample leaves.
 
-    A player's rank is one more than the number of players who are clearly better than he is; so
+    A player's rank is one more than the number of players who are clearly better; so
     players whom the rounds cannot tell apart share a rank. Within a rank the value decides the
     order of the lines, and the given order where that is equal. Too few comes last.
     """

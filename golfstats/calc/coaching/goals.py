@@ -3,12 +3,16 @@
 A goal is judged by the figure over its window (the last n rounds, or the last so many days) that
 ends on the goal's date, or today if that is earlier. The chance speaks of that window on the
 goal's date: rounds already played keep their values, rounds still expected come from the trend.
+
+A window that is not full meets nothing. On its date a full window decides; before its date a goal is met only
+if it will probably be met then as well, as every second window of a player who stands still at the target looks
+good enough.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import Enum
+from enum import StrEnum
 
 import numpy as np
 
@@ -21,10 +25,16 @@ from golfstats.calc.record import Bools, Floats, Ints
 PACE_DAYS = 120
 """A player is expected to go on playing as often as in this many days before."""
 SHORTEST_PACE_DAYS = 30
-"""A player who has just begun is not expected to keep the pace of his first week."""
+"""A player who has just begun is not expected to keep the pace of the first week."""
 
 
-class GoalState(Enum):
+MET_CHANCE = 0.8
+"""Before its date a goal counts as met from this chance on that it will be met on its date (our choice)."""
+
+
+class GoalState(StrEnum):
+    """How a goal stands."""
+
     OPEN = "open"
     MET = "met"
     MISSED = "missed"
@@ -49,6 +59,12 @@ class Window:
             return played & (day > ends - self.days)
         rounds_from_end = np.cumsum(played[::-1])[::-1]
         return played & (rounds_from_end <= (self.rounds or 0))
+
+    def is_full(self, day: Floats, ends: float) -> bool:
+        """Whether the rounds on these days fill the window: so many of them, or some from before it began."""
+        if self.days is not None:
+            return bool(np.any(day <= ends - self.days) and np.any(self.rows(np.sort(day), ends)))
+        return int(np.sum(day <= ends)) >= (self.rounds or 0)
 
 
 @dataclass(frozen=True)
@@ -89,22 +105,30 @@ def progress(
     """
     ends = min(today, goal.by)
     now = window_figure(goal.window, spec, observations, day_of_round, ends)
-    expected = expected_rounds(np.unique(observations.round), day_of_round, today, goal.by)
-    state = _state(goal, now, today)
-    if state is GoalState.CLOSED or today >= goal.by:
-        return Progress(state, now, expected, None)
+    rounds = np.unique(observations.round)
+    expected = expected_rounds(rounds, day_of_round, today, goal.by)
+    full = goal.window.is_full(day_of_round[rounds].astype(np.float64), ends)
+    if goal.closed or today >= goal.by:
+        return Progress(_state(goal, now, today, full=full, chance=None), now, expected, None)
     chance = chance_of_meeting(goal, spec, observations, trend, today, expected)
-    return Progress(state, now, expected, chance)
+    return Progress(_state(goal, now, today, full=full, chance=chance), now, expected, chance)
 
 
 def window_figure(
     window: Window, spec: FigureSpec, observations: Observations, day_of_round: Ints, ends: float
 ) -> Figure:
     """The figure over the window that ends on a day."""
+    return spec.figure(window_observations(window, observations, day_of_round, ends))
+
+
+def window_observations(
+    window: Window, observations: Observations, day_of_round: Ints, ends: float
+) -> Observations:
+    """Those of the rounds in the window that ends on a day."""
     rounds = np.unique(observations.round)
     rounds = rounds[np.argsort(day_of_round[rounds], kind="stable")]
     inside = rounds[window.rows(day_of_round[rounds].astype(np.float64), ends)]
-    return spec.figure(observations.select(np.isin(observations.round, inside)))
+    return observations.select(np.isin(observations.round, inside))
 
 
 def expected_rounds(rounds: Ints, day_of_round: Ints, today: float, until: float) -> int:
@@ -152,9 +176,11 @@ def _certain(goal: Goal, series: Series, past: Bools, offset: float) -> float | 
     return float(goal.meets(offset + float(np.average(series.value[past], weights=series.weight[past]))))
 
 
-def _state(goal: Goal, now: Figure, today: float) -> GoalState:
+def _state(goal: Goal, now: Figure, today: float, *, full: bool, chance: float | None) -> GoalState:
     if goal.closed:
         return GoalState.CLOSED
-    if now.value is not None and goal.meets(now.value):
+    looks_met = full and now.value is not None and goal.meets(now.value)
+    decided = today >= goal.by or (chance is not None and chance >= MET_CHANCE)
+    if looks_met and decided:
         return GoalState.MET
     return GoalState.MISSED if today > goal.by else GoalState.OPEN

@@ -1,28 +1,35 @@
 """What to work on: strokes a round to gain by part of the game and by distance band.
 
 Strokes to gain of a group of shots are what the player loses a round there against the benchmark:
-frequency x gap. **The rule of the ranking:** groups are ordered by the strokes a round that are
-three-in-four certain, that is by the lower quartile of what is believed about the strokes to gain.
-So a large but doubtful loss ranks below a smaller sure one, and a group with too few shots last.
+frequency x gap. The groups are judged together (:mod:`~golfstats.calc.coaching.shrinkage`), as the one
+that looks worst has been picked for it. **The rule of the ranking:** groups are ordered by the strokes a round
+that are three-in-four certain, that is by a low quantile of what is believed about the strokes to gain.
+So a large but doubtful loss ranks below a smaller sure one, and a group with too few shots last. Groups that
+the rounds cannot tell apart share a rank.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import special, stats
 
 from golfstats.calc.coaching.belief import t_half_width
-from golfstats.calc.coaching.words import index_words
+from golfstats.calc.coaching.shrinkage import Together, judge_together
 from golfstats.calc.figure import INTERVAL, Figure, clustered_mean_figure
 from golfstats.calc.record import Bools, Floats, Ints
+from golfstats.calc.units import Unit
 
 MINIMUM_SHOTS = 10
 MINIMUM_ROUNDS = 5
 """Of a group of shots, below either of which it is "too few" (our choice)."""
+CLEARLY = 0.9
+"""A group ranks behind another where the chance that the other loses more is 90%."""
+SURE = 0.88
+"""Share of the draws above what is called three-in-four certain. More than three in four, as the group was picked
+for looking worst: where all groups are truly alike it then holds in three of four players (by simulation)."""
 
 
 @dataclass(frozen=True)
@@ -31,7 +38,9 @@ class JudgedShots:
 
     ``band`` numbers the distance bands of a part as the caller likes (-1: no band). ``round`` is a
     row of ``holes_recorded``, the number of holes of each round whose shots are all recorded: a
-    round of nine holes counts half. Strokes gained of NaN are left out.
+    round of nine holes counts half. Strokes gained of NaN are left out. ``peer_gained`` are the same shots
+    against a golfer of the player's own handicap, where the benchmark is another. ``doubt`` is the standard deviation
+    of what was given back to each shot for disturbed greens: all are wrong by one unknown number of these.
     """
 
     strokes_gained: Floats
@@ -40,6 +49,8 @@ class JudgedShots:
     round: Ints
     hole: Ints
     holes_recorded: Floats
+    peer_gained: Floats | None = None
+    doubt: Floats | None = None
 
 
 @dataclass(frozen=True)
@@ -50,27 +61,36 @@ class Priority:
     band: int | None
     shots_a_round: float
     gap: Figure
-    """Strokes lost a shot against the benchmark."""
+    """Strokes lost a shot against the benchmark, as measured."""
+    measured: Figure
+    """Strokes lost a round of 18 holes, as measured; the groups add up to what is lost in all."""
     to_gain: Figure
-    """Strokes lost a round of 18 holes."""
+    """Strokes lost a round of 18 holes as they are believed, all groups judged together."""
     sure: float | None
     """Strokes a round that are three-in-four certain; the ranking's key. ``None`` with too few shots."""
     chance: float | None
     """Chance that there is anything to gain."""
+    chance_first: float | None
+    """Chance that more is lost here than in any other group."""
+    rank: int | None
+    """One more than the number of groups that clearly lose more; ``None`` with too few shots."""
+    tied: bool
+    """Whether another group has the same rank: the rounds cannot tell them apart."""
+    against_peer: Figure | None
+    """Strokes lost a round against a golfer of the own handicap; ``None`` where none was given."""
 
 
-def part_priorities(shots: JudgedShots) -> list[Priority]:
+def part_priorities(shots: JudgedShots, generator: np.random.Generator) -> list[Priority]:
     """The parts of the game, first the one to work on."""
     parts = np.unique(shots.part[shots.part >= 0])
-    return _ranked([_priority(shots, int(part), None) for part in parts])
+    return _ranked(shots, [(int(part), None) for part in parts], generator)
 
 
-def band_priorities(shots: JudgedShots) -> list[Priority]:
+def band_priorities(shots: JudgedShots, generator: np.random.Generator) -> list[Priority]:
     """The distance bands of all parts, first the one to work on."""
     pairs = np.unique(np.stack([shots.part, shots.band]), axis=1).T
-    return _ranked(
-        [_priority(shots, int(part), int(band)) for part, band in pairs if part >= 0 and band >= 0]
-    )
+    groups = [(int(part), int(band)) for part, band in pairs if part >= 0 and band >= 0]
+    return _ranked(shots, groups, generator)
 
 
 def group_rows(shots: JudgedShots, part: int, band: int | None) -> Bools:
@@ -81,153 +101,149 @@ def group_rows(shots: JudgedShots, part: int, band: int | None) -> Bools:
     return rows
 
 
-def _ranked(priorities: list[Priority]) -> list[Priority]:
-    return sorted(priorities, key=lambda p: -math.inf if p.sure is None else p.sure, reverse=True)
+Group = tuple[int, int | None]
 
 
-def _priority(shots: JudgedShots, part: int, band: int | None) -> Priority:
-    rows = group_rows(shots, part, band)
-    n = int(np.sum(rows))
-    lost = -shots.strokes_gained[rows]
-    played = shots.holes_recorded > 0
-    rounds = int(np.sum(played))
-    rounds_of_18 = float(np.sum(shots.holes_recorded)) / 18
-    shots_a_round = n / rounds_of_18 if rounds else 0.0
-    if n < MINIMUM_SHOTS or rounds < MINIMUM_ROUNDS:
-        return Priority(
-            part,
-            band,
-            shots_a_round,
-            Figure.too_few(n, MINIMUM_SHOTS, "strokes a shot"),
-            Figure.too_few(n, MINIMUM_SHOTS, "strokes a round"),
-            None,
-            None,
+def _ranked(shots: JudgedShots, groups: Sequence[Group], generator: np.random.Generator) -> list[Priority]:
+    rounds = int(np.sum(shots.holes_recorded > 0))
+    enough = [
+        rounds >= MINIMUM_ROUNDS and int(np.sum(group_rows(shots, *group))) >= MINIMUM_SHOTS
+        for group in groups
+    ]
+    judged = [group for group, some in zip(groups, enough, strict=True) if some]
+    few = [group for group, some in zip(groups, enough, strict=True) if not some]
+    priorities = _judged(shots, judged, rounds, generator) if judged else []
+    in_order = sorted(priorities, key=lambda p: p.sure or 0.0, reverse=True)
+    return in_order + [_too_few(shots, group) for group in few]
+
+
+def _judged(
+    shots: JudgedShots, groups: Sequence[Group], rounds: int, generator: np.random.Generator
+) -> list[Priority]:
+    lost = np.stack([_lost_by_round(shots, shots.strokes_gained, group) for group in groups], axis=1)
+    size = shots.holes_recorded[shots.holes_recorded > 0] / 18
+    measured, covariance = _ratios_a_round(lost, size)
+    covariance = covariance + _doubt_of_greens(shots, groups, float(np.sum(size)))
+    together = judge_together(measured, covariance, rounds - 1, generator)
+    tail = (1 - INTERVAL) / 2
+    mean, low, high = together.mean, together.quantile(tail), together.quantile(1 - tail)
+    sure, chance, first = together.quantile(1 - SURE), together.chance_positive(), together.chance_first()
+    ranks = _ranks(together)
+    priorities = []
+    for number, (part, band) in enumerate(groups):
+        rows = group_rows(shots, part, band)
+        n = int(np.sum(rows))
+        error = math.sqrt(float(covariance[number, number]))
+        alone = _figure(float(measured[number]), error, rounds, n)
+        priorities.append(
+            Priority(
+                part=part,
+                band=band,
+                shots_a_round=n / float(np.sum(size)),
+                gap=clustered_mean_figure(
+                    -shots.strokes_gained[rows], shots.round[rows], Unit.STROKES_A_SHOT, MINIMUM_SHOTS
+                ),
+                measured=alone,
+                to_gain=_either_way(float(mean[number]), float(low[number]), float(high[number]), alone),
+                sure=float(sure[number]),
+                chance=float(chance[number]),
+                chance_first=float(first[number]),
+                rank=ranks[number],
+                tied=ranks.count(ranks[number]) > 1,
+                against_peer=_against_peer(shots, (part, band), size),
+            )
         )
-    lost_by_round = np.zeros(len(shots.holes_recorded))
-    np.add.at(lost_by_round, shots.round[rows], lost)
-    mean, error = _ratio_a_round(lost_by_round[played], shots.holes_recorded[played] / 18)
-    half = t_half_width(rounds - 1) * error
+    return priorities
+
+
+def _doubt_of_greens(shots: JudgedShots, groups: Sequence[Group], rounds: float) -> Floats:
+    """Covariance of what the groups lose a round that comes from the doubt about the greens."""
+    doubt = np.zeros(len(shots.part)) if shots.doubt is None else shots.doubt
+    a_round = np.array([float(np.sum(doubt[group_rows(shots, *group)])) for group in groups]) / rounds
+    covariance: Floats = np.outer(a_round, a_round)
+    return covariance
+
+
+def _too_few(shots: JudgedShots, group: Group) -> Priority:
+    n = int(np.sum(group_rows(shots, *group)))
+    rounds_of_18 = float(np.sum(shots.holes_recorded)) / 18
+    a_shot, a_round = (
+        Figure.too_few(n, MINIMUM_SHOTS, unit) for unit in (Unit.STROKES_A_SHOT, Unit.STROKES_A_ROUND)
+    )
+    shots_a_round = n / rounds_of_18 if rounds_of_18 else 0.0
     return Priority(
-        part=part,
-        band=band,
-        shots_a_round=shots_a_round,
-        gap=clustered_mean_figure(lost, shots.round[rows], "strokes a shot", MINIMUM_SHOTS),
-        to_gain=Figure(mean, mean - half, mean + half, n, MINIMUM_SHOTS, "strokes a round"),
-        sure=mean - float(stats.t.ppf(0.75, rounds - 1)) * error,
-        chance=float(special.stdtr(rounds - 1, mean / error)) if error > 0 else float(mean > 0),
+        *group, shots_a_round, a_shot, a_round, a_round, None, None, None, None, tied=False, against_peer=None
     )
 
 
-def _ratio_a_round(total: Floats, size: Floats) -> tuple[float, float]:
-    """Ratio of the sums over rounds and its standard error.
+def _ranks(together: Together) -> list[int]:
+    above = together.chance_above()
+    return [1 + int(np.sum(above[:, group] >= CLEARLY)) for group in range(above.shape[1])]
+
+
+def _against_peer(shots: JudgedShots, group: Group, size: Floats) -> Figure | None:
+    if shots.peer_gained is None:
+        return None
+    lost = _lost_by_round(shots, shots.peer_gained, group)[:, None]
+    value, variance = _ratios_a_round(lost, size)
+    n = int(np.sum(group_rows(shots, *group)))
+    return _figure(float(value[0]), math.sqrt(float(variance[0, 0])), len(size), n)
+
+
+def _either_way(value: float, low: float, high: float, alone: Figure) -> Figure:
+    """What is believed, with an interval that reaches as far as the group's own measurement does.
+
+    Drawing groups together is right on average over them, too much for one that truly differs a little; nobody knows
+    which group that is.
+    """
+    if alone.low is None or alone.high is None:
+        raise ValueError("a group that is judged has been measured")
+    return Figure(value, min(low, alone.low), max(high, alone.high), alone.n, alone.minimum_n, alone.unit)
+
+
+def _figure(value: float, error: float, rounds: int, n: int) -> Figure:
+    half = t_half_width(rounds - 1) * error
+    return Figure(value, value - half, value + half, n, MINIMUM_SHOTS, Unit.STROKES_A_ROUND)
+
+
+def _lost_by_round(shots: JudgedShots, gained: Floats, group: Group) -> Floats:
+    """Strokes lost in each round that has any hole recorded."""
+    rows = group_rows(shots, *group) & np.isfinite(gained)
+    lost: Floats = np.bincount(
+        shots.round[rows], weights=-gained[rows], minlength=len(shots.holes_recorded)
+    ).astype(np.float64)
+    return lost[shots.holes_recorded > 0]
+
+
+def _ratios_a_round(total: Floats, size: Floats) -> tuple[Floats, Floats]:
+    """Ratios of the sums over rounds (a column of ``total`` a group) and their covariance.
 
     Linearised variance of a ratio estimator (Cochran, Sampling Techniques, 1977, section 6.3, from
-    memory): rounds are the clusters, so the number of such shots in a round varies with it.
+    memory): rounds are the clusters, so the number of such shots in a round varies with it. Few rounds
+    say little about covariances, so these are drawn to zero; and rounds that resemble the one before (form)
+    say less than as many others, so that the whole is stretched by their autocorrelation.
     """
-    rounds = len(total)
-    ratio = float(np.sum(total) / np.sum(size))
-    residual = total - ratio * size
-    variance = rounds / (rounds - 1) * float(np.sum(residual**2)) / float(np.sum(size)) ** 2
-    return ratio, math.sqrt(variance)
+    rounds, groups = total.shape
+    ratio = np.sum(total, axis=0) / np.sum(size)
+    residual = total - size[:, None] * ratio
+    covariance = rounds / (rounds - 1) * (residual.T @ residual) / np.sum(size) ** 2
+    kept = (rounds - 1) / (rounds - 1 + groups)
+    covariance = kept * covariance + (1 - kept) * np.diag(np.diag(covariance))
+    return ratio, covariance * autocorrelation_stretch(residual)
 
 
-@dataclass(frozen=True)
-class Effect:
-    """What closing a share of a gap would do, from replays of the player's own rounds.
+def autocorrelation_stretch(residual: Floats) -> float:
+    """Factor on the variance of a mean for series that remember: (1 + r) / (1 - r), at least 1.
 
-    Intervals cover both what is not known about the gap and where in the rounds the strokes are saved.
+    ``r`` is the autocorrelation of neighbouring rounds over all columns together, with Kendall's
+    correction of its bias, (1 + 3 r) / n (Kendall 1954, from memory); that of a first-order process.
     """
-
-    share: float
-    fewer_strokes: Figure
-    """Strokes a round of 18 holes fewer."""
-    index_before: float | None
-    index_after: Figure
-
-    def words(self, group: str, benchmark: str, share: float = 1.0) -> str:
-        """For instance "approaches from 75–125 yards as a 2-handicap: 0.7 fewer strokes a round, index 3.4 → 2.8"."""
-        how = f"as {benchmark}" if share == 1 else f"with {share:.0%} of the gap to {benchmark} closed"
-        if self.fewer_strokes.value is None:
-            return f"{group} {how}: too few shots"
-        saved = f"{group} {how}: {self.fewer_strokes.value:.1f} fewer strokes a round"
-        if self.index_before is None or self.index_after.value is None:
-            return saved
-        return f"{saved}, index {index_words(self.index_before)} → {index_words(self.index_after.value)}"
-
-
-def effect_of_closing(
-    shots: JudgedShots,
-    priority: Priority,
-    hole_scores: Ints,
-    index_of: Callable[[Ints], float | None],
-    generator: np.random.Generator,
-    share: float = 1.0,
-    replays: int = 100,
-) -> Effect:
-    """Replay the rounds with ``share`` of the priority's gap closed.
-
-    The strokes are saved on the shots that lost strokes, in proportion to what each lost, rounded
-    at random to whole strokes so that hole scores stay integers. Values are means over replays
-    with the gap as estimated; intervals come from as many replays in which the gap is drawn from
-    what is believed about it. ``shots.hole`` is a row of ``hole_scores``; ``index_of`` turns
-    changed hole scores into the handicap index, doing with them what the handicap rules do (net
-    double bogey, differentials). A gap that is not there saves nothing.
-    """
-    if not 0 < share <= 1:
-        raise ValueError(f"share must be above 0 and at most 1, not {share}")
-    n, to_gain = priority.to_gain.n, priority.to_gain
-    before = index_of(hole_scores)
-    if to_gain.value is None:
-        too_few = [Figure.too_few(n, MINIMUM_SHOTS, unit) for unit in ("strokes a round", "index")]
-        return Effect(share, too_few[0], before, too_few[1])
-    rows = group_rows(shots, priority.part, priority.band)
-    loss = np.maximum(-shots.strokes_gained[rows], 0)
-    rounds_of_18 = float(np.sum(shots.holes_recorded)) / 18
-
-    def replay(strokes_a_round: float) -> tuple[float, float | None]:
-        fewer = _saved_by_hole(
-            strokes_a_round * rounds_of_18, loss, shots.hole[rows], len(hole_scores), generator
-        )
-        changed = np.maximum(hole_scores - fewer, 1)
-        return float(np.sum(hole_scores - changed)) / rounds_of_18, index_of(changed)
-
-    as_estimated = [replay(share * to_gain.value) for _ in range(replays)]
-    as_drawn = [replay(share * _draw(to_gain, generator)) for _ in range(replays)]
-    saved, index = zip(*as_estimated, strict=True)
-    saved_drawn, index_drawn = zip(*as_drawn, strict=True)
-    return Effect(
-        share,
-        _replayed_figure(saved, saved_drawn, n, "strokes a round"),
-        before,
-        _replayed_figure(index, index_drawn, n, "index"),
-    )
-
-
-def _saved_by_hole(
-    strokes: float, loss: Floats, hole: Ints, holes: int, generator: np.random.Generator
-) -> Ints:
-    """Whole strokes saved on each hole: ``strokes`` in all on average, and never more than were lost."""
-    lost = float(np.sum(loss))
-    proportion = min(max(strokes / lost, 0.0), 1.0) if lost > 0 else 0.0
-    saved = np.floor(proportion * loss + generator.random(len(loss))).astype(np.int64)
-    by_hole = np.zeros(holes, dtype=np.int64)
-    np.add.at(by_hole, hole, saved)
-    return by_hole
-
-
-def _draw(figure: Figure, generator: np.random.Generator) -> float:
-    """One value from the normal distribution with the figure's value and 90% interval."""
-    if figure.value is None or figure.high is None:
-        raise ValueError("no value to draw around")
-    z = float(stats.norm.ppf(0.5 + INTERVAL / 2))
-    return float(generator.normal(figure.value, (figure.high - figure.value) / z))
-
-
-def _replayed_figure(
-    values: Sequence[float | None], drawn: Sequence[float | None], n: int, unit: str
-) -> Figure:
-    known, known_drawn = ([v for v in column if v is not None] for column in (values, drawn))
-    if not known or not known_drawn:
-        return Figure.too_few(n, MINIMUM_SHOTS, unit)
-    low, high = np.quantile(known_drawn, [0.5 - INTERVAL / 2, 0.5 + INTERVAL / 2])
-    return Figure(float(np.mean(known)), float(low), float(high), n, MINIMUM_SHOTS, unit)
+    spread = np.std(residual, axis=0)
+    scaled = residual[:, spread > 0] / spread[spread > 0]
+    if scaled.size == 0:
+        return 1.0
+    rounds = len(scaled)
+    found = float(np.sum(scaled[1:] * scaled[:-1])) / scaled.size
+    corrected = (found * rounds + 1) / (rounds - 3) if rounds > 6 else found
+    r = min(max(float(corrected), 0.0), 0.8)
+    return (1 + r) / (1 - r)

@@ -1,34 +1,69 @@
 """A figure over time: its level and 90% band at any date, and whether it changed.
 
-A local-level model (:mod:`~golfstats.calc.coaching.local_level`) on the values of the rounds. The
-level's drift is not fixed at one estimate: it is integrated out on a grid under a weak prior, and
-the noise variance under Jeffreys' prior, so bands stay honest when there are few rounds.
+The values of the rounds are a level that walks, form that passes, and noise
+(:mod:`~golfstats.calc.coaching.level_and_form`), with effects of courses and the like where these are given. How
+much the level walks, how much of a round is form and how long that lasts is not fixed at one estimate: it is
+integrated out on a grid under a weak prior, and the noise variance under Jeffreys' prior, so bands stay honest
+when there are few rounds.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Self
 
 import numpy as np
 
 from golfstats.calc.coaching.belief import Belief, t_half_width
-from golfstats.calc.coaching.local_level import Smoothed, filter_levels, smooth_levels
+from golfstats.calc.coaching.level_and_form import Filtered, Settings, Smoothed, filter_series, smooth
 from golfstats.calc.coaching.words import Better
 from golfstats.calc.figure import Figure
 from golfstats.calc.observations import Observations
 from golfstats.calc.record import Floats, Ints
+from golfstats.calc.units import Unit
 
 MINIMUM_ROUNDS = 6
 """A trend needs this many rounds."""
 
-PRIOR_DRIFT = 5e-3
-"""Centre of the prior of the drift: in a year the level moves by 1.4 of a round's noise (our judgement)."""
-PRIOR_LOG_SPREAD = 2.0
-"""Standard deviation of the prior of ln drift: a year's move of 0.2 to 10 of a round's noise."""
+FEWEST_FREEDOM = 3.0
 
-DRIFTS: Floats = PRIOR_DRIFT * np.exp(PRIOR_LOG_SPREAD * np.linspace(-3.0, 3.0, 25))
-LOG_PRIOR: Floats = -0.5 * (np.log(DRIFTS / PRIOR_DRIFT) / PRIOR_LOG_SPREAD) ** 2
+PRIOR_DRIFT = 3e-3
+"""Centre of the prior of the drift: in a year the level moves by about a round's spread (our judgement)."""
+PRIOR_LOG_SPREAD = 2.5
+"""Standard deviation of the prior of ln drift: a year's move of 0.1 to 12 of a round's spread, a jump among them."""
+MEMORIES = (4.0, 8.0, 14.0)
+"""Days in which form fades to 1/e. What lasts much longer is a level, as a coach would see it (our choice)."""
+STEADY = 0.2
+"""Prior chance that rounds do not remember form at all (our choice; at 0.4 a climber's band was too narrow)."""
+EFFECT_VARIANCE = 0.5
+"""Prior variance of a course's effect, in units of a round's variance (our judgement)."""
+LATELY = 5
+"""Rounds that "the last rounds" are."""
+HEALING_DAYS = 45.0
+"""Rounds on greens of one healing lie within so many days."""
+APART = 1.0
+"""Standard deviations by which the rounds on healing greens may differ from the others and still be put down to what
+is not known of the greens (our choice, tried in the worlds: a player who improves just then passes it)."""
+
+
+def _settings() -> Settings:
+    steps = np.linspace(-2.5, 2.5, 9)
+    forms = [(1e-6, 10.0, STEADY)] + [
+        (share, memory, (1 - STEADY) / 9) for share in (0.3, 0.6, 0.95) for memory in MEMORIES
+    ]
+    drift, share, memory, log_prior = zip(
+        *[
+            (PRIOR_DRIFT * np.exp(PRIOR_LOG_SPREAD * step), *form[:2], np.log(form[2]) - 0.5 * step**2)
+            for step in steps
+            for form in forms
+        ],
+        strict=True,
+    )
+    return Settings(np.array(drift), np.array(share), np.array(memory), np.array(log_prior))
+
+
+SETTINGS = _settings()
 
 
 @dataclass(frozen=True)
@@ -38,19 +73,35 @@ class Series:
     day: Floats
     value: Floats
     weight: Floats
+    covariates: Floats | None = None
+    """What else moves a round's value, a row a round, about zero (see :func:`course_columns`)."""
+    doubt: Floats | None = None
+    """Standard deviation of what was taken off each value, in its unit: all values are wrong by one unknown number
+    of these. 0 of a value that is just what was observed."""
 
     @classmethod
-    def of(cls, observations: Observations, day_of_round: Ints, *, median: bool = False) -> Self:
+    def of(
+        cls,
+        observations: Observations,
+        day_of_round: Ints,
+        *,
+        median: bool = False,
+        covariates: Floats | None = None,
+        doubt: Floats | None = None,
+    ) -> Self:
         """The value by round of a figure: the mean, or the median, of the round's observations.
 
-        ``day_of_round`` is the day number of each row of ``Rounds``.
+        ``day_of_round`` is the day number of each row of ``Rounds``; ``covariates`` and ``doubt`` have a row for
+        each, too.
         """
         rounds, value, count = observations.by_round()
         if median:
             value = np.array([np.median(observations.value[observations.round == row]) for row in rounds])
         day = day_of_round[rounds].astype(np.float64)
         order = np.argsort(day, kind="stable")
-        return cls(day[order], value[order], count[order].astype(np.float64))
+        chosen = None if covariates is None else _centred(covariates[rounds[order]])
+        doubted = None if doubt is None or not np.any(doubt[rounds]) else doubt[rounds[order]]
+        return cls(day[order], value[order], count[order].astype(np.float64), chosen, doubted)
 
     def __len__(self) -> int:
         return len(self.day)
@@ -59,62 +110,182 @@ class Series:
         """Weights with mean 1, so that the drift compares with the noise of a usual round."""
         return self.weight / np.mean(self.weight)
 
+    def columns(self) -> Floats:
+        """Values, covariates and their doubt side by side; rows × columns."""
+        beside = [one for one in (self.covariates, self.doubt) if one is not None]
+        return np.column_stack([self.value, *beside])
+
+    def effect_variances(self) -> Floats:
+        """Prior variance of the effect of each column beside the values, in units of a round's variance.
+
+        The unknown number of a doubt is standard normal. A round's variance is taken from the differences of
+        neighbouring rounds (von Neumann), as a level may wander: where these are alike for a while that is too
+        small, and the doubt too large.
+        """
+        courses = 0 if self.covariates is None else self.covariates.shape[1]
+        prior = np.full(courses, EFFECT_VARIANCE)
+        if self.doubt is None:
+            return prior
+        variance = float(np.mean(np.diff(self.value) ** 2)) / 2
+        return np.append(prior, 1 / max(variance, 1e-12))
+
+
+def course_columns(*codes: Ints) -> Floats:
+    """Indicators of the courses (tees, …) of all rounds for ``Series.of``.
+
+    A code met once says nothing and has none; neither has -1, which stands for what is usual.
+    """
+    columns = [
+        (code == label).astype(np.float64)
+        for code in codes
+        for label, times in zip(*np.unique(code, return_counts=True), strict=True)
+        if times > 1 and label >= 0
+    ]
+    rounds = len(codes[0]) if codes else 0
+    return np.stack(columns, axis=1) if columns else np.zeros((rounds, 0))
+
+
+def _centred(columns: Floats) -> Floats | None:
+    """About zero, without the columns that are the same in every round; ``None`` if none is left."""
+    varying = columns[:, np.ptp(columns, axis=0) > 0] if len(columns) else columns[:, :0]
+    return varying - np.mean(varying, axis=0) if varying.shape[1] else None
+
 
 @dataclass(frozen=True)
+class Fit:
+    """What the innovations say under each setting; first axis the settings."""
+
+    filtered: Filtered
+    effects: Floats
+    """Of the covariates; (settings, covariates)."""
+    effects_covariance: Floats
+    """In units of the round's variance."""
+    residual_sum: Floats
+    log_evidence: Floats
+    """With the prior of the setting."""
+
+    def less_effects(self, columns: Floats) -> Floats:
+        """Values less what the covariates explain of them; (…, settings, columns) to (…, settings)."""
+        if not self.effects.shape[1]:
+            return columns[..., 0]
+        explained: Floats = np.einsum("...gp,gp->...g", columns[..., 1:], self.effects)
+        return columns[..., 0] - explained
+
+
+@dataclass(frozen=True, eq=False)
 class Trend:
-    """The fitted model: for each drift of the grid its probability and noise variance; bands by round."""
+    """The fitted model: for each setting of the grid its probability and noise variance; bands by round."""
 
     series: Series
     probability: Floats
     noise: Floats
+    fit: Fit
+    freedom: float
+    """Degrees of freedom: fewer than rounds less one where rounds remember."""
     level: Floats
     """Level at each round given all rounds; with ``low`` and ``high``, its 90% band."""
     low: Floats
     high: Floats
 
-    @property
-    def freedom(self) -> float:
-        return len(self.series) - 1.0
 
-
-def fit_trend(series: Series) -> Trend | None:
-    """Fit the model; ``None`` with fewer than six rounds or when every round has the same value.
+def fit_series(series: Series) -> Fit:
+    """Effects by least squares on the innovations, drawn to zero by their prior, under each setting.
 
     With Jeffreys' prior 1/s² the noise variance integrates out of the likelihood, leaving
     (residual sum)^(-(n-1)/2) times the innovations' variances to the power -1/2.
     """
+    filtered = filter_series(series.day, series.columns(), series.relative_weight(), SETTINGS)
+    scaled = filtered.standardised()
+    value, covariates = scaled[..., 0], scaled[..., 1:]
+    prior = series.effect_variances()
+    precision = np.swapaxes(covariates, 1, 2) @ covariates + np.diag(1 / prior)
+    covariance: Floats = np.linalg.inv(precision).astype(np.float64)
+    crossed = np.einsum("grp,gr->gp", covariates, value)
+    effects = np.einsum("gpq,gq->gp", covariance, crossed)
+    residual_sum = np.sum(value**2, axis=1) - np.sum(effects * crossed, axis=1)
+    log_evidence = (
+        SETTINGS.log_prior
+        - 0.5 * filtered.log_variances()
+        - 0.5 * (np.linalg.slogdet(precision)[1] + np.sum(np.log(prior)))
+        - 0.5 * (len(series) - 1) * np.log(residual_sum)
+    )
+    return Fit(filtered, effects, covariance, residual_sum, log_evidence)
+
+
+def fit_trend(series: Series) -> Trend | None:
+    """Fit the model; ``None`` with fewer than six rounds or when every round has the same value."""
     n = len(series)
     if n < MINIMUM_ROUNDS or np.ptp(series.value) == 0:
         return None
-    filtered = filter_levels(series.day, series.value, series.relative_weight(), DRIFTS)
-    residual_sum = filtered.residual_sum()
-    log_posterior = LOG_PRIOR - 0.5 * filtered.log_variances() - 0.5 * (n - 1) * np.log(residual_sum)
-    probability = np.exp(log_posterior - np.max(log_posterior))
+    fit = fit_series(series)
+    probability = np.exp(fit.log_evidence - np.max(fit.log_evidence))
     probability /= np.sum(probability)
-    noise = residual_sum / (n - 1)
-    smoothed = smooth_levels(filtered)
-    level = smoothed.level @ probability
-    variance = (smoothed.variance * noise + smoothed.level**2) @ probability - level**2
-    half = t_half_width(n - 1) * np.sqrt(np.maximum(variance, 0))
-    return Trend(series, probability, noise, level, level - half, level + half)
+    noise = fit.residual_sum / (n - 1)
+    smoothed = smooth(fit.filtered)
+    by_setting = fit.less_effects(smoothed.level)
+    spread = smoothed.variance + _effect_variance(fit, smoothed.level)
+    level = by_setting @ probability
+    variance = (spread * noise + by_setting**2) @ probability - level**2
+    freedom = _freedom(series, probability)
+    half = t_half_width(freedom) * np.sqrt(np.maximum(variance, 0))
+    return Trend(series, probability, noise, fit, freedom, level, level - half, level + half)
+
+
+def _freedom(series: Series, probability: Floats) -> float:
+    """Rounds less one, times (1 - r) / (1 + r): what rounds of autocorrelation r are worth for a mean."""
+    gap = (series.day[-1] - series.day[0]) / (len(series) - 1)
+    r = SETTINGS.share * np.exp(-gap / SETTINGS.memory)
+    return max((len(series) - 1) * float(probability @ ((1 - r) / (1 + r))), FEWEST_FREEDOM)
+
+
+def _effect_variance(fit: Fit, columns: Floats) -> Floats:
+    """What the doubt about the effects adds to the variance of something linear in the columns; (…, settings)."""
+    away = columns[..., 1:]
+    variance: Floats = np.einsum("...gp,gpq,...gq->...g", away, fit.effects_covariance, away)
+    return variance
 
 
 def level_on(trend: Trend, day: float) -> Belief | None:
     """The level on any day, later ones included; ``None`` before the first round."""
     if day < trend.series.day[0]:
         return None
+    ahead = day - trend.series.day[-1]
+    if ahead >= 0:  # the level walks on from the last round: no other round has more to say
+        last = trend.fit.filtered
+        walked = last.variance[-1][:, 0, 0] + SETTINGS.drift * ahead
+        return _belief(trend, last.state[-1][:, 0], walked)
     smoothed, (row,) = _smooth_with_days(trend, [day])
     return _belief(trend, smoothed.level[row], smoothed.variance[row])
 
 
-def level_figure(trend: Trend | None, day: float, unit: str, n: int) -> Figure:
-    """The level on a day as a figure; ``n`` rounds if there is no trend."""
+def player_or_greens(series: Series) -> bool:
+    """Whether nobody can tell how a player stands: most of the last rounds were on healing greens, and differ from the
+    others, with what the greens cost taken off, by more than luck. Either the player has changed or the greens cost
+    them other than the usual member.
+    """
+    if series.doubt is None or np.sum(series.doubt[-LATELY:] > 0) <= LATELY / 2:
+        return False
+    healing = (series.doubt > 0) & (series.day > series.day[-1] - HEALING_DAYS)
+    others = series.value[series.doubt == 0]
+    if len(others) < 2:
+        return True
+    luck = float(np.std(others, ddof=1)) * np.sqrt(1 / np.sum(healing) + 1 / len(others))
+    apart = float(np.mean(series.value[healing]) - np.mean(others))
+    return bool(abs(apart) > APART * np.hypot(luck, np.mean(series.doubt[healing])))
+
+
+def level_figure(trend: Trend | None, day: float, unit: Unit, n: int) -> Figure:
+    """The level on a day as a figure; ``n`` rounds if there is no trend.
+
+    "Too few" where the last rounds cannot tell the player from the greens.
+    """
     belief = level_on(trend, day) if trend else None
-    if trend is None or belief is None:
+    if trend is None or belief is None or player_or_greens(trend.series):
         return Figure.too_few(n, MINIMUM_ROUNDS, unit)
     return belief.figure(len(trend.series), unit, MINIMUM_ROUNDS)
 
 
+@lru_cache(maxsize=4)  # told as a figure and as a chance, one after the other
 def change_between(trend: Trend, earlier: float, later: float) -> Belief | None:
     """Level on the later day minus level on the earlier one, from their joint distribution.
 
@@ -138,19 +309,27 @@ def forecast_mean(trend: Trend, days: Floats, weights: Floats) -> Belief:
     """The weighted mean of rounds still to come on the given days (not before the last round).
 
     ``weights`` are on the scale of the series' weights. The level walks on from the last round,
-    and each round adds its own noise.
+    form fades, and each round adds its own noise; on a course of usual difficulty.
     """
-    series = trend.series
-    filtered = filter_levels(series.day, series.value, series.relative_weight(), DRIFTS)
+    series, state, variance = trend.series, trend.fit.filtered.state[-1], trend.fit.filtered.variance[-1]
     share = weights / np.sum(weights)
     ahead = days - series.day[-1]
-    walked = DRIFTS * float(share @ np.minimum.outer(ahead, ahead) @ share)
-    noise = float(np.sum(share**2 * np.mean(series.weight) / weights))
-    return _belief(trend, filtered.level[-1], filtered.variance[-1] + walked + noise)
+    walked = SETTINGS.drift * float(share @ np.minimum.outer(ahead, ahead) @ share)
+    own_noise = float(np.sum(share**2 * np.mean(series.weight) / weights))
+    fades = np.exp(-ahead[None, :] / SETTINGS.memory[:, None])
+    lasting = fades @ share
+    between = np.exp(-np.abs(np.subtract.outer(ahead, ahead))[None] / SETTINGS.memory[:, None, None])
+    new_form = SETTINGS.share * (np.einsum("i,gij,j->g", share, between, share) - lasting**2)
+    carried = np.stack([np.ones(len(SETTINGS)), lasting], axis=1)
+    now = np.einsum("gi,gij,gj->g", carried, variance, carried)
+    mean = np.einsum("gi,gic->gc", carried, state)
+    return _belief(trend, mean, now + walked + new_form + (1 - SETTINGS.share) * own_noise)
 
 
-def _belief(trend: Trend, mean: Floats, variance: Floats) -> Belief:
-    return Belief(trend.probability, mean, np.maximum(variance, 0) * trend.noise, trend.freedom)
+def _belief(trend: Trend, columns: Floats, variance: Floats) -> Belief:
+    """Of something linear in values and covariates; ``columns`` is settings × columns."""
+    spread = np.maximum(variance, 0) + _effect_variance(trend.fit, columns)
+    return Belief(trend.probability, trend.fit.less_effects(columns), spread * trend.noise, trend.freedom)
 
 
 def _smooth_with_days(trend: Trend, days: list[float]) -> tuple[Smoothed, list[int]]:
@@ -159,8 +338,9 @@ def _smooth_with_days(trend: Trend, days: list[float]) -> tuple[Smoothed, list[i
     rounds, extra = len(series), len(days)
     day = np.concatenate([series.day, days])
     order = np.argsort(day, kind="stable")
-    value = np.concatenate([series.value, np.zeros(extra)])[order]
+    known = series.columns()
+    columns = np.vstack([known, np.zeros((extra, known.shape[1]))])[order]
     weight = np.concatenate([series.relative_weight(), np.zeros(extra)])[order]
-    smoothed = smooth_levels(filter_levels(day[order], value, weight, DRIFTS))
+    smoothed = smooth(filter_series(day[order], columns, weight, SETTINGS))
     rows = [int(np.flatnonzero(order == rounds + number)[0]) for number in range(extra)]
     return smoothed, rows

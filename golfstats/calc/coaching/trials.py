@@ -1,11 +1,10 @@
 """A trial: does it go better with A than with B (a ball, a club, a shaft, a routine)?
 
-The difference is adjusted for distance and lie by regression and tested by permutation, so no
-shape of the shots is assumed. Shots of one round share a day. Where tags change within rounds they
-are compared within rounds, and residuals are exchanged within rounds (Freedman and Lane 1983).
-Where each round was played with one tag, rounds are the units and tags are exchanged among rounds.
-The statistic is the difference over its standard error, and its permutation quantile also gives
-the 90% interval, so test and interval agree. (Methods from memory.)
+What else differs between A and B and is known is adjusted for (:mod:`~golfstats.calc.coaching.trial_designs`).
+Where tags change within rounds they are compared within rounds; where each round was played with one tag, rounds are
+the units. One may look after every round: the test (:mod:`~golfstats.calc.coaching.sequential`) stays valid, at 5%,
+and the interval is one that holds at all times together with a chance of 90%. Tags that ran in blocks are not compared:
+form and season ran in the same blocks.
 """
 
 from __future__ import annotations
@@ -16,22 +15,30 @@ from enum import Enum
 from typing import Literal
 
 import numpy as np
-from scipy import linalg, stats
+from scipy import stats
 
+from golfstats.calc.coaching.sequential import Evidence
+from golfstats.calc.coaching.trial_designs import (
+    LEVEL,
+    MINIMUM_SHOTS,
+    TrialShots,
+    among_rounds,
+    in_blocks,
+    within_rounds,
+)
 from golfstats.calc.coaching.words import Better
 from golfstats.calc.figure import INTERVAL, Figure, clustered_mean_figure, mean_figure
 from golfstats.calc.record import Bools, Floats, Ints
+from golfstats.calc.units import Unit
 
-MINIMUM_SHOTS = 10
-"""Shots with each tag, where tags change within rounds."""
-MINIMUM_FREEDOM = 10
-"""Degrees of freedom left by rounds, distance and lie, where tags change within rounds."""
-MINIMUM_ROUNDS = 4
-"""Rounds with each tag, where they do not: with three, no order of the tags is unusual enough."""
 POWER = 0.80
 """The number of shots still needed gives this chance to tell a difference as large as it looks now."""
 TOO_LONG = 5000
 """More shots than this and the trial is not worth going on with."""
+MOSTLY = 0.5
+"""Of the shots: with less of the wind known than this, a trial among rounds is warned of."""
+
+__all__ = ["TrialResult", "TrialShots", "TrialWarning", "Verdict", "run_trial", "side_deviation"]
 
 
 class Verdict(Enum):
@@ -41,21 +48,24 @@ class Verdict(Enum):
     TOO_FEW = "too_few"
 
 
-@dataclass(frozen=True)
-class TrialShots:
-    """Shots of a trial; equally long columns. Rows with an outcome or a distance of NaN are left out."""
+class TrialWarning(Enum):
+    """Why a trial says less than it seems to."""
 
-    outcome: Floats
-    first: Bools
-    """True for tag A, False for tag B."""
-    round: Ints
-    distance: Floats
-    lie: Ints
+    IN_BLOCKS = "in_blocks"
+    DIFFERENT_HOLES = "different_holes"
+    WIND_NOT_KNOWN = "wind_not_known"
 
-    def select(self, rows: Bools | Ints) -> TrialShots:
-        return TrialShots(
-            self.outcome[rows], self.first[rows], self.round[rows], self.distance[rows], self.lie[rows]
-        )
+    @property
+    def words(self) -> str:
+        return _WARNINGS[self]
+
+
+_WARNINGS = {
+    TrialWarning.IN_BLOCKS: "The two were used at different times, so form and season cannot be told from them: "
+    "change from round to round, or from shot to shot.",
+    TrialWarning.DIFFERENT_HOLES: "The two were hardly ever used on the same holes.",
+    TrialWarning.WIND_NOT_KNOWN: "The wind was seldom noted, so it could not be allowed for.",
+}
 
 
 @dataclass(frozen=True)
@@ -64,19 +74,25 @@ class TrialResult:
     """Plain mean with tag A, not adjusted."""
     second: Figure
     difference: Figure
-    """A minus B, adjusted for distance and lie."""
+    """A minus B, adjusted."""
     p_value: float | None
+    """Valid however often one looks."""
     unit_of_trial: Literal["shot", "round"]
     verdict: Verdict
     more_shots: int | None
     """Further shots needed to tell; ``None`` if it is told, or would take too many."""
+    warnings: tuple[TrialWarning, ...] = ()
 
     def words(self, first: str, second: str) -> str:
-        """The outcome in a sentence, naming the tags."""
+        """The outcome in a sentence or two, naming the tags."""
+        return " ".join([self._outcome(first, second), *(warning.words for warning in self.warnings)])
+
+    def _outcome(self, first: str, second: str) -> str:
         if self.verdict is Verdict.TOO_FEW:
             return f"Too few shots to compare {first} with {second}."
         if self.verdict is Verdict.CANNOT_TELL:
-            return f"This trial cannot tell {first} from {second}. {self._outlook()}"
+            outlook = "" if TrialWarning.IN_BLOCKS in self.warnings else f" {self._outlook()}"
+            return f"This trial cannot tell {first} from {second}.{outlook}"
         better, other = (first, second) if self.verdict is Verdict.FIRST else (second, first)
         return f"{better} is better than {other} by {abs(self.difference.value or 0.0):.2f} {self.difference.unit}."
 
@@ -84,16 +100,6 @@ class TrialResult:
         if self.more_shots is None:
             return "No trial of a sensible length would, the difference looks so small."
         return f"If the difference is what it looks like, about {self.more_shots} more shots would."
-
-
-@dataclass(frozen=True)
-class _Estimate:
-    """The difference, its standard error, and the same ratio after each permutation."""
-
-    difference: float
-    error: float
-    permuted: Floats
-    n: int
 
 
 def side_deviation(offline: Floats, first: Bools) -> Floats:
@@ -109,68 +115,76 @@ def side_deviation(offline: Floats, first: Bools) -> Floats:
     return deviation
 
 
-def run_trial(
-    shots: TrialShots, unit: str, better: Better, generator: np.random.Generator, permutations: int = 1999
-) -> TrialResult:
+def run_trial(shots: TrialShots, unit: Unit, better: Better) -> TrialResult:
     """Compare tag A with tag B on one outcome.
 
-    The kind of round (both tags, or one) that holds most shots is used, the other left out.
+    The kind of round (both tags, or one) that holds most shots is used, the other left out; so are lies from which
+    only one of the two was played.
     """
     shots = shots.select(np.isfinite(shots.outcome) & np.isfinite(shots.distance))
+    shared = np.intersect1d(shots.lie[shots.first], shots.lie[~shots.first])
+    shots = shots.select(np.isin(shots.lie, shared))
     mixed = _in_mixed_round(shots)
     within = bool(np.sum(mixed) * 2 >= len(mixed))
     used = shots.select(mixed if within else ~mixed)
-    estimate = (
-        _within_rounds(used, generator, permutations)
-        if within
-        else _among_rounds(used, generator, permutations)
-    )
-    return _result(shots, unit, better, estimate, "shot" if within else "round", len(used.outcome))
-
-
-def _result(
-    shots: TrialShots,
-    unit: str,
-    better: Better,
-    estimate: _Estimate | None,
-    kind: Literal["shot", "round"],
-    n: int,
-) -> TrialResult:
+    evidence = within_rounds(used) if within else among_rounds(used)
     means = (_plain_mean(shots, shots.first, unit), _plain_mean(shots, ~shots.first, unit))
-    if estimate is None:
-        return TrialResult(
-            *means, Figure.too_few(n, 2 * MINIMUM_SHOTS, unit), None, kind, Verdict.TOO_FEW, None
-        )
-    ratio = abs(estimate.difference) / estimate.error
-    sizes = np.abs(estimate.permuted)
-    p_value = (1 + int(np.sum(sizes >= ratio * (1 - 1e-9)))) / (1 + len(sizes))
-    half = float(np.quantile(sizes, INTERVAL)) * estimate.error
+    kind: Literal["shot", "round"] = "shot" if within else "round"
+    n, warnings = len(used.outcome), _warnings(used, within=within)
+    half = None if evidence is None else evidence.half_width(1 - INTERVAL)
+    if evidence is None or half is None:
+        too_few = Figure.too_few(n, 2 * MINIMUM_SHOTS, unit)
+        return TrialResult(*means, too_few, None, kind, Verdict.TOO_FEW, None, warnings)
     difference = Figure(
-        estimate.difference,
-        estimate.difference - half,
-        estimate.difference + half,
+        evidence.difference,
+        evidence.difference - half,
+        evidence.difference + half,
         n,
         2 * MINIMUM_SHOTS,
         unit,
     )
-    if p_value > 1 - INTERVAL:
-        more = _more_shots(estimate)
-        return TrialResult(*means, difference, p_value, kind, Verdict.CANNOT_TELL, more)
-    first_better = (estimate.difference > 0) == (better == "higher")
-    verdict = Verdict.FIRST if first_better else Verdict.SECOND
-    return TrialResult(*means, difference, p_value, kind, verdict, None)
+    verdict = _verdict(evidence, better, warnings)
+    more = _more_shots(evidence, n, used) if verdict is Verdict.CANNOT_TELL else None
+    return TrialResult(*means, difference, evidence.p_value(), kind, verdict, more, warnings)
 
 
-def _more_shots(estimate: _Estimate) -> int | None:
+def _verdict(evidence: Evidence, better: Better, warnings: tuple[TrialWarning, ...]) -> Verdict:
+    if evidence.p_value() > LEVEL or TrialWarning.IN_BLOCKS in warnings:
+        return Verdict.CANNOT_TELL
+    return Verdict.FIRST if (evidence.difference > 0) == (better == "higher") else Verdict.SECOND
+
+
+def _warnings(shots: TrialShots, *, within: bool) -> tuple[TrialWarning, ...]:
+    if len(shots.outcome) == 0:
+        return ()
+    found = []
+    if in_blocks(shots, within=within):
+        found.append(TrialWarning.IN_BLOCKS)
+    if shots.hole is not None and _on_shared_holes(shots.hole, shots.first) < MINIMUM_SHOTS:
+        found.append(TrialWarning.DIFFERENT_HOLES)
+    known = np.zeros(1) if shots.wind is None else np.isfinite(shots.wind)
+    if not within and np.mean(known) < MOSTLY:
+        found.append(TrialWarning.WIND_NOT_KNOWN)
+    return tuple(found)
+
+
+def _on_shared_holes(hole: Ints, first: Bools) -> int:
+    """Shots of the rarer tag on holes on which both were used."""
+    shared = np.isin(hole, np.intersect1d(hole[first], hole[~first]))
+    return min(int(np.sum(shared & first)), int(np.sum(shared & ~first)))
+
+
+def _more_shots(evidence: Evidence, n: int, shots: TrialShots) -> int | None:
     """Shots until the present difference would be told with a chance of 80%; errors shrink as 1/sqrt(n)."""
-    z = float(stats.norm.ppf(0.5 + INTERVAL / 2) + stats.norm.ppf(POWER))
-    if abs(estimate.difference) * math.sqrt(1 + TOO_LONG / estimate.n) < z * estimate.error:
-        return None
-    factor = (z * estimate.error / estimate.difference) ** 2
-    return max(1, math.ceil(estimate.n * (factor - 1)))
+    luck = float(stats.norm.ppf(POWER))
+    units = n if evidence.freedom > len(np.unique(shots.round)) else len(np.unique(shots.round))
+    for times in np.geomspace(1 + 1 / n, 1 + TOO_LONG / n, 200):
+        if evidence.after(float(times), units * (float(times) - 1), luck) >= 1 / LEVEL:
+            return max(1, math.ceil(n * (float(times) - 1)))
+    return None
 
 
-def _plain_mean(shots: TrialShots, rows: Bools, unit: str) -> Figure:
+def _plain_mean(shots: TrialShots, rows: Bools, unit: Unit) -> Figure:
     if len(np.unique(shots.round[rows])) < 2:
         return mean_figure(shots.outcome[rows], unit, MINIMUM_SHOTS)
     return clustered_mean_figure(shots.outcome[rows], shots.round[rows], unit, MINIMUM_SHOTS)
@@ -183,92 +197,3 @@ def _in_mixed_round(shots: TrialShots) -> Bools:
     count = np.bincount(index, minlength=len(rounds))
     mixed: Bools = ((with_first > 0) & (with_first < count))[index]
     return mixed
-
-
-def _covariates(shots: TrialShots, round: Ints) -> Floats:
-    """Distance and an indicator of each lie but one, where these vary within a round at all."""
-    lies = np.unique(shots.lie)[1:]
-    columns = np.column_stack([shots.distance, *[(shots.lie == lie).astype(np.float64) for lie in lies]])
-    return columns[:, np.ptp(_less_round_mean(columns, round), axis=0) > 1e-6]
-
-
-def _less_fitted(values: Floats, covariates: Floats) -> Floats:
-    """What linear regression on the covariates leaves of the columns of values."""
-    basis = linalg.orth(covariates)
-    left: Floats = values - basis @ (basis.T @ values)
-    return left
-
-
-def _less_round_mean(values: Floats, round: Ints) -> Floats:
-    """Columns of ``values`` less their mean over the round; rounds numbered from 0."""
-    count = np.bincount(round)
-    means = np.stack([np.bincount(round, weights=column) / count for column in values.T], axis=1)
-    left: Floats = values - means[round]
-    return left
-
-
-def _within_rounds(shots: TrialShots, generator: np.random.Generator, permutations: int) -> _Estimate | None:
-    n = len(shots.outcome)
-    if min(int(np.sum(shots.first)), int(np.sum(~shots.first))) < MINIMUM_SHOTS:
-        return None
-    order = np.argsort(shots.round, kind="stable")
-    shots = shots.select(order)
-    round = np.unique(shots.round, return_inverse=True)[1]
-    columns = np.column_stack([shots.first.astype(np.float64), shots.outcome, _covariates(shots, round)])
-    columns = _less_round_mean(columns, round)
-    tag, outcome = _less_fitted(columns[:, :2], columns[:, 2:]).T
-    information = float(tag @ tag)
-    freedom = n - 1 - len(np.unique(round)) - (columns.shape[1] - 2)
-    if information < 1e-9 * n or freedom < MINIMUM_FREEDOM:
-        return None  # round, distance and lie explain (nearly) all
-    difference, error = _slopes(outcome[None, :], tag, freedom)
-    if error[0] == 0:
-        return None
-    shuffled = np.argsort(round + generator.random((permutations, n)), axis=1)
-    exchanged = _less_fitted(outcome[shuffled].T, columns[:, 2:]).T
-    permuted, permuted_error = _slopes(exchanged, tag, freedom)
-    ratio = permuted / np.maximum(permuted_error, 1e-12 * error[0])
-    return _Estimate(float(difference[0]), float(error[0]), ratio, n)
-
-
-def _slopes(outcomes: Floats, tag: Floats, freedom: int) -> tuple[Floats, Floats]:
-    """Slope of each row of outcomes on the tag, and its error where the two spreads differ.
-
-    White's estimator (1980), scaled by n over the degrees of freedom (MacKinnon and White 1985).
-    """
-    information = float(tag @ tag)
-    slope = outcomes @ tag / information
-    residual = outcomes - slope[:, None] * tag
-    return slope, np.sqrt(residual**2 @ tag**2 * len(tag) / freedom) / information
-
-
-def _among_rounds(shots: TrialShots, generator: np.random.Generator, permutations: int) -> _Estimate | None:
-    _, start, round = np.unique(shots.round, return_index=True, return_inverse=True)
-    first = shots.first[start]
-    if min(int(np.sum(first)), int(np.sum(~first))) < MINIMUM_ROUNDS:
-        return None
-    covariates = _covariates(shots, round)
-    centred = _less_round_mean(np.column_stack([shots.outcome, covariates]), round)
-    slopes = np.linalg.lstsq(centred[:, 1:], centred[:, 0], rcond=None)[0]
-    adjusted = shots.outcome - (covariates - np.mean(covariates, axis=0)) @ slopes
-    count = np.bincount(round).astype(np.float64)
-    total = np.bincount(round, weights=adjusted).astype(np.float64)
-    difference, error = _round_differences(first[None, :], total, count)
-    if error[0] == 0:
-        return None
-    shuffled = generator.permuted(np.tile(first, (permutations, 1)), axis=1)
-    permuted, permuted_error = _round_differences(shuffled, total, count)
-    ratio = permuted / np.maximum(permuted_error, 1e-12 * error[0])
-    return _Estimate(float(difference[0]), float(error[0]), ratio, len(shots.outcome))
-
-
-def _round_differences(first: Bools, total: Floats, count: Floats) -> tuple[Floats, Floats]:
-    """Mean a shot with A minus with B for each row of round tags, and its error with rounds as clusters."""
-    means, variances = [], []
-    for tags in (first.astype(np.float64), (~first).astype(np.float64)):
-        shots, rounds = tags @ count, np.sum(tags, axis=1)
-        mean = tags @ total / shots
-        squares = tags @ total**2 - 2 * mean * (tags @ (total * count)) + mean**2 * (tags @ count**2)
-        means.append(mean)
-        variances.append(rounds / (rounds - 1) * squares / shots**2)
-    return means[0] - means[1], np.sqrt(np.maximum(variances[0] + variances[1], 0))

@@ -9,11 +9,12 @@ from itertools import pairwise
 
 import numpy as np
 
-from golfstats.calc.figures.scoring import ROUND
+from golfstats.calc.a_round import ROUND
 from golfstats.calc.figures.targets import at_green, green_hit
 from golfstats.calc.observations import AnalysedRecord, FigureSpec, Observations
 from golfstats.calc.record import Bools, Shots
-from golfstats.calc.units import FEET_PER_YARD
+from golfstats.calc.strokes.gained import covered_holes
+from golfstats.calc.units import FEET_PER_YARD, Unit
 
 DEFAULT_EDGES = (50.0, 75.0, 100.0, 125.0, 150.0, 175.0, 200.0)
 """Yards to the hole."""
@@ -53,12 +54,12 @@ def approaches(shots: Shots, band: Band) -> Bools:
 
 
 def approaches_a_round(analysed: AnalysedRecord, band: Band) -> Observations:
-    """18 times the number of shots from the band on each complete hole."""
+    """18 times the number of shots from the band on each hole whose shots are all recorded, picked up or not."""
     record = analysed.record
     count = np.bincount(
         record.shots.hole, weights=approaches(record.shots, band), minlength=len(record.holes)
     )
-    return Observations.of_holes(record, ROUND * count, record.holes.complete)
+    return Observations.of_holes(record, ROUND * count, covered_holes(record))
 
 
 def greens_hit(analysed: AnalysedRecord, band: Band) -> Observations:
@@ -67,12 +68,16 @@ def greens_hit(analysed: AnalysedRecord, band: Band) -> Observations:
 
 
 def proximity(analysed: AnalysedRecord, band: Band) -> Observations:
-    """Feet left, of greens hit and missed alike. Shots with a penalty are left out: the next shot is played
-    from a drop, which does not tell where the ball finished.
+    """Feet left, of greens hit and missed alike.
+
+    A shot with a penalty counts as having left the whole way: where it was dropped does not tell where it finished,
+    and to leave it out, or to take the drop, would make water a help.
     """
     shots = analysed.record.shots
-    rows = approaches(shots, band) & (shots.penalty == 0) & ~np.isnan(shots.distance_after)
-    return Observations.of_shots(analysed.record, FEET_PER_YARD * shots.distance_after, rows)
+    penalty = shots.penalty > 0
+    left = np.where(penalty, np.fmax(shots.distance, shots.distance_after), shots.distance_after)
+    rows = approaches(shots, band) & ~np.isnan(left)
+    return Observations.of_shots(analysed.record, FEET_PER_YARD * left, rows)
 
 
 def gained(analysed: AnalysedRecord, band: Band) -> Observations:
@@ -86,7 +91,7 @@ def specs(band: Band) -> list[FigureSpec]:
         FigureSpec(
             f"{key}.shots",
             f"Shots at the green {words} a round",
-            "shots",
+            Unit.SHOTS,
             "lower",
             "hole",
             "mean",
@@ -96,7 +101,7 @@ def specs(band: Band) -> list[FigureSpec]:
         FigureSpec(
             f"{key}.green_hit",
             f"Green hit {words}",
-            "share",
+            Unit.SHARE,
             "higher",
             "shot",
             "mean",
@@ -106,7 +111,7 @@ def specs(band: Band) -> list[FigureSpec]:
         FigureSpec(
             f"{key}.proximity",
             f"Median distance left {words}",
-            "ft",
+            Unit.FEET,
             "lower",
             "shot",
             "median",
@@ -116,7 +121,7 @@ def specs(band: Band) -> list[FigureSpec]:
         FigureSpec(
             f"{key}.mean_proximity",
             f"Mean distance left {words}",
-            "ft",
+            Unit.FEET,
             "lower",
             "shot",
             "mean",
@@ -126,7 +131,7 @@ def specs(band: Band) -> list[FigureSpec]:
         FigureSpec(
             f"{key}.gained",
             f"Strokes gained a shot {words}",
-            "strokes",
+            Unit.STROKES,
             "higher",
             "shot",
             "mean",

@@ -20,6 +20,7 @@ from golfstats.calc.figures import plays_like
 from golfstats.calc.figures.swings import full_swings
 from golfstats.calc.observations import AnalysedRecord, FigureSpec, Observations
 from golfstats.calc.record import Bools, Floats, Ints, Record, Shots
+from golfstats.calc.units import Unit
 from golfstats.calc.vocabulary import UNKNOWN, Lie, MissDepth, Swing
 
 NEAR_LINE = 0.1
@@ -44,11 +45,11 @@ class ClubDistance:
     """Robust standard deviation of the finish to the side, from measured shots."""
     side_degrees: Figure
     plays_like: Figure
-    """Median in calm air at 70 °F to a level target (see :mod:`~golfstats.calc.figures.plays_like`)."""
+    """Median in calm air at 70 °F and sea level to a level target (see :mod:`~golfstats.calc.figures.plays_like`)."""
     plays_like_range: tuple[float, float] | None
     """The span of the same with half, all and one and a half of the correction; None with too few shots."""
     conditions_known: int
-    """How many of the shots have wind, height or temperature recorded; 0 means nothing was corrected."""
+    """How many of the shots have wind, height, temperature or altitude recorded; 0 means nothing was corrected."""
     measured: int
     """How many of the shots were measured; the others are inferred."""
     estimated: bool
@@ -112,24 +113,24 @@ def observe_club(analysed: AnalysedRecord, club: int) -> dict[str, Observations]
         "distance_spread": _spread(along),
         "side_yards": _spread(Observations.of_shots(record, shots.offline, sideways)),
         "side_degrees": _spread(Observations.of_shots(record, angle, sideways)),
-        "plays_like": Observations.of_shots(record, plays_like.plays_like(distance, record), rows),
+        "plays_like": Observations.of_shots(record, _neutral(analysed, distance), rows),
     }
 
 
 def specs(club: int) -> list[FigureSpec]:
     """The figures of one club; the number's meaning (its name) is the caller's."""
 
-    def spec(name: str, words: str, unit: str, better: Literal["higher", "lower"]) -> FigureSpec:
+    def spec(name: str, words: str, unit: Unit, better: Literal["higher", "lower"]) -> FigureSpec:
         key, words = f"club.{club}.{name}", f"{words} with club {club}"
         observe = partial(_observe_one, club=club, name=name)
         return FigureSpec(key, words, unit, better, "shot", "median", MINIMUM_SHOTS, observe)
 
     return [
-        spec("distance", "Distance", "yd", "higher"),
-        spec("distance_spread", "Spread of the distance", "yd", "lower"),
-        spec("side_yards", "Spread to the side", "yd", "lower"),
-        spec("side_degrees", "Spread of the direction", "degrees", "lower"),
-        spec("plays_like", "Distance in neutral conditions", "yd", "higher"),
+        spec("distance", "Distance", Unit.YARDS, "higher"),
+        spec("distance_spread", "Spread of the distance", Unit.YARDS, "lower"),
+        spec("side_yards", "Spread to the side", Unit.YARDS, "lower"),
+        spec("side_degrees", "Spread of the direction", Unit.DEGREES, "lower"),
+        spec("plays_like", "Distance in neutral conditions", Unit.YARDS, "higher"),
     ]
 
 
@@ -175,22 +176,26 @@ def _club(analysed: AnalysedRecord, club: int) -> ClubDistance:
         club=club,
         distance=figures["distance"],
         spread=figures["distance_spread"],
-        lower_quarter=quantile_figure(values[rows], 0.25, "yd", MINIMUM_SHOTS),
-        upper_quarter=quantile_figure(values[rows], 0.75, "yd", MINIMUM_SHOTS),
+        lower_quarter=quantile_figure(values[rows], 0.25, Unit.YARDS, MINIMUM_SHOTS),
+        upper_quarter=quantile_figure(values[rows], 0.75, Unit.YARDS, MINIMUM_SHOTS),
         side_yards=figures["side_yards"],
         side_degrees=figures["side_degrees"],
         plays_like=figures["plays_like"],
-        plays_like_range=_doubt(values, record, rows) if figures["plays_like"].enough else None,
-        conditions_known=int(np.sum(plays_like.conditions_known(record)[rows])),
+        plays_like_range=_doubt(analysed, values, rows) if figures["plays_like"].enough else None,
+        conditions_known=int(np.sum(plays_like.conditions_known(record, analysed.altitude)[rows])),
         measured=int(np.sum(~np.isnan(shots.travel[rows]))),
         estimated=estimated,
         shots=rows,
     )
 
 
-def _doubt(distance: Floats, record: Record, rows: Ints) -> tuple[float, float]:
+def _neutral(analysed: AnalysedRecord, distance: Floats, strength: float = 1.0) -> Floats:
+    return plays_like.plays_like(distance, analysed.record, strength, analysed.altitude)
+
+
+def _doubt(analysed: AnalysedRecord, distance: Floats, rows: Ints) -> tuple[float, float]:
     strengths = (1 - plays_like.DOUBT, 1.0, 1 + plays_like.DOUBT)
-    medians = [float(np.median(plays_like.plays_like(distance, record, s)[rows])) for s in strengths]
+    medians = [float(np.median(_neutral(analysed, distance, s)[rows])) for s in strengths]
     return min(medians), max(medians)
 
 

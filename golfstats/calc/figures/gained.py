@@ -6,8 +6,10 @@ from functools import partial
 
 import numpy as np
 
-from golfstats.calc.figures.scoring import ROUND
+from golfstats.calc.a_round import ROUND
 from golfstats.calc.observations import AnalysedRecord, FigureSpec, Observations
+from golfstats.calc.strokes.parts import whole_holes
+from golfstats.calc.units import Unit
 from golfstats.calc.vocabulary import Part
 
 WORDS = {
@@ -19,27 +21,34 @@ WORDS = {
 
 
 def gained_a_round(analysed: AnalysedRecord, part: Part | None = None) -> Observations:
-    """18 times the strokes gained on each complete hole, by one part or all; ``n`` of the figure is holes.
+    """18 times the strokes gained on each covered hole, by one part or all; ``n`` of the figure is holes.
 
     The parts of a hole add up to its total, and so do their figures.
     """
     shots, holes = analysed.record.shots, analysed.record.holes
     counted = np.full(len(shots), True) if part is None else analysed.part == part
-    unvalued = np.bincount(shots.hole, weights=np.isnan(analysed.strokes_gained), minlength=len(holes))
     values = np.where(counted, np.nan_to_num(analysed.strokes_gained), 0.0)
     total = np.bincount(shots.hole, weights=values, minlength=len(holes))
-    return Observations.of_holes(analysed.record, ROUND * total, holes.complete & (unvalued == 0))
+    whole = whole_holes(analysed.record, analysed.strokes_gained)
+    return Observations.of_holes(analysed.record, ROUND * total, whole, holes.picked_up)
 
 
 SPECS = [
     FigureSpec(
-        "gained.total", "Strokes gained a round", "strokes", "higher", "hole", "mean", ROUND, gained_a_round
+        "gained.total",
+        "Strokes gained a round",
+        Unit.STROKES,
+        "higher",
+        "hole",
+        "mean",
+        ROUND,
+        gained_a_round,
     ),
     *(
         FigureSpec(
             f"gained.{part.word}",
             words,
-            "strokes",
+            Unit.STROKES,
             "higher",
             "hole",
             "mean",

@@ -1,4 +1,4 @@
-"""What is known about each hole: what the player noted, else what his shots say where they are complete."""
+"""What is known about each hole: what the player noted, else what the shots say where they are complete."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ import numpy as np
 
 from golfstats.calc.figures.targets import at_fairway, fairway_hit
 from golfstats.calc.record import Bools, Codes, Ints, Record, Shots
+from golfstats.calc.strokes.gained import covered_holes
 from golfstats.calc.vocabulary import UNKNOWN, Lie
 
 
@@ -27,15 +28,18 @@ def hole_facts(record: Record) -> HoleFacts:
     """Putts, penalties, fairway and green of every hole of the record.
 
     A green is in regulation when the ball is on it, or holed, in par
-    minus two strokes or fewer, penalties counted (common practice).
+    minus two strokes or fewer, penalties counted (common practice). A hole whose ball was picked up later than that
+    counts as missed.
     """
     holes, shots = record.holes, record.shots
     fairway = _noted_or(holes.fairway_hit, _tee_shot_on_fairway(record))
-    putts = _noted_or(holes.putts, _total(record, shots.lie == Lie.GREEN))
+    putts = _noted_or(holes.putts, _total(record, shots.lie == Lie.GREEN, holes.complete))
     green = _noted_or(holes.green_in_regulation, _reached_in_regulation(record))
     return HoleFacts(
         putts=np.where(holes.picked_up, UNKNOWN, putts),
-        penalties=_noted_or(holes.penalties, _total(record, shots.penalty)),
+        penalties=_noted_or(
+            holes.penalties, _total(record, shots.penalty, holes.complete | covered_holes(record))
+        ),
         fairway_hit=np.where(holes.par > 3, fairway, UNKNOWN).astype(np.int8),
         green_in_regulation=green.astype(np.int8),
     )
@@ -54,10 +58,10 @@ def _noted_or(noted: Ints | Codes, derived: Ints) -> Ints:
     return np.where(noted == UNKNOWN, derived, noted).astype(np.int64)
 
 
-def _total(record: Record, each: Ints | Bools) -> Ints:
-    """Sum over the shots of each hole; UNKNOWN unless every shot is recorded."""
+def _total(record: Record, each: Ints | Bools, known: Bools) -> Ints:
+    """Sum over the shots of each hole; UNKNOWN where it is not known."""
     sums = np.bincount(record.shots.hole, weights=each, minlength=len(record.holes)).astype(np.int64)
-    return np.where(record.holes.complete, sums, UNKNOWN)
+    return np.where(known, sums, UNKNOWN)
 
 
 def _reached_in_regulation(record: Record) -> Ints:
@@ -65,7 +69,9 @@ def _reached_in_regulation(record: Record) -> Ints:
     on_green = (shots.lie_after == Lie.GREEN) | shots.holed
     in_time = on_green & (strokes_through(shots) <= shots.par - 2)
     reached = np.bincount(shots.hole, weights=in_time, minlength=len(record.holes)) > 0
-    return np.where(reached, 1, np.where(record.holes.complete, 0, UNKNOWN))
+    taken = np.bincount(shots.hole, weights=1 + shots.penalty, minlength=len(record.holes))
+    too_late = record.holes.complete | (covered_holes(record) & (taken > record.holes.par - 2))
+    return np.where(reached, 1, np.where(too_late, 0, UNKNOWN))
 
 
 def _tee_shot_on_fairway(record: Record) -> Ints:

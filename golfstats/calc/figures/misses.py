@@ -1,9 +1,12 @@
 """Missed greens and fairways: how often, which way, and what a miss costs.
 
-The cost of a miss is its strokes gained with the sign turned: positive is strokes lost. It is settled by
-where the ball finished, so it splits by kind of finish; each kind's part is a mean over all misses,
-hence the parts add up to the cost. What the shot after added (positive) or saved (negative) is a figure
-of its own, and the two together are what the miss cost once the next shot was played.
+The cost of a miss is its strokes gained with the sign turned: positive is strokes lost. It is settled by the lie
+and distance of the finish. What the shot after added (positive) or saved (negative) is a figure of its own, and
+the two together are what the miss cost once the next shot was played.
+
+The split by kind of finish is of the two together: lie and distance do not tell that a ball is short-sided, and by
+them alone it looks the cheapest of misses, being near the hole; what came of it on the next shot tells. Each
+kind's part is a mean over all misses, hence the parts add up to the cost with the shot after.
 """
 
 from __future__ import annotations
@@ -17,6 +20,7 @@ import numpy as np
 from golfstats.calc.figures.targets import at_fairway, at_green, fairway_hit, green_hit, greenside
 from golfstats.calc.observations import AnalysedRecord, FigureSpec, Observations
 from golfstats.calc.record import Bools, Codes, Floats, Shots
+from golfstats.calc.units import Unit
 from golfstats.calc.vocabulary import UNKNOWN, Lie, MissDepth, MissSide, Word
 
 Target = Literal["green", "fairway"]
@@ -109,9 +113,9 @@ def cost(analysed: AnalysedRecord, target: Target) -> Observations:
 
 
 def cost_by_finish(analysed: AnalysedRecord, target: Target, finish: Finish) -> Observations:
-    """Cost of the misses with this finish, 0 for the other misses."""
+    """Cost, with the shot after, of the misses with this finish; 0 for the other misses."""
     here = finish_of(analysed.record.shots, target) == finish
-    values = np.where(here, -analysed.strokes_gained, 0.0)
+    values = np.where(here, -analysed.strokes_gained - _gained_next(analysed), 0.0)
     return Observations.of_shots(analysed.record, values, _valued_misses(analysed, target))
 
 
@@ -128,8 +132,10 @@ def cost_with_shot_after(analysed: AnalysedRecord, target: Target) -> Observatio
 
 
 def _gained_next(analysed: AnalysedRecord) -> Floats:
-    """Strokes gained of the next row: of the same hole for a miss of known worth, since its hole was holed out."""
-    return np.append(analysed.strokes_gained, np.nan)[1:]
+    """Strokes gained of the next shot of the same hole; NaN after the last."""
+    hole = analysed.record.shots.hole
+    following = np.append(analysed.strokes_gained, np.nan)[1:]
+    return np.where(np.append(hole[1:] == hole[:-1], False)[: len(hole)], following, np.nan)
 
 
 def _valued_misses(analysed: AnalysedRecord, target: Target) -> Bools:
@@ -146,25 +152,25 @@ def specs(target: Target) -> list[FigureSpec]:
     """Figures of one target. A fairway has no short or long: it is hit anywhere along its length."""
 
     def spec(
-        name: str, words: str, unit: str, observe: Callable[[AnalysedRecord], Observations]
+        name: str, words: str, unit: Unit, observe: Callable[[AnalysedRecord], Observations]
     ) -> FigureSpec:
         return FigureSpec(
             f"misses.{target}.{name}", words, unit, "lower", "shot", "mean", MINIMUM_SHOTS, observe
         )
 
     figures = [
-        spec("rate", f"{target.capitalize()}s missed", "share", partial(miss_rate, target=target)),
-        spec("cost", f"Strokes a missed {target} costs", "strokes", partial(cost, target=target)),
+        spec("rate", f"{target.capitalize()}s missed", Unit.SHARE, partial(miss_rate, target=target)),
+        spec("cost", f"Strokes a missed {target} costs", Unit.STROKES, partial(cost, target=target)),
         spec(
             "shot_after",
             f"Strokes lost by the shot after a missed {target}",
-            "strokes",
+            Unit.STROKES,
             partial(cost_of_shot_after, target=target),
         ),
         spec(
             "cost_with_shot_after",
             f"Strokes a missed {target} and the shot after cost",
-            "strokes",
+            Unit.STROKES,
             partial(cost_with_shot_after, target=target),
         ),
     ]
@@ -172,21 +178,26 @@ def specs(target: Target) -> list[FigureSpec]:
         spec(
             side.word,
             f"Missed {target}s on the {side.word}",
-            "share",
+            Unit.SHARE,
             partial(to_side, target=target, side=side),
         )
         for side in (MissSide.LEFT, MissSide.RIGHT)
     ]
     if target == "green":
         ways += [
-            spec(depth.word, f"Missed greens finishing {depth.word}", "share", partial(to_depth, depth=depth))
+            spec(
+                depth.word,
+                f"Missed greens finishing {depth.word}",
+                Unit.SHARE,
+                partial(to_depth, depth=depth),
+            )
             for depth in MissDepth
         ]
     finishes = [
         spec(
             f"finish.{finish.word}",
             f"Missed {target}s finishing {FINISH_WORDS[finish]}",
-            "share",
+            Unit.SHARE,
             partial(finish_share, target=target, finish=finish),
         )
         for finish in finishes_of(target)
@@ -194,8 +205,8 @@ def specs(target: Target) -> list[FigureSpec]:
     costs = [
         spec(
             f"cost.{finish.word}",
-            f"Part of the cost of a missed {target} from finishing {FINISH_WORDS[finish]}",
-            "strokes",
+            f"Part of what a missed {target} and the shot after cost, from finishing {FINISH_WORDS[finish]}",
+            Unit.STROKES,
             partial(cost_by_finish, target=target, finish=finish),
         )
         for finish in finishes_of(target)

@@ -10,25 +10,26 @@ from functools import partial
 
 import numpy as np
 
+from golfstats.calc.a_round import ROUND
 from golfstats.calc.figures.holes import hole_facts, strokes_through
 from golfstats.calc.figures.targets import greenside
 from golfstats.calc.observations import AnalysedRecord, FigureSpec, Observations
 from golfstats.calc.record import Bools, Ints
+from golfstats.calc.strokes.gained import covered_holes, strokes_still_likely
+from golfstats.calc.units import Unit
 from golfstats.calc.vocabulary import UNKNOWN, Lie
-
-ROUND = 18
 
 
 def score_on_par(analysed: AnalysedRecord, par: int) -> Observations:
     holes = analysed.record.holes
-    return Observations.of_holes(analysed.record, holes.score, holes.par == par)
+    return Observations.of_holes(analysed.record, holes.score, holes.par == par, holes.picked_up)
 
 
 def to_par(analysed: AnalysedRecord) -> Observations:
     holes = analysed.record.holes
-    return Observations.of_holes(
-        analysed.record, ROUND * (holes.score - holes.par), np.ones(len(holes), bool)
-    )
+    everywhere = np.ones(len(holes), bool)
+    over_par = ROUND * (holes.score - holes.par)
+    return Observations.of_holes(analysed.record, over_par, everywhere, holes.picked_up)
 
 
 def score_over(analysed: AnalysedRecord, first: int, last: int) -> Observations:
@@ -37,7 +38,8 @@ def score_over(analysed: AnalysedRecord, first: int, last: int) -> Observations:
     within = (holes.number >= first) & (holes.number <= last)
     played = np.bincount(holes.round[within], minlength=len(rounds))
     total = np.bincount(holes.round[within], weights=holes.score[within], minlength=len(rounds))
-    return Observations.of_rounds(total, played == last - first + 1)
+    picked_up = np.bincount(holes.round[within], weights=holes.picked_up[within], minlength=len(rounds))
+    return Observations.of_rounds(total, played == last - first + 1, picked_up)
 
 
 def fairways_hit(analysed: AnalysedRecord) -> Observations:
@@ -101,11 +103,13 @@ def bounce_back(analysed: AnalysedRecord) -> Observations:
 
 
 def _holed_in_two(analysed: AnalysedRecord, candidates: Bools) -> Observations:
+    """A ball picked up counts with the strokes still likely."""
     shots = analysed.record.shots
-    first = _first_of_each_hole(shots.hole, candidates & analysed.record.holes.complete[shots.hole])
+    known = analysed.record.holes.complete | covered_holes(analysed.record)
+    first = _first_of_each_hole(shots.hole, candidates & known[shots.hole])
     strokes = 1 + shots.penalty
-    total = np.bincount(shots.hole, weights=strokes, minlength=len(analysed.record.holes))
-    needed = total[shots.hole] - strokes_through(shots) + strokes
+    taken = np.bincount(shots.hole, weights=strokes, minlength=len(analysed.record.holes))
+    needed = (taken + strokes_still_likely(analysed.record))[shots.hole] - strokes_through(shots) + strokes
     return Observations.of_shots(analysed.record, needed <= 2, first)
 
 
@@ -120,7 +124,7 @@ SPECS = [
         FigureSpec(
             f"score.par{par}",
             f"Scoring average on par {par}",
-            "strokes",
+            Unit.STROKES,
             "lower",
             "hole",
             "mean",
@@ -129,11 +133,11 @@ SPECS = [
         )
         for par in (3, 4, 5)
     ),
-    FigureSpec("score.to_par", "Score to par a round", "strokes", "lower", "hole", "mean", 18, to_par),
+    FigureSpec("score.to_par", "Score to par a round", Unit.STROKES, "lower", "hole", "mean", 18, to_par),
     FigureSpec(
         "score.total",
         "Score over 18 holes",
-        "strokes",
+        Unit.STROKES,
         "lower",
         "round",
         "mean",
@@ -143,7 +147,7 @@ SPECS = [
     FigureSpec(
         "score.front_nine",
         "Score over holes 1 to 9",
-        "strokes",
+        Unit.STROKES,
         "lower",
         "round",
         "mean",
@@ -153,7 +157,7 @@ SPECS = [
     FigureSpec(
         "score.back_nine",
         "Score over holes 10 to 18",
-        "strokes",
+        Unit.STROKES,
         "lower",
         "round",
         "mean",
@@ -163,18 +167,18 @@ SPECS = [
     FigureSpec(
         "score.bounce_back",
         "Under par after a hole over par",
-        "share",
+        Unit.SHARE,
         "higher",
         "hole",
         "mean",
         10,
         bounce_back,
     ),
-    FigureSpec("fairways.hit", "Fairways hit", "share", "higher", "hole", "mean", 10, fairways_hit),
+    FigureSpec("fairways.hit", "Fairways hit", Unit.SHARE, "higher", "hole", "mean", 10, fairways_hit),
     FigureSpec(
         "greens.in_regulation",
         "Greens in regulation",
-        "share",
+        Unit.SHARE,
         "higher",
         "hole",
         "mean",
@@ -184,7 +188,7 @@ SPECS = [
     FigureSpec(
         "saves.par_or_better",
         "Par or better after a missed green",
-        "share",
+        Unit.SHARE,
         "higher",
         "hole",
         "mean",
@@ -194,7 +198,7 @@ SPECS = [
     FigureSpec(
         "saves.up_and_down",
         "Up and down after a missed green",
-        "share",
+        Unit.SHARE,
         "higher",
         "shot",
         "mean",
@@ -202,13 +206,13 @@ SPECS = [
         up_and_down,
     ),
     FigureSpec(
-        "saves.sand", "Up and down from greenside sand", "share", "higher", "shot", "mean", 10, sand_saves
+        "saves.sand", "Up and down from greenside sand", Unit.SHARE, "higher", "shot", "mean", 10, sand_saves
     ),
-    FigureSpec("putts.round", "Putts a round", "putts", "lower", "hole", "mean", 18, putts),
+    FigureSpec("putts.round", "Putts a round", Unit.PUTTS, "lower", "hole", "mean", 18, putts),
     FigureSpec(
         "putts.green_in_regulation",
         "Putts on a green in regulation",
-        "putts",
+        Unit.PUTTS,
         "lower",
         "hole",
         "mean",
@@ -216,9 +220,9 @@ SPECS = [
         putts_on_greens_in_regulation,
     ),
     FigureSpec(
-        "putts.three", "Holes with three putts or more", "share", "lower", "hole", "mean", 18, three_putts
+        "putts.three", "Holes with three putts or more", Unit.SHARE, "lower", "hole", "mean", 18, three_putts
     ),
     FigureSpec(
-        "penalties.round", "Penalty strokes a round", "strokes", "lower", "hole", "mean", 18, penalties
+        "penalties.round", "Penalty strokes a round", Unit.STROKES, "lower", "hole", "mean", 18, penalties
     ),
 ]

@@ -11,14 +11,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from golfstats.calc.observations import Observations
 from golfstats.calc.record import Bools, Rounds
 
 
 def last_rounds(rounds: Rounds, count: int) -> Bools:
     """The last ``count`` rounds in order of play (all of them if there are fewer)."""
     return np.arange(len(rounds)) >= len(rounds) - count
-
-
-def observations_in(observations: Observations, window: Bools) -> Observations:
-    return observations.select(window[observations.round])

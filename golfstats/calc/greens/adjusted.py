@@ -1,38 +1,42 @@
 """Putting under the day's conditions: raw, the part owed to the surface, and adjusted.
 
-The part owed is what the day's disturbance costs the club's usual member from the same first-putt distances,
-so a player is measured against members on the same greens. Raw strokes gained are never replaced.
+The part owed is what the day's greens cost the club's usual member from the same first-putt distances, so a player
+is measured against members on the same greens. Raw strokes gained are never replaced.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy import stats
 
-from golfstats.calc.figure import INTERVAL, Figure, mean_figure
-from golfstats.calc.greens.disturbance import Recovery, Work, recovery_days, surface_disturbance
-from golfstats.calc.greens.effect import MINIMUM_ROUNDS, STROKES, GreensEffect
+from golfstats.calc.a_round import figure_a_round, rounds_of_18
+from golfstats.calc.figure import Figure
+from golfstats.calc.greens.effect import MINIMUM_ROUNDS, SIZE_SD, STROKES, GreensEffect
 from golfstats.calc.record import Floats, Ints
+from golfstats.calc.units import Unit
 
 
 @dataclass(frozen=True)
 class RoundPutting:
-    """The greens of one round. Columns by hole that was putted on; ``disturbance`` is components × holes."""
+    """The greens of one round. Columns by hole that was putted on."""
 
     first_putt_ft: Floats
     putts: Ints
     benchmark_putts: Floats
     """Expected putts of the benchmark on undisturbed greens from these distances."""
-    disturbance: Floats
-    """From :func:`disturbance_by_component`."""
+    surface: Floats
+    """Loadings of the cost of a round of such greens, holes × coefficients: :meth:`GreensEffect.of_greens`."""
 
     @property
     def raw(self) -> float:
         """Putting strokes gained of the round."""
         return float(np.sum(self.benchmark_putts - self.putts))
+
+    @property
+    def disturbed(self) -> bool:
+        return bool(np.any(self.surface))
 
 
 @dataclass(frozen=True)
@@ -45,75 +49,71 @@ class AdjustedPutting:
     adjusted: Figure
 
 
-def disturbance_by_component(
-    effect: GreensEffect, works: Sequence[Work], day: Ints, hole: Ints, recovery: Recovery | None = None
-) -> Floats:
-    """Surface disturbance of (day, hole) queries under each component's recovery time, components × queries."""
-    scales, row = np.unique(effect.components.scale, return_inverse=True)
-    kinds = {work.kind for work in works}
-    by_scale = [
-        surface_disturbance(works, day, hole, {kind: scale * recovery_days(kind, recovery) for kind in kinds})
-        for scale in scales.tolist()
-    ]
-    return np.stack(by_scale)[row]
+def owed_loading(effect: GreensEffect, played: RoundPutting) -> Floats:
+    """Loading of the strokes that the surface cost in one round."""
+    loading: Floats = effect.shares(played.first_putt_ft) @ played.surface
+    return loading
 
 
 def expected_putts_today(
-    effect: GreensEffect, distance_ft: float, benchmark_putts: float, disturbance: Floats
+    effect: GreensEffect, distance_ft: float, benchmark_putts: float, surface: Floats
 ) -> Figure:
-    """Expected putts from one distance under the day's disturbance (one value a component)."""
-    value, variance = effect.strokes_by_component(np.array([distance_ft]), np.ones(1), disturbance[:, None])
-    extra = effect.figure(value, variance, "putts")
-    return _moved(extra, benchmark_putts)
+    """Expected putts from one distance on greens of one day (a loading of the cost of a round)."""
+    share = float(effect.shares(np.array([distance_ft]))[0])
+    return _moved(effect.strokes(share * surface, Unit.PUTTS, SIZE_SD * share), benchmark_putts)
 
 
 def adjust_round(effect: GreensEffect, played: RoundPutting) -> AdjustedPutting:
     """One round: raw is exact, the part owed and so the adjusted figure are not."""
-    owed = effect.strokes(played.first_putt_ft, np.ones(len(played.putts)), played.disturbance)
     raw = Figure(played.raw, played.raw, played.raw, 1, 1, STROKES)
+    if not played.disturbed:
+        return AdjustedPutting(raw, Figure(0.0, 0.0, 0.0, 1, 1, STROKES), raw)
+    owed = effect.strokes(owed_loading(effect, played))
     return AdjustedPutting(raw, owed, _moved(owed, played.raw))
 
 
 def adjust_window(effect: GreensEffect, rounds: Sequence[RoundPutting]) -> AdjustedPutting:
-    """Means a round over a window; the adjusted interval adds the scatter of rounds to the effect's doubt."""
-    raw = mean_figure(np.array([played.raw for played in rounds]), STROKES)
-    if not rounds or not effect.enough:
-        return AdjustedPutting(
-            raw,
-            Figure.too_few(effect.rounds, MINIMUM_ROUNDS, STROKES),
-            Figure.too_few(effect.rounds, MINIMUM_ROUNDS, STROKES),
-        )
-    together = RoundPutting(
-        np.concatenate([played.first_putt_ft for played in rounds]),
-        np.concatenate([played.putts for played in rounds]),
-        np.concatenate([played.benchmark_putts for played in rounds]),
-        np.concatenate([played.disturbance for played in rounds], axis=1),
-    )
-    share = np.full(len(together.putts), 1 / len(rounds))
-    value, variance = effect.strokes_by_component(together.first_putt_ft, share, together.disturbance)
-    owed = effect.figure(value, variance, STROKES)
-    adjusted = [played.raw + _usual_cost(effect, played) for played in rounds]
-    return AdjustedPutting(raw, owed, _with_scatter(owed, np.array(adjusted), float(raw.value or 0.0)))
+    """Means a round of 18 holes; the adjusted interval adds the scatter of rounds to the doubt of the effect."""
+    holes = np.array([len(played.putts) for played in rounds], dtype=np.int64)
+    totals = np.array([played.raw for played in rounds])
+    raw = _over_rounds(totals, holes)
+    if rounds and not any(played.disturbed for played in rounds):
+        return AdjustedPutting(raw, Figure(0.0, 0.0, 0.0, len(rounds), 1, STROKES), raw)
+    too_few = Figure.too_few(effect.rounds, MINIMUM_ROUNDS, STROKES)
+    if not rounds:
+        return AdjustedPutting(raw, too_few, too_few)
+    loadings = _loadings(effect, rounds)
+    owed = effect.strokes(loadings.sum(axis=0) / rounds_of_18(holes))
+    scatter = _over_rounds(totals + loadings @ effect.mean, holes)
+    return AdjustedPutting(raw, owed, _with_scatter(owed, scatter, raw))
 
 
-def _usual_cost(effect: GreensEffect, played: RoundPutting) -> float:
-    """Posterior mean of what the surface cost in one round."""
-    value, _ = effect.strokes_by_component(
-        played.first_putt_ft, np.ones(len(played.putts)), played.disturbance
-    )
-    return float(np.sum(effect.components.weight * value))
+def _over_rounds(totals: Floats, holes: Ints) -> Figure:
+    """Mean a round; ``n`` counts rounds, of nine holes or eighteen."""
+    return replace(figure_a_round(totals, holes, STROKES, 1), n=len(totals), minimum_n=2)
 
 
-def _with_scatter(owed: Figure, adjusted: Floats, raw: float) -> Figure:
+def _loadings(effect: GreensEffect, rounds: Sequence[RoundPutting]) -> Floats:
+    none = np.zeros((0, len(effect.mean)))
+    return np.vstack([none, *[owed_loading(effect, played)[None, :] for played in rounds]])
+
+
+def _with_scatter(owed: Figure, adjusted: Figure, raw: Figure) -> Figure:
     """Adjusted mean whose half widths add the rounds' scatter and the effect's doubt as independent errors."""
-    n = len(adjusted)
-    if n < 2 or owed.value is None or owed.low is None or owed.high is None:
-        return Figure.too_few(n, 2, STROKES)
-    scatter = float(stats.t.ppf(0.5 + INTERVAL / 2, n - 1) * np.std(adjusted, ddof=1) / np.sqrt(n))
-    value = raw + owed.value
+    if (
+        raw.value is None
+        or adjusted.value is None
+        or adjusted.low is None
+        or owed.value is None
+        or owed.low is None
+        or owed.high is None
+    ):
+        return Figure.too_few(raw.n, 2, STROKES)
+    scatter = adjusted.value - adjusted.low
+    value = raw.value + owed.value
     low = value - float(np.hypot(scatter, owed.value - owed.low))
     high = value + float(np.hypot(scatter, owed.high - owed.value))
-    return Figure(value, low, high, n, 2, STROKES)
+    return Figure(value, low, high, raw.n, 2, STROKES)
 
 
 def _moved(figure: Figure, by: float) -> Figure:

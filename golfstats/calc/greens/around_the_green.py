@@ -10,6 +10,7 @@ from scipy import stats
 from golfstats.calc.figure import INTERVAL, Figure
 from golfstats.calc.greens.effect import MINIMUM_DISTURBANCE
 from golfstats.calc.record import Bools, Floats, Ints, Table
+from golfstats.calc.units import Unit
 from golfstats.calc.vocabulary import Lie
 
 LONGEST_YARDS = 20.0
@@ -18,7 +19,7 @@ NEAR_LIES = (Lie.FRINGE, Lie.FAIRWAY, Lie.ROUGH)
 MINIMUM_SHOTS = 30
 """Of each way, below which it is "too few"."""
 BANDS_YARDS = np.array([0.0, 5.0, 8.0, 12.0, LONGEST_YARDS])
-UNIT = "strokes a shot"
+UNIT = Unit.STROKES_A_SHOT
 
 
 @dataclass(frozen=True)

@@ -16,6 +16,7 @@ from scipy import sparse, stats
 from golfstats.calc.figure import INTERVAL, Figure
 from golfstats.calc.greens.mixed_model import fit_mixed, indicator
 from golfstats.calc.record import Floats, Ints, Rounds
+from golfstats.calc.units import Unit
 
 SETTLED_ROUNDS = 5
 """A player's first rounds on record: a course met among them may be an old friend, so visits are not known."""
@@ -100,7 +101,7 @@ def context_effects(rounds: Rounds, residual: Floats, minimum_n: int = MINIMUM_R
     found = contexts(rounds)
     usable = np.isfinite(residual)
     if (n := int(np.sum(usable))) < MINIMUM_MODEL_ROUNDS:
-        few = Figure.too_few(n, MINIMUM_MODEL_ROUNDS, "strokes a round")
+        few = Figure.too_few(n, MINIMUM_MODEL_ROUNDS, Unit.STROKES_A_ROUND)
         return [ContextEffect(context.key, context.words, few) for context in found]
     rows = [Context(c.key, c.words, c.value[usable], c.yes_or_no) for c in found]
     told = [context.n >= minimum_n and float(np.nanstd(context.value)) > 0 for context in rows]
@@ -138,14 +139,18 @@ def _estimate(
         context.key: ContextEffect(
             context.key,
             context.words,
-            Figure(effect, effect - z * error, effect + z * error, context.n, minimum_n, "strokes a round"),
+            Figure(
+                effect, effect - z * error, effect + z * error, context.n, minimum_n, Unit.STROKES_A_ROUND
+            ),
         )
         for context, effect, error in zip(told, effects.tolist(), errors.tolist(), strict=True)
     }
 
 
 def _too_few(context: Context, minimum_n: int) -> ContextEffect:
-    return ContextEffect(context.key, context.words, Figure.too_few(context.n, minimum_n, "strokes a round"))
+    return ContextEffect(
+        context.key, context.words, Figure.too_few(context.n, minimum_n, Unit.STROKES_A_ROUND)
+    )
 
 
 def _visits_and_gaps(rounds: Rounds) -> tuple[Floats, Floats]:

@@ -1,177 +1,285 @@
-"""Estimates what disturbed greens cost from a club's binned putts.
+"""Estimates what green work costs from a club's putts, and asks the same of dates without work.
 
-Four answers are weighed against each other: no effect; worse distance control alone; both spreads growing
-alike; each growing by its own. Half of the prior weight is on no effect, because what is published goes both
-ways: balls rolled by a ramp from 8 ft mostly still dropped on cored greens, while a bobble score told the same
-greens apart (Linde et al. 2015 and 2017, 150 greens), and no study of golfers on cored greens was found. The
-recovery time is weighed over a grid around the default (Bayesian model averaging: Hoeting et al. 1999, from
-memory; evidences by Laplace's method).
-
-Days differ for other reasons (hole locations, weather, watering). How much is estimated from the scatter of whole
-course-days, and a day's putts then count for less than their number suggests.
+The rounds and their surplus come from :mod:`golfstats.calc.greens.surplus`, the model is
+:mod:`golfstats.calc.greens.event_study`, the answer :class:`golfstats.calc.greens.effect.GreensEffect`.
 """
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
+from scipy import linalg
 
+from golfstats.calc.figure import NORMAL_QUANTILE
+from golfstats.calc.greens.caveats import SPELL, caveats
+from golfstats.calc.greens.controls import placebo_dates, tee_to_green_control
+from golfstats.calc.greens.disturbance import Work, days_since, surface_disturbance
 from golfstats.calc.greens.effect import (
     MINIMUM_DAYS,
     MINIMUM_DISTURBANCE,
     MINIMUM_ROUNDS,
-    Components,
     GreensEffect,
+    Placebo,
     too_few_effect,
+    widened,
 )
-from golfstats.calc.greens.likelihood import Mode, PuttLikelihood, one_surface_one_condition
-from golfstats.calc.greens.putts import PuttBins
-from golfstats.calc.record import Bools, Floats
+from golfstats.calc.greens.event_study import ROUGH_SDS, EventStudy, Solved, Study
+from golfstats.calc.greens.healing import (
+    STANDARD_DAYS,
+    Coefficients,
+    default_decay,
+    standard_rate,
+)
+from golfstats.calc.greens.putts import Putts
+from golfstats.calc.greens.surplus import HolePutts, RoundPutts, first_putts_by_distance, round_putts
+from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.record import Bools, Floats, Ints
 
+MATTERS_DAYS, MATTERS_SEVERITY = 5.0, 0.3
+"""Work that heals no sooner and disturbs no less than this makes healing weeks; lighter work is always about."""
+MOST_ROUNDS_OF_ONE = 3.0
+"""No player counts for more than so many times the median player's rounds."""
+MOST_COURSE_DAYS = 1200
+"""So many course-days are fitted: the latest on courses with work, then the latest elsewhere, which serve as controls.
+A fit's time grows with the cube of their number."""
 RECOVERY_SCALES = 1.25 ** np.arange(-4.0, 5.0)
-"""Recovery times tried, as multiples of the default: 0.41 to 2.44."""
 RECOVERY_LOG_SD = 0.5
-"""Prior spread of the logarithm of that multiple: published ranges of one kind run from half to double."""
-NO_EFFECT = 0.5
-"""Prior probability that disturbance changes nothing."""
-EFFECT_MEAN, EFFECT_SD = 0.1, 0.3
-"""Prior of the growth of a spread at full disturbance, if there is any. Our judgement, wide on purpose."""
-SHAPES: tuple[tuple[float, Floats], ...] = (
-    (0.25, np.array([[0.0], [1.0]])),
-    (0.5, np.array([[1.0], [1.0]])),
-    (0.25, np.eye(2)),
-)
-"""Ways the effects (direction, distance) can arise, with their prior shares: distance control alone; both
-alike, as a bump turns a ball as readily as it slows one; each by its own. Our judgement."""
-FIRST_PLAYER_SD = (0.2, 0.25)
-"""Where the search for the players' spread around the club starts."""
+"""Prior spread of the logarithm of recovery days over the default: published ranges run from half to double."""
+SURE_RECOVERY_LOG_SD = 0.35
+"""Recovery days are told where their logarithm is at least this sure: from a third to three times says nothing."""
 
 
-def fit_effect(bins: PuttBins, kind: str | None = None) -> GreensEffect:
-    """What disturbance costs, from all work or from one kind where no other was healing.
+@dataclass(frozen=True)
+class Felt:
+    """What each round's greens felt. Columns by round."""
 
+    work: Floats
+    """Loadings of the fitted coefficients, rounds × coefficients."""
+    decay: Floats
+    disturbance: Floats
+    kinds: Mapping[str, Bools]
+    """By kind: rounds on greens still healing from it."""
+    healing: Bools
+    """Rounds on any course in the healing weeks of work that matters."""
+
+
+def fit_effect(
+    putts: Putts,
+    works: Mapping[int, Sequence[Work]],
+    names: Sequence[str] | None = None,
+    tee_to_green: Floats | None = None,
+) -> GreensEffect:
+    """What the green work of each course number costs; ``names`` are the courses' by number, else the number.
+
+    ``tee_to_green`` are the strokes lost before the green over 18 holes by round number of the putts, NaN where not
+    recorded: a control, see :mod:`golfstats.calc.greens.controls`.
     With too few rounds or days on disturbed greens nothing is fitted and every figure says "too few".
     """
-    if kind is not None:
-        bins = only_kind(bins, kind)
-    rounds, days = disturbed_sample(bins)
-    putts = int(np.sum(bins.sums.tries))
-    if rounds < MINIMUM_ROUNDS or days < MINIMUM_DAYS:
-        return too_few_effect(rounds, days, putts)
-    player_sd, mode = _first_fit(bins)
-    day_variance, weight = _day_weights(bins, player_sd, mode)
+    try:
+        rounds, holes = round_putts(putts)
+    except ValueError:
+        return too_few_effect(0, 0, len(putts))
+    rounds, holes = _latest(rounds, holes, [number for number, some in works.items() if some])
+    felt_by_round = _mean_over_holes(
+        rounds,
+        holes,
+        works,
+        1,
+        lambda _, some, day, hole: surface_disturbance(some, day, hole)[:, None],
+    )[:, 0]
+    disturbed = felt_by_round >= MINIMUM_DISTURBANCE
+    days = len(np.unique(np.stack([rounds.course, rounds.day], axis=1)[disturbed], axis=0))
+    if int(np.sum(disturbed)) < MINIMUM_ROUNDS or days < MINIMUM_DAYS:
+        return too_few_effect(int(np.sum(disturbed)), days, len(putts))
 
-    likelihood = PuttLikelihood(one_surface_one_condition(bins, weight, RECOVERY_SCALES), bins, player_sd)
-    at = likelihood.sums.condition
-    usual = bins.conditions.disturbance()[at]
-    likelihood.set_leave_variance(mode.parameters, mode.effects, usual)
-    none = likelihood.fit(usual, mode.parameters, np.zeros(2), with_effects=False)
-    modes = []
-    for scale in RECOVERY_SCALES:
-        disturbance = bins.conditions.disturbance(float(scale))[at]
-        mode = likelihood.fit(disturbance, mode.parameters, mode.effects, with_effects=True)
-        modes.append(mode)
-    direction_sd, distance_sd = np.exp(none.parameters[:2]).tolist()
-    return GreensEffect(
-        rounds=rounds,
+    name = {number: str(number) if names is None else names[number] for number in works}
+    worked = {number: list(some) for number, some in works.items() if some}
+    by_course = {
+        name[number]: int(np.sum(disturbed & (rounds.course == number))) for number in sorted(worked)
+    }
+    by_course = {course: count for course, count in by_course.items() if count}
+    kinds = tuple(sorted({work.kind for some in worked.values() for work in some}))
+    coefficients = Coefficients(kinds, tuple(by_course))
+    felt = _felt(rounds, holes, worked, name, coefficients, felt_by_round)
+    study = _study(rounds, felt)
+    priors = {rough_sd: coefficients.prior_covariance(rough_sd) for rough_sd in ROUGH_SDS}
+    equations = EventStudy(study)
+    posterior, best, noise = equations.posterior(priors)
+    mean, covariance = widened(posterior.mean, posterior.covariance, kinds, tuple(by_course))
+    effect = GreensEffect(
+        rounds=int(np.sum(disturbed)),
         days=days,
-        putts=putts,
-        direction_sd=direction_sd,
-        distance_sd=distance_sd,
-        day_sd=float(np.sqrt(day_variance)),
-        first_putts=bins.first_putts,
-        components=_posterior(none, modes),
+        putts=len(putts),
+        by_kind={kind: int(np.sum(felt.kinds[kind])) for kind in kinds},
+        by_course=by_course,
+        mean=mean,
+        covariance=covariance,
+        day_sd=posterior.day_sd,
+        noise_sd=posterior.noise_sd,
+        first_putts=first_putts_by_distance(holes.first_ft),
+        recovery={},
+        placebo=Placebo((), (), ()),
+        tee_to_green=None,
+        cannot_tell=caveats(worked, rounds.day, rounds.course, felt.kinds),
+    )
+    home = next((number for number, course in name.items() if course == effect.home), 0)
+    effect = replace(
+        effect,
+        recovery=_recovery_times(effect, coefficients, best, priors[best.setting.rough_sd]),
+        placebo=placebo_dates(effect, rounds, study, home, best, noise, priors[best.setting.rough_sd]),
+        tee_to_green=None
+        if tee_to_green is None
+        else tee_to_green_control(effect, study, tee_to_green[rounds.round], priors),
+    )
+    return replace(effect, recovery={}, cannot_tell=(SPELL, *effect.cannot_tell)) if effect.spell else effect
+
+
+def _latest(rounds: RoundPutts, holes: HolePutts, worked: Sequence[int]) -> tuple[RoundPutts, HolePutts]:
+    """The rounds of no more course-days than a fit can take."""
+    elsewhere = ~np.isin(rounds.course, worked)
+    places, place = np.unique(
+        np.stack([elsewhere, -rounds.day, rounds.course], axis=1), axis=0, return_inverse=True
+    )
+    if len(places) <= MOST_COURSE_DAYS:
+        return rounds, holes
+    keep = place.ravel() < MOST_COURSE_DAYS
+    row = np.cumsum(keep) - 1
+    kept = holes.select(keep[holes.row])
+    return rounds.select(keep), replace(kept, row=row[kept.row])
+
+
+RowsOf = Callable[[int, Sequence[Work], Ints, Ints], Floats]
+"""From a course, its works, days and holes to rows of columns."""
+
+
+def _mean_over_holes(
+    rounds: RoundPutts, holes: HolePutts, works: Mapping[int, Sequence[Work]], columns: int, rows: RowsOf
+) -> Floats:
+    """Mean over each round's holes of what ``rows`` says of its greens, rounds × columns."""
+    means = np.zeros((len(rounds), columns))
+    for course, some in works.items():
+        here = np.flatnonzero(rounds.course == course)
+        if not len(here) or not some:
+            continue
+        if all(work.holes is None for work in some):
+            means[here] = rows(course, some, rounds.day[here], np.ones(len(here), dtype=np.int64))
+            continue
+        of_course = holes.select(rounds.course[holes.row] == course)
+        by_hole = rows(course, some, rounds.day[of_course.row], of_course.hole)
+        for column in range(columns):
+            sums = np.bincount(of_course.row, weights=by_hole[:, column], minlength=len(rounds))
+            means[here, column] = (sums / rounds.holes)[here]
+    return means
+
+
+def _felt(
+    rounds: RoundPutts,
+    holes: HolePutts,
+    works: Mapping[int, Sequence[Work]],
+    name: Mapping[int, str],
+    coefficients: Coefficients,
+    disturbance: Floats,
+) -> Felt:
+    kinds = coefficients.kinds
+
+    def of_greens(course: int, some: Sequence[Work], day: Ints, hole: Ints) -> Floats:
+        place = name[course] if name[course] in coefficients.courses else None
+        if place is None:
+            return np.zeros((len(day), coefficients.size))
+        return coefficients.of_greens(some, day, hole, place)
+
+    def decays(_: int, some: Sequence[Work], day: Ints, hole: Ints) -> Floats:
+        """Default decay left of all works, then by kind whether its healing is felt, and of what matters."""
+        since = days_since(some, day, hole)
+        standard = since * np.array([standard_rate(work.kind) for work in some])
+        left = default_decay(standard)
+        felt = (standard < STANDARD_DAYS).astype(np.float64)
+        of_kind = [
+            np.max(felt[:, [work.kind == kind for work in some]], axis=1, initial=0.0) for kind in kinds
+        ]
+        return np.column_stack([left @ np.array([work.strength for work in some]), *of_kind])
+
+    columns = _mean_over_holes(rounds, holes, works, 1 + len(kinds), decays)
+    return Felt(
+        work=_mean_over_holes(rounds, holes, works, coefficients.size, of_greens),
+        decay=columns[:, 0],
+        disturbance=disturbance,
+        kinds={kind: columns[:, 1 + number] > 0 for number, kind in enumerate(kinds)},
+        healing=_healing_weeks(works, rounds.day),
     )
 
 
-def disturbed_sample(bins: PuttBins) -> tuple[int, int]:
-    """Rounds and course-days on greens that were disturbed by the default recovery times."""
-    disturbed = bins.conditions.disturbance() >= MINIMUM_DISTURBANCE
-    met = np.unique(bins.round_pairs[:, 1])
-    return bins.rounds(disturbed), len(np.unique(bins.conditions.course_day[met[disturbed[met]]]))
+def matters(work: Work) -> bool:
+    """Work whose healing takes weeks, not days."""
+    return work_types()[work.kind].recovery_days >= MATTERS_DAYS and work.strength >= MATTERS_SEVERITY
 
 
-def only_kind(bins: PuttBins, kind: str) -> PuttBins:
-    """The bins of conditions in which no other kind of work was healing."""
-    conditions = bins.conditions
-    other = np.array([name != kind for name in conditions.kind], dtype=np.bool_)
-    keep: Bools = ~np.any(np.isfinite(conditions.since[:, other]), axis=1)
-    return replace(
-        bins,
-        sums=bins.sums.select(keep[bins.sums.condition]),
-        round_pairs=bins.round_pairs[keep[bins.round_pairs[:, 1]]],
+def _healing_weeks(works: Mapping[int, Sequence[Work]], day: Ints) -> Bools:
+    weeks = np.zeros(len(day), dtype=np.bool_)
+    for some in works.values():
+        for work in filter(matters, some):
+            weeks |= (day >= work.start) & (day <= work.end + work_types()[work.kind].recovery_days)
+    return weeks
+
+
+def _study(rounds: RoundPutts, felt: Felt) -> Study:
+    played = np.bincount(rounds.player)
+    cap = MOST_ROUNDS_OF_ONE * float(np.median(played[played > 0]))
+    return Study(
+        player=rounds.player,
+        course=rounds.course,
+        day=rounds.day,
+        weight=rounds.holes / 18 * np.minimum(1.0, cap / played[rounds.player]),
+        surplus=rounds.surplus,
+        work=felt.work,
+        decay=felt.decay,
+        healing=felt.healing.astype(np.float64),
+        speed=_speed(rounds, felt),
     )
 
 
-def _first_fit(bins: PuttBins) -> tuple[tuple[float, float], Mode]:
-    """Players' spread around the club, and a first fit, at default recovery and with all days alike."""
-    sums = one_surface_one_condition(bins, np.ones(len(bins.conditions.course_day)), np.ones(1))
-    disturbance = bins.conditions.disturbance()[sums.condition]
-    player_sd = FIRST_PLAYER_SD
-    likelihood = PuttLikelihood(sums, bins, player_sd)
-    mode = likelihood.fit(disturbance, likelihood.prior_mean, np.zeros(2), with_effects=True)
-    for _ in range(2):
-        player_sd = likelihood.player_spreads(mode)
-        likelihood = PuttLikelihood(sums, bins, player_sd)
-        likelihood.set_leave_variance(mode.parameters, mode.effects, disturbance)
-        mode = likelihood.fit(disturbance, mode.parameters, mode.effects, with_effects=True)
-    return player_sd, mode
+def _speed(rounds: RoundPutts, felt: Felt) -> Floats:
+    """Feet above the course's usual; 0 while greens heal, when a change of speed is part of what the work costs."""
+    known = np.isfinite(rounds.speed_ft) & ~felt.healing & (felt.disturbance < MINIMUM_DISTURBANCE)
+    above = np.zeros(len(rounds))
+    for course in np.unique(rounds.course[known]):
+        here = known & (rounds.course == course)
+        above[here] = rounds.speed_ft[here] - np.mean(rounds.speed_ft[here])
+    return above
 
 
-def _day_weights(bins: PuttBins, player_sd: tuple[float, float], mode: Mode) -> tuple[float, Floats]:
-    """Variance between days, and what a putt of each condition counts once its day's putts share an effect.
+def _recovery_times(
+    effect: GreensEffect, coefficients: Coefficients, best: Solved, prior: Floats
+) -> dict[str, tuple[float, float, float]]:
+    """Recovery days of each kind: which default curve, stretched, is most like what was found.
 
-    The variance is by the method of moments from each day's score for a change of both log spreads:
-    E score² = information + variance × information². A day's information then shrinks to
-    information ÷ (1 + variance × information), as under a normal day effect integrated out.
+    The putts' own say on the curve is its posterior less its prior; against a curve falling as (1 - s/R)² of
+    unknown height each R has its evidence, and a prior from the published ranges.
     """
-    likelihood = PuttLikelihood(bins.sums, bins, player_sd)
-    disturbance = bins.conditions.disturbance()[bins.sums.condition]
-    likelihood.set_leave_variance(mode.parameters, mode.effects, disturbance)
-    row_score, row_information = likelihood.spread_score(mode, disturbance)
-    day = bins.conditions.course_day
-    days, of = int(day.max()) + 1, day[bins.sums.condition]
-    score = np.bincount(of, weights=row_score, minlength=days).astype(np.float64)
-    information = np.bincount(of, weights=row_information, minlength=days).astype(np.float64)
-    variance = max(0.0, float(np.sum(score**2 - information) / np.sum(information**2)))
-    return variance, 1.0 / (1.0 + variance * information[day])
-
-
-def _posterior(none: Mode, modes: list[Mode]) -> Components:
-    """Weights and normal posteriors over recovery scales and shapes of the effect."""
-    log_prior = -0.5 * (np.log(RECOVERY_SCALES) / RECOVERY_LOG_SD) ** 2
-    log_prior -= np.log(np.sum(np.exp(log_prior)))
-    log_weights, means, covariances, scales = [], [], [], []
-    for scale, log_scale, mode in zip(RECOVERY_SCALES, log_prior, modes, strict=True):
-        for share, shape in SHAPES:
-            log_evidence, mean, covariance = _component(mode, shape)
-            log_weights.append(log_evidence + log_scale + np.log((1 - NO_EFFECT) * share))
-            means.append(mean)
-            covariances.append(covariance)
-            scales.append(scale)
-    log_none = np.log(NO_EFFECT) + none.log_evidence
-    log_total = np.logaddexp.reduce([log_none, *log_weights])
-    return Components(
-        np.exp(np.array(log_weights) - log_total), np.array(means), np.array(covariances), np.array(scales)
-    )
-
-
-def _component(mode: Mode, shape: Floats) -> tuple[float, Floats, Floats]:
-    """Log evidence and normal posterior of the effects, when they are ``shape`` times free parameters."""
-    precision = shape.T @ mode.effect_precision @ shape
-    pull = shape.T @ mode.effect_precision @ mode.effects
-    free = shape.shape[1]
-    prior_mean, prior_precision = np.full(free, EFFECT_MEAN), np.eye(free) / EFFECT_SD**2
-    together = precision + prior_precision
-    mean = np.linalg.solve(together, pull + prior_precision @ prior_mean)
-    log_evidence = (
-        mode.log_evidence
-        - 0.5 * mode.effects @ mode.effect_precision @ mode.effects
-        + 0.5 * mean @ together @ mean
-        - 0.5 * prior_mean @ prior_precision @ prior_mean
-        + 0.5 * np.linalg.slogdet(prior_precision)[1]
-        - 0.5 * np.linalg.slogdet(together)[1]
-    )
-    covariance = shape @ np.linalg.inv(together) @ shape.T
-    return float(log_evidence), shape @ mean, covariance
+    found = {}
+    standard = np.array([0, 3, 6, 9, 12, 16, 20, 26], dtype=np.float64)
+    for kind in coefficients.kinds:
+        usual, severity = work_types()[kind].recovery_days, work_types()[kind].severity
+        if not effect.claims(kind) or effect.home not in coefficients.courses:
+            continue
+        rows = coefficients.after(standard / standard_rate(kind), kind, severity, effect.home)
+        mean, ridge = rows @ best.mean, 1e-8 * np.eye(len(rows))
+        precision = linalg.inv(rows @ best.covariance @ rows.T + ridge)
+        own = precision - linalg.inv(rows @ prior @ rows.T + ridge)
+        curves = np.stack([default_decay(standard / scale) for scale in RECOVERY_SCALES])
+        information = np.einsum("ri,ij,rj->r", curves, own, curves) + 5.0**-2
+        pull = curves @ precision @ mean
+        evidence = 0.5 * pull**2 / information - 0.5 * np.log(information)
+        evidence = evidence - 0.5 * (np.log(RECOVERY_SCALES) / RECOVERY_LOG_SD) ** 2
+        weight = np.exp(evidence - evidence.max())
+        weight /= weight.sum()
+        centre = float(weight @ np.log(RECOVERY_SCALES))
+        # Each scale stands for those up to halfway to its neighbours: a uniform's variance.
+        spread = float(weight @ (np.log(RECOVERY_SCALES) - centre) ** 2) + np.log(1.25) ** 2 / 12
+        sd = float(np.sqrt(spread))
+        if sd <= SURE_RECOVERY_LOG_SD:
+            low, high = np.exp(centre - NORMAL_QUANTILE * sd), np.exp(centre + NORMAL_QUANTILE * sd)
+            found[kind] = (usual * float(np.exp(centre)), usual * float(low), usual * float(high))
+    return found

@@ -5,14 +5,24 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from golfstats.calc.figure import Figure
+import numpy as np
+from scipy import special
+
+from golfstats.calc.figure import NORMAL_QUANTILE, Figure
 from golfstats.calc.greens.adjusted import AdjustedPutting
 from golfstats.calc.greens.disturbance import Work
-from golfstats.calc.greens.effect import CLAIM, GreensEffect
+from golfstats.calc.greens.effect import MINIMUM_ROUNDS, GreensEffect
+from golfstats.calc.greens.healing import default_decay, standard_rate
 from golfstats.calc.greens.work_types import work_types
 
 MOSTLY = 0.5
-"""The greens are named as most of it when they account for at least this share of what was lost."""
+"""The greens are named as most of it when they are likely to account for this share of what was lost."""
+SURE = 0.8
+"""Chance from which "mostly" is said, of the greens or of what else it was."""
+WORTH_EXPLAINING = 0.5
+"""Strokes lost in a round that need no explanation, nor get one."""
+HARDLY = 0.25
+"""When even the high end of the greens' part is no more than this share of what was lost, it was not the greens."""
 USUAL_ROUNDS = 5
 """Rounds on undisturbed greens from which a player's usual putting is told."""
 WORTH_A_NOTE = 0.05
@@ -34,14 +44,20 @@ class WorkThen:
         return sorted(recent, key=lambda then: then.days_before)
 
 
-def course_day_note(then: Sequence[WorkThen], disturbance: float, cost: Figure, effect: GreensEffect) -> str:
+def course_day_note(
+    then: Sequence[WorkThen],
+    disturbance: float,
+    cost: Figure,
+    effect: GreensEffect,
+    course: str | None = None,
+) -> str:
     """A note for a course on a day; empty where the greens are undisturbed.
 
-    ``disturbance`` is the day's, ``cost`` the club's strokes a round under it.
+    ``disturbance`` is the day's, ``cost`` the club's strokes a round under it; the course is home where left out.
     """
     if disturbance < WORTH_A_NOTE or not then:
         return ""
-    return f"{_sentence(_what_happened(then))} {_sentence(_what_it_costs(cost, effect))}"
+    return f"{_sentence(_what_happened(then))} {_sentence(_what_it_costs(then, cost, effect, course))}"
 
 
 def round_note(
@@ -51,13 +67,14 @@ def round_note(
     effect: GreensEffect,
     putting: AdjustedPutting,
     usual: float | None = None,
+    course: str | None = None,
 ) -> str:
     """The course-day note and what of this round's putting was the greens; empty where undisturbed.
 
     ``usual`` is what this player gains by putting over as many holes on undisturbed greens. With it the
     greens are weighed against what was lost beyond that; without it, against the benchmark.
     """
-    note = course_day_note(then, disturbance, cost, effect)
+    note = course_day_note(then, disturbance, cost, effect, course)
     if not note or putting.raw.value is None:
         return note
     return f"{note} {_sentence(_what_of_it_was_the_greens(putting.raw.value, putting.owed, usual))}"
@@ -83,27 +100,71 @@ def _when(days: int) -> str:
     return "the day before" if days == 1 else f"{days} days before"
 
 
-def _what_it_costs(cost: Figure, effect: GreensEffect) -> str:
+def _what_it_costs(then: Sequence[WorkThen], cost: Figure, effect: GreensEffect, course: str | None) -> str:
+    kind = max(then, key=_weight).work.kind
+    sample = f"{_count(effect.rounds, 'round')} on {_count(effect.days, 'day')}"
+    if not effect.enough:
+        return (
+            f"too few rounds on disturbed greens here to say what it costs ({sample}; {MINIMUM_ROUNDS} rounds are "
+            f"the least): unknown, perhaps {_perhaps(effect, kind, course)} strokes a round at first"
+        )
+    if not effect.knows(kind, course):
+        own = _count(effect.own_rounds(kind, course), "round")
+        return (
+            f"what such work costs on this course is unknown ({own} after it): going by the club's other rounds, "
+            f"perhaps {_perhaps(effect, kind, course)} strokes a round at first"
+        )
     if cost.value is None or cost.low is None or cost.high is None:
+        return _why_no_size(effect, kind, course, sample)
+    return _what_it_costs_by_figure(
+        cost.value,
+        cost.low,
+        cost.high,
+        cost.n,
+        None if effect.claims(kind, course) else effect.chance_it_costs(kind, course),
+    )
+
+
+def _why_no_size(effect: GreensEffect, kind: str, course: str | None, sample: str) -> str:
+    if effect.spell:
+        return "what it costs cannot be told: in those days members lost more strokes from tee to green too"
+    if effect.claims(kind, course):
+        return f"such work costs members here strokes; too few rounds to say how many ({sample})"
+    return f"too few rounds to say what it costs ({sample})"
+
+
+def _what_it_costs_by_figure(
+    value: float, low: float, high: float, rounds: int, chance_if_not_claimed: float | None
+) -> str:
+    sample = f"from {_count(rounds, 'round')}"
+    basis = f"90% interval {_zero(low)} to {_zero(high)}, {sample}"
+    if high < 0:
+        gained = f"90% interval {_zero(-high)} to {_zero(-low)}, {sample}"
+        return f"at this stage members here gain {_zero(-value)} putts a round, {gained}"
+    if chance_if_not_claimed is not None:
         return (
-            f"too few rounds on disturbed greens here to say what it costs "
-            f"({_count(effect.rounds, 'round')} on {_count(effect.days, 'day')}; {cost.minimum_n} rounds are the least)"
+            f"members' putts here do not show that work on the greens costs strokes: at this stage {_zero(value)} "
+            f"a round, {basis}, chance that it costs any {100 * chance_if_not_claimed:.0f}%"
         )
-    basis = f"90% interval {cost.low:.1f} to {cost.high:.1f}, from {_count(cost.n, 'round')}"
-    if effect.probability >= CLAIM and cost.high < 0:
-        gained = f"90% interval {-cost.high:.1f} to {-cost.low:.1f}, from {_count(cost.n, 'round')}"
-        return f"at this stage members here gain {-cost.value:.1f} putts a round, {gained}"
-    if not effect.claimed:
-        return (
-            f"members' putts here do not show that work on the greens costs strokes: "
-            f"at this stage {cost.value:.1f} a round, {basis}, "
-            f"chance of any effect {100 * effect.probability:.0f}%"
-        )
-    if round(cost.value, 1) <= 0:
-        return (
-            f"at this stage it costs members here next to nothing ({cost.value:.1f} putts a round, {basis})"
-        )
-    return f"at this stage members here lose {cost.value:.1f} putts a round, {basis}"
+    if round(value, 1) <= 0:
+        return f"at this stage it costs members here next to nothing ({_zero(value)} putts a round, {basis})"
+    return f"at this stage members here lose {_zero(value)} putts a round, {basis}"
+
+
+def _weight(then: WorkThen) -> float:
+    """How much of the day's disturbance is this work's, roughly: which work the note speaks of."""
+    standard = np.array([then.days_before * standard_rate(then.work.kind)])
+    return then.work.strength * (float(default_decay(standard)[0]) + 0.01)
+
+
+def _perhaps(effect: GreensEffect, kind: str, course: str | None) -> str:
+    low, high = effect.perhaps(kind, course)
+    return f"{_zero(low)} to {_zero(high)}"
+
+
+def _zero(value: float) -> str:
+    """One decimal, no minus before a zero."""
+    return f"{round(value, 1) + 0.0:.1f}"
 
 
 def _what_of_it_was_the_greens(raw: float, owed: Figure, usual: float | None) -> str:
@@ -115,14 +176,27 @@ def _what_of_it_was_the_greens(raw: float, owed: Figure, usual: float | None) ->
     if owed.value is None or owed.low is None or owed.high is None:
         return f"{putted}; too few rounds to say what part was the greens"
     greens = (
-        f"the greens account for {owed.value:.1f} strokes, 90% interval {owed.low:.1f} to {owed.high:.1f}"
+        f"the greens account for {_zero(owed.value)} strokes, "
+        f"90% interval {_zero(owed.low)} to {_zero(owed.high)}"
     )
-    if lost <= 0:
+    if lost <= WORTH_EXPLAINING:
         return f"{putted}, although {greens}"
-    if owed.low <= 0:
-        return f"{putted}; whether the greens had a part in it cannot be told ({greens})"
-    verdict = "mostly the greens" if owed.value >= MOSTLY * lost else "mostly not the greens"
-    return f"{putted}: {verdict} ({greens})"
+    return f"{putted}{_verdict(lost, owed.value, owed.low, owed.high, greens)}"
+
+
+def _verdict(lost: float, value: float, low: float, high: float, greens: str) -> str:
+    """What the interval of the part owed allows to say of strokes that were lost."""
+    sd = max((high - low) / (2 * NORMAL_QUANTILE), 1e-9)
+    most_of_it = float(special.ndtr((value - MOSTLY * lost) / sd))
+    if high <= HARDLY * lost:
+        return f": not the greens ({greens})"
+    if most_of_it <= 1 - SURE:
+        return f": mostly not the greens ({greens})"
+    if most_of_it >= SURE:
+        return f": mostly the greens ({greens})"
+    if low > 0:
+        return f": in part the greens, how much of it cannot be told ({greens})"
+    return f"; whether the greens had a part in it cannot be told ({greens})"
 
 
 def _strokes(gained: float) -> str:

@@ -12,8 +12,6 @@ MOST_BETWEEN_BALLS_FT = 8 / 12
 """Three balls that stop farther apart are rolled again (USGA Stimpmeter booklet, as quoted by others)."""
 MOST_BETWEEN_WAYS_FT = 18 / 12
 """Means of the two ways that differ by more make the reading doubtful (same booklet)."""
-SMALLEST_NOTICED_FT = 0.5
-"""Average golfers seem not to notice a smaller difference of speed (quoted in a 2018 turf research talk)."""
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from types import MappingProxyType
 class Allowance:
     """Percentages of the Course Handicap.
 
-    ``percents`` has one entry where every player plays off his own Playing Handicap; for a side
+    ``percents`` has one entry where every player plays off their own Playing Handicap; for a side
     with one handicap it has one entry a player, from the lowest handicap to the highest.
     """
 

@@ -160,3 +160,11 @@ def limited_increase(
 
 def holds_on(action: FreezeIndex | WithdrawIndex | OverrideCap, day: date) -> bool:
     return action.on <= day and (action.until is None or day <= action.until)
+
+
+def exceptional_words(day: date | None) -> str:
+    return f"the exceptional score of {day}" if day else "an exceptional score"
+
+
+def period_words(on: date, until: date | None) -> str:
+    return f"from {on} until {until}" if until else f"from {on} until further notice"

@@ -108,7 +108,7 @@ class IndexPoint:
 
 @dataclass(frozen=True)
 class HandicapRecord:
-    """A player's record, computed from his scores and the committee's actions alone."""
+    """A player's record, computed from the scores and the committee's actions alone."""
 
     rules: HandicapRules
     lines: tuple[ScoreLine, ...]

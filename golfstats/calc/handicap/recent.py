@@ -6,13 +6,26 @@ from bisect import insort
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 
 from golfstats.calc.handicap.index import RECORD_LENGTH
 from golfstats.calc.handicap.lines import Adjustment
 from golfstats.calc.handicap.rounding import ZERO, Exact, round_tenth
+from golfstats.calc.handicap.scores import Score
 
 Order = tuple[date, int, str]
 """Day of play, place within the day, key."""
+
+
+@dataclass(frozen=True)
+class HeldNine:
+    """A score of nine holes that waits for what completes it."""
+
+    score: Score
+    line: int
+    exact: Fraction
+    expects: bool
+    """Gets an expected value once there is an index; otherwise only another nine completes it."""
 
 
 @dataclass

@@ -12,7 +12,7 @@ score (our choice, the rule being silent).
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -27,7 +27,7 @@ from golfstats.calc.handicap.adjusted import (
     with_expected_nine,
 )
 from golfstats.calc.handicap.caps import SCORES_FOR_LOW_INDEX, LowWindow
-from golfstats.calc.handicap.committee import Action, PenaltyScore, holds_on
+from golfstats.calc.handicap.committee import Action, PenaltyScore, exceptional_words, holds_on, period_words
 from golfstats.calc.handicap.differential import differential_nine_alone
 from golfstats.calc.handicap.exceptional import exceptional_reduction
 from golfstats.calc.handicap.index import Calculation, calculate
@@ -39,7 +39,7 @@ from golfstats.calc.handicap.lines import (
     ScoreLine,
     frozen_on,
 )
-from golfstats.calc.handicap.recent import Order, RecentScores
+from golfstats.calc.handicap.recent import HeldNine, Order, RecentScores
 from golfstats.calc.handicap.rounding import round_tenth, signed
 from golfstats.calc.handicap.scores import Score
 from golfstats.calc.handicap.settings import PUBLISHED, HandicapRules
@@ -67,15 +67,6 @@ def _order(score: Score | PenaltyScore) -> Order:
     return score.played_on, score.sequence, score.key
 
 
-@dataclass(frozen=True)
-class _HeldNine:
-    score: Score
-    line: int
-    exact: Fraction
-    expects: bool
-    """Gets an expected value once there is an index; otherwise only another nine completes it."""
-
-
 class _Fold:
     def __init__(self, rules: HandicapRules, actions: Sequence[Action]) -> None:
         self.rules = rules
@@ -84,7 +75,7 @@ class _Fold:
         self.action_lines: list[ActionLine] = []
         self.trend: list[IndexPoint] = []
         self.recent = RecentScores()
-        self.held: _HeldNine | None = None
+        self.held: HeldNine | None = None
         self.low = LowWindow(rules.low_index_days)
         self.index: Decimal | None = None
         """As calculated; a freeze only hides it."""
@@ -162,7 +153,7 @@ class _Fold:
             nine = differential_nine_alone(gross.score, gross.ratings, pcc)
             first, self.held = self.held, None
             if first is None:
-                self.held = _HeldNine(score, len(self.lines), nine, edition.nine_holes == "expected")
+                self.held = HeldNine(score, len(self.lines), nine, edition.nine_holes == "expected")
                 self.lines.append(replace(line, state="held"))
                 return
             self.lines[first.line] = replace(self.lines[first.line], state="paired", paired_with=score.key)
@@ -184,10 +175,10 @@ class _Fold:
     def _reduction(self, score: Score, exact: Fraction) -> Adjustment:
         override = self.reductions.get(score.key)
         if override:
-            cause = f"Committee's decision on {_exceptional(score.played_on)}: {override.reason}"
+            cause = f"Committee's decision on {exceptional_words(score.played_on)}: {override.reason}"
             return Adjustment(round_tenth(override.amount), "5.9", cause, override.on, score.key)
         amount = exceptional_reduction(self.in_force, exact, self.rules)
-        return Adjustment(amount, "5.9", _exceptional(score.played_on), score.played_on, score.key)
+        return Adjustment(amount, "5.9", exceptional_words(score.played_on), score.played_on, score.key)
 
     def _add_penalty(self, penalty: PenaltyScore) -> None:
         if len(self.recent) == 0:
@@ -314,13 +305,13 @@ class _Fold:
                 return "7.1a", f"{signed(amount)} on each of the {len(self.recent)} recent scores", True
             case committee.WithdrawIndex():
                 self.withdrawals.append(action)
-                return "7.1", f"index withdrawn {_period(action.on, action.until)}", False
+                return "7.1", f"index withdrawn {period_words(action.on, action.until)}", False
             case committee.RemoveTableAdjustment():
                 self.table_adjusts = False
                 return "5.2a/2", "no adjustment for few scores", True
             case committee.OverrideCap():
                 self.caps_set_aside.append(action)
-                return "5.8", f"caps set aside {_period(action.on, action.until)}", True
+                return "5.8", f"caps set aside {period_words(action.on, action.until)}", True
             case committee.DisregardScores():
                 first = action.played_before
                 self.recent.disregard_before(first)
@@ -338,7 +329,7 @@ class _Fold:
             round_tenth(action.index), self._low_index(), exceptional=action.exceptional, rules=self.rules
         )
         self.freezes.append(replace(action, index=level))
-        return "7.1a", f"index frozen at {level} {_period(action.on, action.until)}", False
+        return "7.1a", f"index frozen at {level} {period_words(action.on, action.until)}", False
 
     def _set_initial(self, action: committee.SetInitialIndex) -> tuple[str, str, bool]:
         target = min(round_tenth(action.index), self.rules.maximum_index)
@@ -353,7 +344,7 @@ class _Fold:
     def _override_reduction(self, action: committee.OverrideExceptional) -> tuple[str, str, bool]:
         self.reductions[action.score_key] = action
         entry = self.recent.every.get(action.score_key)
-        which = _exceptional(entry.order[0] if entry else None)
+        which = exceptional_words(entry.order[0] if entry else None)
         cause = f"Committee's decision on {which}: {action.reason}"
         adjustment = Adjustment(round_tenth(action.amount), "5.9", cause, action.on, action.score_key)
         self.recent.exchange_all(adjustment)
@@ -400,11 +391,3 @@ class _Fold:
             caps_set_aside=tuple(self.caps_set_aside),
             trend=tuple(self.trend),
         )
-
-
-def _exceptional(day: date | None) -> str:
-    return f"the exceptional score of {day}" if day else "an exceptional score"
-
-
-def _period(on: date, until: date | None) -> str:
-    return f"from {on} until {until}" if until else f"from {on} until further notice"

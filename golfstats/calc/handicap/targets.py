@@ -87,7 +87,7 @@ def targets(
     """Bands of adjusted gross scores and the index each would give, lowest scores first.
 
     Without ``scores`` the range runs from well under to well over the player's usual net score. Empty
-    for a player without an index: his first index depends on more than one score.
+    for a player without an index: their first index depends on more than one score.
     """
     index = record.index_on(played_on)
     if index is None:

@@ -43,6 +43,9 @@ class Putts(Table):
     holed: Bools
     leave_ft: Floats
     """Distance left; 0 when holed, NaN when not recorded."""
+    round: Ints
+    hole: Ints
+    """Number of the hole as played, each its own; putts of one hole are in order of play."""
 
 
 def putts_of(record: Record) -> Putts:
@@ -54,6 +57,8 @@ def putts_of(record: Record) -> Putts:
         distance_ft=putts.distance * FEET_PER_YARD,
         holed=putts.holed,
         leave_ft=putts.distance_after * FEET_PER_YARD,
+        round=putts.round,
+        hole=putts.hole,
     )
 
 

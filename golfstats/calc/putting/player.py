@@ -4,20 +4,32 @@ The logarithms of the two spreads are taken to be normal over the golfers of a c
 covariance of that prior come from the club's own putts (empirical Bayes by the EM algorithm), and
 each player's posterior is a normal distribution at its mode (Laplace's method). So forty putts give
 a cautious answer close to the club, and two thousand the player's own (partial pooling; Gelman et
-al., Bayesian Data Analysis, chapter 5, from memory).
+al., Bayesian Data Analysis, chapter 5, from memory). What the two spreads cannot describe is corrected by
+distance (:mod:`~golfstats.calc.putting.misfit`).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.interpolate import RectBivariateSpline
 
 from golfstats.calc.figure import NORMAL_QUANTILE, Figure
 from golfstats.calc.putting.likelihood import LOG_DIRECTION, LOG_DISTANCE, Putts, log_likelihood
-from golfstats.calc.putting.outcomes import putting_outcomes
+from golfstats.calc.putting.misfit import (
+    EXTRA,
+    MAKE,
+    NO_PUTTS,
+    THREE,
+    Misfit,
+    corrected_scales,
+    misfit_of,
+    scales_of,
+)
+from golfstats.calc.putting.outcomes import Chain
 from golfstats.calc.record import Floats
+from golfstats.calc.units import Unit
 
 MINIMUM_PUTTS = 20
 """Fewer putts say next to nothing beside the prior (our choice)."""
@@ -54,6 +66,8 @@ class PlayerSpreads:
     log_mean: Floats
     """Of (log direction spread in radians, log distance spread as a fraction)."""
     log_covariance: Floats
+    misfit: Misfit = NO_PUTTS
+    """What the spreads leave of the player's putts, by distance."""
 
 
 @dataclass(frozen=True)
@@ -91,37 +105,59 @@ def pool(putts: Putts) -> ClubPutting:
 
 
 def player_spreads(putts: Putts, prior: SpreadPrior = USUAL_PRIOR) -> PlayerSpreads:
-    """Spreads of one player under a given prior (the club's, once fitted). All putts count as his."""
-    own = Putts(np.zeros(len(putts), dtype=np.int64), putts.distance_ft, putts.holed, putts.leave_ft)
+    """Spreads of one player under a given prior (the club's, once fitted). All putts count as theirs."""
+    own = replace(putts, player=np.zeros(len(putts), dtype=np.int64))
     if not len(own):
         return _summary(0, 0, prior.mean, prior.covariance)
-    return _spreads(0, len(own), _Surface(log_likelihood(own)[0]), prior)
+    mean, covariance = _posterior(_Surface(log_likelihood(own)[0]), prior)
+    direction_sd, distance_sd = (float(spread) for spread in np.exp(mean))
+    misfit = misfit_of(own, direction_sd, distance_sd)
+    wider = np.sqrt(misfit.stretch)
+    return replace(
+        _summary(0, len(own), mean, covariance * np.outer(wider, wider)),
+        misfit=misfit,
+    )
 
 
 def outcome_figures(spreads: PlayerSpreads, distance_ft: Floats) -> list[OutcomeFigures]:
     """Expected putts and one-, two- and three-putt chances of a player from each distance.
 
-    The interval follows the uncertainty of the two spreads to first order (delta method, differences
-    over one standard deviation), on the log-odds scale for chances so that they stay within 0 and 1.
+    The model's values with the player's corrections by distance. The interval follows the uncertainty of the two
+    spreads to first order (delta method, differences over one standard deviation) and of the corrections, on the
+    log-odds scale for chances so that they stay within 0 and 1. Chances of one, two and three or more putts sum to 1.
     """
-    centre = _outcome_scales(spreads.log_mean, distance_ft)
-    variance = np.zeros_like(centre)
+    chain = _chain(spreads.log_mean, distance_ft)
+    centre, variance = corrected_scales(chain, spreads.misfit)
+    plain = scales_of(chain.outcomes())
     for move in np.linalg.cholesky(spreads.log_covariance).T:
-        up = _outcome_scales(spreads.log_mean + move, distance_ft)
-        down = _outcome_scales(spreads.log_mean - move, distance_ft)
-        variance += ((up - down) / 2) ** 2
+        moved = scales_of(_chain(spreads.log_mean + move, distance_ft).outcomes())
+        variance += (moved - plain) ** 2
     half = NORMAL_QUANTILE * np.sqrt(variance)
     low, value, high = (_from_scales(scale) for scale in (centre - half, centre, centre + half))
+    two = _two_putts(value, low, high)
     return [
         OutcomeFigures(
-            float(feet),
-            *(
-                _figure(value[row, k], low[row, k], high[row, k], spreads.putts, unit)
-                for k, unit in enumerate(("putts", "share", "share", "share"))
-            ),
+            distance_ft=float(feet),
+            expected_putts=_scale_figure(value[row], low[row], high[row], EXTRA, spreads.putts),
+            one=_scale_figure(value[row], low[row], high[row], MAKE, spreads.putts),
+            two=_figure(two[row, 0], two[row, 1], two[row, 2], spreads.putts, Unit.SHARE),
+            three_or_more=_scale_figure(value[row], low[row], high[row], THREE, spreads.putts),
         )
         for row, feet in enumerate(distance_ft)
     ]
+
+
+def _scale_figure(value: Floats, low: Floats, high: Floats, scale: int, putts: int) -> Figure:
+    unit = Unit.PUTTS if scale == EXTRA else Unit.SHARE
+    return _figure(float(value[scale]), float(low[scale]), float(high[scale]), putts, unit)
+
+
+def _two_putts(value: Floats, low: Floats, high: Floats) -> Floats:
+    """Columns: the rest of one and of three putts or more, and its interval, the two doubts taken as independent."""
+    two = 1 - value[:, MAKE] - value[:, THREE]
+    below = np.hypot(high[:, MAKE] - value[:, MAKE], high[:, THREE] - value[:, THREE])
+    above = np.hypot(value[:, MAKE] - low[:, MAKE], value[:, THREE] - low[:, THREE])
+    return np.clip(np.column_stack([two, two - below, two + above]), 0.0, 1.0)
 
 
 class _Surface:
@@ -208,27 +244,24 @@ def _summary(player: int, n: int, log_mean: Floats, log_covariance: Floats) -> P
     return PlayerSpreads(
         player=player,
         putts=n,
-        direction=_figure(degrees * value[0], degrees * low[0], degrees * high[0], n, "degrees"),
-        distance=_figure(percent * value[1], percent * low[1], percent * high[1], n, "percent"),
+        direction=_figure(degrees * value[0], degrees * low[0], degrees * high[0], n, Unit.DEGREES),
+        distance=_figure(percent * value[1], percent * low[1], percent * high[1], n, Unit.PERCENT),
         log_mean=log_mean,
         log_covariance=log_covariance,
     )
 
 
-def _figure(value: float, low: float, high: float, n: int, unit: str) -> Figure:
+def _figure(value: float, low: float, high: float, n: int, unit: Unit) -> Figure:
     if n < MINIMUM_PUTTS:
         return Figure.too_few(n, MINIMUM_PUTTS, unit)
     return Figure(float(value), float(low), float(high), n, MINIMUM_PUTTS, unit)
 
 
-def _outcome_scales(log_spreads: Floats, distance_ft: Floats) -> Floats:
-    """Columns: log of expected putts beyond the first, log-odds of one, two, and three or more."""
-    outcomes = putting_outcomes(distance_ft, *(float(spread) for spread in np.exp(log_spreads)))
-    tiny = 1e-12
-    chances = np.clip(np.stack([outcomes.one, outcomes.two, outcomes.three_or_more], axis=1), tiny, 1 - tiny)
-    more = np.log(np.maximum(outcomes.expected_putts - 1.0, tiny))
-    return np.column_stack([more, np.log(chances) - np.log1p(-chances)])
+def _chain(log_spreads: Floats, distance_ft: Floats) -> Chain:
+    return Chain(distance_ft, *(float(spread) for spread in np.exp(log_spreads)))
 
 
 def _from_scales(scales: Floats) -> Floats:
-    return np.column_stack([1.0 + np.exp(scales[:, 0]), 1.0 / (1.0 + np.exp(-scales[:, 1:]))])
+    values = 1.0 / (1.0 + np.exp(-scales))
+    values[:, EXTRA] = 1.0 + np.exp(scales[:, EXTRA])
+    return values

@@ -15,7 +15,7 @@ from scipy import stats
 from golfstats.calc.figure import INTERVAL, Figure, clustered_mean_figure
 from golfstats.calc.putting.outcomes import STATES_FT, putting_outcomes
 from golfstats.calc.record import Floats, Ints, Record
-from golfstats.calc.units import FEET_PER_YARD
+from golfstats.calc.units import FEET_PER_YARD, Unit
 from golfstats.calc.vocabulary import Lie, Slope
 
 MINIMUM_SLOPED = 20
@@ -44,7 +44,7 @@ def below_against_above(record: Record, strokes_gained: Floats) -> SlopeComparis
         np.flatnonzero(putts & (shots.slope == way)) for way in (Slope.UPHILL, Slope.DOWNHILL)
     )
     below, above = (
-        clustered_mean_figure(strokes_gained[rows], shots.round[rows], "strokes", MINIMUM_SLOPED)
+        clustered_mean_figure(strokes_gained[rows], shots.round[rows], Unit.STROKES, MINIMUM_SLOPED)
         for rows in (uphill, downhill)
     )
     return SlopeComparison(below, above, _difference(record, strokes_gained, uphill, downhill))
@@ -73,14 +73,14 @@ def _difference(record: Record, values: Floats, first: Ints, second: Ints) -> Fi
     """
     n = len(first) + len(second)
     if min(len(first), len(second)) < MINIMUM_SLOPED:
-        return Figure.too_few(n, 2 * MINIMUM_SLOPED, "strokes")
+        return Figure.too_few(n, 2 * MINIMUM_SLOPED, Unit.STROKES)
     parts = [(values[rows] - np.mean(values[rows])) / len(rows) for rows in (first, second)]
     influence = np.concatenate([parts[0], -parts[1]])
     labels, cluster = np.unique(record.shots.round[np.concatenate([first, second])], return_inverse=True)
     rounds = len(labels)
     if rounds < 2:
-        return Figure.too_few(n, 2 * MINIMUM_SLOPED, "strokes")
+        return Figure.too_few(n, 2 * MINIMUM_SLOPED, Unit.STROKES)
     variance = rounds / (rounds - 1) * np.sum(np.bincount(cluster, weights=influence) ** 2)
     half = float(stats.t.ppf(0.5 + INTERVAL / 2, rounds - 1) * np.sqrt(variance))
     difference = float(np.mean(values[first]) - np.mean(values[second]))
-    return Figure(difference, difference - half, difference + half, n, 2 * MINIMUM_SLOPED, "strokes")
+    return Figure(difference, difference - half, difference + half, n, 2 * MINIMUM_SLOPED, Unit.STROKES)

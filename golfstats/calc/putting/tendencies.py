@@ -1,7 +1,10 @@
 """Habits that show in a player's putts: first-putt distance, lag putting, sides, pace and faults of misses.
 
 That misreads are mostly under-reads is common practice, no source for its share; 313 golfers measured
-under-read break (Science and Golf II, 1994, chapter 29). Here it is tested on the player's own putts.
+under-read break (Science and Golf II, 1994, chapter 29). Here it is tested on the player's own putts. A miss on the
+low side is no proof: putts that are hit too softly die low whatever was read, and a player who pulls every putt misses
+putts from right to left low and putts from left to right high. So only putts that had the length are judged, and
+the two directions of break against each other: what pull and push do to one they undo in the other.
 """
 
 from __future__ import annotations
@@ -13,10 +16,10 @@ from functools import partial
 import numpy as np
 from scipy import stats
 
-from golfstats.calc.figure import Figure, share_figure
+from golfstats.calc.figure import Figure, difference_figure, share_figure
 from golfstats.calc.observations import AnalysedRecord, FigureSpec, Observations
 from golfstats.calc.record import Bools, Ints, Record, Shots
-from golfstats.calc.units import FEET_PER_YARD
+from golfstats.calc.units import FEET_PER_YARD, Unit
 from golfstats.calc.vocabulary import UNKNOWN, Lie, MissDepth, MissSide, PuttBreak, PuttFault
 
 LAG_FT = 30.0
@@ -25,17 +28,22 @@ LAG_CIRCLE_FT = 3.0
 """A lag putt left nearer than this is well left (common practice, no source)."""
 MINIMUM_MISSES = 10
 """Observations behind a share (our choice)."""
+MINIMUM_EACH_WAY = 4
+"""Judged misses with each direction of break (our choice)."""
 
 
 @dataclass(frozen=True)
 class SideTest:
-    """Misses below the hole against misses above it, and whether chance alone would do as much."""
+    """Misses below the hole against misses above it, of putts that had the length and broke one way or the other."""
 
     low: int
     high: int
     share_low: Figure
+    """Mean of the shares with the two directions of break, so that neither pull nor push counts."""
     p_value: float | None
-    """Exact two-sided binomial test against one half; None when there are too few."""
+    """Fisher's exact test of left and right misses by direction of break; None when there are too few of either."""
+    set_aside: int
+    """Misses to a known side that say nothing: too soft, pulled or pushed, of unknown length or break."""
 
 
 @dataclass(frozen=True)
@@ -43,9 +51,9 @@ class UnderReading:
     """Too little break played shows as misses on the low side."""
 
     read_faults: SideTest
-    """Misses that the player put down to his read."""
+    """Misses that the player put down to the read."""
     breaking_misses: SideTest
-    """All misses to one side of a break, whatever the fault."""
+    """All misses to one side of a break, but for those put down to line or pace."""
 
 
 def first_putt_feet(analysed: AnalysedRecord) -> Observations:
@@ -83,18 +91,24 @@ def short_misses(analysed: AnalysedRecord) -> Observations:
 def misses_by_fault(analysed: AnalysedRecord, fault: PuttFault) -> Observations:
     """Whether a miss with a noted fault had this one."""
     shots = analysed.record.shots
-    rows = _misses(shots) & (shots.fault != UNKNOWN)
+    rows = _misses(shots, fringe=True) & (shots.fault != UNKNOWN)
     return Observations.of_shots(analysed.record, shots.fault == fault, rows)
 
 
 def under_reading(record: Record) -> UnderReading:
-    """Whether misses gather on the low side more than a coin would put them there."""
+    """Whether misses gather on the low side of both kinds of break more than pull, push and pace explain.
+
+    A putt that was not short had the length if it finished long, or if the player blames the read for it.
+    """
     shots = record.shots
-    side = break_side(shots)
-    misses = _misses(shots)
+    misses = _misses(shots, fringe=True) & (break_side(shots) != UNKNOWN)
+    read = misses & (shots.fault == PuttFault.READ)
+    not_short = shots.miss_depth != MissDepth.SHORT
+    reached = not_short & ((shots.miss_depth == MissDepth.LONG) | (shots.fault == PuttFault.READ))
+    other_fault = np.isin(shots.fault, (PuttFault.LINE, PuttFault.PACE))
     return UnderReading(
-        read_faults=_side_test(side[misses & (shots.fault == PuttFault.READ)]),
-        breaking_misses=_side_test(side[misses]),
+        read_faults=_side_test(shots, read, read & reached),
+        breaking_misses=_side_test(shots, misses, misses & reached & ~other_fault),
     )
 
 
@@ -122,8 +136,13 @@ def _putts(shots: Shots) -> Bools:
     return np.asarray(shots.lie == Lie.GREEN)
 
 
-def _misses(shots: Shots) -> Bools:
-    return _putts(shots) & ~shots.holed
+def _misses(shots: Shots, *, fringe: bool = False) -> Bools:
+    """Missed putts; on request those from the fringe as well, where break or fault were noted of them."""
+    putts = _putts(shots)
+    if fringe:
+        noted = (shots.fault != UNKNOWN) | (shots.putt_break != UNKNOWN)
+        putts |= (shots.lie == Lie.FRINGE) & noted
+    return putts & ~shots.holed
 
 
 def _lags(shots: Shots) -> Bools:
@@ -131,22 +150,50 @@ def _lags(shots: Shots) -> Bools:
     return lags & ~np.isnan(shots.distance_after)
 
 
-def _side_test(sides: Ints) -> SideTest:
-    low, high = int(np.sum(sides == MissSide.LOW)), int(np.sum(sides == MissSide.HIGH))
-    share_low = share_figure(low, low + high, MINIMUM_MISSES)
-    p_value = float(stats.binomtest(low, low + high).pvalue) if share_low.enough else None
-    return SideTest(low, high, share_low, p_value)
+def _side_test(shots: Shots, misses: Bools, judged: Bools) -> SideTest:
+    side = break_side(shots)
+    counts = np.array(
+        [
+            [int(np.sum(judged & (shots.putt_break == way) & (side == end))) for end in _SIDES]
+            for way in (PuttBreak.LEFT_TO_RIGHT, PuttBreak.RIGHT_TO_LEFT)
+        ]
+    )
+    low, high = (int(total) for total in np.sum(counts, axis=0))
+    aside = int(np.sum(misses)) - low - high
+    each = np.sum(counts, axis=1)
+    if low + high < MINIMUM_MISSES or np.min(each) < MINIMUM_EACH_WAY:
+        return SideTest(low, high, Figure.too_few(low + high, MINIMUM_MISSES, Unit.SHARE), None, aside)
+    # low of one break and high of the other are the same side of the player
+    table = np.array([counts[0], counts[1][::-1]])
+    return SideTest(low, high, _mean_share(counts), float(stats.fisher_exact(table).pvalue), aside)
+
+
+_SIDES = (MissSide.LOW, MissSide.HIGH)
+
+
+def _mean_share(counts: Ints) -> Figure:
+    """Mean of the shares of two samples, its interval joined from theirs (as in ``difference_figure``)."""
+    first, second = (share_figure(int(row[0]), int(np.sum(row))) for row in counts)
+    if second.value is None or second.low is None or second.high is None:
+        raise ValueError("both samples have a share")
+    mirrored = Figure(-second.value, -second.high, -second.low, second.n, 1, Unit.SHARE)
+    both = difference_figure(first, mirrored)
+    if both.value is None or both.low is None or both.high is None:
+        raise ValueError("both samples have a share")
+    return Figure(
+        both.value / 2, both.low / 2, both.high / 2, int(np.sum(counts)), MINIMUM_MISSES, Unit.SHARE
+    )
 
 
 def _share(key: str, words: str, observe: Callable[[AnalysedRecord], Observations]) -> FigureSpec:
-    return FigureSpec(key, words, "share", "lower", "shot", "mean", MINIMUM_MISSES, observe)
+    return FigureSpec(key, words, Unit.SHARE, "lower", "shot", "mean", MINIMUM_MISSES, observe)
 
 
 FIGURES = (
     FigureSpec(
         "putting.first_distance",
         "Length of the first putt",
-        "ft",
+        Unit.FEET,
         "lower",
         "shot",
         "median",
@@ -156,7 +203,7 @@ FIGURES = (
     FigureSpec(
         "putting.lag.leave",
         "Left after first putts from 30 feet",
-        "ft",
+        Unit.FEET,
         "lower",
         "shot",
         "median",

@@ -28,6 +28,7 @@ class Skills(Table):
     drive: Floats
     direction_sd: Floats
     distance_sd: Floats
+    short_by: Floats
     mishit: Floats
     short_direction_sd: Floats
     short_distance_sd: Floats
@@ -54,7 +55,7 @@ class Balls(Table):
     headwind: Floats
     """Miles an hour against the player; negative from behind."""
     crosswind: Floats
-    """Miles an hour towards his right."""
+    """Miles an hour towards their right."""
     temperature: Floats
     form: Floats
     """The day's factor on every spread."""
@@ -111,8 +112,5 @@ def tee_off(
 def stack(tables: Sequence[AnyTable]) -> AnyTable:
     """Tables of one kind, one below the other."""
     kind = type(tables[0])
-    columns = {
-        f.name: np.concatenate([getattr(table, f.name) for table in tables])
-        for f in fields(kind)  # type: ignore[arg-type]  # every subclass is a dataclass
-    }
+    columns = {f.name: np.concatenate([getattr(table, f.name) for table in tables]) for f in fields(kind)}
     return kind(**columns)

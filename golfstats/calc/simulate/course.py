@@ -21,6 +21,7 @@ from enum import IntEnum
 import numpy as np
 
 from golfstats.calc.record import Codes, Floats, Ints, Table
+from golfstats.calc.strokes.reference_course import Gender, from_mens_yards
 
 
 class Beyond(IntEnum):
@@ -58,10 +59,11 @@ class Course(Table):
 
 CALIBRATION_PARS = (4, 5, 4, 3, 4, 4, 3, 5, 4, 4, 4, 3, 5, 4, 4, 3, 5, 4)
 CALIBRATION_LENGTHS = (
-    390, 515, 365, 165, 410, 345, 185, 530, 400,
-    420, 355, 150, 505, 385, 405, 195, 520, 400,
+    402, 530, 376, 170, 422, 356, 191, 546, 412,
+    433, 366, 155, 520, 397, 417, 201, 536, 412,
 )  # fmt: skip
-"""Par 72, 6,640 yards: the calibration takes its course rating as 72.0 and its slope rating as 113."""
+"""Par 72, 6,842 yards for men and 5,742 for women, as long as the reference course of the benchmarks; the calibration
+takes its course rating as 72.0 and its slope rating as 113 for both."""
 
 
 def lay_out(pars: list[int], lengths: list[float], rng: np.random.Generator) -> Course:
@@ -80,14 +82,14 @@ def lay_out(pars: list[int], lengths: list[float], rng: np.random.Generator) -> 
         right=_sides(holes, rng),
         green=rng.uniform(12.0, 16.0, holes),
         bunkers=rng.uniform(0.10, 0.40, holes),
-        water=np.where(rng.random(holes) < 0.2, rng.uniform(0.05, 0.15, holes), 0.0),
+        water=np.where(rng.random(holes) < 0.2, rng.uniform(0.025, 0.075, holes), 0.0),
         tilt=np.where(level, np.nan, rng.uniform(-np.pi, np.pi, holes)),
         elevation=np.round(rng.normal(0.0, 4.0, holes)),
     )
 
 
 def _sides(holes: int, rng: np.random.Generator) -> Codes:
-    return rng.choice([int(side) for side in Beyond], size=holes, p=[0.76, 0.12, 0.12]).astype(np.int8)
+    return rng.choice([int(side) for side in Beyond], size=holes, p=[0.93, 0.05, 0.02]).astype(np.int8)
 
 
 def from_other_tees(course: Course, lengths: list[float]) -> Course:
@@ -97,10 +99,12 @@ def from_other_tees(course: Course, lengths: list[float]) -> Course:
     return replace(course, length=np.array(lengths, dtype=np.float64))
 
 
-def calibration_course() -> Course:
-    """The course on which the simulated golfers are calibrated. Always the same.
+def calibration_course(gender: Gender = "men") -> Course:
+    """The course on which the simulated golfers are calibrated, from the tees of one gender. Always the same.
 
-    The benchmarks have a reference course of their own: :mod:`golfstats.calc.strokes.reference_course`.
+    The benchmarks have a reference course of their own: :mod:`golfstats.calc.strokes.reference_course`. From the
+    women's tees each hole is as long for a woman as it is for a man from the men's.
     """
     lengths = [float(length) for length in CALIBRATION_LENGTHS]
-    return lay_out(list(CALIBRATION_PARS), lengths, np.random.default_rng(72))
+    course = lay_out(list(CALIBRATION_PARS), lengths, np.random.default_rng(72))
+    return replace(course, length=from_mens_yards(course.length, np.array(gender == "women")))

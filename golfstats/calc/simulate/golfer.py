@@ -1,31 +1,43 @@
-"""An invented golfer: how far he hits the ball and how widely his shots scatter.
+"""An invented golfer: how far the ball is hit and how widely shots scatter.
 
 Assumptions:
 
 - Everything follows from the handicap, along smooth curves between the anchors of ``CURVES``. The shapes lean on
-  published figures: drives of about 250 yards for handicaps 0–9 (press, 2008, quoting 43,000 amateur shots),
-  a direction error of drives of 3.4 degrees on tour (Broadie 2014, as quoted) and about 6.5 for a
-  90-golfer (from memory); putting direction 0.018 rad and distance 8% on tour (Gelman 2019), distance
-  10.6% for handicaps around 3 (Karlsen and Nilsson 2008). The rest is common practice, no source.
+  published figures: men's drives a little longer than the R&A and the USGA measured in 2018 with whatever club (240
+  yards below handicap 6, 220 at 6–12, 204 at 13–20, 187 above; as told by the golf press), a direction error of drives
+  of 3.4 degrees on tour (Broadie 2014, as quoted) and about 6.5 for a 90-golfer (from memory); putting direction 0.018
+  rad and distance 8% on tour (Gelman 2019), distance 10.6% for handicaps around 3 (Karlsen and Nilsson 2008). The rest
+  is common practice, no source.
 - ``SCATTER`` then multiplies all spreads off the green. It was fitted by trial so that the mean score on the
-  calibration course is par + 2.4 + 1.04 × handicap: the average score sits above the handicap because the
-  handicap counts the better rounds (common practice, no source). Over 10,000 rounds each, handicaps 0 to
-  30 come within 0.2 strokes of it, with standard deviations from 2.8 to 4.9. Of the strokes that a
-  10-handicap golfer loses to the professional table, 28% are lost from the tee, 36% by approaches, 21% in
-  the short game and 15% by putting.
+  calibration course, from the tees of the golfer's gender, is par + 2.4 + 1.04 × handicap (the simplified expected
+  score of the German and Danish golf unions): the average score sits above the handicap because the
+  handicap counts the better rounds. So the golfers of either gender neither gain nor lose against
+  the benchmark golfer of their own handicap and gender.
+- How much of the score is scatter and how much is length was fitted as well, so that the index that comes of a golfer's
+  own rounds is the handicap they were made for: mis-hits, penalties and days of form are so few that the mean lies
+  2.4 + 0.04 × handicap above the best 8 of 20. That expected score allows no more scatter than 3 strokes a round at a
+  middle handicap; golfers may well scatter more (no published figure was found).
+- Amateurs come up short: full swings from the ground lose ``short_by`` of their length, 5% for a 90-golfer, for whom
+  13 of 150 yards were published (Broadie 2014, as quoted): mis-hits do the rest.
 - Errors are shares of the shot's length and degrees, so long shots miss by more yards.
 - Now and then a shot is mis-hit, more often at high handicaps; this gives the heavy tails that shot
   errors have (Ko 2012, Columbia thesis, abstract).
-- Women of a handicap have the same angles and shares and a shorter reach (``reach`` below 1).
+- Women of a handicap have a man's angles and shares but for their own ``SCATTER`` (no published spread of women's
+  shots was found) and less reach: 0.83 of a man's at scratch and 0.76 for a bogey golfer, after the rating system's
+  model golfers (210 of 250 yards, 150 of 200) and women's and men's drives measured by the R&A and the USGA in 2018
+  (0.82 below handicap 6, 0.74 at 21–28; as told by the golf press).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 
 from golfstats.calc.record import Floats
+from golfstats.calc.strokes.reference_course import Gender
 from golfstats.calc.vocabulary import Part
 
 CLUBS = (
@@ -53,13 +65,14 @@ ANCHORS = np.array([-2.0, 0.0, 5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 36.0])
 """Handicaps at which the curves are given; −2 is a +2 golfer."""
 
 CURVES = {
-    "drive": np.array([268.0, 262.0, 249.0, 237.0, 225.0, 211.0, 197.0, 184.0, 170.0]),
+    "drive": np.array([262.0, 254.0, 237.0, 219.0, 206.0, 197.0, 187.5, 177.0, 167.0]),
     "direction_sd": np.array([3.5, 3.8, 4.6, 5.3, 5.9, 6.4, 6.8, 7.2, 7.8]),
     "distance_sd": np.array([0.044, 0.047, 0.056, 0.065, 0.073, 0.081, 0.088, 0.095, 0.103]),
-    "mishit": np.array([0.008, 0.012, 0.030, 0.048, 0.060, 0.068, 0.074, 0.079, 0.092]),
-    "short_direction_sd": np.array([3.6, 3.9, 4.8, 5.6, 6.3, 6.9, 7.5, 8.0, 8.6]),
-    "short_distance_sd": np.array([0.120, 0.130, 0.158, 0.184, 0.208, 0.234, 0.260, 0.285, 0.315]),
-    "short_mishit": np.array([0.012, 0.016, 0.036, 0.058, 0.073, 0.084, 0.094, 0.102, 0.118]),
+    "short_by": np.array([0.0, 0.0, 0.01, 0.018, 0.035, 0.055, 0.09, 0.12, 0.145]),
+    "mishit": np.array([0.002, 0.002, 0.005, 0.009, 0.011, 0.012, 0.013, 0.014, 0.016]),
+    "short_direction_sd": np.array([4.0, 4.3, 5.5, 7.1, 8.1, 8.9, 8.6, 8.8, 9.9]),
+    "short_distance_sd": np.array([0.132, 0.143, 0.181, 0.231, 0.268, 0.304, 0.299, 0.314, 0.362]),
+    "short_mishit": np.array([0.002, 0.004, 0.007, 0.013, 0.017, 0.018, 0.019, 0.020, 0.024]),
     "putting_direction_sd": np.array(
         [0.0180, 0.0186, 0.0205, 0.0221, 0.0234, 0.0247, 0.0259, 0.0271, 0.0286]
     ),
@@ -67,11 +80,19 @@ CURVES = {
 }
 """Value at each anchor: yards, degrees, share of the length, chance; putting in radians and share of the roll."""
 
-SCATTER = np.array([1.154, 1.160, 1.130, 1.115, 1.102, 1.077, 1.060, 1.054, 1.036])
+SCATTER: Mapping[Gender, Floats] = MappingProxyType(
+    {
+        "men": np.array([1.062, 1.110, 1.068, 0.981, 0.940, 0.938, 0.987, 0.996, 0.947]),
+        "women": np.array([1.199, 1.224, 1.162, 0.978, 0.890, 0.867, 0.956, 0.944, 0.862]),
+    }
+)
 """The calibration: factor on the spreads off the green at each anchor."""
 
+WOMENS_REACH = np.array([0.836, 0.830, 0.816, 0.802, 0.788, 0.774, 0.760, 0.760, 0.760])
+"""Length of a woman's shots as a share of a man's of the same handicap, at each anchor."""
+
 PERSONAL_SD = 0.08
-"""Standard deviation of the logarithm of one golfer's personal factors, when he is given any."""
+"""Standard deviation of the logarithm of one golfer's personal factors, when there are any."""
 
 
 @dataclass(frozen=True)
@@ -103,6 +124,8 @@ class Golfer:
     direction_sd: float
     distance_sd: float
     """Share of the length of a full swing."""
+    short_by: float
+    """Share of the length by which full swings from the ground finish short on average."""
     mishit: float
     """Chance of a topped, fat or wild full swing."""
     short_direction_sd: float
@@ -122,22 +145,26 @@ class Golfer:
         return {name: share * self.drive for name, share in CLUBS}
 
 
-def golfer_of_handicap(handicap: float, rng: np.random.Generator | None = None, reach: float = 1.0) -> Golfer:
+def golfer_of_handicap(
+    handicap: float, rng: np.random.Generator | None = None, gender: Gender = "men"
+) -> Golfer:
     """The typical golfer of this handicap (−2 to 36), or one with personal ups and downs if ``rng`` is given.
 
-    ``reach`` multiplies the length of his shots. Personal factors keep their geometric mean near
-    one, so the handicap stays about right. ``ValueError`` outside the range.
+    Personal factors keep their geometric mean near one, so the handicap stays about right. ``ValueError``
+    outside the range.
     """
     if not ANCHORS[0] <= handicap <= ANCHORS[-1]:
         raise ValueError(f"the simulator knows golfers from +2 to 36, not {handicap}")
     value = {name: float(np.interp(handicap, ANCHORS, curve)) for name, curve in CURVES.items()}
-    scatter = float(np.interp(handicap, ANCHORS, SCATTER))
+    scatter = float(np.interp(handicap, ANCHORS, SCATTER[gender]))
+    reach = float(np.interp(handicap, ANCHORS, WOMENS_REACH)) if gender == "women" else 1.0
     long_game, short_game, putting = np.ones(3) if rng is None else _personal_factors(rng)
     return Golfer(
         handicap=handicap,
         drive=value["drive"] * reach,
         direction_sd=value["direction_sd"] * scatter * long_game,
         distance_sd=value["distance_sd"] * scatter * long_game,
+        short_by=value["short_by"],
         mishit=value["mishit"] * scatter,
         short_direction_sd=value["short_direction_sd"] * scatter * short_game,
         short_distance_sd=value["short_distance_sd"] * scatter * short_game,
@@ -151,13 +178,3 @@ def _personal_factors(rng: np.random.Generator) -> Floats:
     logs = PERSONAL_SD * rng.standard_normal(3)
     factors: Floats = np.exp(logs - logs.mean())
     return factors
-
-
-def weaken(
-    golfer: Golfer, part: str, factor: float, low: float | None = None, high: float | None = None
-) -> Golfer:
-    """The golfer with his spreads multiplied by ``factor`` in one spot; below 1 makes him stronger there.
-
-    ``part`` is a word of :class:`~golfstats.calc.vocabulary.Part`; ``low`` and ``high`` are yards.
-    """
-    return replace(golfer, weak_spots=(*golfer.weak_spots, (spot(part, low, high), factor)))

@@ -29,7 +29,7 @@ from golfstats.calc.vocabulary import UNKNOWN, MissDepth, MissSide, PuttBreak, P
 
 READ_SHARE = 0.6
 LONG_PUTT_FT = 30.0
-"""Beyond this a player blames his pace for a miss, whatever the line."""
+"""Beyond this a player blames the pace for a miss, whatever the line."""
 
 
 @dataclass(frozen=True)

@@ -13,14 +13,10 @@ from golfstats.calc.record import Floats
 from golfstats.calc.simulate.golfer import Golfer, golfer_of_handicap, spot
 from golfstats.calc.simulate.schedule import SpotEffect
 
-WOMENS_REACH = 0.82
-"""Length of a woman's shots as a share of a man's of the same handicap: common practice, no source."""
-
 
 def golfer_of(player: Mapping[str, Any], rng: np.random.Generator) -> Golfer:
-    """The golfer described, with ups and downs of his own."""
-    reach = WOMENS_REACH if player["gender"] == "women" else 1.0
-    golfer = golfer_of_handicap(float(player["handicap"]), rng, reach)
+    """The golfer described, with ups and downs of their own."""
+    golfer = golfer_of_handicap(float(player["handicap"]), rng, player["gender"])
     return replace(golfer, under_read=float(player.get("under_read", golfer.under_read)))
 
 

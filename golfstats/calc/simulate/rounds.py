@@ -2,7 +2,7 @@
 
 Assumptions beside those of :mod:`~golfstats.calc.simulate.swing` and
 :mod:`~golfstats.calc.simulate.green`: players are independent; a round has one factor of form on all
-spreads; nothing a player does depends on his score. The record knows everything about every shot;
+spreads; nothing a player does depends on the score. The record knows everything about every shot;
 :mod:`~golfstats.calc.simulate.reporting` takes away what a player would not have noted.
 
 A year of a club (600 rounds, 50,000 shots) takes well under a second.
@@ -186,16 +186,7 @@ def _putt(
 
 def _blank_shots(balls: Balls, holes: Course) -> Shots:
     """Shots of which only the start is known; hole, number and finish are filled in by :func:`_finish`."""
-    n = len(balls)
-    nothing, unknown = np.full(n, np.nan), np.full(n, UNKNOWN, dtype=np.int8)
-    return Shots(
-        round=balls.round, hole=np.zeros(n, dtype=np.int64), number=np.zeros(n, dtype=np.int64),
-        par=holes.par, lie=balls.lie, distance=balls.distance, lie_after=unknown, distance_after=nothing,
-        holed=np.zeros(n, dtype=np.bool_), penalty=np.zeros(n, dtype=np.int64), penalty_kind=unknown,
-        club=unknown, target=nothing, travel=nothing, offline=nothing, miss_side=unknown, miss_depth=unknown,
-        short_sided=unknown, lie_quality=unknown, swing=unknown, wind=unknown, wind_speed=nothing,
-        elevation=nothing, slope=unknown, putt_break=unknown, fault=unknown,
-    )  # fmt: skip
+    return Shots.unknown(len(balls), round=balls.round, par=holes.par, lie=balls.lie, distance=balls.distance)
 
 
 def _finish(step: _Step, in_play: Ints, number: int, holed: Bools, gives_up: Bools) -> Shots:

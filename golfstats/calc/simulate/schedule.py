@@ -64,7 +64,7 @@ class Effects:
     on_distance: float = 0.25
     """The same for their distance spread."""
     spots: Sequence[SpotEffect] = field(default_factory=tuple)
-    form_sd: float = 0.025
+    form_sd: float = 0.0125
     """Standard deviation of the logarithm of a round's factor on every spread: good and bad days."""
     slope: float = 0.12
     """Share by which a downhill putt widens the distance spread and an uphill putt narrows it."""

@@ -3,8 +3,8 @@
 Assumptions (common practice, no source, unless said; tuned only through the calibration of
 :mod:`golfstats.calc.simulate.golfer`):
 
-- A player goes for the hole if his longest club for the lie reaches it, and else hits that club. With
-  less than 45 yards missing he lays up to 80 yards. Out of recovery he punches half his drive at most.
+- A player goes for the hole if the longest club for the lie reaches it, and else hits that club. With
+  less than 45 yards missing they lay up to 80 yards. Out of recovery they punch half a drive at most.
 - Aim is half-way between hole and middle of the green. Nobody aims away from trouble.
 - Length and direction errors are independent normals; up to 50 yards the short-game spreads hold, from
   100 the full-swing ones, in between a mixture. Shorter clubs are straighter than the driver.
@@ -161,7 +161,8 @@ def strike(
     share = np.where(thin, rng.uniform(1.3, 2.0, n), np.where(mishit, rng.uniform(0.25, 0.9, n), 1.0))
     # Nobody lands a ball to the inch: half a yard comes on top of the share of the length.
     length_error = np.hypot(pace * plans.length, 0.5) * rng.standard_normal(n)
-    travel = (plans.length * share + length_error) * _weather_share(balls, plans, fullness)
+    short = np.where(balls.lie == Lie.TEE, 0.0, skills.short_by * fullness)
+    travel = (plans.length * share * (1 - short) + length_error) * _weather_share(balls, plans, fullness)
     travel = np.maximum(travel, 1.0)
     angle = direction * np.where(mishit, 2.0, 1.0) * rng.standard_normal(n)
     drift = 0.001 * balls.crosswind * plans.length * fullness

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
 from types import MappingProxyType
@@ -11,7 +11,7 @@ import numpy as np
 from scipy.interpolate import PchipInterpolator
 from scipy.optimize import isotonic_regression
 
-from golfstats.calc.record import Codes, Floats, Ints
+from golfstats.calc.record import Codes, Floats, Ints, Record
 from golfstats.calc.strokes.table import professional_provenance, professional_rows
 from golfstats.calc.vocabulary import Lie
 
@@ -88,10 +88,14 @@ class Benchmark:
                 strokes[rows] = self.curves[SAME_AS.get(each, each)](yards[rows])
         return strokes
 
+    @property
+    def on_any_course(self) -> Benchmark:
+        """The same golfer (the first of several) on a course of which only lies and distances are known."""
+        return self
 
-def expected_by_benchmark(benchmarks: Sequence[Benchmark], lie: Codes | Ints, distance: Floats) -> Floats:
-    """Expected strokes against several benchmarks: one row a benchmark, one column a position."""
-    return np.stack([benchmark.expected(lie, distance) for benchmark in benchmarks])
+    def expected_in(self, record: Record) -> Floats:
+        """Average strokes to hole out from where each shot of the record is played."""
+        return self.expected(record.shots.lie, record.shots.distance)
 
 
 @cache

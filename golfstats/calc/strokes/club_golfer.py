@@ -1,4 +1,4 @@
-"""A club's own golfers near a handicap as a benchmark, fitted from the club's shots.
+"""A club's own golfers near a handicap, of either rating gender, as a benchmark fitted from the club's shots.
 
 The golfers' expected strokes are the estimate of :mod:`~golfstats.calc.strokes.handicap_golfer` plus a
 deviation, one smooth function of distance for each lie. The deviation has a Gaussian-process prior of
@@ -7,7 +7,10 @@ distances deviate alike, lies off the green partly alike, and where shots are fe
 stays near zero, so the benchmark stays near the estimate; without any shot it is the estimate.
 
 Shots of golfers of other handicaps count by their closeness, each compared with the estimate for its
-own golfer's handicap, so that an uneven mix of handicaps does not bend the fit.
+own golfer's handicap and gender, so that an uneven mix does not bend the fit. **Both genders are fitted at
+once:** half of the deviation's prior variance is common to men and women who face as long a way
+(:func:`~golfstats.calc.strokes.reference_course.as_mens_yards`), half is each gender's own. So the few women of a
+club borrow from its men, and less the more shots of their own there are.
 """
 
 from __future__ import annotations
@@ -20,10 +23,17 @@ from typing import Any, Self
 
 import numpy as np
 
-from golfstats.calc.record import Codes, Floats, Ints, Record, Table
+from golfstats.calc.record import Bools, Codes, Floats, Ints, Record, Table
 from golfstats.calc.strokes.benchmark import CURVE_LIES, SAME_AS, Benchmark, Curve
-from golfstats.calc.strokes.gained import covered_holes
-from golfstats.calc.strokes.handicap_golfer import expected_for, handicap_golfer, handicap_words
+from golfstats.calc.strokes.gained import covered_holes, strokes_still_likely
+from golfstats.calc.strokes.handicap_golfer import (
+    GOLFER_WORDS,
+    expected_for,
+    handicap_golfer,
+    handicap_words,
+    in_order,
+)
+from golfstats.calc.strokes.reference_course import Gender, as_mens_yards
 from golfstats.calc.vocabulary import Lie
 
 HANDICAP_REACH = 6.0
@@ -36,6 +46,14 @@ _DEVIATION_SD = 0.25
 _REACH_IN_LOG_YARDS = 0.5
 _LOG_OFFSET_YARDS = 3.0
 _COMMON_TO_LIES = 0.5
+_COMMON_TO_GENDERS = 0.5
+
+# Where the deviation is fitted, in men's yards: near enough to each other for a straight line between them.
+_PLACES = (
+    np.exp(np.linspace(np.log(_LOG_OFFSET_YARDS), np.log(650.0 + _LOG_OFFSET_YARDS), 37)) - _LOG_OFFSET_YARDS
+)
+_LIE = np.repeat(np.array(CURVE_LIES), len(_PLACES))
+_YARDS = np.tile(_PLACES, len(CURVE_LIES))
 
 
 @dataclass(frozen=True)
@@ -49,6 +67,8 @@ class HoleOuts(Table):
     """Strokes from here until holed, this one and every penalty stroke included."""
     handicap: Floats
     """Handicap index of the golfer on that day."""
+    women: Bools
+    """Whose rating gender is women's."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,25 +76,29 @@ class ClubGolfer:
     """The fitted golfer: what a worker stores, and a benchmark when rebuilt."""
 
     handicap: float
+    gender: Gender
     shots: int
     """Shots of golfers within :data:`HANDICAP_REACH` that the fit rests on."""
+    own_shots: int
+    """How many of those are by golfers of this gender."""
     shots_by_lie: Mapping[Lie, int]
     fitted_on: date
     curves: Mapping[Lie, Curve]
 
     def benchmark(self) -> Benchmark:
         words = handicap_words(self.handicap)
+        mix = f"{self.shots:,} shots, {self.own_shots:,} of them by {self.gender}"
         return Benchmark(
-            key=f"club:{words}",
-            name=f"This club's golfers near handicap {words}",
+            key=f"club:{words}:{self.gender}",
+            name=f"{GOLFER_WORDS[self.gender]} of this club near handicap {words}",
             description=(
-                f"What this club's golfers near handicap {words} average from the same lie and distance, "
-                f"from {self.shots:,} shots up to {self.fitted_on:%Y-%m-%d}."
+                f"What this club's {self.gender} near handicap {words} average from the same lie and distance, "
+                f"from {mix}, up to {self.fitted_on:%Y-%m-%d}."
             ),
             provenance=(
-                f"Fitted from {self.shots:,} of this club's shots on {self.fitted_on:%Y-%m-%d}. Where shots are few "
-                f"it stays near the estimate for handicap {words}. "
-                + handicap_golfer(self.handicap).provenance
+                f"Fitted from {mix}, on {self.fitted_on:%Y-%m-%d}. Where shots are few it stays near the club's "
+                f"other golfers of that handicap and then near the estimate for handicap {words}. "
+                + handicap_golfer(self.handicap, self.gender).provenance
             ),
             curves=self.curves,
         )
@@ -83,7 +107,9 @@ class ClubGolfer:
         """A plain dictionary of numbers, strings and lists."""
         return {
             "handicap": self.handicap,
+            "gender": self.gender,
             "shots": self.shots,
+            "own_shots": self.own_shots,
             "shots_by_lie": {lie.word: count for lie, count in self.shots_by_lie.items()},
             "fitted_on": self.fitted_on.isoformat(),
             "curves": {
@@ -97,7 +123,9 @@ class ClubGolfer:
         """The inverse of :meth:`to_json`; ``KeyError`` where something is missing."""
         return cls(
             handicap=float(stored["handicap"]),
+            gender="women" if stored["gender"] == "women" else "men",
             shots=int(stored["shots"]),
+            own_shots=int(stored["own_shots"]),
             shots_by_lie=MappingProxyType({Lie.of(word): n for word, n in stored["shots_by_lie"].items()}),
             fitted_on=date.fromisoformat(stored["fitted_on"]),
             curves=MappingProxyType(
@@ -109,21 +137,24 @@ class ClubGolfer:
         )
 
 
-def hole_outs(record: Record, handicap: Floats) -> HoleOuts:
-    """Every shot of the record's covered holes, given the golfer's handicap index in each round.
+def hole_outs(record: Record, handicap: Floats, women: Bools) -> HoleOuts:
+    """Every shot of the record's covered holes, given the golfer's handicap index in each round and their gender.
 
-    Rounds without a handicap (NaN) are left out.
+    A ball picked up counts with the strokes still likely, so that bad holes stay in. Rounds without a handicap
+    (NaN) are left out.
     """
     shots = record.shots
     cost = (1 + shots.penalty).astype(np.float64)
-    hole_cost = np.bincount(shots.hole, weights=cost, minlength=len(record.holes))
+    hole_cost = np.bincount(shots.hole, weights=cost, minlength=len(record.holes)) + strokes_still_likely(
+        record
+    )
     spent = np.cumsum(cost) - cost
     spent_at_first = np.full(len(record.holes), np.inf)
     np.minimum.at(spent_at_first, shots.hole, spent)
     to_go = hole_cost[shots.hole] - (spent - spent_at_first[shots.hole])
     golfer = handicap[shots.round]
     rows = covered_holes(record)[shots.hole] & ~np.isnan(golfer)
-    every = HoleOuts(shots.lie, shots.distance, np.rint(to_go).astype(np.int64), golfer)
+    every = HoleOuts(shots.lie, shots.distance, np.rint(to_go).astype(np.int64), golfer, women[shots.round])
     return every.select(rows)
 
 
@@ -136,65 +167,79 @@ def closeness(handicaps: Floats, handicap: float) -> Floats:
     return np.asarray((1.0 - apart**2) ** 2, dtype=np.float64)
 
 
-def fit_club_golfer(handicap: float, hole_outs: HoleOuts, fitted_on: date) -> ClubGolfer:
+def fit_club_golfer(handicap: float, gender: Gender, hole_outs: HoleOuts, fitted_on: date) -> ClubGolfer:
     """The club's golfers near ``handicap`` from all its shots (those too far in handicap are left out)."""
     near = hole_outs.select(closeness(hole_outs.handicap, handicap) > 0.0)
     lie = _curve_lie(near.lie)
-    estimate = handicap_golfer(handicap)
-    yards = [estimate.curves[each].yards for each in CURVE_LIES]
-    knot_lie, knot_yards = np.repeat(np.array(CURVE_LIES), [len(y) for y in yards]), np.concatenate(yards)
-    deviation, information = _deviation(
-        knot_lie=knot_lie,
-        knot_yards=knot_yards,
-        prior=_prior_covariance(knot_lie, knot_yards, estimate.expected(knot_lie, knot_yards)),
-        lie=lie,
-        distance=near.distance,
-        residual=near.strokes - expected_for(near.handicap, lie, near.distance),
-        weight=closeness(near.handicap, handicap)
-        / _variance(expected_for(near.handicap, lie, near.distance)),
-    )
-    ends = np.cumsum([len(y) for y in yards])[:-1]
-    curves = {
-        each: Curve.through(knots, estimate.curves[each].strokes + shift, weights=trust)
-        for each, knots, shift, trust in zip(
-            CURVE_LIES, yards, np.split(deviation, ends), np.split(information, ends), strict=True
-        )
-    }
+    estimate = handicap_golfer(handicap, gender)
+    deviation = _deviation(near, lie, handicap, gender)
+    curves = {}
+    for each in CURVE_LIES:
+        yards = estimate.curves[each].yards
+        shift, trust = deviation.at(each, as_mens_yards(yards, np.array(gender == "women")))
+        curves[each] = Curve.through(yards, estimate.curves[each].strokes + shift, weights=trust)
     return ClubGolfer(
         handicap=handicap,
+        gender=gender,
         shots=len(near),
+        own_shots=int(np.sum(near.women == (gender == "women"))),
         shots_by_lie=MappingProxyType({each: int(np.sum(lie == each)) for each in CURVE_LIES}),
         fitted_on=fitted_on,
-        curves=MappingProxyType(curves),
+        curves=MappingProxyType(in_order(curves)),
     )
 
 
-def _deviation(
-    knot_lie: Ints,
-    knot_yards: Floats,
-    prior: Floats,
-    lie: Ints,
-    distance: Floats,
-    residual: Floats,
-    weight: Floats,
-) -> tuple[Floats, Floats]:
-    """Posterior mean of the deviation at every knot, and each knot's information (for weighing knots).
+@dataclass(frozen=True, eq=False)
+class _Deviation:
+    """Posterior of one gender's deviation at :data:`_LIE` and :data:`_YARDS`."""
 
-    A shot's deviation is interpolated linearly between the two knots of its lie around it. With B
+    mean: Floats
+    information: Floats
+    """For weighing points of a curve against each other."""
+
+    def at(self, lie: Lie, yards: Floats) -> tuple[Floats, Floats]:
+        """Both at other distances, in men's yards."""
+        mine = lie == _LIE
+        left, share = _between(_PLACES, yards)
+        mean, information = self.mean[mine], self.information[mine]
+        along = [(1.0 - share) * column[left] + share * column[left + 1] for column in (mean, information)]
+        return along[0], along[1]
+
+
+def _deviation(near: HoleOuts, lie: Ints, handicap: float, gender: Gender) -> _Deviation:
+    """How the club's golfers of this gender differ from the estimate.
+
+    A shot's deviation is interpolated linearly between the two knots of its gender and lie around it. With B
     that interpolation, W the weights and K the prior covariance, the mean is K (I + BᵀWB K)⁻¹ BᵀWr.
     """
-    knots = len(knot_yards)
-    normal = np.zeros((knots, knots))
-    score = np.zeros(knots)
+    expected = expected_for(near.handicap, lie, near.distance, near.women)
+    weight = closeness(near.handicap, handicap) / _variance(expected)
+    places = as_mens_yards(near.distance, near.women)
+    knots = len(_LIE)
+    normal, score = np.zeros((2 * knots, 2 * knots)), np.zeros(2 * knots)
+    for own, mine in ((slice(0, knots), ~near.women), (slice(knots, 2 * knots), near.women)):
+        normal[own, own], score[own] = _normal_equations(
+            lie[mine], places[mine], (near.strokes - expected)[mine], weight[mine]
+        )
+    genders = np.array([[1.0, _COMMON_TO_GENDERS], [_COMMON_TO_GENDERS, 1.0]])
+    at_knots = handicap_golfer(handicap).expected(_LIE, _YARDS)
+    prior = np.kron(genders, _prior_covariance(_LIE, _YARDS, at_knots))
+    mean = prior @ np.linalg.solve(np.eye(2 * knots) + normal @ prior, score)
+    wanted = slice(0, knots) if gender == "men" else slice(knots, 2 * knots)
+    return _Deviation(mean[wanted], normal.sum(axis=1)[wanted] + 1.0 / _DEVIATION_SD**2)
+
+
+def _normal_equations(lie: Ints, places: Floats, residual: Floats, weight: Floats) -> tuple[Floats, Floats]:
+    """BᵀWB and BᵀWr of one gender's shots."""
+    normal, score = np.zeros((len(_LIE), len(_LIE))), np.zeros(len(_LIE))
     for each in CURVE_LIES:
-        mine, rows = np.flatnonzero(knot_lie == each), lie == each
-        left, share = _between(knot_yards[mine], distance[rows])
+        mine, rows = np.flatnonzero(each == _LIE), lie == each
+        left, share = _between(_PLACES, places[rows])
         for first, first_share in ((left, 1.0 - share), (left + 1, share)):
             np.add.at(score, mine[first], weight[rows] * first_share * residual[rows])
             for second, second_share in ((left, 1.0 - share), (left + 1, share)):
                 np.add.at(normal, (mine[first], mine[second]), weight[rows] * first_share * second_share)
-    mean = prior @ np.linalg.solve(np.eye(knots) + normal @ prior, score)
-    return mean, normal.sum(axis=1) + 1.0 / _DEVIATION_SD**2
+    return normal, score
 
 
 def _between(knots: Floats, yards: Floats) -> tuple[Ints, Floats]:

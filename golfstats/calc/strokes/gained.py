@@ -4,6 +4,11 @@ A shot gains the expected strokes before it, less the expected strokes after it,
 itself and the penalty strokes it incurred (Broadie 2012). Each position is valued once and that value
 is both the "after" of one shot and the "before" of the next, so a hole's shots add up to the
 expected strokes from the tee less the score.
+
+**A ball picked up** leaves one position unknown: where it lay after the last shot. The strokes still to come
+from there are estimated: up to the hole's most likely score (Rules of Handicapping, 3.3), and no fewer than the
+benchmark golfer takes from where the last shot was played, that shot counted. So bad holes stay in: leaving them
+out would show a player who picks up as better than one who never does.
 """
 
 from __future__ import annotations
@@ -13,13 +18,13 @@ from collections.abc import Sequence
 import numpy as np
 
 from golfstats.calc.record import Bools, Floats, Record
-from golfstats.calc.strokes.benchmark import Benchmark, expected_by_benchmark
+from golfstats.calc.strokes.benchmark import Benchmark
 
 
 def strokes_gained(record: Record, benchmark: Benchmark) -> Floats:
     """Strokes gained of every shot of the record, one value a row of ``record.shots``.
 
-    NaN for every shot of a hole that :func:`covered_holes` does not cover.
+    NaN where the shot's position or the next one is not known, whatever else of the hole is.
     """
     gained: Floats = strokes_gained_by_benchmark(record, [benchmark])[0]
     return gained
@@ -28,17 +33,47 @@ def strokes_gained(record: Record, benchmark: Benchmark) -> Floats:
 def strokes_gained_by_benchmark(record: Record, benchmarks: Sequence[Benchmark]) -> Floats:
     """Strokes gained against several benchmarks at once: one row a benchmark, one column a shot."""
     shots = record.shots
-    before = expected_by_benchmark(benchmarks, shots.lie, shots.distance)
-    after = np.zeros_like(before)
-    same_hole = shots.hole[1:] == shots.hole[:-1]
-    after[:, :-1] = np.where(same_hole, before[:, 1:], 0.0)
-    gained = before - after - (1 + shots.penalty)
-    return np.where(covered_holes(record)[shots.hole], gained, np.nan)
+    before = np.stack([benchmark.expected_in(record) for benchmark in benchmarks])
+    after = np.full_like(before, np.nan)
+    after[:, :-1] = before[:, 1:]
+    last = _last_shots(record)
+    after[:, last] = _after_the_last(record, before)[:, last]
+    return np.asarray(before - after - (1 + shots.penalty), dtype=np.float64)
 
 
 def covered_holes(record: Record) -> Bools:
-    """Holes that have strokes gained: every shot is recorded until holed, each with a lie and a distance."""
+    """Holes whose strokes gained add up: every shot until the ball was holed or picked up has a lie and a distance."""
     shots = record.shots
     missing = (shots.lie < 0) | np.isnan(shots.distance)
     holes_missing = np.bincount(shots.hole[missing], minlength=len(record.holes)) > 0
-    return np.asarray(record.holes.complete & ~holes_missing)
+    from_the_tee = np.bincount(shots.hole[shots.number == 1], minlength=len(record.holes)) > 0
+    ended = record.holes.complete | record.holes.picked_up
+    return np.asarray(ended & from_the_tee & ~holes_missing)
+
+
+def estimated_holes(record: Record) -> Bools:
+    """Covered holes on which the ball was picked up, so that their last strokes are an estimate."""
+    return np.asarray(covered_holes(record) & record.holes.picked_up & ~record.holes.complete)
+
+
+def strokes_still_likely(record: Record) -> Floats:
+    """Strokes from each hole's last recorded shot, that one not counted, to its score; 0 where it was holed.
+
+    At least 1 where the ball was picked up, whatever score was given.
+    """
+    taken = np.bincount(record.shots.hole, weights=1 + record.shots.penalty, minlength=len(record.holes))
+    left = np.maximum(record.holes.score - taken, 1.0)
+    return np.where(record.holes.complete, 0.0, left)
+
+
+def _after_the_last(record: Record, before: Floats) -> Floats:
+    """Strokes to come after each shot if it is the last of its hole, one row a benchmark."""
+    holes, hole = record.holes, record.shots.hole
+    picked_up = np.maximum(strokes_still_likely(record)[hole], before - 1.0)
+    given_up = np.where(holes.picked_up[hole], picked_up, np.nan)
+    return np.where(holes.complete[hole], 0.0, given_up)
+
+
+def _last_shots(record: Record) -> Bools:
+    hole = record.shots.hole
+    return np.append(hole[1:] != hole[:-1], True)[: len(hole)]

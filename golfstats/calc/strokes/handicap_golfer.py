@@ -1,6 +1,6 @@
-"""A golfer of handicap h as a benchmark: the professional table plus a gap. An estimate, not a table.
+"""A golfer of handicap h and rating gender as a benchmark: the professional table plus a gap. An estimate, not a table.
 
-**How large the gap is.** On the reference course (par 72, rated 72.0 / 113) the golfer expects
+**How large the gap is.** On the reference course (par 72, rated 72.0 / 113) a man expects
 72 + 1.04 h + 2.4 strokes: the simplified expected score of the handicap system, as published by the
 German (2024) and the Danish golf unions. "Expects" means the sum of E(tee) over the eighteen holes. The
 gap G(h) is that less the professional's sum.
@@ -14,23 +14,39 @@ The shares are fixed by three sums over the reference course:
 - over the first putts: 3/20 (Broadie's data, as told in a coaching article: of 20 strokes between an
   80- and a 100-golfer about 3 are putting). The short game has the rest, 11/60.
 
-w(green) = c · P(feet); w(elsewhere) = c · P(feet) + a · S(yards) + b · yards: what the putt of that
+w(green) = c · P(feet); w(elsewhere) = c · P(feet) + a · S(yards) + b · yards^p: what the putt of that
 length would cost, what getting onto the green costs, and a part that grows with every yard. P is
-the shape of putts lost; S rises to its full height within about 30 yards. From sand S counts half as
-much again (our assumption, no source).
+the shape of putts lost; S rises to its full height within about 30 yards. From a greenside bunker S counts
+half as much again, less and less from 50 yards on and no more from 150 (our assumption, no source).
+p = 1.25: then the golfer of handicap 20 keeps within half a stroke of the length part of the rating formulae from
+5,800 to 7,200 yards.
+
+**A woman** of handicap h takes as many strokes from a position as a man of handicap h does from the same lie
+as far away in his yards (:func:`~golfstats.calc.strokes.reference_course.as_mens_yards`). So she expects
+72 + 1.04 h + 2.4 on the reference course from the women's tees, where it is rated 72.0 / 113 for her.
+
+From every distance the lies are in order: green, fairway, rough, recovery, and sand never beyond recovery.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cache, lru_cache
 from types import MappingProxyType
 
 import numpy as np
 from scipy.interpolate import PchipInterpolator
 
-from golfstats.calc.record import Codes, Floats, Ints
+from golfstats.calc.record import Bools, Codes, Floats, Ints
 from golfstats.calc.strokes.benchmark import CURVE_LIES, Benchmark, Curve, professional
-from golfstats.calc.strokes.reference_course import REFERENCE_HOLES, REFERENCE_RATING
+from golfstats.calc.strokes.reference_course import (
+    REFERENCE_HOLES,
+    REFERENCE_RATING,
+    Gender,
+    as_mens_yards,
+    from_mens_yards,
+    reference_tees,
+)
 from golfstats.calc.strokes.table import professional_provenance
 from golfstats.calc.units import FEET_PER_YARD
 from golfstats.calc.vocabulary import Lie
@@ -42,8 +58,15 @@ HIGHEST_HANDICAP = 54.0
 SHARE_AFTER_LONG_GAME = 1 / 3
 SHARE_OF_PUTTING = 3 / 20
 SAND_FACTOR = 1.5
+LENGTH_POWER = 1.25
 
-_TEES = np.array([hole.yards for hole in REFERENCE_HOLES])
+GOLFER_WORDS: Mapping[Gender, str] = MappingProxyType({"men": "Man", "women": "Woman"})
+WOMENS_YARDS = (
+    "Women's yards are stretched so that both genders meet the length formulae of the course rating system "
+    "(from memory); no published table of women's strokes by distance was found. "
+)
+
+_TEES = reference_tees("men")
 _TEE_LIES = np.full(len(_TEES), Lie.TEE, dtype=np.int64)
 _AFTER_LIES = np.array([hole.lie_after_long_game for hole in REFERENCE_HOLES], dtype=np.int64)
 _AFTER_YARDS = np.array([hole.yards_after_long_game for hole in REFERENCE_HOLES])
@@ -66,41 +89,64 @@ def expected_total(handicap: float) -> float:
     return REFERENCE_RATING + 1.04 * handicap + 2.4
 
 
-def expected_for(handicap: Floats, lie: Codes | Ints, distance: Floats) -> Floats:
-    """Expected strokes to hole out where each position is played by a golfer of another handicap."""
-    return np.asarray(
-        professional().expected(lie, distance) + _gap(handicap) * gap_share(lie, distance), dtype=np.float64
-    )
+def expected_for(handicap: Floats, lie: Codes | Ints, distance: Floats, women: Bools) -> Floats:
+    """Expected strokes to hole out where each position is played by a golfer of another handicap or gender."""
+    yards = as_mens_yards(distance, women)
+    strokes = professional().expected(lie, yards) + _gap(handicap) * gap_share(lie, yards)
+    return np.asarray(strokes, dtype=np.float64)
 
 
-@lru_cache(maxsize=600)
-def handicap_golfer(handicap: float) -> Benchmark:
+@lru_cache(maxsize=1200)
+def handicap_golfer(handicap: float, gender: Gender = "men") -> Benchmark:
     """The golfer of this handicap, from -5.0 (written +5) to 54; ``ValueError`` outside."""
     if not BEST_HANDICAP <= handicap <= HIGHEST_HANDICAP:
         raise ValueError(f"a handicap lies between +5 and 54, not {handicap_words(handicap)}")
-    table = professional()
-    gap = float(_gap(np.array(handicap)))
-    curves = {}
-    for lie in CURVE_LIES:
-        yards = np.unique(np.concatenate([table.curves[lie].yards, _KNOTS]))
-        strokes = table.curves[lie](yards) + gap * gap_share(np.full(len(yards), lie), yards)
-        curves[lie] = Curve.through(yards, strokes)
     words = handicap_words(handicap)
+    woman = " for women" if gender == "women" else ""
+    tees = reference_tees(gender).sum()
     return Benchmark(
-        key=f"handicap:{words}",
-        name=f"Golfer of handicap {words}",
+        key=f"handicap:{words}:{gender}",
+        name=f"{GOLFER_WORDS[gender]} of handicap {words}",
         description=(
-            f"An estimate of what a golfer of handicap {words} averages from the same lie and distance: "
-            f"{expected_total(handicap):.1f} strokes on a course of par 72 rated 72.0 with slope 113."
+            f"An estimate of what a {GOLFER_WORDS[gender].lower()} of handicap {words} averages from the same lie and "
+            f"distance: {expected_total(handicap):.1f} strokes on a course of par 72 and {tees:,.0f} yards, rated "
+            f"72.0 with slope 113{woman}."
         ),
         provenance=(
             "Estimate: the professional benchmark plus a gap. Its size is the simplified expected score of the "
             "handicap system (rating + 1.04 × handicap + 2.4); about two thirds of it lie in the long game and "
             "3 of 20 strokes in putting, as published by Broadie; its course by distance is an assumption. "
+            + (WOMENS_YARDS if gender == "women" else "")
             + professional_provenance()
         ),
-        curves=MappingProxyType(curves),
+        curves=MappingProxyType(_curves(handicap, gender)),
     )
+
+
+def _curves(handicap: float, gender: Gender) -> dict[Lie, Curve]:
+    table = professional()
+    gap = float(_gap(np.array(handicap)))
+    yards = {lie: np.unique(np.concatenate([table.curves[lie].yards, _KNOTS])) for lie in CURVE_LIES}
+    strokes = {
+        lie: table.curves[lie](yards[lie]) + gap * gap_share(np.full(len(yards[lie]), lie), yards[lie])
+        for lie in CURVE_LIES
+    }
+    curves = {
+        lie: Curve.through(from_mens_yards(yards[lie], np.array(gender == "women")), strokes[lie])
+        for lie in CURVE_LIES
+    }
+    return in_order(curves)
+
+
+def in_order(curves: Mapping[Lie, Curve]) -> dict[Lie, Curve]:
+    """The curves with rough never below fairway, and recovery never below rough nor sand, at any knot."""
+    rough = _at_least(curves[Lie.ROUGH], curves[Lie.FAIRWAY])
+    recovery = _at_least(_at_least(curves[Lie.RECOVERY], rough), curves[Lie.SAND])
+    return {**curves, Lie.ROUGH: rough, Lie.RECOVERY: recovery}
+
+
+def _at_least(curve: Curve, other: Curve) -> Curve:
+    return Curve(curve.yards, np.maximum(curve.strokes, other(curve.yards)))
 
 
 def handicap_words(handicap: float) -> str:
@@ -109,10 +155,10 @@ def handicap_words(handicap: float) -> str:
 
 
 def gap_share(lie: Codes | Ints, distance: Floats) -> Floats:
-    """Share w of the golfer's whole gap that lies between each position (yards) and the hole."""
+    """Share w of the golfer's whole gap that lies between each position (men's yards) and the hole."""
     putting, short, long = _spread()
     share = putting * _putts_lost(distance)
-    elsewhere = short * _short_shape(lie, distance) + long * distance
+    elsewhere = short * _short_shape(lie, distance) + long * _long_shape(distance)
     return np.where(lie == Lie.GREEN, share, share + elsewhere)
 
 
@@ -132,8 +178,11 @@ def _spread() -> tuple[float, float, float]:
     off_green = _AFTER_LIES != Lie.GREEN
     sums = np.array(
         [
-            [_short_shape(_AFTER_LIES, _AFTER_YARDS)[off_green].sum(), _AFTER_YARDS[off_green].sum()],
-            [_short_shape(_TEE_LIES, _TEES).sum(), _TEES.sum()],
+            [
+                _short_shape(_AFTER_LIES, _AFTER_YARDS)[off_green].sum(),
+                _long_shape(_AFTER_YARDS)[off_green].sum(),
+            ],
+            [_short_shape(_TEE_LIES, _TEES).sum(), _long_shape(_TEES).sum()],
         ]
     )
     shares = np.array([SHARE_AFTER_LONG_GAME, 1.0])
@@ -148,4 +197,10 @@ def _putts_lost(yards: Floats) -> Floats:
 
 
 def _short_shape(lie: Codes | Ints, yards: Floats) -> Floats:
-    return np.where(lie == Lie.SAND, SAND_FACTOR, 1.0) * (1.0 - np.exp(-yards / 10.0))
+    explosion = np.clip((150.0 - yards) / 100.0, 0.0, 1.0)
+    factor = np.where(lie == Lie.SAND, 1.0 + (SAND_FACTOR - 1.0) * explosion, 1.0)
+    return np.asarray(factor * (1.0 - np.exp(-yards / 10.0)), dtype=np.float64)
+
+
+def _long_shape(yards: Floats) -> Floats:
+    return np.asarray(np.maximum(yards, 0.0) ** LENGTH_POWER, dtype=np.float64)

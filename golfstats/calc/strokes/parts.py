@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from golfstats.calc.record import Bools, Codes, Floats, Ints, Record
+from golfstats.calc.strokes.gained import covered_holes, estimated_holes
 from golfstats.calc.vocabulary import Lie, Part
 
 SHORT_GAME_YARDS = 100.0
@@ -40,6 +41,8 @@ class PartTotals:
     """Number of shots behind each sum."""
     holes: Ints
     """Number of covered holes in each row."""
+    estimated: Ints
+    """How many of those end in an estimate, because the ball was picked up."""
 
     @property
     def total(self) -> Floats:
@@ -47,23 +50,29 @@ class PartTotals:
         return np.asarray(self.gained.sum(axis=1))
 
 
+def whole_holes(record: Record, strokes_gained: Floats) -> Bools:
+    """Covered holes all of whose shots have a value: those that sums may be made of."""
+    unvalued = np.bincount(record.shots.hole[np.isnan(strokes_gained)], minlength=len(record.holes))
+    return np.asarray(covered_holes(record) & (unvalued == 0))
+
+
 def totals_by_hole(record: Record, strokes_gained: Floats, part: Ints) -> PartTotals:
     """Sums for every row of ``record.holes``."""
-    covered = ~np.isnan(strokes_gained)
-    return _totals(record.shots.hole, len(record.holes), record.shots.hole, covered, strokes_gained, part)
+    return _totals(record, np.arange(len(record.holes)), len(record.holes), strokes_gained, part)
 
 
 def totals_by_round(record: Record, strokes_gained: Floats, part: Ints) -> PartTotals:
     """Sums for every row of ``record.rounds``, with the number of holes each covers."""
-    covered = ~np.isnan(strokes_gained)
-    return _totals(record.shots.round, len(record.rounds), record.shots.hole, covered, strokes_gained, part)
+    return _totals(record, record.holes.round, len(record.rounds), strokes_gained, part)
 
 
-def _totals(row: Ints, rows: int, hole: Ints, covered: Bools, gained: Floats, part: Ints) -> PartTotals:
-    cell = row[covered] * len(Part) + part[covered]
+def _totals(record: Record, row_of_hole: Ints, rows: int, gained: Floats, part: Ints) -> PartTotals:
+    whole = whole_holes(record, gained)
+    counted = whole[record.shots.hole]
+    cell = row_of_hole[record.shots.hole[counted]] * len(Part) + part[counted]
     cells = rows * len(Part)
-    sums = np.bincount(cell, weights=gained[covered], minlength=cells).reshape(rows, len(Part))
-    counts = np.bincount(cell, minlength=cells).reshape(rows, len(Part))
-    _, first_shots = np.unique(hole[covered], return_index=True)
-    holes = np.bincount(row[covered][first_shots], minlength=rows)
-    return PartTotals(np.where(holes[:, None] > 0, sums, np.nan), counts, holes)
+    sums = np.bincount(cell, weights=gained[counted], minlength=cells).reshape(rows, len(Part))
+    shots = np.bincount(cell, minlength=cells).reshape(rows, len(Part))
+    holes = np.bincount(row_of_hole[whole], minlength=rows)
+    estimated = np.bincount(row_of_hole[whole & estimated_holes(record)], minlength=rows)
+    return PartTotals(np.where(holes[:, None] > 0, sums, np.nan), shots, holes, estimated)

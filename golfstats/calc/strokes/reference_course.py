@@ -1,24 +1,79 @@
-"""The reference course: eighteen holes and the way a hole's shots run on them.
+"""The reference course: eighteen holes and the way a hole's shots run on them, from the tees of either gender.
 
-A course of par 72, rated 72.0 with slope 113. Its 6,842 yards are what the course-rating formula for
-men gives for 72.0 where nothing but length matters (length / 220 + 40.9; from memory). The holes and
-the positions are ours; they only fix how a golfer's expected strokes are spread.
+A course of par 72, rated 72.0 with slope 113 for men from 6,842 yards and for women from 5,742: what the
+rating formulae give for 72.0 where nothing but length matters. The holes and the positions are ours;
+they only fix how a golfer's expected strokes are spread.
 
 On each hole three positions matter, because strokes gained between them telescope: the tee; where the
 long game ends (on the green on six holes, within 100 yards of it on twelve, which is about what a
 golfer who scores 90 does: our assumption); and the first putt.
+
+**How far a yard is.** A woman's yards play longer than a man's: beyond :data:`SAME_FOR_ALL_YARDS` each
+yard of hers counts as :data:`STRETCH` of his, so that her 5,742 yards play as his 6,842. That is 1.23;
+the rating system's model golfers drive 210 against 250 yards at scratch (1.19) and 130–150 against
+170–200 at a bogey a hole (1.33). Putts and short shots are as far for everybody.
 """
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Literal, NamedTuple
 
+import numpy as np
+
+from golfstats.calc.record import Bools, Floats
 from golfstats.calc.vocabulary import Lie
+
+Gender = Literal["men", "women"]
+"""The rating gender: whose ratings of a tee set apply to a player."""
+GENDERS: tuple[Gender, ...] = ("men", "women")
 
 REFERENCE_RATING = 72.0
 
 
+@dataclass(frozen=True)
+class LengthRating:
+    """What scratch and bogey golfers score by the length of a course alone, before its obstacles.
+
+    Rating = yards / divisor + constant, from memory of the course rating system; only the first of the four
+    lines was seen elsewhere. Both are means over the better half of a golfer's scores. ``slope_factor`` was
+    read: slope = (bogey rating − course rating) × factor.
+    """
+
+    scratch_divisor: float
+    scratch_constant: float
+    bogey_divisor: float
+    bogey_constant: float
+    slope_factor: float
+
+    def scratch(self, yards: float) -> float:
+        return yards / self.scratch_divisor + self.scratch_constant
+
+    def slope(self, yards: float) -> float:
+        bogey = yards / self.bogey_divisor + self.bogey_constant
+        return (bogey - self.scratch(yards)) * self.slope_factor
+
+    def yards_rated(self, rating: float) -> float:
+        """The length whose scratch rating this is."""
+        return (rating - self.scratch_constant) * self.scratch_divisor
+
+    def expected_score(self, handicap: float, yards: float) -> float:
+        """Mean score of a golfer: rating + 1.04 × handicap × slope / 113 + 2.4 (German and Danish golf unions)."""
+        return self.scratch(yards) + 1.04 * handicap * self.slope(yards) / 113 + 2.4
+
+
+LENGTH_RATINGS: MappingProxyType[Gender, LengthRating] = MappingProxyType(
+    {
+        "men": LengthRating(220.0, 40.9, 160.0, 50.7, 5.381),
+        "women": LengthRating(180.0, 40.1, 120.0, 51.3, 4.24),
+    }
+)
+
+
 class ReferenceHole(NamedTuple):
+    """From the men's tee; yards."""
+
     par: int
     yards: float
     lie_after_long_game: Lie
@@ -50,3 +105,30 @@ REFERENCE_HOLES = (
     _onto_green(4, 380, 45),
     ReferenceHole(5, 540, Lie.FAIRWAY, 25, 30),
 )
+
+SAME_FOR_ALL_YARDS = 50.0
+"""Up to here nobody needs a full swing."""
+
+_MENS_TEES = np.array([hole.yards for hole in REFERENCE_HOLES], dtype=np.float64)
+_SHORT_PART = len(REFERENCE_HOLES) * SAME_FOR_ALL_YARDS
+STRETCH = float(_MENS_TEES.sum() - _SHORT_PART) / (
+    LENGTH_RATINGS["women"].yards_rated(REFERENCE_RATING) - _SHORT_PART
+)
+"""Men's yards to a woman's yard, beyond :data:`SAME_FOR_ALL_YARDS`."""
+
+
+def as_mens_yards(yards: Floats, women: Bools) -> Floats:
+    """The distance at which a man of the same handicap faces as long a way (yards)."""
+    beyond = np.maximum(yards - SAME_FOR_ALL_YARDS, 0.0)
+    return np.asarray(yards + np.where(women, (STRETCH - 1.0) * beyond, 0.0), dtype=np.float64)
+
+
+def from_mens_yards(yards: Floats, women: Bools) -> Floats:
+    """The inverse of :func:`as_mens_yards`."""
+    beyond = np.maximum(yards - SAME_FOR_ALL_YARDS, 0.0)
+    return np.asarray(yards - np.where(women, (1.0 - 1.0 / STRETCH) * beyond, 0.0), dtype=np.float64)
+
+
+def reference_tees(gender: Gender) -> Floats:
+    """Lengths of the eighteen holes from the tees of this gender, in yards."""
+    return from_mens_yards(_MENS_TEES, np.array(gender == "women"))

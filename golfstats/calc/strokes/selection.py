@@ -1,4 +1,9 @@
-"""Which benchmark a key means: ``professional``, ``handicap:3.4``, ``handicap:+2``, ``club:12``."""
+"""Which benchmark a key means.
+
+``peer`` is a golfer of the player's own handicap and rating gender; ``professional``; ``handicap:3.4`` and
+``handicap:+2`` a golfer of that handicap, ``club:12`` the club's own golfers near it, both of the player's
+gender unless the key names one (``handicap:3.4:women``).
+"""
 
 from __future__ import annotations
 
@@ -13,11 +18,18 @@ from golfstats.calc.strokes.handicap_golfer import (
     handicap_golfer,
     handicap_words,
 )
+from golfstats.calc.strokes.peer import peer
+from golfstats.calc.strokes.reference_course import Gender
 
-_GOLFER = re.compile(r"(?P<kind>handicap|club):(?P<sign>[+-]?)(?P<number>[0-9]{1,2}(\.[0-9])?)")
+_GOLFER = re.compile(
+    r"(?P<kind>handicap|club):(?P<sign>[+-]?)(?P<number>[0-9]{1,2}(\.[0-9])?)(:(?P<gender>men|women))?"
+)
+
+ClubGolfers = Callable[[float, Gender], Benchmark | None]
+"""Looks up the club's stored golfer near a handicap; None if there is none."""
 
 
-class UnknownBenchmark(ValueError):  # noqa: N818 - read as a sentence: "raise UnknownBenchmark"
+class UnknownBenchmarkError(ValueError):
     """The key names no benchmark; the message says what is allowed."""
 
 
@@ -26,46 +38,60 @@ class BenchmarkKey:
     """A parsed key. ``str()`` gives its one canonical spelling, fit for storing."""
 
     kind: str
-    """``professional``, ``handicap`` or ``club``."""
+    """``peer``, ``professional``, ``handicap`` or ``club``."""
     handicap: float | None = None
+    gender: Gender | None = None
+    """None: the gender of the player who is compared."""
 
     @classmethod
     def parse(cls, text: str) -> BenchmarkKey:
-        """The key; :class:`UnknownBenchmark` if it is none.
+        """The key; :class:`UnknownBenchmarkError` if it is none.
 
         A plus handicap is written ``+2`` or ``-2``: in the query of an address a bare + means a space.
         """
-        if text == "professional":
-            return cls("professional")
+        if text in ("peer", "professional"):
+            return cls(text)
         match = _GOLFER.fullmatch(text)
         if match is None:
-            raise UnknownBenchmark(
-                f"{text!r} is no benchmark: write professional, handicap:<h> or club:<h>, "
-                "for example handicap:12.4, and handicap:+2 or handicap:-2 for a plus handicap"
+            raise UnknownBenchmarkError(
+                f"{text!r} is no benchmark: write peer, professional, handicap:<h> or club:<h>, "
+                "for example handicap:12.4, and handicap:+2 or handicap:-2 for a plus handicap; "
+                ":men or :women after it chooses the rating gender"
             )
         handicap = float(match["number"]) * (-1.0 if match["sign"] else 1.0) + 0.0
         if not BEST_HANDICAP <= handicap <= HIGHEST_HANDICAP:
-            raise UnknownBenchmark(f"{text!r} is no benchmark: a handicap lies between +5 and 54")
-        return cls(match["kind"], handicap)
+            raise UnknownBenchmarkError(f"{text!r} is no benchmark: a handicap lies between +5 and 54")
+        gender: Gender | None = "women" if match["gender"] == "women" else "men" if match["gender"] else None
+        return cls(match["kind"], handicap, gender)
 
     def __str__(self) -> str:
-        return self.kind if self.handicap is None else f"{self.kind}:{handicap_words(self.handicap)}"
+        if self.handicap is None:
+            return self.kind
+        words = f"{self.kind}:{handicap_words(self.handicap)}"
+        return words if self.gender is None else f"{words}:{self.gender}"
 
 
-def benchmark_for(key: str, club_golfer: Callable[[float], Benchmark | None] | None = None) -> Benchmark:
-    """The benchmark of this key.
+def benchmark_for(
+    key: str,
+    club_golfer: ClubGolfers | None = None,
+    gender: Gender = "men",
+    handicap: float | None = None,
+) -> Benchmark:
+    """The benchmark of this key for a player of this rating gender and handicap (None: none yet).
 
-    ``club_golfer`` looks up the club's stored golfer near a handicap and gives None if there is none.
-    :class:`UnknownBenchmark` if the key is none or the club has no such golfer.
+    :class:`UnknownBenchmarkError` if the key is none or the club has no such golfer.
     """
     parsed = BenchmarkKey.parse(key)
-    if parsed.handicap is None:
+    if parsed.kind == "professional":
         return professional()
+    if parsed.handicap is None:
+        return peer(handicap, gender)
+    of = parsed.gender or gender
     if parsed.kind == "handicap":
-        return handicap_golfer(parsed.handicap)
-    found = club_golfer(parsed.handicap) if club_golfer is not None else None
+        return handicap_golfer(parsed.handicap, of)
+    found = club_golfer(parsed.handicap, of) if club_golfer is not None else None
     if found is None:
-        raise UnknownBenchmark(
-            f"this club has no golfers fitted near handicap {handicap_words(parsed.handicap)} yet"
+        raise UnknownBenchmarkError(
+            f"this club has no golfers fitted near handicap {handicap_words(parsed.handicap)} ({of}) yet"
         )
     return found

@@ -8,6 +8,7 @@ is ``read`` (seen in a text), ``memory`` (from memory, not yet checked against t
 from __future__ import annotations
 
 import csv
+import hashlib
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
@@ -39,6 +40,12 @@ def professional_rows() -> tuple[TableRow, ...]:
         )
         for row in csv.DictReader(text.splitlines())
     )
+
+
+@cache
+def professional_edition() -> str:
+    """Names this very table: another one as soon as any of its rows is."""
+    return hashlib.sha256(repr(professional_rows()).encode()).hexdigest()[:8]
 
 
 @cache

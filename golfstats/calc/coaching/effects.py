@@ -1,0 +1,148 @@
+"""What closing a gap would do to scores and handicap index, from replays of the player's own rounds.
+
+Where the strokes are saved matters to the index, which looks at the better rounds. If better play takes away bad
+shots in proportion, bad rounds gain most and the index less; if it makes every such shot a little better, all rounds
+gain alike and the index more. Nobody knows which, so half is saved in one way and half in the other, and the
+intervals reach from one end to the other.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from scipy import stats
+
+from golfstats.calc.coaching.priorities import MINIMUM_SHOTS, JudgedShots, Priority, group_rows
+from golfstats.calc.coaching.words import index_words
+from golfstats.calc.figure import INTERVAL, Figure
+from golfstats.calc.record import Floats, Ints
+from golfstats.calc.units import Unit
+
+IndexOf = Callable[[Ints], Floats]
+"""From strokes fewer (replays × holes) to the handicap index of each replay, NaN where there is none."""
+
+
+@dataclass(frozen=True)
+class HolesPlayed:
+    """Every hole the handicap rests on, in order of play, whether its shots were recorded or not."""
+
+    score: Ints
+    round: Ints
+    par: Ints
+
+
+@dataclass(frozen=True)
+class Effect:
+    """What closing a share of a gap would do, from replays of the player's own rounds.
+
+    Intervals cover both what is not known about the gap and where in the rounds the strokes are saved.
+    """
+
+    share: float
+    fewer_strokes: Figure
+    """Strokes a round of 18 holes fewer."""
+    index_before: float | None
+    index_after: Figure
+
+    def words(self, group: str, benchmark: str, share: float = 1.0) -> str:
+        """For instance "approaches from 75–125 yards as a 2-handicap: 0.7 fewer strokes a round, index 3.4 → 2.8"."""
+        how = f"as {benchmark}" if share == 1 else f"with {share:.0%} of the gap to {benchmark} closed"
+        if self.fewer_strokes.value is None:
+            return f"{group} {how}: too few shots"
+        saved = f"{group} {how}: {self.fewer_strokes.value:.1f} fewer strokes a round"
+        if self.index_before is None or self.index_after.value is None:
+            return saved
+        return f"{saved}, index {index_words(self.index_before)} → {index_words(self.index_after.value)}"
+
+
+def effect_of_closing(
+    shots: JudgedShots,
+    priority: Priority,
+    holes: HolesPlayed,
+    index_of: IndexOf,
+    generator: np.random.Generator,
+    share: float = 1.0,
+    replays: int = 300,
+) -> Effect:
+    """Replay the rounds with ``share`` of the priority's gap closed.
+
+    ``shots.hole`` is a row of ``holes``; ``index_of`` does with the strokes fewer what the handicap rules do
+    (net double bogey, differentials). Values are means over a third as many replays with the gap as it is
+    believed; intervals come from ``replays`` in which the gap is drawn. A gap that is not there saves nothing.
+    """
+    if not 0 < share <= 1:
+        raise ValueError(f"share must be above 0 and at most 1, not {share}")
+    n, to_gain = priority.to_gain.n, priority.to_gain
+    before = float(index_of(np.zeros((1, len(holes.score)), dtype=np.int64))[0])
+    index_before = None if np.isnan(before) else before
+    if to_gain.value is None:
+        too_few = [Figure.too_few(n, MINIMUM_SHOTS, unit) for unit in (Unit.STROKES_A_ROUND, Unit.INDEX)]
+        return Effect(share, too_few[0], index_before, too_few[1])
+    evenly, by_loss = expected_shots(shots, priority, holes)
+    believed = max(replays // 3, 1)
+    lost = np.concatenate([np.full(believed, to_gain.value), _drawn(to_gain, replays, generator)])
+    evenness = np.concatenate([np.full(believed, 0.5), generator.random(replays)])[:, None]
+    a_shot = share * np.maximum(lost, 0.0)[:, None] / priority.shots_a_round
+    due = a_shot * (evenness * evenly + (1 - evenness) * by_loss)
+    fewer = np.minimum(saved_by_hole(due, holes.round, generator), holes.score - 1)
+    saved = 18 * np.mean(fewer, axis=1)
+    index = index_of(fewer)
+    return Effect(
+        share,
+        _replayed_figure(saved, believed, n, Unit.STROKES_A_ROUND),
+        index_before,
+        _replayed_figure(index, believed, n, Unit.INDEX),
+    )
+
+
+def expected_shots(shots: JudgedShots, priority: Priority, holes: HolesPlayed) -> tuple[Floats, Floats]:
+    """Shots of the group on each hole, plainly counted and weighted by what each lost (as many in all).
+
+    Holes without recorded shots get as many as holes of their par have.
+    """
+    rows = group_rows(shots, priority.part, priority.band)
+    recorded = np.zeros(len(holes.score), dtype=np.bool_)
+    recorded[shots.hole[np.isfinite(shots.strokes_gained)]] = True
+    loss = np.maximum(-shots.strokes_gained[rows], 0.0)
+    weight = loss / np.mean(loss) if np.any(loss > 0) else np.ones(len(loss))
+    count, weighted = (
+        np.bincount(shots.hole[rows], weights=values, minlength=len(holes.score))
+        for values in (np.ones(len(weight)), weight)
+    )
+    usual = np.full(len(holes.score), np.mean(count[recorded]))
+    for par in np.unique(holes.par[recorded]):
+        of_par = holes.par == par
+        usual[of_par] = np.mean(count[of_par & recorded])
+    return np.where(recorded, count, usual), np.where(recorded, weighted, usual)
+
+
+def saved_by_hole(due: Floats, round: Ints, generator: np.random.Generator) -> Ints:
+    """Whole strokes saved on each hole of each replay, ``due`` (replays × holes) on average.
+
+    Systematic rounding along each round: a round saves its due to within one stroke, as rounding every hole for
+    itself would make rounds more uneven than they are.
+    """
+    first = np.concatenate([[True], round[1:] != round[:-1]])
+    number, starts = np.cumsum(first) - 1, np.flatnonzero(first)
+    upto = np.cumsum(due, axis=1)
+    from_round = upto - (upto - due)[:, starts][:, number]
+    shift = generator.random((len(due), len(starts)))[:, number]
+    saved = np.floor(from_round + shift) - np.floor(np.maximum(from_round - due, 0.0) + shift)
+    return np.asarray(saved, dtype=np.int64)
+
+
+def _drawn(figure: Figure, draws: int, generator: np.random.Generator) -> Floats:
+    """Values from the normal distribution with the figure's value and the width of its 90% interval."""
+    if figure.value is None or figure.high is None or figure.low is None:
+        raise ValueError("no value to draw around")
+    z = float(stats.norm.ppf(0.5 + INTERVAL / 2))
+    return generator.normal(figure.value, (figure.high - figure.low) / 2 / z, draws)
+
+
+def _replayed_figure(values: Floats, as_believed: int, n: int, unit: Unit) -> Figure:
+    if np.any(np.isnan(values)):
+        return Figure.too_few(n, MINIMUM_SHOTS, unit)
+    low, high = np.quantile(values[as_believed:], [0.5 - INTERVAL / 2, 0.5 + INTERVAL / 2])
+    return Figure(float(np.mean(values[:as_believed])), float(low), float(high), n, MINIMUM_SHOTS, unit)

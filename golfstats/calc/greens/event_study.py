@@ -1,0 +1,292 @@
+"""One linear Gaussian model of a club's putting through its seasons, and what of it came with the work.
+
+A round's surplus of putts = level of the player + season + day + cost of the work that its greens still feel +
+the player's own share of it + form of everybody in healing weeks + speed where measured + noise.
+
+- season: a smooth Gaussian process over the calendar, half of it shared by all courses;
+- day: a process whose days resemble the ones before, likewise half shared;
+- cost: :mod:`golfstats.calc.greens.healing`;
+- own share: players suffer more or less than the mean, each by a slope on the default decay;
+- form: one shift of all healing weeks, felt on other courses too and shared by all works, so that more of them do
+  not average it away: a spell of bad putting that happens to fall together with the work.
+
+Players' levels are free. Everything else has a normal prior, so posterior and evidence are exact at given
+spreads; spreads that the data must tell (season, days, players, roughness) are averaged over a grid by evidence,
+the noise is set where the evidence is greatest. Standard theory of Gaussian linear models (Rasmussen and Williams,
+Gaussian Processes for Machine Learning, 2006, chapters 2 and 5, from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import product
+
+import numpy as np
+from scipy import linalg, optimize, sparse
+
+from golfstats.calc.record import Floats, Ints
+
+SEASONS = ((0.4, 45.0), (2.0, 45.0), (0.8, 15.0))
+"""Standard deviation and length, days, over which the season keeps its course: slow ones, and one of many turns."""
+DAY_SDS = (0.1, 0.3, 0.6, 1.1, 2.0)
+DAY_MEMORIES = (1.0, 4.0, 12.0)
+"""Days after which a day's deviation has fallen to 37%."""
+SLOPE_SDS = (1.0, 2.5)
+ROUGH_SDS = (0.7, 2.5)
+"""All in strokes a round. Our judgement, after trying worlds of every kind."""
+FORM_SD, SPEED_SD, COURSE_LEVEL_SD = 0.85, 0.4, 2.0
+"""Strokes a round; a foot of stimpmeter speed; between courses."""
+SHARED = 0.5
+"""Share of the variance of season and day that courses of one club have in common."""
+NEGLIGIBLE = 4.0
+"""Settings so many log units of evidence below the best are left out."""
+
+
+OfDays = tuple[tuple[float, float], float, float]
+"""What of a setting is about days: season, spread of days, memory."""
+
+
+@dataclass(frozen=True)
+class Setting:
+    """Standard deviations in strokes a round, memory and length in days."""
+
+    season: tuple[float, float]
+    """Standard deviation and length."""
+    day_sd: float
+    memory: float
+    slope_sd: float
+    rough_sd: float
+
+
+@dataclass(frozen=True)
+class Study:
+    """Rounds with their design. Rows are rounds."""
+
+    player: Ints
+    course: Ints
+    day: Ints
+    weight: Floats
+    """Inverse noise variance but for a common factor: share of 18 holes, players capped."""
+    surplus: Floats
+    work: Floats
+    """Loadings of the coefficients of the work's cost, rounds × coefficients."""
+    decay: Floats
+    """Default decay of what the round's greens feel: what players' own slopes multiply."""
+    healing: Floats
+    """1 in the healing weeks of any work that matters, on whatever course."""
+    speed: Floats
+    """Feet of stimpmeter speed above the course's usual; 0 where unknown or while greens heal."""
+
+
+@dataclass(frozen=True)
+class Posterior:
+    """Of the coefficients of the work's cost, mixed over the settings."""
+
+    mean: Floats
+    covariance: Floats
+    day_sd: float
+    """Expected spread of whole days, season apart."""
+    noise_sd: float
+    """Of one round of 18 holes."""
+
+
+@dataclass(frozen=True)
+class Solved:
+    """One setting: its evidence and the normal posterior of the coefficients."""
+
+    setting: Setting
+    log_evidence: float
+    mean: Floats
+    covariance: Floats
+
+
+class EventStudy:
+    """The equations of a study, put together once for every spread of the players' slopes."""
+
+    def __init__(self, study: Study) -> None:
+        self.study = study
+        self.work_size = study.work.shape[1]
+        self.places, self.place = np.unique(
+            np.stack([study.course, study.day], axis=1), axis=0, return_inverse=True
+        )
+        self.place = self.place.ravel()
+        _, self.player = np.unique(study.player, return_inverse=True)
+        self.players = int(self.player.max()) + 1
+        courses, course = np.unique(study.course, return_inverse=True)
+        of_course = np.eye(len(courses))[course] if len(courses) > 1 else np.zeros((len(course), 0))
+        self.named = np.column_stack([study.work, study.healing, study.speed, of_course])
+        self.nuisance_sd = np.concatenate([[FORM_SD, SPEED_SD], np.full(of_course.shape[1], COURSE_LEVEL_SD)])
+        rows = len(study.player)
+        by_day = sparse.csr_array(
+            (np.ones(rows), (np.arange(rows), self.place)), shape=(rows, len(self.places))
+        )
+        self.design = sparse.hstack([sparse.csr_array(self.named), by_day], format="csr")
+        self.day_priors: dict[OfDays, tuple[Floats, float]] = {}
+
+    def posterior(self, usual_prior: dict[float, Floats]) -> tuple[Posterior, Solved, float]:
+        """The posterior, the best setting alone, and the noise variance.
+
+        ``usual_prior`` is the prior covariance of the coefficients by roughness; its keys are the ones tried.
+        """
+        noise = self._noise(Setting(SEASONS[0], 0.6, 4.0, 1.0, 0.7), usual_prior, None)
+        first = self.solve(_settings(SLOPE_SDS[:1], usual_prior), noise, usual_prior)
+        best = max(first, key=lambda one: one.log_evidence)
+        noise = self._noise(best.setting, usual_prior, noise)
+        likely = {_of_days(one.setting) for one in first if one.log_evidence > best.log_evidence - NEGLIGIBLE}
+        solved = self.solve(
+            [setting for setting in _settings(SLOPE_SDS, usual_prior) if _of_days(setting) in likely],
+            noise,
+            usual_prior,
+        )
+        best = max(solved, key=lambda one: one.log_evidence)
+        return _mixed(solved, noise), best, noise
+
+    def solve(
+        self, settings: Iterable[Setting], noise: float, usual_prior: dict[float, Floats]
+    ) -> list[Solved]:
+        """Every setting's evidence and posterior; what settings share is worked out once."""
+        solved = []
+        by_slope: dict[float, list[Setting]] = {}
+        for setting in settings:
+            by_slope.setdefault(setting.slope_sd, []).append(setting)
+        for slope_sd, some in by_slope.items():
+            without_players = self._without_players(noise, slope_sd)
+            by_days: dict[OfDays, list[Setting]] = {}
+            for setting in some:
+                by_days.setdefault(_of_days(setting), []).append(setting)
+            for days, same_days in by_days.items():
+                equations = self._without_days(without_players, self._day_prior(days))
+                solved += [
+                    self._solved(setting, equations, usual_prior[setting.rough_sd]) for setting in same_days
+                ]
+        return solved
+
+    def _noise(self, setting: Setting, usual_prior: dict[float, Floats], start: float | None) -> float:
+        """Noise variance of a round of 18 holes at which this setting has most evidence."""
+        if start is None:
+            own = np.bincount(self.player, weights=self.study.surplus) / np.bincount(self.player)
+            start = float(np.var(self.study.surplus - own[self.player])) + 1e-3
+
+        def loss(log_noise: float) -> float:
+            return -self.solve([setting], float(np.exp(log_noise)), usual_prior)[0].log_evidence
+
+        centre = float(np.log(start))
+        found = optimize.minimize_scalar(
+            loss, bounds=(centre - 1.2, centre + 0.4), method="bounded", options={"xatol": 0.02}
+        )
+        return float(np.exp(found.x))
+
+    def _without_players(self, noise: float, slope_sd: float) -> tuple[Floats, Floats, float]:
+        """Information, pull and the constant of the evidence with levels and slopes integrated out."""
+        study, players = self.study, self.players
+        precision = study.weight / noise
+        weighted = self.design.multiply(precision[:, None]).tocsr()
+        information = (self.design.T @ weighted).toarray()
+        pull = self.design.T @ (precision * study.surplus)
+        level = sparse.csr_array(
+            (precision, (self.player, np.arange(len(precision)))), shape=(players, len(precision))
+        )
+        slope = sparse.csr_array(
+            (precision * study.decay, (self.player, np.arange(len(precision)))),
+            shape=(players, len(precision)),
+        )
+        blocks = np.empty((players, 2, 2))
+        blocks[:, 0, 0] = np.bincount(self.player, weights=precision, minlength=players)
+        blocks[:, 0, 1] = np.bincount(self.player, weights=precision * study.decay, minlength=players)
+        blocks[:, 1, 0] = blocks[:, 0, 1]
+        blocks[:, 1, 1] = (
+            np.bincount(self.player, weights=precision * study.decay**2, minlength=players) + slope_sd**-2
+        )
+        across = np.stack([(side @ self.design).toarray() for side in (level, slope)], axis=1)
+        towards = np.stack([np.asarray(side @ study.surplus) for side in (level, slope)], axis=1)
+        half = np.linalg.cholesky(blocks)
+        across = np.linalg.solve(half, across).reshape(2 * players, -1)
+        towards = np.linalg.solve(half, towards[:, :, None]).reshape(2 * players)
+        constant = (
+            np.sum(np.log(precision))
+            - 2 * np.sum(np.log(np.diagonal(half, axis1=1, axis2=2)))
+            - players * np.log(slope_sd**2)
+            - np.sum(precision * study.surplus**2)
+            + towards @ towards
+        )
+        return information - across.T @ across, pull - across.T @ towards, 0.5 * float(constant)
+
+    def _day_prior(self, key: OfDays) -> tuple[Floats, float]:
+        """Precision and log determinant of the covariance of the course-days."""
+        (season_sd, length), day_sd, memory = key
+        if key not in self.day_priors:
+            apart = np.abs(self.places[:, 1][:, None] - self.places[:, 1]).astype(np.float64)
+            shared = np.where(self.places[:, 0][:, None] == self.places[:, 0], 1.0, SHARED)
+            covariance = season_sd**2 * np.exp(-0.5 * (apart / length) ** 2)
+            covariance = shared * (covariance + day_sd**2 * np.exp(-apart / memory))
+            covariance[np.diag_indices_from(covariance)] += 1e-4
+            factor = linalg.cho_factor(covariance, lower=True, check_finite=False)
+            inverse, _ = linalg.lapack.dpotri(factor[0], lower=1)
+            lower = np.tril(inverse)
+            inverse = lower + np.tril(lower, -1).T
+            self.day_priors[key] = inverse, 2 * float(np.sum(np.log(np.diag(factor[0]))))
+        return self.day_priors[key]
+
+    def _without_days(
+        self, equations: tuple[Floats, Floats, float], prior: tuple[Floats, float]
+    ) -> tuple[Floats, Floats, float]:
+        information, pull, constant = equations
+        few = self.named.shape[1]
+        factor = linalg.cholesky(information[few:, few:] + prior[0], lower=True, check_finite=False)
+        right = np.column_stack([information[few:, :few], pull[few:]])
+        half = linalg.solve_triangular(factor, right, lower=True, check_finite=False)
+        across, towards = half[:, :few], half[:, few]
+        constant += 0.5 * float(towards @ towards) - float(np.sum(np.log(np.diag(factor)))) - 0.5 * prior[1]
+        return information[:few, :few] - across.T @ across, pull[:few] - across.T @ towards, constant
+
+    def _solved(
+        self, setting: Setting, equations: tuple[Floats, Floats, float], work_prior: Floats
+    ) -> Solved:
+        """Whitened by the prior, so that a nearly flat or nearly fixed coefficient is no trouble."""
+        information, pull, constant = equations
+        root = linalg.block_diag(_root(work_prior), np.diag(self.nuisance_sd))
+        whitened = root.T @ information @ root
+        whitened[np.diag_indices_from(whitened)] += 1.0
+        factor = linalg.cholesky(whitened, lower=True, check_finite=False)
+        towards = linalg.solve_triangular(factor, root.T @ pull, lower=True, check_finite=False)
+        spread = linalg.solve_triangular(factor, root.T, lower=True, check_finite=False)
+        size = self.work_size
+        covariance = spread[:, :size].T @ spread[:, :size]
+        mean = spread[:, :size].T @ towards
+        evidence = constant + 0.5 * float(towards @ towards) - float(np.sum(np.log(np.diag(factor))))
+        return Solved(setting, evidence, mean, covariance)
+
+
+def _root(covariance: Floats) -> Floats:
+    """A matrix whose product with its transpose is the covariance, also where that has no full rank."""
+    values, vectors = np.linalg.eigh(covariance)
+    root: Floats = vectors * np.sqrt(np.maximum(values, 0.0))
+    return root
+
+
+def _settings(slope_sds: Iterable[float], rough_sds: Iterable[float]) -> list[Setting]:
+    return [
+        Setting(season, day_sd, memory, slope_sd, rough_sd)
+        for slope_sd, season, day_sd, memory, rough_sd in product(
+            slope_sds, SEASONS, DAY_SDS, DAY_MEMORIES, rough_sds
+        )
+    ]
+
+
+def _of_days(setting: Setting) -> OfDays:
+    return setting.season, setting.day_sd, setting.memory
+
+
+def _mixed(solved: list[Solved], noise: float) -> Posterior:
+    """Mean and covariance over the settings by their evidence."""
+    evidence = np.array([one.log_evidence for one in solved])
+    weight = np.exp(evidence - evidence.max())
+    weight /= weight.sum()
+    means = np.stack([one.mean for one in solved])
+    mean = weight @ means
+    away = means - mean
+    covariance = np.einsum("s,sij->ij", weight, np.stack([one.covariance for one in solved]))
+    covariance += (weight[:, None] * away).T @ away
+    day_sd = float(weight @ [one.setting.day_sd for one in solved])
+    return Posterior(mean, covariance, day_sd, float(np.sqrt(noise)))

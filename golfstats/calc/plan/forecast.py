@@ -1,0 +1,149 @@
+"""A round before it is played: the distribution of its score, and what to think of on the first tee.
+
+Every hole is played many times by its plan. Each simulated round has a draw of the player's patterns, which
+their own shots leave uncertain, and a form of the day that widens or narrows all spreads.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from golfstats.calc.plan.greens import Greens
+from golfstats.calc.plan.options import plain_tee_shot, valued
+from golfstats.calc.plan.play import Played, play_hole
+from golfstats.calc.plan.shots.pattern import Bag
+from golfstats.calc.plan.value import BestPlay
+from golfstats.calc.record import Floats, Ints
+from golfstats.calc.vocabulary import Lie
+
+FORM_SD = 0.04
+"""Spread of the logarithm of the day's factor on all spreads (our choice)."""
+ROUNDS = 4000
+
+
+@dataclass(frozen=True, eq=False)
+class HolePlan:
+    """One hole of the round, solved."""
+
+    number: int
+    par: int
+    best: BestPlay
+    tee_length: float
+    tee_direction: float
+    """The tee shot of the plan: yards and radians."""
+    expected: float
+
+
+@dataclass(frozen=True, eq=False)
+class RoundForecast:
+    """Simulated rounds, rounds × holes."""
+
+    number: tuple[int, ...]
+    par: tuple[int, ...]
+    scores: Ints
+    putts: Ints
+    greens_add: Floats
+    """Putts that the greens of the day add a round, one value a simulated round."""
+    plan_matters: Floats
+    """Strokes by hole that the plan's tee shot saves over the longest club down the middle."""
+
+    @property
+    def totals(self) -> Ints:
+        totals: Ints = self.scores.sum(axis=1)
+        return totals
+
+    @property
+    def expected(self) -> float:
+        return float(self.totals.mean())
+
+    def range(self, share: float = 0.9) -> tuple[int, int]:
+        """Scores between which this share of the rounds lies."""
+        low, high = np.quantile(self.totals, [(1 - share) / 2, (1 + share) / 2], method="nearest")
+        return int(low), int(high)
+
+    def chance(self, target: float) -> float:
+        """Chance of this score or better."""
+        return float(np.mean(self.totals <= target))
+
+    def matters_most(self, most: int = 3) -> list[int]:
+        """Numbers of the holes where the plan saves most."""
+        order = np.argsort(-self.plan_matters)[:most]
+        return [self.number[i] for i in order if self.plan_matters[i] > 0.005]
+
+
+def forecast(
+    plans: Sequence[HolePlan],
+    bags: Sequence[Sequence[Bag]],
+    greens: Greens,
+    rng: np.random.Generator,
+    rounds: int = ROUNDS,
+) -> RoundForecast:
+    """Simulate the round. ``bags`` are draws of the player's patterns, each a bag a hole (the wind differs by hole)."""
+    each = -(-rounds // len(bags))
+    forms = np.exp(FORM_SD * rng.standard_normal(len(bags)))
+    blocks, putts, extra = [], [], []
+    for draw, form in zip(bags, forms, strict=True):
+        played = [
+            _one_hole(plan, bag.scaled(along=float(form), across=float(form)), greens, each, rng)
+            for plan, bag in zip(plans, draw, strict=True)
+        ]
+        blocks.append(np.stack([hole.score for hole in played], axis=1))
+        putts.append(np.stack([hole.putts for hole in played], axis=1))
+        extra.append(np.sum([greens_add(greens, hole) for hole in played], axis=0))
+    matters = np.array(
+        [plan_matters(plan.best, bag, plan.expected) for plan, bag in zip(plans, bags[0], strict=True)]
+    )
+    return RoundForecast(
+        number=tuple(plan.number for plan in plans),
+        par=tuple(plan.par for plan in plans),
+        scores=np.concatenate(blocks)[:rounds],
+        putts=np.concatenate(putts)[:rounds],
+        greens_add=np.concatenate(extra)[:rounds],
+        plan_matters=matters,
+    )
+
+
+def _one_hole(plan: HolePlan, bag: Bag, greens: Greens, balls: int, rng: np.random.Generator) -> Played:
+    return play_hole(plan.best, bag, greens, (plan.tee_length, plan.tee_direction), balls, rng)
+
+
+def greens_add(greens: Greens, played: Played) -> Floats:
+    """Putts that the greens add to each ball's hole over usual ones, from where it reached the green."""
+    feet = played.first_putt_feet
+    added = greens.putts(feet) - greens.undisturbed().putts(feet)
+    return np.where(np.isnan(feet), 0.0, added)
+
+
+def plan_matters(best: BestPlay, bag: Bag, expected: float) -> float:
+    """Strokes that the plan (``expected``) saves over the plain tee shot."""
+    shape = best.shape
+    length, direction = plain_tee_shot(shape, bag)
+    plain = valued(best, bag, shape.tee, Lie.TEE, np.array([length]), np.array([direction]))
+    return max(0.0, float(plain.expected[0]) - expected)
+
+
+def sentences(result: RoundForecast, target: int | None = None) -> tuple[str, str, str]:
+    """The round in three sentences: what to expect, where to think, what the greens do."""
+    low, high = result.range()
+    first = f"Expect about {result.expected:.0f}: nine rounds in ten lie between {low} and {high}"
+    first += f", and {_percent(result.chance(target))} are {target} or better." if target is not None else "."
+    holes = result.matters_most()
+    if holes:
+        saved = sum(float(result.plan_matters[result.number.index(hole)]) for hole in holes)
+        which = f"hole {holes[0]}" if len(holes) == 1 else f"holes {', '.join(map(str, sorted(holes)))}"
+        second = (
+            f"The plan matters most on {which}: {saved:.1f} strokes against the longest club down the middle."
+        )
+    else:
+        second = "No hole asks for more than the longest club down the middle."
+    added, putts = float(result.greens_add.mean()), float(result.putts.sum(axis=1).mean())
+    third = f"Expect {putts:.0f} putts"
+    third += f", {added:.1f} of them because of the greens." if added >= 0.1 else " on greens as usual."
+    return first, second, third
+
+
+def _percent(chance: float) -> str:
+    return f"{min(max(round(100 * chance), 1), 99)}%"

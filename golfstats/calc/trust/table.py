@@ -1,0 +1,166 @@
+"""The table of claim and world: bias, coverage, false alarms and refusals, as ``python -m tests.worlds`` found them.
+
+A world makes golf by rules that the mathematics does not assume, knows the truth that it hid, and asks. The rows are
+made by the tests' court (``tests/worlds``) and kept in ``worlds.csv``, each with the day on which it was tried; a test
+plays the short version again and fails where it no longer agrees.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib import resources
+
+from scipy.stats import binom
+
+LEAST_COVERAGE = 0.85
+"""Of intervals said to hold 90%."""
+BY_CHANCE = 0.005
+"""A row is only said to fail where a world that just keeps its limit misses it by so much no more often than this."""
+MOSTLY = 0.5
+"""From this share of refusals on, a world is told as one in which the service says that it cannot tell."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """One claim in one world; shares are 0 … 1, and ``None`` where there was nothing to share."""
+
+    subject: str
+    """The file of worlds it comes from."""
+    claim: str
+    world: str
+    attacks: str
+    """What the world tries to make false, in words."""
+    size: str
+    """Players x rounds each, or what else says how much golf there is."""
+    tries: int
+    bias: float | None
+    """Mean of value less truth, over the tries in which a number was given."""
+    coverage: float | None
+    """Share of those whose 90% interval holds the truth."""
+    false_alarms: float | None
+    """Share of all tries that claimed what is not so, where nothing is so."""
+    found: float | None
+    """Share of all tries that claimed what is so, where it is so."""
+    refused: float
+    """Share of tries in which no number was given, and the service said why."""
+    most_false_alarms: float
+    """What this world allows."""
+    seconds: float
+    """A try."""
+    made_on: str
+    """Day on which it was tried (ISO)."""
+
+    @property
+    def failings(self) -> list[str]:
+        """What this row does not keep, in words; empty where it holds."""
+        said = []
+        if self.coverage is not None:
+            given = round(self.tries * (1 - self.refused))
+            if binom.cdf(round(self.coverage * given), given, LEAST_COVERAGE) < BY_CHANCE:
+                said.append(f"covers {self.coverage:.2f} of {given}")
+        if self.false_alarms is not None:
+            alarms = round(self.false_alarms * self.tries)
+            if binom.sf(alarms - 1, self.tries, self.most_false_alarms) < BY_CHANCE:
+                said.append(f"false alarms {self.false_alarms:.2f} of {self.tries}")
+        return said
+
+    @property
+    def words(self) -> str:
+        """``its 90% interval held the truth in 96 of 100 tries, on average 0.12 too high; refused in 4``."""
+        said = []
+        given = round(self.tries * (1 - self.refused))
+        if self.refused >= MOSTLY:
+            said.append(f"the service said that it cannot tell in {self.tries - given} of {self.tries} tries")
+        if self.coverage is not None and given:
+            said.append(f"its 90% interval held the truth in {round(self.coverage * given)} of {given} tries")
+        if self.bias is not None and given:
+            said.append(f"on average {abs(self.bias):.2f} too {'high' if self.bias > 0 else 'low'}")
+        if self.false_alarms is not None:
+            said.append(
+                f"claimed what is not so in {round(self.false_alarms * self.tries)} of {self.tries} tries"
+            )
+        if self.found is not None:
+            said.append(f"found what is so in {round(self.found * self.tries)} of {self.tries} tries")
+        return "; ".join(said)
+
+
+@dataclass(frozen=True)
+class Claim:
+    """What is claimed, over all worlds in which it was tried."""
+
+    subject: str
+    claim: str
+    rows: Sequence[Row]
+
+    @property
+    def failing(self) -> list[Row]:
+        return [row for row in self.rows if row.failings]
+
+    @property
+    def words(self) -> str:
+        """One sentence or two: in how many worlds it was tried, the worst of each share, and where it fails."""
+        tried = len(self.rows)
+        said = [f"Tried in {tried} {'world' if tried == 1 else 'worlds'}."]
+        coverage = [row.coverage for row in self.rows if row.coverage is not None]
+        alarms = [row.false_alarms for row in self.rows if row.false_alarms is not None]
+        refused = max(row.refused for row in self.rows)
+        if coverage:
+            said.append(f"Its 90% interval held the truth in {_span(coverage)} of tries.")
+        if alarms:
+            said.append(f"False alarms in {_span(alarms)}.")
+        if refused > 0:
+            said.append(f"At most {refused:.0%} of tries were refused as too little to tell.")
+        if self.failing:
+            names = sorted({row.world for row in self.failing})
+            said.append(f"Do not trust it where: {'; '.join(names)}.")
+        return " ".join(said)
+
+
+def _span(shares: Sequence[float]) -> str:
+    low, high = f"{min(shares):.0%}", f"{max(shares):.0%}"
+    return low if low == high else f"{low} to {high}"
+
+
+def read_rows(lines: Iterable[str]) -> list[Row]:
+    """Rows as :func:`tests.worlds.court.write_csv` writes them."""
+    return [_row(cells) for cells in csv.DictReader(lines)]
+
+
+def _row(cells: Mapping[str, str]) -> Row:
+    def maybe(name: str) -> float | None:
+        return float(cells[name]) if cells[name] else None
+
+    return Row(
+        subject=cells["subject"],
+        claim=cells["claim"],
+        world=cells["world"],
+        attacks=cells["attacks"],
+        size=cells["size"],
+        tries=int(cells["tries"]),
+        bias=maybe("bias"),
+        coverage=maybe("coverage"),
+        false_alarms=maybe("false_alarms"),
+        found=maybe("found"),
+        refused=float(cells["refused"]),
+        most_false_alarms=float(cells["most_false_alarms"]),
+        seconds=float(cells["seconds"]),
+        made_on=cells["made_on"],
+    )
+
+
+@lru_cache(maxsize=1)
+def kept_rows() -> tuple[Row, ...]:
+    """The table that is kept in the repository."""
+    text = resources.files(__package__).joinpath("worlds.csv").read_text(encoding="utf-8")
+    return tuple(read_rows(text.splitlines()))
+
+
+def claims() -> list[Claim]:
+    """The kept table by claim, in its order."""
+    found: dict[tuple[str, str], list[Row]] = {}
+    for row in kept_rows():
+        found.setdefault((row.subject, row.claim), []).append(row)
+    return [Claim(subject, claim, rows) for (subject, claim), rows in found.items()]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from itertools import islice
@@ -12,11 +12,11 @@ from zoneinfo import ZoneInfo
 
 from icalendar import Calendar, Event
 
-from courses.calendars.kinds import kind_of
 from courses.calendars.writing import GREENS_PROPERTY
-from courses.models import WorkStatus
-from golfstats.api import bodies
-from golfstats.api.problems import Fault, ProblemError, invalid
+from courses.greens.models import WorkStatus
+from golfstats.calc.greens.work_types import work_types
+from golfstats.ground import inputs
+from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 
 MAX_BYTES = 512 * 1024
 MAX_EVENTS = 500
@@ -29,6 +29,42 @@ MAX_DAYS = 366
 MAX_CATEGORIES = 20
 """Of one event; what it lists beyond them is not looked at."""
 REPEATING = ("RRULE", "RDATE", "EXRULE", "RECURRENCE-ID")
+
+
+ANYTHING = "*"
+"""In an explicit mapping: every event that nothing else fits."""
+
+WORDS: tuple[tuple[str, str], ...] = (
+    # The first that is found decides, so narrower words come first.
+    (r"double pass|two passes|twice", "coring_double_pass"),
+    (r"summer vent", "venting_summer_core"),
+    (r"drill", "drill_and_fill"),
+    (r"sand inject", "sand_injection"),
+    (r"hydro|water inject", "water_injection"),
+    (r"air inject", "air_injection"),
+    (r"solid|spik", "solid_tine"),
+    (r"deep tin|deep aer", "deep_tine"),
+    (r"needle|vent|pencil", "venting"),
+    (r"spring (coring|aer|hollow)", "coring_spring"),
+    (r"(autumn|fall) (coring|aer|hollow)", "coring_autumn"),
+    (r"large tin|5/8", "coring_large"),
+    (r"small tin|1/4", "coring_small"),
+    (r"cor(e|ing)|hollow|aerat|aerif|tin(e|ing)", "coring_medium"),
+    (r"deep (verti|scar)|scarif", "verticutting_deep"),
+    (r"vertic|verti-c", "verticutting_light"),
+    (r"groom", "grooming"),
+    (r"brush", "brushing"),
+    (r"slic|slit", "slicing"),
+    (r"heavy (top|sand)", "topdressing_heavy"),
+    (r"top-? ?dress|sanding", "topdressing_light"),
+    (r"over-?seed", "overseeding"),
+    (r"transition", "transition"),
+    (r"roll", "rolling"),
+    (r"hole change|pin change|new holes", "hole_change"),
+    (r"re-?turf|sod|plug|repair", "turf_repair"),
+    (r"diseas|winter ?kill|damage|snow mou?ld", "turf_damage"),
+)
+"""Our own list: trade words, and the kind that they usually mean."""
 
 
 @dataclass(frozen=True)
@@ -54,8 +90,8 @@ def read_calendar(body: bytes, time_zone: str, mapping: Mapping[str, str]) -> li
     Times are turned into days of ``time_zone``. Repeating events are refused: which of the days count is
     for people to say, and a rule may go on for ever.
     """
-    text = bodies.decoded(body)
-    if bodies.NUL in text:
+    text = inputs.decoded(body)
+    if inputs.NUL in text:
         raise _no_calendar("a NUL is no character of a calendar")
     text = _looked_through(text)
     calendar = _parsed(text)
@@ -227,4 +263,34 @@ def _no_calendar(why: str) -> ProblemError:
 
 
 def _too_much(why: str) -> ProblemError:
-    return ProblemError("too-large", "The calendar is too large", status=413, detail=why)
+    return ProblemError("too-large", "The calendar is too large", Refusal.TOO_LARGE, detail=why)
+
+
+def kind_of(categories: Iterable[str], summary: str, mapping: Mapping[str, str]) -> str | None:
+    """The kind of an event: by the caller's mapping, by our kinds' names, by trade words; ``None`` if unknown.
+
+    Categories are asked before the summary. Keys of ``mapping`` are lower case.
+    """
+    texts = [text.strip().lower() for text in [*categories, summary] if text.strip()]
+    for text in texts:
+        if text in mapping:
+            return mapping[text]
+    for text in texts:
+        found = _by_name(text) or _by_words(text)
+        if found:
+            return found
+    return mapping.get(ANYTHING)
+
+
+def _by_name(text: str) -> str | None:
+    for kind, work_type in work_types().items():
+        if text in (kind, work_type.words):
+            return kind
+    return None
+
+
+def _by_words(text: str) -> str | None:
+    for pattern, kind in WORDS:
+        if re.search(pattern, text):
+            return kind
+    return None

@@ -7,11 +7,28 @@ from datetime import timedelta
 
 from icalendar import Calendar, Event
 
-from courses.models import Course, GreenWork
+from courses.calendars.services import feed_of_secret
+from courses.greens.models import GreenWork
+from courses.layout.models import Course
 from golfstats.calc.greens.work_types import work_types
+from golfstats.ground.clock import now
 
 GREENS_PROPERTY = "X-GREENS"
 """Our own property: numbers of the greens, where not all, with spaces between: parsers disagree about commas."""
+
+
+PAST_DAYS = 400
+"""A calendar shows the work of the last year and all that is planned."""
+
+
+def calendar_behind(secret: str) -> bytes | None:
+    """The calendar behind a secret address; nothing where none is, or no longer."""
+    feed = feed_of_secret(secret)
+    if feed is None:
+        return None
+    since = now().date() - timedelta(days=PAST_DAYS)
+    works = GreenWork.objects.filter(course_id=feed.course_id, ends_on__gte=since)
+    return write_calendar(feed.course, works.order_by("starts_on", "id"))
 
 
 def write_calendar(course: Course, works: Iterable[GreenWork]) -> bytes:

@@ -2,9 +2,9 @@
 
 import django.contrib.postgres.fields
 import django.db.models.deletion
-import golfstats.clubs.owned
-import golfstats.clubs.scope
-import golfstats.ids
+import golfstats.ground.clubs.owned
+import golfstats.ground.clubs.scope
+import golfstats.ground.ids
 from django.db import migrations, models
 
 
@@ -20,12 +20,12 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='Course',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('name', models.CharField(max_length=120)),
                 ('hole_count', models.PositiveSmallIntegerField(default=18)),
                 ('grass', models.CharField(blank=True, max_length=60)),
                 ('season', models.CharField(blank=True, max_length=120)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
             ],
             options={
                 'abstract': False,
@@ -35,13 +35,13 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='CalendarFeed',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('secret_digest', models.CharField(max_length=64)),
                 ('created_at', models.DateTimeField(auto_now_add=True)),
                 ('revoked_at', models.DateTimeField(blank=True, null=True)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('created_by', golfstats.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
-                ('course', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='calendar_feeds', to='courses.course')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('created_by', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('course', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='calendar_feeds', to='courses.course')),
             ],
             options={
                 'abstract': False,
@@ -51,13 +51,13 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='CourseNote',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('day', models.DateField()),
                 ('text', models.TextField()),
                 ('figures', models.JSONField(default=dict)),
                 ('written_at', models.DateTimeField(auto_now=True)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('course', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='notes', to='courses.course')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('course', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='notes', to='courses.course')),
             ],
             options={
                 'abstract': False,
@@ -67,13 +67,13 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='Event',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('name', models.CharField(max_length=120)),
                 ('starts_on', models.DateField()),
                 ('ends_on', models.DateField()),
                 ('competition', models.BooleanField(default=True)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('course', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='events', to='courses.course')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('course', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='events', to='courses.course')),
             ],
             options={
                 'abstract': False,
@@ -83,7 +83,7 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='GreenReading',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('hole', models.PositiveSmallIntegerField(blank=True, null=True)),
                 ('measured_at', models.DateTimeField()),
                 ('roll_one_way_ft', django.contrib.postgres.fields.ArrayField(base_field=models.FloatField(), blank=True, default=list, size=None)),
@@ -93,9 +93,9 @@ class Migration(migrations.Migration):
                 ('mowing_height_mm', models.FloatField(blank=True, null=True)),
                 ('bobble_score', models.PositiveSmallIntegerField(blank=True, null=True)),
                 ('note', models.TextField(blank=True)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('course', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='green_readings', to='courses.course')),
-                ('entered_by', golfstats.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('course', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='green_readings', to='courses.course')),
+                ('entered_by', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
             ],
             options={
                 'abstract': False,
@@ -105,7 +105,7 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='GreenWork',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('kind', models.CharField(max_length=40)),
                 ('starts_on', models.DateField()),
                 ('ends_on', models.DateField()),
@@ -121,9 +121,9 @@ class Migration(migrations.Migration):
                 ('sequence', models.PositiveIntegerField(default=0)),
                 ('created_at', models.DateTimeField(auto_now_add=True)),
                 ('changed_at', models.DateTimeField(auto_now=True)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('course', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='green_work', to='courses.course')),
-                ('entered_by', golfstats.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('course', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='green_work', to='courses.course')),
+                ('entered_by', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
             ],
             options={
                 'abstract': False,
@@ -133,14 +133,14 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='GreenWorkChange',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('work_id', models.UUIDField()),
                 ('changed_at', models.DateTimeField(auto_now_add=True)),
                 ('action', models.CharField(choices=[('created', 'created'), ('edited', 'edited'), ('deleted', 'deleted')], max_length=10)),
                 ('before', models.JSONField(null=True)),
                 ('after', models.JSONField(null=True)),
-                ('changed_by', golfstats.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('changed_by', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
             ],
             options={
                 'abstract': False,
@@ -150,15 +150,15 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='PlayingConditions',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('played_on', models.DateField()),
                 ('part_of_day', models.CharField(choices=[('day', 'Whole Day'), ('morning', 'Morning'), ('afternoon', 'Afternoon')], default='day', max_length=10)),
                 ('pcc', models.SmallIntegerField()),
                 ('origin', models.CharField(max_length=200)),
                 ('entered_at', models.DateTimeField(auto_now=True)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('course', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='playing_conditions', to='courses.course')),
-                ('entered_by', golfstats.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('course', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='playing_conditions', to='courses.course')),
+                ('entered_by', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
             ],
             options={
                 'abstract': False,
@@ -168,14 +168,14 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='RecoveryTime',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('kind', models.CharField(max_length=40)),
                 ('days', models.FloatField()),
                 ('low', models.FloatField()),
                 ('high', models.FloatField()),
                 ('rounds', models.PositiveIntegerField()),
                 ('estimated_at', models.DateTimeField(auto_now=True)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
             ],
             options={
                 'abstract': False,
@@ -185,10 +185,10 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='TeeSet',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('name', models.CharField(max_length=60)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('course', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='tee_sets', to='courses.course')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('course', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='tee_sets', to='courses.course')),
             ],
             options={
                 'abstract': False,
@@ -198,14 +198,14 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='Rating',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('gender', models.CharField(choices=[('men', 'Men'), ('women', 'Women')], max_length=10)),
                 ('section', models.CharField(choices=[('18', 'Eighteen'), ('front', 'Front'), ('back', 'Back')], max_length=10)),
                 ('course_rating', models.DecimalField(decimal_places=1, max_digits=4)),
                 ('slope_rating', models.PositiveSmallIntegerField()),
                 ('par', models.PositiveSmallIntegerField()),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('tee_set', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='ratings', to='courses.teeset')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('tee_set', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='ratings', to='courses.teeset')),
             ],
             options={
                 'abstract': False,
@@ -215,15 +215,15 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='Hole',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('number', models.PositiveSmallIntegerField()),
                 ('length', models.FloatField()),
                 ('par_men', models.PositiveSmallIntegerField(blank=True, null=True)),
                 ('par_women', models.PositiveSmallIntegerField(blank=True, null=True)),
                 ('stroke_index_men', models.PositiveSmallIntegerField(blank=True, null=True)),
                 ('stroke_index_women', models.PositiveSmallIntegerField(blank=True, null=True)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('tee_set', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='holes', to='courses.teeset')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('tee_set', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='holes', to='courses.teeset')),
             ],
             options={
                 'abstract': False,

@@ -1,4 +1,4 @@
-"""Secret addresses at which calendar programs read a course's green work."""
+"""Events of a course, and the secret addresses at which calendar programs read its green work."""
 
 from __future__ import annotations
 
@@ -9,8 +9,30 @@ import secrets
 from django.db import transaction
 from django.utils import timezone
 
-from courses.models import CalendarFeed, Course
-from golfstats.clubs.models import Member
+from courses.calendars.models import CalendarFeed, Event
+from courses.greens.services import Days
+from courses.layout.models import Course
+from courses.layout.services import Name
+from golfstats.ground.clubs.models import Member
+
+
+class EventBody(Days):
+    name: Name
+    """Of the event."""
+    competition: bool = True
+    """It is one."""
+
+
+@transaction.atomic
+def save_event(course: Course, event: Event, given: EventBody) -> Event:
+    event.course, event.name, event.competition = course, given.name, given.competition
+    event.starts_on, event.ends_on = given.starts_on, given.last_day
+    event.save()
+    return event
+
+
+def delete_event(event: Event) -> None:
+    event.delete()
 
 
 @transaction.atomic

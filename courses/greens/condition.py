@@ -1,4 +1,4 @@
-"""In what state the greens are: green work as :mod:`golfstats.calc.greens` wants it, and the answer by day."""
+"""In what state the greens are: green work as :mod:`golfstats.calc.greens` wants it, surface and speed by day."""
 
 from __future__ import annotations
 
@@ -6,13 +6,16 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from courses.models import Course, GreenWork, RecoveryTime, WorkStatus
+from courses.greens.models import GreenReading, GreenWork, RecoveryTime, WorkStatus
+from courses.layout.models import Course
 from golfstats.calc.greens import planner
 from golfstats.calc.greens.disturbance import Work, surface_disturbance
 from golfstats.calc.greens.putts import LONGEST_HEALING
+from golfstats.calc.greens.stimpmeter import SpeedReading, read_speed
 from golfstats.calc.greens.work_types import coring_area_percent, coring_severity, work_types
 
 TINED = frozenset({"coring_small", "coring_medium", "coring_large"})
@@ -78,27 +81,37 @@ def recovery_by_kind() -> dict[str, float]:
 
 
 def condition_on(course: Course, day: date) -> CourseDay:
-    """The surface of each green on a day. Planned work counts if it is not cancelled. Two queries."""
-    rows = _not_cancelled(course, day, day)
-    recovery = recovery_by_kind()
-    return _course_day(course, rows, day, recovery)
+    """The surface of each green on a day. Two queries."""
+    return coming_days([course], day, days=1)[0][0]
 
 
-def coming_days(course: Course, first: date, days: int = planner.DAYS_AHEAD) -> list[CourseDay]:
-    """The surface of each green today and on the days that follow. Two queries."""
-    rows = _not_cancelled(course, first, first + timedelta(days=days))
-    recovery = recovery_by_kind()
-    return [_course_day(course, rows, first + timedelta(days=ahead), recovery) for ahead in range(days)]
+def coming_days(
+    courses: Sequence[Course],
+    first: date,
+    days: int = planner.DAYS_AHEAD,
+    recovery: dict[str, float] | None = None,
+) -> list[list[CourseDay]]:
+    """Of each course the surface of its greens on a day and those that follow.
 
-
-def _not_cancelled(course: Course, first: date, last: date) -> list[GreenWork]:
-    return list(
+    Planned work counts if it is not cancelled. Two queries, whatever the number of courses; one where the
+    recovery days are given (:func:`recovery_by_kind`).
+    """
+    rows: dict[UUID, list[GreenWork]] = {course.id: [] for course in courses}
+    for row in (
         GreenWork.objects.filter(
-            course=course, starts_on__lte=last, ends_on__gte=first - timedelta(days=LOOK_BACK_DAYS)
+            course_id__in=list(rows),
+            starts_on__lte=first + timedelta(days=days),
+            ends_on__gte=first - timedelta(days=LOOK_BACK_DAYS),
         )
         .exclude(status=WorkStatus.CANCELLED)
         .order_by("-starts_on", "-id")
-    )
+    ):
+        rows[row.course_id].append(row)
+    known = recovery_by_kind() if recovery is None else recovery
+    return [
+        [_course_day(course, rows[course.id], first + timedelta(days=ahead), known) for ahead in range(days)]
+        for course in courses
+    ]
 
 
 def _course_day(
@@ -148,3 +161,25 @@ def _severity(row: GreenWork) -> float | None:
         return None
     area = coring_area_percent(row.tine_diameter_mm, row.spacing_along_mm, row.spacing_across_mm)
     return coring_severity(area)
+
+
+def speed_of(reading: GreenReading) -> SpeedReading | None:
+    """Speed from the balls rolled both ways; ``None`` where none were rolled."""
+    if not reading.roll_one_way_ft:
+        return None
+    return read_speed(np.array(reading.roll_one_way_ft), np.array(reading.roll_other_way_ft))
+
+
+def mean_speeds(time_zone: str, courses: Iterable[UUID] | None = None) -> dict[tuple[UUID, date], float]:
+    """Mean measured speed of each course-day in feet; doubtful readings stay out."""
+    readings = GreenReading.objects.filter(roll_one_way_ft__len__gt=0)
+    if courses is not None:
+        readings = readings.filter(course_id__in=list(courses))
+    zone = ZoneInfo(time_zone)
+    speeds: dict[tuple[UUID, date], list[float]] = {}
+    for reading in readings:
+        speed = speed_of(reading)
+        if speed is not None and not speed.doubtful:
+            day = reading.measured_at.astimezone(zone).date()
+            speeds.setdefault((reading.course_id, day), []).append(speed.speed_ft)
+    return {key: float(np.mean(values)) for key, values in speeds.items()}

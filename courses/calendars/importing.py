@@ -9,11 +9,18 @@ from typing import Any
 from django.db import transaction
 
 from courses.calendars.reading import PlannedWork
-from courses.inputs import GreenWorkBody
-from courses.models import Course, GreenWork
-from courses.services.greens import add_work, as_fields, change_work
-from golfstats.api.problems import Fault, invalid
-from golfstats.clubs.models import Member
+from courses.greens.models import GreenWork
+from courses.greens.services import (
+    GreenWorkBody,
+    add_work,
+    as_fields,
+    change_work,
+    fields_asked,
+    fields_of,
+)
+from courses.layout.models import Course
+from golfstats.ground.clubs.models import Member
+from golfstats.ground.faults import Fault, invalid
 
 
 @dataclass
@@ -45,7 +52,7 @@ def plan_import(course: Course, planned: Sequence[PlannedWork]) -> ImportPlan:
         wanted = _wanted(one, kind, row)
         if row is None:
             plan.new.append((one, wanted))
-        elif wanted.model_dump(mode="json") | {"ends_on": wanted.last_day.isoformat()} == as_fields(row):
+        elif fields_asked(wanted) == fields_of(row):
             plan.unchanged.append(row)
         else:
             plan.changed.append((row, wanted))

@@ -1,1 +1,0 @@
-"""REST of courses and their greens."""

@@ -1,1 +1,0 @@
-"""What GraphQL offers of courses and their greens."""

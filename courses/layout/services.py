@@ -1,0 +1,368 @@
+"""Courses, tee sets, holes, ratings and playing conditions: what may be entered, and saving it."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from datetime import date
+from decimal import Decimal
+from typing import Annotated, Literal
+from uuid import UUID
+
+import numpy as np
+from django.db import transaction
+from django.db.models import ProtectedError, Q
+from pydantic import Field
+
+from courses.layout.models import (
+    Course,
+    Gender,
+    Hole,
+    PartOfDay,
+    PlayingConditions,
+    Rating,
+    Section,
+    TeeSet,
+)
+from golfstats.calc.strokes.peer import RatedTees
+from golfstats.calc.units import YARDS_PER_METRE
+from golfstats.ground.clubs.models import DistanceUnit, Member
+from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
+from golfstats.ground.inputs import Body, Day
+from golfstats.ground.outbox import work
+
+COURSE_CHANGED = "course_changed"
+"""Key: the course. Whoever computes from holes and ratings registers how."""
+CONDITIONS_CHANGED = "conditions_changed"
+"""Key: ``<course>:<date>``. The differentials of that day, and all that follows from them, change."""
+
+Name = Annotated[str, Field(min_length=1, max_length=120)]
+ShortName = Annotated[str, Field(min_length=1, max_length=60)]
+HoleNumber = Annotated[int, Field(ge=1, le=18)]
+Altitude = Annotated[
+    float, Field(ge=-500, le=5000, description="Metres above the sea; balls fly farther in thinner air.")
+]
+StrokeIndex = Annotated[int, Field(ge=1, le=18)]
+Par = Annotated[int, Field(ge=3, le=6)]
+
+
+class NewCourse(Body):
+    name: Name
+    """Once in the club."""
+    hole_count: Literal[9, 18] = 18
+    """9 or 18."""
+    grass: Annotated[str, Field(max_length=60)] = ""
+    """Of the greens, in your own words."""
+    season: Annotated[str, Field(max_length=120)] = ""
+    """When it grows, in your own words."""
+    altitude: Altitude | None = None
+    """Metres above the sea; balls fly farther in thinner air."""
+
+
+class CourseChanges(Body):
+    name: Name | None = None
+    """Once in the club."""
+    grass: Annotated[str, Field(max_length=60)] | None = None
+    """Of the greens, in your own words."""
+    season: Annotated[str, Field(max_length=120)] | None = None
+    """When it grows, in your own words."""
+    altitude: Altitude | None = None
+    """Metres above the sea; balls fly farther in thinner air."""
+
+    provisional: Literal[False] | None = Field(
+        None, description="False takes a provisional course into the club's own, for every member."
+    )
+
+
+class TeeName(Body):
+    name: ShortName
+    """Once on the course."""
+
+
+class TeeHoleBody(Body):
+    number: HoleNumber
+    """Of the hole."""
+    length: Annotated[float, Field(gt=0, lt=900)]
+    """In the club's unit."""
+    par_men: Par | None = None
+    """For men; with the stroke index or not at all."""
+    par_women: Par | None = None
+    """For women; with the stroke index or not at all."""
+    stroke_index_men: StrokeIndex | None = None
+    """For men, each once."""
+    stroke_index_women: StrokeIndex | None = None
+    """For women, each once."""
+
+
+class HolesBody(Body):
+    holes: Annotated[list[TeeHoleBody], Field(max_length=18)]
+    """All holes of the tee."""
+
+
+class RatingBody(Body):
+    gender: Gender
+    """Whom it is issued for."""
+    section: Section
+    """18 holes, or one nine."""
+    course_rating: Annotated[Decimal, Field(ge=20, le=90, decimal_places=1)]
+    """In strokes, to a tenth."""
+    slope_rating: Annotated[int, Field(ge=55, le=155)]
+    """55 to 155."""
+    par: Annotated[int, Field(ge=27, le=80)]
+    """Of the section."""
+
+
+class RatingsBody(Body):
+    ratings: Annotated[list[RatingBody], Field(max_length=6)]
+    """All ratings of the tee."""
+
+
+class Scorecard(Body):
+    """A course as its card prints it, from one set of tees."""
+
+    name: Name
+    """Of the course."""
+    tee: ShortName
+    """Name of the tee."""
+    holes: Annotated[list[TeeHoleBody], Field(max_length=18)]
+    """As the card prints them."""
+    ratings: Annotated[list[RatingBody], Field(max_length=6)] = Field(
+        default_factory=list, description="If printed; without them rounds there give no differential."
+    )
+    altitude: Altitude | None = None
+    """Metres above the sea."""
+    unit: DistanceUnit | None = Field(
+        None, description="Of the lengths on the card; without it, the club's unit."
+    )
+
+
+class PlayingConditionsBody(Body):
+    played_on: Day
+    """Day at the course."""
+    part_of_day: PartOfDay = PartOfDay.WHOLE_DAY
+    """Where the figure is not for the whole day."""
+    pcc: Annotated[int, Field(ge=-1, le=3)]
+    """The playing conditions calculation, −1 to 3."""
+    origin: Annotated[str, Field(min_length=1, max_length=200)]
+    """Who issued the figure."""
+
+
+@transaction.atomic
+def add_course(new: NewCourse) -> Course:
+    _refuse_taken_name(Course(), new.name)
+    return Course.objects.create(**new.model_dump())
+
+
+@transaction.atomic
+def change_course(course: Course, changes: CourseChanges) -> Course:
+    for name, value in changes.model_dump(exclude_none=True).items():
+        setattr(course, name, value)
+    if not course.provisional:
+        course.made_by = None
+    if changes.name is not None or changes.provisional is False:
+        _refuse_taken_name(course, course.name)
+    course.save()
+    return course
+
+
+@transaction.atomic
+def enter_scorecard(member: Member, card: Scorecard) -> Course:
+    """A provisional course of this member's."""
+    count = 18 if len(card.holes) > 9 else 9
+    course = Course(name=card.name, hole_count=count, provisional=True, made_by=member)
+    _refuse_taken_name(course, card.name)
+    course.save()
+    return put_scorecard(course, card, member.club.distance_unit)
+
+
+@transaction.atomic
+def put_scorecard(course: Course, card: Scorecard, unit: str) -> Course:
+    """The card in the place of the course's name and of the tees of that name; refused with every fault.
+
+    ``unit`` is that of a card which names none.
+    """
+    _refuse_taken_name(course, card.name)
+    course.name, course.altitude = card.name, card.altitude if card.altitude is not None else course.altitude
+    course.save(update_fields=["name", "altitude"])
+    tee_set = TeeSet.objects.filter(course=course, name__iexact=card.tee).first()
+    if tee_set is None:
+        tee_set = TeeSet.objects.create(course=course, name=card.tee)
+    set_holes(card.unit or unit, tee_set, card.holes)
+    set_ratings(tee_set, card.ratings)
+    return course
+
+
+@transaction.atomic
+def delete_course(course: Course) -> None:
+    """Raises a 409 problem if golf was played there."""
+    _delete_unplayed(course, "course")
+
+
+@transaction.atomic
+def add_tee_set(course: Course, name: str) -> TeeSet:
+    _refuse_taken_tee(course, TeeSet(), name)
+    return TeeSet.objects.create(course=course, name=name)
+
+
+@transaction.atomic
+def rename_tee_set(tee_set: TeeSet, name: str) -> TeeSet:
+    _refuse_taken_tee(tee_set.course, tee_set, name)
+    tee_set.name = name
+    tee_set.save(update_fields=["name"])
+    return tee_set
+
+
+@transaction.atomic
+def delete_tee_set(tee_set: TeeSet) -> None:
+    """Raises a 409 problem if golf was played from there."""
+    _delete_unplayed(tee_set, "tee")
+
+
+@transaction.atomic
+def set_holes(unit: str, tee_set: TeeSet, given: Sequence[TeeHoleBody]) -> None:
+    """Put these in the place of a tee set's holes; raises a 422 problem with every fault. ``unit``: of lengths.
+
+    One statement: the trigger that checks numbers and stroke indexes looks once a statement.
+    """
+    faults = list(_hole_faults(given, tee_set.course.hole_count))
+    if faults:
+        raise invalid(faults, "The holes do not fit together")
+    Hole.objects.bulk_create(
+        [
+            Hole(
+                tee_set=tee_set,
+                **hole.model_dump() | {"length": to_yards(hole.length, unit)},
+            )
+            for hole in given
+        ],
+        update_conflicts=True,
+        unique_fields=["club", "tee_set", "number"],
+        update_fields=["length", "par_men", "par_women", "stroke_index_men", "stroke_index_women"],
+    )
+    work.ask(COURSE_CHANGED, str(tee_set.course_id))
+
+
+@transaction.atomic
+def set_ratings(tee_set: TeeSet, given: Sequence[RatingBody]) -> None:
+    """Put these in the place of a tee set's ratings; raises a 422 problem with every fault."""
+    faults = list(_rating_faults(given, tee_set.course.hole_count))
+    if faults:
+        raise invalid(faults, "The ratings do not fit together")
+    Rating.objects.filter(tee_set=tee_set).delete()
+    Rating.objects.bulk_create(Rating(tee_set=tee_set, **rating.model_dump()) for rating in given)
+    work.ask(COURSE_CHANGED, str(tee_set.course_id))
+
+
+@transaction.atomic
+def save_playing_conditions(
+    member: Member, course: Course, conditions: PlayingConditions, given: PlayingConditionsBody
+) -> PlayingConditions:
+    """Enter or correct a day's figure. Raises a 409 problem where that day (or part of it) has one."""
+    before = None if conditions._state.adding else conditions.played_on
+    same = PlayingConditions.objects.filter(
+        course=course, played_on=given.played_on, part_of_day=given.part_of_day
+    )
+    if same.exclude(id=conditions.id).exists():
+        raise ProblemError("entered-already", "That day has a figure: correct it", Refusal.CONFLICT)
+    for name, value in given.model_dump().items():
+        setattr(conditions, name, value)
+    conditions.course, conditions.entered_by = course, member
+    conditions.save()
+    for day in {given.played_on, before or given.played_on}:
+        _tell(course.id, day)
+    return conditions
+
+
+@transaction.atomic
+def delete_playing_conditions(conditions: PlayingConditions) -> None:
+    course_id, day = conditions.course_id, conditions.played_on
+    conditions.delete()
+    _tell(course_id, day)
+
+
+def rated_tees(tee_sets: Iterable[UUID]) -> dict[tuple[UUID, str], RatedTees]:
+    """Each of these tee sets as rated for each gender, over 18 holes or the nine of a short course. Two queries."""
+    lengths: dict[UUID, list[float]] = defaultdict(list)
+    holes = Hole.objects.filter(tee_set_id__in=tee_sets).order_by("number")
+    for tee_set_id, length in holes.values_list("tee_set_id", "length"):
+        lengths[tee_set_id].append(length)
+    ratings = Rating.objects.filter(tee_set_id__in=tee_sets)
+    return {
+        (rating.tee_set_id, rating.gender): RatedTees(
+            float(rating.course_rating), float(rating.slope_rating), np.array(lengths[rating.tee_set_id])
+        )
+        for rating in ratings
+        if rating.section == (Section.EIGHTEEN if len(lengths[rating.tee_set_id]) == 18 else Section.FRONT)
+    }
+
+
+def to_yards(length: float, unit: str) -> float:
+    return length * YARDS_PER_METRE if unit == DistanceUnit.METRES else length
+
+
+def from_yards(yards: float, unit: str) -> float:
+    """In the club's unit, to a tenth: finer than any hole is measured."""
+    return round(yards / YARDS_PER_METRE if unit == DistanceUnit.METRES else yards, 1)
+
+
+def _tell(course_id: UUID, day: date) -> None:
+    work.ask(CONDITIONS_CHANGED, f"{course_id}:{day.isoformat()}")
+
+
+def _hole_faults(given: Sequence[TeeHoleBody], hole_count: int) -> Iterable[Fault]:
+    if sorted(hole.number for hole in given) != list(range(1, hole_count + 1)):
+        yield Fault("/holes", "wrong_numbers", f"give each of the holes 1 to {hole_count} once")
+        return
+    if all(hole.par_men is None and hole.par_women is None for hole in given):
+        yield Fault("/holes", "no_par", "give par and stroke index for men, for women, or for both")
+    for gender in Gender.values:
+        pars = [getattr(hole, f"par_{gender}") for hole in given]
+        indexes = [getattr(hole, f"stroke_index_{gender}") for hole in given]
+        if all(value is None for value in pars + indexes):
+            continue
+        for place, (par, index) in enumerate(zip(pars, indexes, strict=True)):
+            if par is None or index is None:
+                missing = "par" if par is None else "stroke_index"
+                where = f"/holes/{place}/{missing}_{gender}"
+                yield Fault(where, "missing", f"{gender} play the other holes", hole=given[place].number)
+        if None not in indexes and sorted(indexes) != list(range(1, hole_count + 1)):
+            detail = f"{gender}: each stroke index from 1 to {hole_count} once"
+            yield Fault("/holes", "stroke_indexes_not_a_permutation", detail)
+
+
+def _rating_faults(given: Sequence[RatingBody], hole_count: int) -> Iterable[Fault]:
+    seen = set()
+    for place, rating in enumerate(given):
+        key = (rating.gender, rating.section)
+        if key in seen:
+            yield Fault(
+                f"/ratings/{place}", "rated_twice", f"{rating.gender}, {rating.section} is there already"
+            )
+        seen.add(key)
+        if hole_count == 9 and rating.section != Section.FRONT:
+            yield Fault(
+                f"/ratings/{place}/section", "no_such_section", "a course of nine holes is rated as front"
+            )
+
+
+def _refuse_taken_name(course: Course, name: str) -> None:
+    """Names are the club's own and the maker's: nobody learns what another has entered provisionally."""
+    others = Q(provisional=False)
+    if course.provisional:
+        others |= Q(provisional=True, made_by=course.made_by_id)
+    if Course.objects.filter(others, name__iexact=name).exclude(id=course.id).exists():
+        raise invalid([Fault("/name", "name_taken", f"there is a course {name!r} already")])
+
+
+def _refuse_taken_tee(course: Course, tee_set: TeeSet, name: str) -> None:
+    if TeeSet.objects.filter(course=course, name__iexact=name).exclude(id=tee_set.id).exists():
+        raise invalid([Fault("/name", "name_taken", f"{course.name} has a tee {name!r} already")])
+
+
+def _delete_unplayed(row: Course | TeeSet, what: str) -> None:
+    try:
+        row.delete()
+    except ProtectedError:
+        raise ProblemError(
+            "has-rounds", f"Rounds were played here: the {what} stays", Refusal.CONFLICT
+        ) from None

@@ -1,0 +1,68 @@
+"""Telling the service what a hole looks like."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from django.db import transaction
+
+from courses.layout.models import Hole, TeeSet
+from courses.plans.maps import drawing_of_map
+from courses.plans.models import HoleShape
+from golfstats.calc.plan.hole.generic import generic_hole
+from golfstats.calc.plan.hole.words import HoleWordsFault, read_words
+from golfstats.ground.clubs.models import Member
+from golfstats.ground.faults import Fault, ProblemError, invalid
+
+MAP_BYTES = 512 * 1024
+LONGEST_WORDS = 500
+
+
+@transaction.atomic
+def describe_holes(
+    member: Member, tee_set: TeeSet, described: Sequence[tuple[int, str, Mapping[str, Any] | None]]
+) -> int:
+    """Put these descriptions (number, words, map) in the place of the holes'; how many there were.
+
+    Distances in the words are yards. A refusal with every fault stores nothing.
+    """
+    holes = {hole.number: hole for hole in Hole.objects.filter(tee_set=tee_set)}
+    faults: list[Fault] = []
+    for place, (number, words, map_) in enumerate(described):
+        hole = holes.get(number)
+        if hole is None:
+            faults.append(Fault("/number", "no_such_hole", "these tees have no such hole", hole=number))
+            continue
+        found = _word_faults(hole, words) + _map_faults(map_)
+        faults += [replace(fault, pointer=f"/holes/{place}{fault.pointer}", hole=number) for fault in found]
+    if faults:
+        raise invalid(faults, "The holes cannot be drawn")
+    for number, words, map_ in described:
+        HoleShape.objects.update_or_create(
+            hole=holes[number], defaults={"words": words.strip(), "map": map_, "entered_by": member}
+        )
+    return len(described)
+
+
+def _map_faults(map_: Mapping[str, Any] | None) -> list[Fault]:
+    if map_ is None:
+        return []
+    try:
+        drawing_of_map(map_)
+    except ProblemError as problem:
+        return list(problem.faults)
+    return []
+
+
+def _word_faults(hole: Hole, words: str) -> list[Fault]:
+    if len(words) > LONGEST_WORDS:
+        return [Fault("/words", "too_long", f"no more than {LONGEST_WORDS} characters")]
+    try:
+        generic_hole(hole.par_men or hole.par_women or 4, hole.length, read_words(words))
+    except HoleWordsFault as fault:
+        return [Fault("/words", "not_understood", str(fault), hole=hole.number)]
+    except ValueError as fault:
+        return [Fault("/words", "not_a_hole", str(fault), hole=hole.number)]
+    return []

@@ -1,1 +1,0 @@
-"""The only code that writes courses, what happens to their greens, and their calendars."""

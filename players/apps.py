@@ -1,3 +1,5 @@
+from importlib import import_module
+
 from django.apps import AppConfig
 
 
@@ -5,7 +7,6 @@ class PlayersConfig(AppConfig):
     name = "players"
 
     def ready(self) -> None:
-        # Registers what the worker can do with the outbox.
-        from players import course_changes, tasks  # noqa: F401, PLC0415
-        from players.coaching import tasks as coaching_tasks  # noqa: F401, PLC0415
-        from players.conditions import worker  # noqa: F401, PLC0415
+        # Each registers what the worker can do with the outbox.
+        for room in ("club", "coaching", "conditions", "files", "handicap", "plans", "record"):
+            import_module(f"players.{room}.tasks")

@@ -1,1 +1,1 @@
-"""A coach's questions about players, answered from their rounds, and what he and they note down."""
+"""A coach's questions about players, answered from their rounds, and what coach and players note down."""

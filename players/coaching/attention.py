@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-from datetime import date
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from enum import StrEnum
 from itertools import takewhile
 from typing import Literal
 from uuid import UUID
@@ -13,100 +14,139 @@ import numpy as np
 from django.db import transaction
 from django.db.models import Max, QuerySet
 from django.utils import timezone
-from pydantic import TypeAdapter
+from pydantic import TypeAdapter, ValidationError
 
-from golfstats.calc.coaching.attention import (
-    AttentionItem,
-    AttentionKind,
-    Counts,
-    cap_item,
-    exceptional_score_item,
-    goal_item,
-    in_order,
-    no_round_item,
-    shift_item,
-    unusual_rate_item,
-)
-from golfstats.calc.figure import Figure
+from golfstats.calc.coaching import attention as calc
+from golfstats.calc.coaching.trends import LATELY
+from golfstats.calc.figure import Figure as Found
 from golfstats.calc.record import Floats
-from golfstats.clubs.models import Member
-from players import permissions
+from golfstats.calc.units import Unit
+from golfstats.ground.clubs.models import Member
+from golfstats.ground.operations import Asker
+from golfstats.ground.words import counted
 from players.coaching.goals import GoalStanding
-from players.coaching.history import observed
-from players.coaching.trends import PlayerTrend
-from players.models import AttentionDismissal, HandicapLine, Player, PlayerReport, SquadPlayer
-from players.queries.analysed import Golf
+from players.coaching.greens import count_greens
+from players.coaching.history import History, observed
+from players.coaching.models import AttentionDismissal, PlayerReport
+from players.coaching.questions import AttentionQuery
+from players.coaching.trends import Fitted
+from players.golf.answers import Figure, figure
+from players.handicap.models import HandicapLine
+from players.people import permissions
+from players.people.answers import Named
+from players.people.models import Player
 
-USUAL_DAYS_WITHOUT_ROUND = 28
 Law = Literal["binomial", "poisson"]
 
+PUTTING = "gained.putting"
 RECENT_ROUNDS = 10
 """Unusual rates are looked for in the last so many rounds."""
 
 
-@dataclass(frozen=True)
-class StoredItem:
-    """An attention item as the worker stores it."""
+class AttentionKind(StrEnum):
+    """What an attention item is about."""
 
-    kind: str
-    key: str
+    HANDICAP_CAP = "handicap_cap"
+    EXCEPTIONAL_SCORE = "exceptional_score"
+    LEVEL_SHIFT = "level_shift"
+    GREENS = "greens"
+    UNUSUAL_RATE = "unusual_rate"
+    GOAL_AT_RISK = "goal_at_risk"
+    NO_ROUND = "no_round"
+
+
+KINDS = list(AttentionKind)
+"""In the order in which a coach sees them."""
+
+
+@dataclass(frozen=True)
+class AttentionItem:
+    """What a coach should look at. The worker keeps them, not dismissed, in the player's report."""
+
+    player: Named
+    kind: AttentionKind
+    item: str
+    """Names its cause; by this it is dismissed."""
     reason: str
     figure: Figure | None
     began: date
+    dismissed: bool
 
 
 @dataclass(frozen=True)
-class PlayersItem:
-    player_id: UUID
-    player_name: str
-    item: StoredItem
-    dismissed: bool
+class Dismissal:
+    """An item that was put aside."""
+
+    player: UUID
+    item: str
+    dismissed_at: datetime
 
 
 LINES_LOOKED_AT = 40
 """Scores of the handicap record, newest first, that are looked through for caps and exceptional scores."""
 
-_ITEMS = TypeAdapter(list[StoredItem])
+_ITEMS = TypeAdapter(list[AttentionItem])
 
 
 def items_of(
-    golf: Golf,
-    player: UUID,
-    trends: Iterable[PlayerTrend],
+    golf: History,
+    player: Player,
+    trends: Sequence[Fitted],
     goals: Iterable[GoalStanding],
     today: date,
-) -> list[StoredItem]:
+    unit: str,
+) -> list[AttentionItem]:
     """What the player's rounds, trends and goals give; days without a round are counted when the list is read."""
     found = [
         *(_shift(trend, today) for trend in trends),
+        *(_owed_to_greens(trend, today) for trend in trends),
         *(_goal(standing, today) for standing in goals),
-        _rate(golf, player, "putts.three", 1, "binomial"),
-        _rate(golf, player, "penalties.round", 18, "poisson"),
-        *_handicap(player, today),
+        _rate(golf, player.id, "putts.three", 1, "binomial"),
+        _rate(golf, player.id, "penalties.round", 18, "poisson"),
+        *_handicap(player.id, today),
     ]
-    return [stored(item) for item in in_order(found)]
+    return [_told(player, item, unit) for item in calc.in_order(found)]
 
 
-def stored(item: AttentionItem) -> StoredItem:
-    return StoredItem(item.kind.word, item.key, item.reason, item.figure, date.fromordinal(int(item.began)))
+def _told(player: Player, item: calc.AttentionItem, unit: str) -> AttentionItem:
+    return AttentionItem(
+        player=Named(player.id, player.name),
+        kind=AttentionKind(item.kind.word),
+        item=item.key,
+        reason=item.reason,
+        figure=None if item.figure is None else figure(item.figure, unit=unit),
+        began=date.fromordinal(int(item.began)),
+        dismissed=False,
+    )
 
 
-def _shift(trend: PlayerTrend, today: date) -> AttentionItem | None:
-    spec, step = trend.spec, trend.shift.step if trend.shift else None
-    return shift_item(spec.key, spec.words, step, spec.better, today.toordinal())
+def _shift(trend: Fitted, today: date) -> calc.AttentionItem | None:
+    spec = trend.spec
+    return calc.shift_item(spec.key, spec.words, trend.shift, spec.better, today.toordinal())
 
 
-def _goal(standing: GoalStanding, today: date) -> AttentionItem | None:
+def _owed_to_greens(trend: Fitted, today: date) -> calc.AttentionItem | None:
+    """Putting that looks worse than it is while greens heal."""
+    spec, greens = trend.spec, count_greens(trend.figure)
+    if spec.key != PUTTING or not greens.lately or trend.shift is not None:
+        return None
+    day = trend.figure.golf.analysed.record.rounds.day
+    began = float(np.sort(day[np.unique(trend.figure.raw.round)])[-LATELY:][0])
+    raw, sound = trend.raw.level_on(today), trend.level_on(today)
+    return calc.greens_item(spec.key, spec.words, raw, sound, began, greens.lately_words)
+
+
+def _goal(standing: GoalStanding, today: date) -> calc.AttentionItem | None:
     goal = standing.goal
-    return goal_item(
+    return calc.goal_item(
         str(goal.id), standing.spec.words, standing.progress, goal.due_on.toordinal(), today.toordinal()
     )
 
 
-def _rate(golf: Golf, player: UUID, key: str, scale: int, law: Law) -> AttentionItem | None:
+def _rate(golf: History, player: UUID, key: str, scale: int, law: Law) -> calc.AttentionItem | None:
     """Events in the last rounds against all earlier ones; ``scale`` takes a value a round to one a hole."""
-    figure = observed(golf, player, key)
-    found = figure.observations
+    about = observed(golf, player, key)
+    found = about.observations
     rounds = np.unique(found.round)
     recent_rounds = rounds[-RECENT_ROUNDS:]
     if len(rounds) <= RECENT_ROUNDS:
@@ -114,22 +154,28 @@ def _rate(golf: Golf, player: UUID, key: str, scale: int, law: Law) -> Attention
     recent = np.isin(found.round, recent_rounds)
     now, before = (_counts(found.value[rows], scale) for rows in (recent, ~recent))
     began = float(golf.analysed.record.rounds.day[recent_rounds[0]])
-    return unusual_rate_item(key, figure.spec.words, now, before, began, law)
+    item = calc.unusual_rate_item(key, about.spec.words, now, before, began, law)
+    waiting = count_greens(about).waiting
+    if item is None or not waiting:
+        return item
+    return replace(item, reason=f"{item.reason}; {counted(waiting, 'round')} on disturbed greens left out")
 
 
-def _counts(values: Floats, scale: int) -> Counts:
-    return Counts(round(float(np.sum(values)) / scale), len(values))
+def _counts(values: Floats, scale: int) -> calc.Counts:
+    return calc.Counts(round(float(np.sum(values)) / scale), len(values))
 
 
-def _handicap(player: UUID, today: date) -> Iterator[AttentionItem | None]:
+def _handicap(player: UUID, today: date) -> Iterator[calc.AttentionItem | None]:
     """A cap that holds the index back now, and recent exceptional scores."""
     lines = list(HandicapLine.objects.filter(player_id=player).order_by("-sequence")[:LINES_LOOKED_AT])
     capped = list(takewhile(lambda line: bool(line.detail.get("capped")), lines))
     if capped:
-        yield cap_item(_cap(capped[0]), _index(capped[0]), capped[-1].played_on.toordinal())
+        yield calc.cap_item(_cap(capped[0]), _index(capped[0]), capped[-1].played_on.toordinal())
     for line in lines:
         reduction = -float(line.detail.get("exceptional") or 0)
-        yield exceptional_score_item(reduction, _index(line), line.played_on.toordinal(), today.toordinal())
+        yield calc.exceptional_score_item(
+            reduction, _index(line), line.played_on.toordinal(), today.toordinal()
+        )
 
 
 def _cap(line: HandicapLine) -> Literal["soft", "hard"]:
@@ -138,26 +184,24 @@ def _cap(line: HandicapLine) -> Literal["soft", "hard"]:
     return "hard" if after is not None and low is not None and after - low >= 5 else "soft"
 
 
-def _index(line: HandicapLine) -> Figure:
+def _index(line: HandicapLine) -> Found:
     """The index after a score: exact, so its interval is a point."""
     if line.index_after is None:
-        return Figure.too_few(0, 1, "index")
+        return Found.too_few(0, 1, Unit.INDEX)
     index = float(line.index_after)
-    return Figure(index, index, index, line.sequence, 1, "index")
+    return Found(index, index, index, line.sequence, 1, Unit.INDEX)
 
 
-def attention_list(
-    member: Member,
-    today: date,
-    *,
-    days_without_round: int = USUAL_DAYS_WITHOUT_ROUND,
-    with_dismissed: bool = False,
-) -> list[PlayersItem]:
-    """The items of the players in a coach's squads (in all squads for a manager), in a stable order.
+def attention(asker: Asker, query: AttentionQuery) -> list[AttentionItem]:
+    """The items of the players in a coach's squads (in all squads for a manager), in a stable order."""
+    found = _items(asker, query)
+    asker.looks_at("analysis", [item.player.id for item in found])
+    return found
 
-    Three queries, whatever the number of players: only what the worker stored is read.
-    """
-    players = list(_looked_after(member).annotate(last_round=Max("rounds__played_on")))
+
+def _items(asker: Asker, query: AttentionQuery) -> list[AttentionItem]:
+    """Three queries, whatever the number of players: only what the worker stored is read."""
+    players = list(_looked_after(asker.member).annotate(last_round=Max("rounds__played_on")))
     reports = dict(
         PlayerReport.objects.filter(player__in=[player.id for player in players]).values_list(
             "player_id", "document__attention"
@@ -165,44 +209,65 @@ def attention_list(
     )
     dismissals = {
         (dismissal.player_id, dismissal.item): dismissal.dismissed_at.date()
-        for dismissal in AttentionDismissal.objects.filter(dismissed_by=member)
+        for dismissal in AttentionDismissal.objects.filter(dismissed_by=asker.member)
     }
     found = []
     for player in players:
-        items = _ITEMS.validate_python(reports.get(player.id) or [])
-        items += _without_round(player, player.last_round, today, days_without_round)
+        items = [
+            replace(one, player=Named(player.id, player.name)) for one in _stored(reports.get(player.id))
+        ]
+        items += _without_round(player, player.last_round, asker, query.days)
         for item in items:
-            put_aside = dismissals.get((player.id, item.key))
+            put_aside = dismissals.get((player.id, item.item))
             dismissed = put_aside is not None and item.began <= put_aside
-            if with_dismissed or not dismissed:
-                found.append(PlayersItem(player.id, player.name, item, dismissed))
+            if query.dismissed or not dismissed:
+                found.append(replace(item, dismissed=dismissed))
     return sorted(found, key=_order)
 
 
-def _order(one: PlayersItem) -> tuple[int, int, str, str]:
+def attention_to(asker: Asker, players: Sequence[Player], query: AttentionQuery) -> list[list[AttentionItem]]:
+    """The items of each of these players; none of one who is in no squad of this member."""
+    found = _items(asker, query)
+    return [[item for item in found if item.player.id == player.id] for player in players]
+
+
+def _stored(section: object) -> list[AttentionItem]:
+    """None where the worker has not come to them yet, or last did so in an earlier version of the service."""
+    try:
+        return _ITEMS.validate_python(section or [])
+    except ValidationError:
+        return []
+
+
+def _order(one: AttentionItem) -> tuple[int, int, str, str]:
     """By kind, then the newest, then by player and key: the same items always give the same list."""
-    kind = AttentionKind[one.item.kind.upper()]
-    return kind, -one.item.began.toordinal(), one.player_name, one.item.key
+    return KINDS.index(one.kind), -one.began.toordinal(), one.player.name, one.item
 
 
 def _looked_after(member: Member) -> QuerySet[Player]:
     """The players of the squads this member may see; one who is in several comes once."""
     squads = permissions.visible_squads(member).values("id")
-    players = SquadPlayer.objects.filter(squad__in=squads).values("player_id")
+    players = permissions.squad_places(member).filter(squad__in=squads).values("player_id")
     return Player.objects.filter(id__in=players).order_by("name")
 
 
-def _without_round(player: Player, last: date | None, today: date, days: int) -> list[StoredItem]:
+def _without_round(player: Player, last: date | None, asker: Asker, days: int) -> list[AttentionItem]:
     last_day = None if last is None else last.toordinal()
     joined = player.created_at.date().toordinal()
-    item = no_round_item(last_day, joined, today.toordinal(), days)
-    return [] if item is None else [stored(item)]
+    item = calc.no_round_item(last_day, joined, asker.today.toordinal(), days)
+    return [] if item is None else [_told(player, item, asker.distance_unit)]
 
 
 @transaction.atomic
-def dismiss(member: Member, player: Player, item: str) -> AttentionDismissal:
+def dismiss(member: Member, player: Player, item: str) -> Dismissal:
     """Put an item aside, until its cause begins anew. Doing so again moves the day."""
     dismissal, _ = AttentionDismissal.objects.update_or_create(
         player=player, item=item, dismissed_by=member, defaults={"dismissed_at": timezone.now()}
     )
-    return dismissal
+    return Dismissal(player.id, dismissal.item, dismissal.dismissed_at)
+
+
+@transaction.atomic
+def take_up_again(member: Member, player: Player, item: str) -> None:
+    """Undo :func:`dismiss`: the item is on the member's list again while its cause lasts."""
+    AttentionDismissal.objects.filter(player=player, item=item, dismissed_by=member).delete()

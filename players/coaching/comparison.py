@@ -1,4 +1,4 @@
-"""Players side by side, a player against his earlier self, and a squad's leader tables."""
+"""Players side by side, a player against their earlier self, and a squad's leader tables."""
 
 from __future__ import annotations
 
@@ -8,15 +8,24 @@ from datetime import date
 from itertools import combinations
 from uuid import UUID
 
-from golfstats.calc.coaching.comparison import Standing, compare_figures, leader_table
+from golfstats.calc.coaching.comparison import compare_figures, leader_table
 from golfstats.calc.coaching.words import likely_better
-from golfstats.calc.figure import Figure
+from golfstats.calc.figure import Figure as Found
 from golfstats.calc.observations import FigureSpec
-from players.coaching.history import Observed, observed
+from golfstats.calc.strokes.selection import UnknownBenchmarkError
+from golfstats.ground.answers import up_to
+from golfstats.ground.faults import not_found
+from golfstats.ground.operations import Asker
+from players.coaching.greens import count_greens
+from players.coaching.history import Observed, histories, known_spec, observed
+from players.coaching.questions import CompareQuery, EarlierSelfQuery, LeadersQuery
 from players.coaching.trends import month_words
-from players.models import Player
-from players.queries.analysed import Golf
-from players.queries.figures import spec_of
+from players.golf.analysed import Golf, golf_of
+from players.golf.answers import Chance, Figure, FigureName, chance, figure, figure_name, figure_of
+from players.golf.questions import WindowQuery, unknown_benchmark
+from players.people import permissions
+from players.people.answers import Named
+from players.people.models import Player, Squad
 
 
 @dataclass(frozen=True)
@@ -27,78 +36,172 @@ class Pair:
     second: str
     difference: Figure
     """First minus second."""
-    chance_first_better: float | None
+    chance_first_better: Chance | None
     words: str
 
 
-@dataclass(frozen=True)
-class SideBySide:
-    spec: FigureSpec
-    figures: list[Figure]
+@dataclass(frozen=True, kw_only=True)
+class ComparedFigure(FigureName):
+    """A figure of several players."""
+
+    values: list[Figure] = up_to(8)
     """In the order of the players."""
-    pairs: list[Pair]
+    pairs: list[Pair] = up_to(28)
+    """Each two of the players."""
 
 
-@dataclass(frozen=True)
-class EarlierSelf:
-    spec: FigureSpec
+@dataclass(frozen=True, kw_only=True)
+class Comparison:
+    """Players side by side."""
+
+    players: list[Named] = up_to(8)
+    benchmark: str
+    """Key of the golfer whom they are compared with."""
+    figures: list[ComparedFigure] = up_to(5)
+
+
+@dataclass(frozen=True, kw_only=True)
+class FigureSinceDay(FigureName):
+    """A figure before a day and from it on."""
+
     before: Figure
     since: Figure
-    pair: Pair
+    comparison: Pair
+    greens: str
+    """What disturbed greens have to do with it, which are allowed for; empty where they have nothing."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class EarlierSelf:
+    """A player from a day on against themselves before it."""
+
+    player: Named
+    day: date
+    figures: list[FigureSinceDay] = up_to(5)
 
 
 @dataclass(frozen=True)
-class Leaders:
-    spec: FigureSpec
-    standings: list[Standing]
-    """``player`` is a place in the players that were given."""
+class Standing:
+    """A player's place in a leader table."""
+
+    rank: int | None
+    """Null with too few observations."""
+    tied: bool
+    """The rounds cannot tell them from another of this rank."""
+    player: Named
+    figure: Figure
 
 
-def side_by_side(golf: Golf, players: Sequence[Player], keys: Iterable[str]) -> list[SideBySide]:
-    """Each figure for each player, and how likely one is better. Raises ``UnknownFigureError``."""
-    return [_compared(golf, players, key) for key in keys]
+@dataclass(frozen=True, kw_only=True)
+class SquadLeaders:
+    """A squad by one figure, best first."""
+
+    squad: Named
+    figure: FigureName
+    standings: list[Standing] = up_to(30)
 
 
-def _compared(golf: Golf, players: Sequence[Player], key: str) -> SideBySide:
-    spec, figures = _figures(golf, [player.id for player in players], key)
-    pairs = [
-        pair(spec, (players[a].name, figures[a]), (players[b].name, figures[b]))
-        for a, b in combinations(range(len(players)), 2)
-    ]
-    return SideBySide(spec, figures, pairs)
+def compare(asker: Asker, query: CompareQuery) -> Comparison:
+    """In the order asked for; refused if one of the players is none for this member."""
+    visible = permissions.visible_players(asker.member)
+    found = {player.id: player for player in visible.filter(id__in=query.players)}
+    if len(found) < len(query.players):
+        raise not_found("No such players")
+    players = [found[one] for one in query.players]
+    asker.looks_at("analysis", found)
+    golf, unit = _golf(asker, query.players, query), query.shown_unit(asker)
+    return Comparison(
+        players=[Named(player.id, player.name) for player in players],
+        benchmark=golf.benchmark.key,
+        figures=[_compared(golf, players, key, unit) for key in query.figures],
+    )
 
 
-def pair(spec: FigureSpec, first: tuple[str, Figure], second: tuple[str, Figure]) -> Pair:
+def _compared(golf: Golf, players: Sequence[Player], key: str, unit: str) -> ComparedFigure:
+    spec = known_spec(golf, key)
+    figures = _figures(golf, spec, [player.id for player in players])
+    return ComparedFigure(
+        **vars(figure_name(spec, unit)),
+        values=[figure_of(spec, one, unit) for one in figures],
+        pairs=[
+            pair(spec, (players[a].name, figures[a]), (players[b].name, figures[b]), unit)
+            for a, b in combinations(range(len(players)), 2)
+        ],
+    )
+
+
+def pair(spec: FigureSpec, first: tuple[str, Found], second: tuple[str, Found], unit: str) -> Pair:
     """Two named figures of separate samples."""
     compared = compare_figures(first[1], second[1], spec.better)
-    chance = compared.chance_first_better
-    words = "too few" if chance is None else f"{first[0]}: {likely_better(chance, second[0])}"
-    return Pair(first[0], second[0], compared.difference, chance, words)
+    better = compared.chance_first_better
+    words = "too few" if better is None else f"{first[0]}: {likely_better(better, second[0])}"
+    difference = figure(compared.difference, unit=unit, signed=True)
+    return Pair(first[0], second[0], difference, chance(better), words)
 
 
-def earlier_self(golf: Golf, player: UUID, keys: Iterable[str], day: date, today: date) -> list[EarlierSelf]:
-    """The player's rounds from ``day`` on against those before it. Raises ``UnknownFigureError``."""
-    return [_against_earlier(observed(golf, player, key), day, today) for key in keys]
+def earlier_selves(asker: Asker, players: Sequence[Player], query: EarlierSelfQuery) -> list[EarlierSelf]:
+    """Each player's rounds from the day on against those before it."""
+    unit = query.shown_unit(asker)
+    return [
+        EarlierSelf(
+            player=Named(player.id, player.name),
+            day=query.day,
+            figures=[
+                _against_earlier(observed(golf, player.id, key), query.day, asker.today, unit)
+                for key in query.figures
+            ],
+        )
+        for player, golf in zip(players, histories(asker, players, query.benchmark, query.since), strict=True)
+    ]
 
 
-def _against_earlier(figure: Observed, day: date, today: date) -> EarlierSelf:
-    spec, found = figure.spec, figure.observations
-    later = figure.golf.analysed.record.rounds.day[found.round] >= day.toordinal()
-    before, since = spec.figure(found.select(~later)), spec.figure(found.select(later))
+def _against_earlier(found: Observed, day: date, today: date, unit: str) -> FigureSinceDay:
+    spec, observations = found.spec, found.observations
+    later = found.golf.analysed.record.rounds.day[observations.round] >= day.toordinal()
+    before, since = found.figure(observations.select(~later)), found.figure(observations.select(later))
     names = (f"since {day}", f"before {day} ({month_words(day, today)})")
-    return EarlierSelf(spec, before, since, pair(spec, (names[0], since), (names[1], before)))
+    return FigureSinceDay(
+        **vars(figure_name(spec, unit)),
+        before=figure_of(spec, before, unit),
+        since=figure_of(spec, since, unit),
+        comparison=pair(spec, (names[0], since), (names[1], before), unit),
+        greens=count_greens(found).words,
+    )
 
 
-def leaders(golf: Golf, players: Sequence[UUID], key: str) -> Leaders:
-    """The players by one figure, best first, with the ties that the sample leaves.
+def squad_leaders(asker: Asker, squads: Sequence[Squad], query: LeadersQuery) -> list[SquadLeaders]:
+    """The players of each squad by one figure, best first, with the ties that the sample leaves."""
+    unit = query.shown_unit(asker)
+    places = permissions.visible_players(asker.member).filter(squad_places__squad__in=squads)
+    rows = list(places.order_by("name", "id").values_list("squad_places__squad_id", "id", "name").distinct())
+    golf = _golf(asker, dict.fromkeys(row[1] for row in rows), query)
+    return [
+        _leaders(golf, squad, [Named(*row[1:]) for row in rows if row[0] == squad.id], query.key, unit)
+        for squad in squads
+    ]
 
-    Raises ``UnknownFigureError``.
-    """
-    spec, figures = _figures(golf, players, key)
-    return Leaders(spec, leader_table(figures, spec.better))
+
+def _leaders(golf: Golf, squad: Squad, players: list[Named], key: str, unit: str) -> SquadLeaders:
+    spec = known_spec(golf, key, "/key")
+    figures = _figures(golf, spec, [player.id for player in players])
+    return SquadLeaders(
+        squad=Named(squad.id, squad.name),
+        figure=figure_name(spec, unit),
+        standings=[
+            Standing(one.rank, one.tied, players[one.player], figure_of(spec, one.figure, unit))
+            for one in leader_table(figures, spec.better)
+        ],
+    )
 
 
-def _figures(golf: Golf, players: Sequence[UUID], key: str) -> tuple[FigureSpec, list[Figure]]:
-    spec = spec_of(golf, key)
+def _golf(asker: Asker, players: Iterable[UUID], query: WindowQuery) -> Golf:
+    """The golf of all of them together in the window asked for."""
+    try:
+        return golf_of(players, asker.club, query.benchmark, query.window())
+    except UnknownBenchmarkError as error:
+        raise unknown_benchmark(error) from None
+
+
+def _figures(golf: Golf, spec: FigureSpec, players: Sequence[UUID]) -> list[Found]:
     everybodys = spec.observe(golf.analysed)
-    return spec, [spec.figure(golf.observations_of(everybodys, [player])) for player in players]
+    return [spec.figure(golf.observations_of(everybodys, [player])) for player in players]

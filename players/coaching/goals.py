@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
+from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -13,7 +14,6 @@ from django.db import transaction
 from django.db.models import QuerySet
 from django.utils import timezone
 
-from golfstats.api.problems import Fault, ProblemError, invalid
 from golfstats.calc.coaching.goals import (
     Goal as Aim,
 )
@@ -22,34 +22,67 @@ from golfstats.calc.coaching.goals import (
     Progress,
     Window,
     window_figure,
+    window_observations,
 )
 from golfstats.calc.coaching.goals import progress as progress_of
 from golfstats.calc.coaching.words import percent
-from golfstats.calc.figure import Figure
+from golfstats.calc.figure import Figure as Found
 from golfstats.calc.figures.catalogue import UnknownFigureError
 from golfstats.calc.observations import FigureSpec
-from golfstats.clubs.models import Club, Member
-from golfstats.outbox import work
-from players import permissions, posting
-from players.coaching.history import Observed, observed
+from golfstats.ground.answers import up_to
+from golfstats.ground.clubs.models import Club, Member
+from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
+from golfstats.ground.operations import Asker
+from golfstats.ground.outbox import work
+from golfstats.ground.webhooks.models import Happening
+from golfstats.ground.webhooks.services import announce_all
+from players import kinds
+from players.coaching import models
+from players.coaching.greens import OnTheGreens, told_greens
+from players.coaching.history import History, Observed, histories, observed
+from players.coaching.questions import GoalBody
 from players.coaching.trends import fitted
-from players.models import Goal, Player
-from players.queries.analysed import Golf
-from players.queries.figures import spec_of
+from players.figures.named import spec_of
+from players.golf.answers import (
+    Chance,
+    Figure,
+    FigureName,
+    chance,
+    figure_name,
+    figure_of,
+    in_own_unit,
+    in_shown_unit,
+)
+from players.people import permissions
+from players.people.announcing import player_in_message
+from players.people.answers import Named
+from players.people.models import Player
 
 GOAL_DUE = "goal_due"
 """Work on the day after a goal's date: it is met or missed then, whether or not anybody plays."""
 
 
 @dataclass(frozen=True)
-class NewGoal:
-    figure: str
-    target: float
-    """In the figure's own unit (yards, feet, shares from 0 to 1)."""
-    due_on: date
-    window_rounds: int | None
-    window_days: int | None
-    note: str = ""
+class GoalWindow:
+    """The figure is taken over the last so many rounds, or over so many days: one of the two."""
+
+    rounds: int | None
+    days: int | None
+
+
+@dataclass(frozen=True)
+class GoalProgress:
+    """How near a goal is."""
+
+    now: Figure
+    """The figure over the goal's window, as on undisturbed greens where putting decides it."""
+    greens: OnTheGreens | None
+    """What disturbed greens have to do with it; null where they have nothing."""
+    expected_rounds: float | None
+    """Rounds that the player is expected to play until its date."""
+    chance: Chance | None
+    """Of meeting it."""
+    words: str
 
 
 @dataclass(frozen=True)
@@ -60,63 +93,134 @@ class GoalPoint:
     value: float | None
 
 
+@dataclass(frozen=True, kw_only=True)
+class Goal:
+    """A figure that a player wants to reach by a date, and how that stands."""
+
+    id: UUID
+    player: Named
+    figure: FigureName
+    target: float
+    """In the figure's unit."""
+    window: GoalWindow
+    due_on: date
+    state: GoalState
+    set_by: str | None
+    set_at: datetime
+    closed_at: datetime | None
+    value_at_start: float | None
+    value_at_close: float | None
+    note: str
+    progress: GoalProgress
+    history: list[GoalPoint] = up_to(20)
+    """After each round since the goal was set, oldest first."""
+
+
 @dataclass(frozen=True)
 class GoalStanding:
-    goal: Goal
+    """How a goal stands, in the figure's own unit (yards, feet, shares from 0 to 1)."""
+
+    goal: models.Goal
     spec: FigureSpec
     progress: Progress
     history: list[GoalPoint]
-    """After each round since the goal was set, oldest first."""
     words: str
+    as_of: date
+    """The day on which it stands so: today, or the one on which it was over."""
+    figure: Observed
+    """Up to that day."""
 
 
-def visible_goals(member: Member) -> QuerySet[Goal]:
+def told_goals(asker: Asker, goals: Sequence[models.Goal]) -> list[Goal]:
+    """The rounds of all their players are read at once."""
+    players = list({goal.player_id: goal.player for goal in goals}.values())
+    if not players:
+        return []
+    golf = dict(zip((player.id for player in players), histories(asker, players), strict=True))
+    return [
+        told_goal(standing(golf[goal.player_id], goal, asker.today), asker.distance_unit) for goal in goals
+    ]
+
+
+def told_goal(found: GoalStanding, unit: str) -> Goal:
+    """``unit`` is the distance unit of the answer."""
+    goal, spec, progress = found.goal, found.spec, found.progress
+
+    def shown(value: float | None) -> float | None:
+        return in_shown_unit(value, spec.unit, unit)
+
+    return Goal(
+        id=goal.id,
+        player=Named(goal.player_id, goal.player.name),
+        figure=figure_name(spec, unit),
+        target=shown(goal.target) or 0.0,
+        window=GoalWindow(goal.window_rounds, goal.window_days),
+        due_on=goal.due_on,
+        state=progress.state,
+        set_by=goal.set_by and goal.set_by.name,
+        set_at=goal.set_at,
+        closed_at=goal.closed_at,
+        value_at_start=shown(goal.value_at_start),
+        value_at_close=shown(goal.value_at_close),
+        note=goal.note,
+        progress=GoalProgress(
+            figure_of(spec, progress.now, unit),
+            _greens(found, unit),
+            progress.expected_rounds,
+            chance(progress.chance),
+            found.words,
+        ),
+        history=[GoalPoint(point.day, shown(point.value)) for point in found.history],
+    )
+
+
+def _greens(found: GoalStanding, unit: str) -> OnTheGreens | None:
+    """Of the rounds up to then, with the figure over the window as it was."""
+    figure, days = found.figure, found.figure.golf.analysed.record.rounds.day
+    raw = window_figure(_window(found.goal), found.spec, figure.raw, days, found.as_of.toordinal())
+    return told_greens(figure, figure_of(found.spec, raw, unit))
+
+
+def visible_goals(member: Member) -> QuerySet[models.Goal]:
     """Goals of the players this member may read, newest first."""
     players = permissions.visible_players(member).values("id")
-    return Goal.objects.filter(player__in=players).select_related("player", "set_by").order_by("-id")
-
-
-def in_stored_unit(golf: Golf, key: str, target: float, shown: Mapping[str, float]) -> float:
-    """A target as it is stored. ``shown``: for each of our units how many of the target's unit make one.
-
-    The target of an unknown figure is left alone: setting such a goal is refused.
-    """
-    try:
-        return target / shown.get(spec_of(golf, key).unit, 1.0)
-    except UnknownFigureError:
-        return target
+    return models.Goal.objects.filter(player__in=players).select_related("player", "set_by").order_by("-id")
 
 
 @transaction.atomic
-def set_goal(member: Member, player: Player, golf: Golf, wanted: NewGoal, today: date) -> Goal:
-    """A new goal. ``golf`` holds all rounds of the player. A 422 problem lists every fault."""
+def set_goal(member: Member, player: Player, golf: History, wanted: GoalBody, today: date) -> models.Goal:
+    """A new goal, its target in the unit in which the club's members read the figure.
+
+    ``golf`` holds all rounds of the player. Refused with every fault.
+    """
     faults = []
     figure: Observed | None = None
     try:
-        figure = observed(golf, player.id, wanted.figure)
+        spec_of(golf, wanted.figure)
     except UnknownFigureError as error:
         faults.append(Fault("/figure", "unknown_figure", str(error)))
+    else:
+        figure = observed(golf, player.id, wanted.figure)
     if wanted.due_on <= today:
         faults.append(Fault("/due_on", "not_in_the_future", f"{wanted.due_on} is not after today, {today}"))
-    if (wanted.window_rounds is None) == (wanted.window_days is None):
-        faults.append(Fault("/window", "one_window", "give a number of rounds or of days, not both"))
     if faults or figure is None:
         raise invalid(faults, "The goal cannot be set")
-    window = Window(wanted.window_rounds, wanted.window_days)
+    window = Window(wanted.window.rounds, wanted.window.days)
     start = _figure_on(figure, window, today)
-    goal = Goal.objects.create(
+    goal = models.Goal.objects.create(
         player=player,
         figure=wanted.figure,
-        target=wanted.target,
+        target=in_own_unit(wanted.target, figure.spec.unit, member.club.distance_unit),
         due_on=wanted.due_on,
-        window_rounds=wanted.window_rounds,
-        window_days=wanted.window_days,
+        window_rounds=wanted.window.rounds,
+        window_days=wanted.window.days,
         note=wanted.note,
         set_by=member,
         value_at_start=start.value,
     )
-    work.ask(posting.PLAYER_REPORT, str(player.id))
+    work.ask(kinds.PLAYER_REPORT, str(player.id))
     work.ask(GOAL_DUE, str(goal.id), due_at=_day_after(goal.due_on, member.club))
+    _announce(Happening.GOAL_SET, goal)
     return goal
 
 
@@ -126,24 +230,25 @@ def _day_after(day: date, club: Club) -> datetime:
 
 
 @transaction.atomic
-def close_goal(goal: Goal, golf: Golf, today: date) -> Goal:
+def close_goal(goal: models.Goal, golf: History, today: date) -> models.Goal:
     """Close a goal by hand; what it had come to is kept. A 409 problem if it is over already."""
     if goal.closed_at is not None:
-        raise ProblemError("goal-is-over", f"The goal is over: {goal.state}", status=409)
+        raise ProblemError("goal-is-over", f"The goal is over: {goal.state}", Refusal.CONFLICT)
     figure = observed(golf, goal.player_id, goal.figure)
     _finish(goal, GoalState.CLOSED, _figure_on(figure, _window(goal), today))
-    work.ask(posting.PLAYER_REPORT, str(goal.player_id))
+    work.ask(kinds.PLAYER_REPORT, str(goal.player_id))
     return goal
 
 
 @transaction.atomic
-def refresh_goals(golf: Golf, player: UUID, today: date) -> list[GoalStanding]:
+def refresh_goals(golf: History, player: UUID, today: date) -> list[GoalStanding]:
     """Bring the states of the player's running goals up to date, as the worker does; give how they stand.
 
     Once its date has passed a goal is met or missed for good.
     """
-    running = list(Goal.objects.filter(player_id=player, closed_at=None).order_by("due_on", "id"))
-    standings = [standing(golf, goal, today) for goal in running]
+    running = models.Goal.objects.filter(player_id=player, closed_at=None)
+    in_order = running.select_related("player", "set_by").order_by("due_on", "id")
+    standings = [standing(golf, goal, today) for goal in in_order]
     for found in standings:
         goal, state = found.goal, found.progress.state
         if today > goal.due_on:
@@ -154,17 +259,12 @@ def refresh_goals(golf: Golf, player: UUID, today: date) -> list[GoalStanding]:
     return standings
 
 
-def standings(golf: Golf, goals: Sequence[Goal], today: date) -> list[GoalStanding]:
-    """How each goal stands; ``golf`` holds all rounds of their players."""
-    return [standing(golf, goal, today) for goal in goals]
-
-
-def standing(golf: Golf, goal: Goal, today: date) -> GoalStanding:
+def standing(golf: History, goal: models.Goal, today: date) -> GoalStanding:
     """How the goal stands, or for one that is over how it stood then."""
     figure = observed(golf, goal.player_id, goal.figure)
     as_of = today if goal.closed_at is None else min(goal.closed_at.date(), today)
     known = _until(figure, as_of)
-    _, trend = fitted(known)
+    trend = fitted(known).trend
     aim = Aim(
         target=goal.target,
         better=figure.spec.better,
@@ -174,10 +274,20 @@ def standing(golf: Golf, goal: Goal, today: date) -> GoalStanding:
     )
     day = golf.analysed.record.rounds.day
     progress = progress_of(aim, figure.spec, known.observations, day, trend, as_of.toordinal())
-    return GoalStanding(goal, figure.spec, progress, _history(known, goal), _words(goal, progress, today))
+    ends = min(as_of, goal.due_on)
+    progress = replace(progress, now=_figure_on(known, aim.window, ends))
+    return GoalStanding(
+        goal=goal,
+        spec=figure.spec,
+        progress=progress,
+        history=_history(known, goal),
+        words=_words(goal, progress, today),
+        as_of=ends,
+        figure=known,
+    )
 
 
-def _words(goal: Goal, progress: Progress, today: date) -> str:
+def _words(goal: models.Goal, progress: Progress, today: date) -> str:
     state = progress.state.value
     if progress.state is not GoalState.OPEN:
         return {"met": "met", "missed": "missed", "closed": "closed"}[state]
@@ -187,22 +297,20 @@ def _words(goal: Goal, progress: Progress, today: date) -> str:
     return f"open, {left}, {percent(progress.chance)} chance of meeting it"
 
 
-def _window(goal: Goal) -> Window:
+def _window(goal: models.Goal) -> Window:
     return Window(goal.window_rounds, goal.window_days)
 
 
 def _until(figure: Observed, day: date) -> Observed:
-    rounds = figure.golf.analysed.record.rounds
-    rows = rounds.day[figure.observations.round] <= day.toordinal()
-    return Observed(figure.golf, figure.spec, figure.observations.select(rows))
+    return figure.select(figure.golf.analysed.record.rounds.day <= day.toordinal())
 
 
-def _figure_on(figure: Observed, window: Window, day: date) -> Figure:
+def _figure_on(figure: Observed, window: Window, day: date) -> Found:
     days = figure.golf.analysed.record.rounds.day
-    return window_figure(window, figure.spec, figure.observations, days, day.toordinal())
+    return figure.figure(window_observations(window, figure.observations, days, day.toordinal()))
 
 
-def _history(figure: Observed, goal: Goal) -> list[GoalPoint]:
+def _history(figure: Observed, goal: models.Goal) -> list[GoalPoint]:
     days = figure.golf.analysed.record.rounds.day
     since = goal.set_at.date().toordinal()
     played = np.unique(days[figure.observations.round])
@@ -214,8 +322,31 @@ def _history(figure: Observed, goal: Goal) -> list[GoalPoint]:
     ]
 
 
-def _finish(goal: Goal, state: GoalState, figure: Figure) -> None:
+def _finish(goal: models.Goal, state: GoalState, figure: Found) -> None:
     goal.state = state.value
     goal.closed_at = timezone.now()
     goal.value_at_close = figure.value
     goal.save(update_fields=["state", "closed_at", "value_at_close"])
+    _judge_forecasts(goal, state)
+    _announce(Happening.GOAL_ENDED, goal)
+
+
+def _announce(happening: Happening, goal: models.Goal) -> None:
+    def told() -> Iterator[dict[str, Any]]:
+        if goal.player.protected:
+            return
+        player = player_in_message(goal.player)
+        yield {"goal": str(goal.id), "player": player, "figure": goal.figure, "state": goal.state}
+
+    announce_all(happening, told)
+
+
+def _judge_forecasts(goal: models.Goal, state: GoalState) -> None:
+    """A goal that is met or missed decides what was said of it; one that is closed by hand takes that back."""
+    said = models.Forecast.objects.filter(
+        player_id=goal.player_id, kind=models.ForecastKind.GOAL, subject=str(goal.id)
+    )
+    if state is GoalState.CLOSED:
+        said.delete()
+    else:
+        said.update(came_true=state is GoalState.MET, judged_on=goal.due_on)

@@ -1,18 +1,35 @@
-"""Every round of some players, and which of its figures a question is about."""
+"""Every round of some players, and which of its figures a question is about.
+
+Questions about change compare golf as it would have been on undisturbed greens; how it was is shown beside. Strokes
+gained are adjusted (:mod:`golfstats.calc.greens.sound`); other figures that putting decides, and rounds of which
+nobody knows what their greens cost, wait: they are left out and counted.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
-from datetime import date, datetime
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
 from uuid import UUID
-from zoneinfo import ZoneInfo
 
-from golfstats.calc.observations import FigureSpec, Observations
-from golfstats.clubs.models import Club
-from players.queries.analysed import Golf, golf_of
-from players.queries.figures import spec_of
-from players.queries.windows import RoundWindow
+import numpy as np
+
+from golfstats.calc.figure import Figure
+from golfstats.calc.figures.catalogue import UnknownFigureError
+from golfstats.calc.greens import sound
+from golfstats.calc.observations import AnalysedRecord, FigureSpec, Observations
+from golfstats.calc.record import Bools, Floats
+from golfstats.calc.strokes.selection import UnknownBenchmarkError
+from golfstats.ground.clubs.models import Club
+from golfstats.ground.faults import Fault, ProblemError, invalid
+from golfstats.ground.operations import Asker
+from players.conditions.answers.stored import stored_surfaces
+from players.figures.named import spec_of
+from players.golf.analysed import Golf, golf_of
+from players.golf.one_player import golf_in
+from players.golf.questions import unknown_benchmark
+from players.golf.windows import RoundWindow
+from players.people.models import Player
 
 DASHBOARD_FIGURES = (
     "gained.total",
@@ -24,9 +41,25 @@ DASHBOARD_FIGURES = (
 """The figures whose trends are shown where nobody has asked for particular ones."""
 
 
-def today_at(club: Club) -> date:
-    """The date at the club."""
-    return datetime.now(ZoneInfo(club.time_zone)).date()
+ADJUSTED = ("gained.total", "gained.putting")
+"""Figures from which the cost of the surface can be taken."""
+PUTTED = ("putts.", "putting.made.", "putting.lag.", "putting.miss.", "saves.")
+"""Families of figures that putting decides and that cannot be adjusted."""
+
+
+@dataclass(frozen=True, eq=False)
+class History(Golf):
+    """Every round of some players; ``analysed`` is as on undisturbed greens."""
+
+    raw: AnalysedRecord
+    """As it was."""
+    greens: sound.Greens
+    """By round."""
+
+    @property
+    def doubt(self) -> Floats:
+        """Doubt of what was given back to each shot: standard deviations that all shots share."""
+        return sound.spread_over_putts(self.raw.record, self.raw.strokes_gained, self.greens.sd)
 
 
 def history_of(
@@ -35,21 +68,102 @@ def history_of(
     benchmark: str | None = None,
     since: date | None = None,
     until: date | None = None,
-) -> Golf:
-    """All rounds of these players between two dates. Raises ``UnknownBenchmark``."""
-    return golf_of(players, club, benchmark, RoundWindow.between(since, until))
+) -> History:
+    """All rounds of these players between two dates; refused for an unknown benchmark."""
+    try:
+        golf = golf_of(players, club, benchmark, RoundWindow.between(since, until))
+    except UnknownBenchmarkError as error:
+        raise unknown_benchmark(error) from None
+    return with_greens([golf])[0]
+
+
+def histories(
+    asker: Asker, players: Sequence[Player], benchmark: str | None = None, since: date | None = None
+) -> list[History]:
+    """The rounds of each of these players from a day on, read all at once."""
+    return with_greens(golf_in(asker, players, benchmark, RoundWindow.between(since)))
+
+
+def with_greens(golf: Sequence[Golf]) -> list[History]:
+    """The same golf with the greens that it met. One query for all."""
+    columns = stored_surfaces([round_id for one in golf for round_id in one.loaded.round_ids])
+    found, start = [], 0
+    for one in golf:
+        rows = slice(start, start + len(one.loaded.round_ids))
+        found.append(_on_its_greens(one, [column[rows] for column in columns]))
+        start = rows.stop
+    return found
+
+
+def _on_its_greens(golf: Golf, stored: Sequence[Floats]) -> History:
+    """``stored``: disturbance, then strokes gained by the surface with the ends of their interval."""
+    raw = golf.analysed
+    disturbance, surface, low, high = stored
+    holes = sound.holes_putted(raw.record, raw.strokes_gained)
+    greens = sound.Greens.of(disturbance, surface, low, high, holes)
+    owed = sound.spread_over_putts(raw.record, raw.strokes_gained, greens.owed)
+    adjusted = replace(raw, strokes_gained=raw.strokes_gained + owed)
+    return History(**{**vars(golf), "analysed": adjusted}, raw=raw, greens=greens)
 
 
 @dataclass(frozen=True, eq=False)
 class Observed:
     """One figure of one player, with its observations in ``golf``."""
 
-    golf: Golf
+    golf: History
     spec: FigureSpec
     observations: Observations
+    """As on undisturbed greens, without the rounds that wait."""
+    raw: Observations
+    """Of all rounds, as it was."""
+
+    @property
+    def adjusted(self) -> bool:
+        return self.spec.key in ADJUSTED
+
+    @property
+    def minds_greens(self) -> bool:
+        """Whether disturbed greens move the figure by themselves."""
+        return self.adjusted or self.spec.key.startswith(PUTTED)
+
+    @property
+    def doubt(self) -> Floats | None:
+        """By round of the golf: the standard deviation of what was taken off its value, nearly one for all rounds."""
+        return self.golf.greens.sd if self.adjusted else None
+
+    def figure(self, observations: Observations) -> Figure:
+        """The figure over some of the observations, the doubt about the surface in its interval."""
+        found = self.spec.figure(observations)
+        if self.doubt is None or not len(observations):
+            return found
+        return found.widened(float(np.mean(self.doubt[observations.round])))
+
+    def select(self, rounds: Bools) -> Observed:
+        """Over some rounds of the golf alone (a mask)."""
+        chosen, raw = self.observations, self.raw
+        return replace(
+            self, observations=chosen.select(rounds[chosen.round]), raw=raw.select(rounds[raw.round])
+        )
 
 
-def observed(golf: Golf, player: UUID, key: str) -> Observed:
-    """Raises ``UnknownFigureError``."""
-    spec = spec_of(golf, key)
-    return Observed(golf, spec, golf.observations_of(spec.observe(golf.analysed), [player]))
+def observed(golf: History, player: UUID, key: str, parameter: str = "/keys") -> Observed:
+    """Refused for an unknown figure, which the request has named in ``parameter``."""
+    spec = known_spec(golf, key, parameter)
+    raw = golf.observations_of(spec.observe(golf.raw), [player])
+    if key in ADJUSTED:
+        found = golf.observations_of(spec.observe(golf.analysed), [player])
+        return Observed(golf, spec, found.select(golf.greens.known[found.round]), raw)
+    if key.startswith(PUTTED):
+        return Observed(golf, spec, raw.select(~golf.greens.disturbed[raw.round]), raw)
+    return Observed(golf, spec, raw, raw)
+
+
+def known_spec(golf: Golf, key: str, parameter: str = "/keys") -> FigureSpec:
+    try:
+        return spec_of(golf, key)
+    except UnknownFigureError as error:
+        raise unknown_figure(error, parameter) from None
+
+
+def unknown_figure(error: UnknownFigureError, parameter: str) -> ProblemError:
+    return invalid([Fault(parameter, "unknown_figure", str(error))], "No such figure")

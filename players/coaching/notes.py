@@ -4,92 +4,113 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
+from uuid import UUID
 
 import numpy as np
 from django.db import transaction
 from django.db.models import QuerySet
 
-from golfstats.api.problems import Fault, invalid
-from golfstats.calc.figure import Figure
-from golfstats.calc.figures.catalogue import UnknownFigureError
-from golfstats.calc.observations import FigureSpec
-from golfstats.clubs.models import Member
-from players import permissions
+from golfstats.ground.clubs.models import Member
+from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
+from golfstats.ground.operations import Asker
+from golfstats.ground.webhooks.models import Happening
+from golfstats.ground.webhooks.services import announce
+from players.coaching import models
 from players.coaching.comparison import Pair, pair
-from players.coaching.history import observed
-from players.models import Player, PracticeNote
-from players.queries.analysed import Golf
-from players.queries.figures import spec_of
+from players.coaching.history import History, histories, known_spec, observed
+from players.coaching.questions import NoteBody
+from players.golf.answers import Figure, FigureName, figure_name, figure_of
+from players.people import permissions
+from players.people.announcing import player_in_message
+from players.people.answers import Named
+from players.people.models import Player
 
 ROUNDS_EACH_SIDE = 10
 """A note's figure is taken over so many rounds before the practice and so many from that day on."""
 
 
-@dataclass(frozen=True)
-class NewNote:
-    practised_on: date
-    text: str
-    figure: str = ""
+@dataclass(frozen=True, kw_only=True)
+class NoteFigure(FigureName):
+    """What was practised, before and after."""
 
-
-@dataclass(frozen=True)
-class BeforeAndAfter:
-    spec: FigureSpec
     before: Figure
     after: Figure
-    pair: Pair
+    comparison: Pair
 
 
 @dataclass(frozen=True)
-class NoteWithFigure:
-    note: PracticeNote
-    figure: BeforeAndAfter | None
-    """None for a note about no figure."""
+class PracticeNote:
+    """What coach and player worked on; both see it."""
+
+    id: UUID
+    player: Named
+    written_by: str | None
+    written_at: datetime
+    practised_on: date
+    text: str
+    figure: NoteFigure | None
+    """Null for a note about no figure."""
 
 
-def visible_notes(member: Member) -> QuerySet[PracticeNote]:
-    """Notes on the players this member may read, the latest practice first: player and coach see the same."""
+def visible_notes(member: Member) -> QuerySet[models.PracticeNote]:
+    """Notes on the players this member may read: player and coach see the same."""
     players = permissions.visible_players(member).values("id")
-    found = PracticeNote.objects.filter(player__in=players)
-    return found.select_related("player", "written_by").order_by("-practised_on", "-id")
+    return models.PracticeNote.objects.filter(player__in=players).select_related("player", "written_by")
 
 
 @transaction.atomic
-def write_note(member: Member, player: Player, golf: Golf, new: NewNote) -> PracticeNote:
-    """A 422 problem if there is no such figure."""
-    if new.figure:
-        try:
-            spec_of(golf, new.figure)
-        except UnknownFigureError as error:
-            raise invalid([Fault("/figure", "unknown_figure", str(error))]) from None
-    return PracticeNote.objects.create(
-        player=player,
-        written_by=member,
-        practised_on=new.practised_on,
-        text=new.text,
-        figure=new.figure,
-    )
+def write_note(
+    member: Member, player: Player, golf: History, given: NoteBody, today: date
+) -> models.PracticeNote:
+    """Refused for practice still to come and for an unknown figure."""
+    if given.practised_on > today:
+        raise invalid([Fault("/practised_on", "in_the_future", f"today is {today}")])
+    if given.figure:
+        known_spec(golf, given.figure, "/figure")
+    note = models.PracticeNote.objects.create(player=player, written_by=member, **given.model_dump())
+    if not player.protected:
+        announce(Happening.NOTE_WRITTEN, {"note": str(note.id), "player": player_in_message(player)})
+    return note
 
 
-def delete_note(member: Member, note: PracticeNote) -> bool:
-    """Take a note back; only its writer may. False if this member is not."""
+def delete_note(member: Member, note: models.PracticeNote) -> None:
+    """Take a note back; only its writer may."""
     if note.written_by_id != member.id:
-        return False
+        raise ProblemError("not-allowed", "Only its writer may delete a note", Refusal.NOT_ALLOWED)
     note.delete()
-    return True
 
 
-def with_figures(golf: Golf, notes: Sequence[PracticeNote]) -> list[NoteWithFigure]:
-    """Each note with its figure before and after; ``golf`` holds all rounds of the notes' players."""
-    return [NoteWithFigure(note, _before_and_after(golf, note) if note.figure else None) for note in notes]
+def told_notes(asker: Asker, notes: Sequence[models.PracticeNote]) -> list[PracticeNote]:
+    """Each note with its figure before and after; the rounds of all their players are read at once."""
+    players = list({note.player_id: note.player for note in notes if note.figure}.values())
+    golf = dict(zip((one.id for one in players), histories(asker, players) if players else (), strict=True))
+    return [
+        PracticeNote(
+            note.id,
+            Named(note.player_id, note.player.name),
+            note.written_by and note.written_by.name,
+            note.written_at,
+            note.practised_on,
+            note.text,
+            _before_and_after(golf[note.player_id], note, asker.distance_unit) if note.figure else None,
+        )
+        for note in notes
+    ]
 
 
-def _before_and_after(golf: Golf, note: PracticeNote) -> BeforeAndAfter:
-    figure = observed(golf, note.player_id, note.figure)
-    spec, found = figure.spec, figure.observations
-    rounds = np.unique(found.round)  # in order of play
+def _before_and_after(golf: History, note: models.PracticeNote, unit: str) -> NoteFigure:
+    found = observed(golf, note.player_id, note.figure)
+    spec, observations = found.spec, found.observations
+    rounds = np.unique(observations.round)  # in order of play
     practised = golf.analysed.record.rounds.day[rounds] >= note.practised_on.toordinal()
     earlier, later = rounds[~practised][-ROUNDS_EACH_SIDE:], rounds[practised][:ROUNDS_EACH_SIDE]
-    before, after = (spec.figure(found.select(np.isin(found.round, rows))) for rows in (earlier, later))
-    return BeforeAndAfter(spec, before, after, pair(spec, ("after", after), ("before", before)))
+    before, after = (
+        found.figure(observations.select(np.isin(observations.round, rows))) for rows in (earlier, later)
+    )
+    return NoteFigure(
+        **vars(figure_name(spec, unit)),
+        before=figure_of(spec, before, unit),
+        after=figure_of(spec, after, unit),
+        comparison=pair(spec, ("after", after), ("before", before), unit),
+    )

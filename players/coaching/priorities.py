@@ -2,33 +2,49 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
+from uuid import UUID
 
 import numpy as np
 
-from golfstats.calc.coaching.priorities import (
-    Effect,
-    JudgedShots,
-    Priority,
-    band_priorities,
-    effect_of_closing,
-    part_priorities,
-)
+from golfstats.calc import handicap as calc
+from golfstats.calc.coaching.effects import Effect, HolesPlayed, IndexOf, effect_of_closing
+from golfstats.calc.coaching.priorities import JudgedShots, Priority, band_priorities, part_priorities
+from golfstats.calc.coaching.words import percent
 from golfstats.calc.figures.approach import Band
 from golfstats.calc.figures.approach import bands as bands_between
 from golfstats.calc.figures.windows import last_rounds
-from golfstats.calc.record import Ints
+from golfstats.calc.handicap.replay import replayed_index_or_nan
+from golfstats.calc.record import Floats, Ints
+from golfstats.calc.strokes.gained import strokes_gained
+from golfstats.calc.strokes.parts import whole_holes
 from golfstats.calc.units import FEET_PER_YARD
 from golfstats.calc.vocabulary import Part
-from players.coaching.index_replay import IndexOf
-from players.queries.analysed import Golf
+from golfstats.ground.answers import up_to
+from golfstats.ground.clubs.models import Club
+from golfstats.ground.operations import Asker
+from golfstats.ground.words import a_golfer
+from players.coaching.greens import count_greens
+from players.coaching.history import History, Observed, histories, observed
+from players.coaching.questions import USUAL_EFFECTS, USUAL_ROUNDS, USUAL_SHARE, PrioritiesQuery
+from players.golf.analysed import Golf
+from players.golf.answers import Chance, Figure, chance, figure
+from players.golf.benchmarks import measure_of
+from players.handicap.history import load_history
+from players.handicap.rules import rules_of
+from players.people.answers import Named
+from players.people.models import Player
 
-USUAL_ROUNDS = 40
-"""Priorities are about the last so many rounds: enough to be certain, recent enough to be true."""
-USUAL_SHARE = 0.5
-USUAL_EFFECTS = 1
-REPLAYS = 20
+LAST_SCORES = 100
+"""Only so many scores are replayed: an index rests on 20, and on the low index of a year before them."""
+
+Rows = dict[int, int]
+"""Row among the golf's holes by hole number."""
+PEER = "peer"
+"""Key of the benchmark that is a golfer of each player's own handicap."""
+REPLAYS = 300
 SEED = 6
 
 PUTT_BANDS_FT = bands_between((0, 3, 6, 10, 20, 30))
@@ -64,55 +80,117 @@ class GroupOfShots:
 
 
 @dataclass(frozen=True)
-class RankedGroup:
-    group: GroupOfShots
-    rank: int | None
-    """1 is the first to work on; None with too few shots."""
-    priority: Priority
-    effect: Effect | None
-    """What closing the stated share would do; only for the first few."""
-    words: str
+class PriorityEffect:
+    """What closing a share of the gap would do."""
+
+    share: float
+    fewer_strokes: Figure
+    """A round."""
+    index_before: float | None
+    index_after: Figure
+    """Handicap index (unofficial)."""
 
 
 @dataclass(frozen=True)
-class PlayerPriorities:
+class RankedGroup:
+    """Strokes a round to gain in a part of the game or from a band of distances."""
+
+    group: str
+    """`approach`, `approach.75-100`."""
+    rank: int | None
+    """1 is the first to work on; groups that the rounds cannot tell apart share it. Null with too few shots."""
+    words: str
+    shots_a_round: float
+    gap: Figure
+    to_gain: Figure
+    """As believed, all groups judged together."""
+    measured: Figure
+    """As measured alone; the groups add up."""
+    against_peer: Figure | None
+    """Strokes lost a round against a golfer of their own handicap and rating gender; null where that is the benchmark,
+    and with too few shots."""
+    tied: bool
+    """Another group has the same rank: the rounds cannot tell."""
+    chance_first: Chance | None
+    """That more is lost here than anywhere else."""
+    sure: float | None
+    """Strokes a round that are three-in-four certain: what the groups are ranked by."""
+    chance: Chance | None
+    """That there is something to gain."""
+    effect: PriorityEffect | None
+    """Only for the first few."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Priorities:
+    """What a player should work on."""
+
+    player: Named
     benchmark: str
+    """Name of the golfer whom they are compared with."""
     share: float
+    """Of the gap, for the effects."""
     rounds: int
-    parts: list[RankedGroup]
-    bands: list[RankedGroup]
+    first: str
+    """Which part costs most and how sure that is, ties named as ties."""
+    greens: str
+    """What disturbed greens have to do with it, which are allowed for; empty where they have nothing."""
+    parts: list[RankedGroup] = up_to(4)
+    bands: list[RankedGroup] = up_to(5)
+
+
+def player_priorities(asker: Asker, players: Sequence[Player], query: PrioritiesQuery) -> list[Priorities]:
+    benchmark = query.target or query.benchmark
+    golf = histories(asker, players, benchmark)
+    return [
+        priorities(
+            player,
+            one,
+            share=query.share,
+            rounds=query.last,
+            effects=query.effects,
+            against_peer=against_peer(player, one, benchmark or asker.club.benchmark),
+        )
+        for player, one in zip(players, golf, strict=True)
+    ]
 
 
 def priorities(
-    golf: Golf,
-    index_of: IndexOf,
+    player: Player,
+    golf: History,
     *,
     share: float = USUAL_SHARE,
     rounds: int = USUAL_ROUNDS,
     effects: int = USUAL_EFFECTS,
-) -> PlayerPriorities:
-    """Priorities of the one player of ``golf`` over his last rounds, against the golf's benchmark.
+    against_peer: Floats | None = None,
+) -> Priorities:
+    """Priorities of the one player of ``golf`` over their last rounds, against the golf's benchmark.
 
-    ``golf`` has to hold all his rounds, as the handicap index rests on them. ``effects`` says for how many
+    ``golf`` has to hold all their rounds, as the handicap index rests on them. ``effects`` says for how many
     of the first parts, and of the first bands, the effect of closing ``share`` of the gap is worked out; the replays
-    have a fixed seed, so that an answer can be had again.
+    have a fixed seed, so that an answer can be had again. ``against_peer`` are the shots' strokes gained of
+    :func:`against_peer`.
     """
     bands = _bands(golf)
-    shots = judged_shots(golf, bands, rounds)
-    worth = _Worth(shots, golf, index_of, share, effects)
-    return PlayerPriorities(
+    shots = judged_shots(golf, bands, rounds, against_peer)
+    worth = _Worth(shots, golf, index_replay(player.id, golf), share, effects)
+    parts = part_priorities(shots, np.random.default_rng(SEED))
+    return Priorities(
+        player=Named(player.id, player.name),
         benchmark=golf.benchmark.name,
         share=share,
         rounds=int(np.sum(shots.holes_recorded > 0)),
-        parts=worth.ranked(part_priorities(shots), bands),
-        bands=worth.ranked(band_priorities(shots), bands),
+        first=_first_words([(_group_of(one, bands), one) for one in parts if one.rank == 1]),
+        greens=count_greens(_recent_putting(player.id, golf, rounds)).words,
+        parts=worth.ranked(parts, bands),
+        bands=worth.ranked(band_priorities(shots, np.random.default_rng(SEED)), bands),
     )
 
 
 @dataclass(frozen=True, eq=False)
 class _Worth:
     shots: JudgedShots
-    golf: Golf
+    golf: History
     index_of: IndexOf
     share: float
     effects: int
@@ -126,14 +204,27 @@ class _Worth:
         worth_it = enough and place <= self.effects and (priority.to_gain.value or 0) > 0
         effect = self._effect(priority) if worth_it else None
         return RankedGroup(
-            group, place if enough else None, priority, effect, self._words(group, priority, effect)
+            group=group.key,
+            rank=priority.rank,
+            words=self._words(group, priority, effect),
+            shots_a_round=round(priority.shots_a_round, 2),
+            gap=figure(priority.gap, of="shot"),
+            to_gain=figure(priority.to_gain, of="shot"),
+            measured=figure(priority.measured, of="shot"),
+            against_peer=None if priority.against_peer is None else figure(priority.against_peer, of="shot"),
+            tied=priority.tied,
+            chance_first=chance(priority.chance_first),
+            sure=None if priority.sure is None else round(priority.sure, 4),
+            chance=chance(priority.chance),
+            effect=None if effect is None else _told(effect),
         )
 
     def _effect(self, priority: Priority) -> Effect:
+        holes = self.golf.analysed.record.holes
         return effect_of_closing(
             self.shots,
             priority,
-            self.golf.analysed.record.holes.score,
+            HolesPlayed(holes.score, holes.round, holes.par),
             self.index_of,
             np.random.default_rng(SEED),
             self.share,
@@ -141,7 +232,7 @@ class _Worth:
         )
 
     def _words(self, group: GroupOfShots, priority: Priority, effect: Effect | None) -> str:
-        name = f"a {self.golf.benchmark.name.lower()}"
+        name = a_golfer(self.golf.benchmark.name)
         if effect is not None:
             return effect.words(group.words, name, self.share)
         if priority.to_gain.value is None:
@@ -151,13 +242,51 @@ class _Worth:
         return f"{group.words}: {priority.to_gain.value:.1f} strokes a round behind {name}"
 
 
-def judged_shots(golf: Golf, bands: list[Band], rounds: int) -> JudgedShots:
-    """The shots of the last ``rounds`` rounds with their strokes gained, part and band; others count nowhere."""
+def _told(effect: Effect) -> PriorityEffect:
+    fewer, after = figure(effect.fewer_strokes, of="shot"), figure(effect.index_after, of="shot")
+    return PriorityEffect(effect.share, fewer, effect.index_before, after)
+
+
+def _first_words(first: Sequence[tuple[GroupOfShots, Priority]]) -> str:
+    """Which parts are first and how sure that is."""
+    if not first:
+        return "too few shots to say where most is lost"
+    losing = [(group, one) for group, one in first if (one.to_gain.value or 0.0) > 0]
+    if not losing:
+        return "no part of the game loses strokes against this golfer"
+    names = [group.words for group, _ in losing]
+    if len(names) > 1:
+        return f"{', '.join(names[:-1])} and {names[-1]} cost alike as far as these rounds tell"
+    return f"{names[0]} cost most, {percent(losing[0][1].chance_first or 0.0)} likely"
+
+
+def against_peer(player: Player, golf: History, benchmark: str) -> Floats | None:
+    """Strokes gained of the shots of this player's golf against a golfer of their own handicap, as on undisturbed
+    greens; None where that is the benchmark (of this key) anyway.
+    """
+    if benchmark == PEER:
+        return None
+    record, raw = golf.raw.record, golf.raw.strokes_gained
+    owed = golf.analysed.strokes_gained - raw
+    return strokes_gained(record, measure_of(PEER, [player.id], golf.loaded)) + np.nan_to_num(owed)
+
+
+def _recent_putting(player: UUID, golf: History, rounds: int) -> Observed:
+    return observed(golf, player, "gained.putting").select(last_rounds(golf.analysed.record.rounds, rounds))
+
+
+def judged_shots(
+    golf: History, bands: list[Band], rounds: int, against_peer: Floats | None = None
+) -> JudgedShots:
+    """The shots of the last ``rounds`` rounds with their strokes gained, part and band; others count nowhere, and
+    rounds of which nobody knows what their greens cost wait.
+    """
     record = golf.analysed.record
-    recent = last_rounds(record.rounds, rounds)
-    complete = record.holes.complete & recent[record.holes.round]
+    recent = last_rounds(record.rounds, rounds) & golf.greens.known
+    gained = golf.analysed.strokes_gained
+    complete = whole_holes(record, gained) & recent[record.holes.round]
     return JudgedShots(
-        strokes_gained=np.where(recent[record.shots.round], golf.analysed.strokes_gained, np.nan),
+        strokes_gained=np.where(complete[record.shots.hole], gained, np.nan),
         part=golf.analysed.part,
         band=_band_numbers(golf, bands),
         round=record.shots.round,
@@ -165,6 +294,8 @@ def judged_shots(golf: Golf, bands: list[Band], rounds: int) -> JudgedShots:
         holes_recorded=np.bincount(record.holes.round, weights=complete, minlength=len(record.rounds)).astype(
             np.float64
         ),
+        peer_gained=against_peer,
+        doubt=golf.doubt,
     )
 
 
@@ -193,3 +324,34 @@ def _group_of(priority: Priority, bands: list[Band]) -> GroupOfShots:
         band = None if priority.band is None else PUTT_BANDS_FT[priority.band]
         return GroupOfShots(part, band, "ft")
     return GroupOfShots(part, None if priority.band is None else bands[priority.band], "yd")
+
+
+def index_replay(player: UUID, golf: Golf) -> IndexOf:
+    """A function from strokes fewer (replays × the golf's holes) to the handicap index of each replay.
+
+    Everything else stays as it is stored: ratings, playing conditions, the committee's decisions, the
+    club's rules. ``golf`` has to hold all rounds of this player. Six queries now, and none later.
+    """
+    history = load_history(player)
+    rules = rules_of(Club.objects.get().handicap_rules)
+    scores = history.scores[-LAST_SCORES:]
+    rows = _rows_by_round(golf)
+    columns = {
+        score.key: np.array([rows[score.key][hole.number] for hole in score.holes])
+        for score in scores
+        if isinstance(score, calc.Score)
+    }
+
+    def index_of(fewer: Ints) -> Floats:
+        by_score = {key: fewer[:, mine] for key, mine in columns.items()}
+        return replayed_index_or_nan(scores, history.actions, by_score, len(fewer), rules)
+
+    return index_of
+
+
+def _rows_by_round(golf: Golf) -> dict[str, Rows]:
+    holes = golf.analysed.record.holes
+    rows: dict[str, Rows] = {str(round_id): {} for round_id in golf.loaded.round_ids}
+    for row, (round_row, number) in enumerate(zip(holes.round, holes.number, strict=True)):
+        rows[str(golf.loaded.round_ids[int(round_row)])][int(number)] = row
+    return rows

@@ -1,24 +1,29 @@
-"""The coach's part of a player's stored report: small, typed, and read back as it was written."""
+"""What a dashboard shows of a player, written once by the worker so that pages and queries read stored rows.
+
+The coach's part is kept and read back as the answers that the service gives.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
-from datetime import date
 from typing import Any
 from uuid import UUID
 
-from pydantic import TypeAdapter
+from django.db import transaction
+from pydantic import TypeAdapter, ValidationError
 
-from golfstats.calc.figure import Figure
-from golfstats.calc.observations import FigureSpec
-from golfstats.clubs.models import Club
-from players.coaching.attention import StoredItem, items_of
-from players.coaching.goals import GoalStanding, refresh_goals
-from players.coaching.history import DASHBOARD_FIGURES, today_at
-from players.coaching.index_replay import index_replay
-from players.coaching.priorities import RankedGroup, priorities
-from players.coaching.trends import PlayerTrend, trends
-from players.queries.analysed import Golf
+from golfstats.ground.clock import today_at
+from golfstats.ground.clubs.models import Club
+from golfstats.ground.operations import Asker, Query
+from players.coaching.attention import AttentionItem, items_of
+from players.coaching.goals import Goal, refresh_goals, told_goal
+from players.coaching.history import DASHBOARD_FIGURES, history_of, observed
+from players.coaching.ledger import keep_what_is_said
+from players.coaching.models import PlayerReport
+from players.coaching.priorities import Priorities, against_peer, priorities
+from players.coaching.trends import Trend, fitted, told_trend
+from players.people.models import Player
 
 ROUNDS_KEPT = 20
 """A stored trend keeps the levels of so many rounds."""
@@ -26,158 +31,64 @@ GROUPS_KEPT = 5
 
 
 @dataclass(frozen=True)
-class StoredSpec:
-    key: str
-    name: str
-    better: str
-    per: str
-
-
-@dataclass(frozen=True)
-class StoredLevel:
-    played_on: date
-    value: float | None
-    level: float | None
-    low: float | None
-    high: float | None
-
-
-@dataclass(frozen=True)
-class StoredTrend:
-    figure: StoredSpec
-    now: Figure
-    compared_with: date
-    change: Figure
-    chance_better: float | None
-    words: str
-    shift_words: str
-    rounds: list[StoredLevel]
-
-
-@dataclass(frozen=True)
-class StoredPriority:
-    key: str
-    words: str
-    rank: int | None
-    to_gain: Figure
-    chance: float | None
-    share: float | None
-    fewer_strokes: Figure | None
-    index_before: float | None
-    index_after: Figure | None
-
-
-@dataclass(frozen=True)
-class StoredPriorities:
-    benchmark: str
-    rounds: int
-    parts: list[StoredPriority]
-    bands: list[StoredPriority]
-
-
-@dataclass(frozen=True)
-class StoredGoal:
-    id: UUID
-    figure: StoredSpec
-    target: float
-    due_on: date
-    state: str
-    now: Figure
-    chance: float | None
-    words: str
-
-
-@dataclass(frozen=True)
 class CoachingReport:
-    """The sections ``trends``, ``priorities``, ``goals`` and ``attention`` of a stored report."""
+    """The sections of a stored report that a coach reads."""
 
-    trends: list[StoredTrend] = field(default_factory=list)
-    priorities: StoredPriorities | None = None
-    goals: list[StoredGoal] = field(default_factory=list)
-    attention: list[StoredItem] = field(default_factory=list)
+    trends: list[Trend] = field(default_factory=list)
+    level: Trend | None = None
+    """Of strokes gained a round as on sound greens, over more rounds than the trends keep."""
+    priorities: Priorities | None = None
+    goals: list[Goal] = field(default_factory=list)
+    attention: list[AttentionItem] = field(default_factory=list)
 
 
 _REPORT = TypeAdapter(CoachingReport)
 
 
-def coaching_sections(golf: Golf, player_id: UUID) -> dict[str, Any]:
-    """The sections as JSON, worked out from all rounds of this player; brings his goals up to date as well."""
+def sections(player: Player) -> dict[str, Any]:
+    """What is stored, as JSON, worked out from all rounds of the player; brings their goals up to date as well."""
     club = Club.objects.get()
-    today = today_at(club)
-    goals = refresh_goals(golf, player_id, today)
-    ranked = priorities(golf, index_replay(player_id, golf))
-    found = trends(golf, player_id, DASHBOARD_FIGURES, today)
+    golf = history_of([player.id], club)
+    today, unit = today_at(club), club.distance_unit
+    goals = refresh_goals(golf, player.id, today)
+    ranked = priorities(player, golf, against_peer=against_peer(player, golf, club.benchmark))
+    found = [fitted(observed(golf, player.id, key)) for key in DASHBOARD_FIGURES]
+    keep_what_is_said(golf, player.id, found, goals, today)
     report = CoachingReport(
-        trends=[_trend(one) for one in found],
-        priorities=StoredPriorities(
-            ranked.benchmark,
-            ranked.rounds,
-            [_priority(one) for one in ranked.parts],
-            [_priority(one) for one in ranked.bands[:GROUPS_KEPT]],
-        ),
-        goals=[_goal(one) for one in goals],
-        attention=items_of(golf, player_id, found, goals, today),
+        trends=[told_trend(one, today, unit, last=ROUNDS_KEPT) for one in found],
+        level=told_trend(found[0], today, unit, last=ROUNDS_KEPT * 2),
+        priorities=Priorities(**{**vars(ranked), "bands": ranked.bands[:GROUPS_KEPT]}),
+        goals=[told_goal(one, unit) for one in goals],
+        attention=items_of(golf, player, found, goals, today, unit),
     )
     sections: dict[str, Any] = _REPORT.dump_python(report, mode="json")
     return sections
 
 
 def coaching_report(document: dict[str, Any] | None) -> CoachingReport:
-    """The sections of a stored document; empty where the worker has not come to them yet."""
+    """The sections of a stored document; empty where the worker has not come to them yet.
+
+    Those of an earlier version of the service are none either, until the worker writes them again.
+    """
     found = document or {}
-    sections = ("trends", "priorities", "goals", "attention")
-    return _REPORT.validate_python({name: found[name] for name in sections if name in found})
+    sections = ("trends", "level", "priorities", "goals", "attention")
+    try:
+        return _REPORT.validate_python({name: found[name] for name in sections if name in found})
+    except ValidationError:
+        return CoachingReport()
 
 
-def _spec(spec: FigureSpec) -> StoredSpec:
-    return StoredSpec(spec.key, spec.words, spec.better, spec.per)
+def stored_priorities(_: Asker, players: Sequence[Player], __: Query) -> list[Priorities | None]:
+    """As the worker stored them after each player's last round. One query."""
+    rows = PlayerReport.objects.filter(player__in=players)
+    sections = dict(rows.values_list("player_id", "document__priorities"))
+    return [coaching_report({"priorities": sections.get(player.id)}).priorities for player in players]
 
 
-def _trend(trend: PlayerTrend) -> StoredTrend:
-    return StoredTrend(
-        figure=_spec(trend.spec),
-        now=trend.now,
-        compared_with=trend.change.day,
-        change=trend.change.change,
-        chance_better=trend.change.chance_better,
-        words=trend.change.words,
-        shift_words=trend.shift.words if trend.shift else "",
-        rounds=[
-            StoredLevel(one.played_on, *map(_short, (one.value, one.level, one.low, one.high)))
-            for one in trend.rounds[-ROUNDS_KEPT:]
-        ],
-    )
-
-
-def _short(value: float | None) -> float | None:
-    """Four decimals are finer than any chart shows."""
-    return None if value is None else round(value, 4)
-
-
-def _priority(ranked: RankedGroup) -> StoredPriority:
-    effect = ranked.effect
-    return StoredPriority(
-        key=ranked.group.key,
-        words=ranked.words,
-        rank=ranked.rank,
-        to_gain=ranked.priority.to_gain,
-        chance=ranked.priority.chance,
-        share=effect.share if effect else None,
-        fewer_strokes=effect.fewer_strokes if effect else None,
-        index_before=effect.index_before if effect else None,
-        index_after=effect.index_after if effect else None,
-    )
-
-
-def _goal(standing: GoalStanding) -> StoredGoal:
-    goal, progress = standing.goal, standing.progress
-    return StoredGoal(
-        id=goal.id,
-        figure=_spec(standing.spec),
-        target=goal.target,
-        due_on=goal.due_on,
-        state=progress.state.value,
-        now=progress.now,
-        chance=progress.chance,
-        words=standing.words,
-    )
+@transaction.atomic
+def write_player_report(player_id: UUID) -> None:
+    """Compute and store the report. Repeatable; a player deleted meanwhile is simply not found."""
+    player = Player.objects.filter(id=player_id, erased_at=None).first()
+    if player is None:
+        return
+    PlayerReport.objects.update_or_create(player=player, defaults={"document": sections(player)})

@@ -2,50 +2,69 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import date
+from functools import cached_property
 from uuid import UUID
 
+import numpy as np
+
+from golfstats.calc.coaching import trends as calc
 from golfstats.calc.coaching.level_shifts import Shift, level_shift
-from golfstats.calc.coaching.trends import (
-    MINIMUM_ROUNDS,
-    Series,
-    Trend,
-    chance_better,
-    change_between,
-    fit_trend,
-    level_figure,
-)
+from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, Series, course_columns, fit_trend, level_figure
 from golfstats.calc.coaching.words import likely_better
-from golfstats.calc.figure import Figure
+from golfstats.calc.figure import Figure as Found
 from golfstats.calc.observations import FigureSpec
-from players.coaching.history import Observed, observed
-from players.queries.analysed import Golf
+from golfstats.calc.record import Floats, Ints
+from golfstats.ground.answers import up_to
+from golfstats.ground.faults import Fault, invalid
+from golfstats.ground.operations import Asker
+from players.coaching.greens import PLAYER_OR_GREENS, OnTheGreens, count_greens, told_greens
+from players.coaching.history import Observed, histories, observed
+from players.coaching.questions import TrendsQuery
+from players.golf.analysed import Golf
+from players.golf.answers import (
+    Chance,
+    Figure,
+    FigureName,
+    chance,
+    figure,
+    figure_name,
+    figure_of,
+    in_shown_unit,
+)
+from players.people.answers import Named
+from players.people.models import Player
 
 USUAL_MONTHS_BACK = 3
 
 
 @dataclass(frozen=True)
-class LevelOfRound:
+class TrendRound:
     """A round's own value, and the level at that time as all rounds together tell it."""
 
-    round_id: UUID
+    round: UUID
     played_on: date
-    value: float
+    value: float | None
+    """As on undisturbed greens where putting decides the figure."""
+    raw: float | None
+    """As it was."""
     n: int
     level: float | None
     low: float | None
+    """Lower end of the level's 90% band."""
     high: float | None
+    """Upper end of the level's 90% band."""
 
 
 @dataclass(frozen=True)
-class Change:
+class TrendChange:
     """The level now against the level on an earlier day."""
 
     day: date
     change: Figure
-    chance_better: float | None
+    chance_better: Chance | None
     words: str
 
 
@@ -53,59 +72,138 @@ class Change:
 class LevelShift:
     """The level jumped with the round of a day."""
 
-    step: Shift
+    day: date
+    size: Figure
     better: bool
     words: str
 
-    @property
-    def day(self) -> date:
-        return date.fromordinal(int(self.step.day))
 
-    @property
-    def size(self) -> Figure:
-        return self.step.size
+@dataclass(frozen=True, kw_only=True)
+class Trend(FigureName):
+    """A figure over time: its level now and by round with its 90% band."""
 
-
-@dataclass(frozen=True)
-class PlayerTrend:
-    spec: FigureSpec
     now: Figure
-    """The level today; ``n`` counts rounds."""
-    rounds: list[LevelOfRound]
+    """The level today; n counts rounds."""
+    compared_with: TrendChange
+    level_shift: LevelShift | None
+    greens: OnTheGreens | None
+    """What disturbed greens have to do with it; null where they have nothing."""
+    rounds: list[TrendRound] = up_to(10)
     """Oldest first."""
-    change: Change
-    shift: LevelShift | None
 
 
-def trends(
-    golf: Golf, player: UUID, keys: Iterable[str], today: date, compare_to: date | None = None
-) -> list[PlayerTrend]:
-    """The trends of these figures; ``compare_to`` is three months ago if left out.
+@dataclass(frozen=True, kw_only=True)
+class PlayersTrends:
+    """How a player's figures move."""
 
-    ``golf`` has to hold the player's rounds. Raises ``UnknownFigureError``.
-    """
-    then = compare_to or months_before(today, USUAL_MONTHS_BACK)
-    return [trend_of(observed(golf, player, key), today, then) for key in keys]
+    player: Named
+    today: date
+    benchmark: str
+    """Key of the golfer whom they are compared with."""
+    trends: list[Trend] = up_to(5)
 
 
-def trend_of(figure: Observed, today: date, then: date) -> PlayerTrend:
-    series, trend = fitted(figure)
-    spec = figure.spec
-    shift = level_shift(series, spec.unit)
-    return PlayerTrend(
-        spec=spec,
-        now=level_figure(trend, today.toordinal(), spec.unit, len(series)),
-        rounds=_levels(figure, series, trend),
-        change=_change(spec, trend, len(series), today, then),
-        shift=None if shift is None else _shift(spec, shift),
+@dataclass(frozen=True, eq=False)
+class Fitted:
+    """A figure's series by round and the model fitted to it."""
+
+    figure: Observed
+    series: Series
+    trend: calc.Trend | None
+    """None with too few rounds."""
+
+    @property
+    def spec(self) -> FigureSpec:
+        return self.figure.spec
+
+    @cached_property
+    def shift(self) -> Shift | None:
+        """The jump of the level that the rounds show, if they show one."""
+        return level_shift(self.series, self.spec.unit)
+
+    @cached_property
+    def player_or_greens(self) -> bool:
+        """Whether the last rounds cannot tell the player from the greens."""
+        return calc.player_or_greens(self.series)
+
+    @cached_property
+    def raw(self) -> Fitted:
+        """The same without regard to the greens."""
+        series = _series(replace(self.figure, observations=self.figure.raw), None)
+        return Fitted(self.figure, series, fit_trend(series))
+
+    def level_on(self, day: date) -> Found:
+        return level_figure(self.trend, day.toordinal(), self.spec.unit, len(self.series))
+
+
+def trends(asker: Asker, players: Sequence[Player], query: TrendsQuery) -> list[PlayersTrends]:
+    if query.compare_to is not None and query.compare_to >= asker.today:
+        raise invalid([Fault("/compare_to", "not_earlier", "compare_to is a day before today")])
+    unit, found = query.shown_unit(asker), []
+    for player, golf in zip(players, histories(asker, players, query.benchmark, query.since), strict=True):
+        told = [
+            told_trend(
+                fitted(observed(golf, player.id, key)), asker.today, unit, query.compare_to, query.last
+            )
+            for key in query.figures
+        ]
+        named = Named(player.id, player.name)
+        found.append(
+            PlayersTrends(player=named, today=asker.today, benchmark=golf.benchmark.key, trends=told)
+        )
+    return found
+
+
+def fitted(figure: Observed) -> Fitted:
+    series = _series(figure, figure.doubt)
+    return Fitted(figure, series, fit_trend(series))
+
+
+def _series(figure: Observed, doubt: Floats | None) -> Series:
+    rounds = figure.golf.analysed.record.rounds
+    return Series.of(
+        figure.observations,
+        rounds.day,
+        median=figure.spec.statistic == "median",
+        covariates=course_columns(rounds.course, _unusual_tees(figure.golf)),
+        doubt=doubt,
     )
 
 
-def fitted(figure: Observed) -> tuple[Series, Trend | None]:
-    """The figure's series by round and the model fitted to it; None with too few rounds."""
-    day_of_round = figure.golf.analysed.record.rounds.day
-    series = Series.of(figure.observations, day_of_round, median=figure.spec.statistic == "median")
-    return series, fit_trend(series)
+def _unusual_tees(golf: Golf) -> Ints:
+    """A number for each round's tees, -1 for the tees most played on their course: what they do is the course's."""
+    _, tees = np.unique([str(one) for one in golf.loaded.tee_sets], return_inverse=True)
+    course = golf.analysed.record.rounds.course
+    usual = {one: np.bincount(tees[course == one]).argmax() for one in np.unique(course)}
+    return np.where([usual[one] == tee for one, tee in zip(course, tees, strict=True)], -1, tees).astype(
+        np.int64
+    )
+
+
+def told_trend(
+    found: Fitted, today: date, unit: str, compare_to: date | None = None, last: int | None = None
+) -> Trend:
+    """``unit`` is the distance unit of the answer; the day to compare to is three months ago if left out."""
+    spec, series = found.spec, found.series
+    now = found.level_on(today)
+    then = compare_to or months_before(today, USUAL_MONTHS_BACK)
+    return Trend(
+        **vars(figure_name(spec, unit)),
+        now=figure_of(spec, now, unit, of="round"),
+        compared_with=_with_greens(_change(spec, found.trend, len(series), today, then, unit), found),
+        level_shift=None if found.shift is None else _shift(spec, found.shift, unit),
+        greens=_greens(found, today, unit),
+        rounds=_levels(found, unit)[-(last or len(series)) :] if len(series) else [],
+    )
+
+
+def _greens(found: Fitted, today: date, unit: str) -> OnTheGreens | None:
+    if not count_greens(found.figure).disturbed:
+        return None
+    told = told_greens(found.figure, figure_of(found.spec, found.raw.level_on(today), unit, of="round"))
+    if told is None or not found.player_or_greens:
+        return told
+    return replace(told, words=f"{told.words} {PLAYER_OR_GREENS}")
 
 
 def months_before(day: date, months: int) -> date:
@@ -124,40 +222,67 @@ def month_words(day: date, today: date) -> str:
     return f"in {day:%B}" if day.year == today.year else f"in {day:%B %Y}"
 
 
-def _levels(figure: Observed, series: Series, trend: Trend | None) -> list[LevelOfRound]:
+def _levels(found: Fitted, unit: str) -> list[TrendRound]:
+    figure, series, trend = found.figure, found.series, found.trend
     rounds, _, _ = figure.observations.by_round()
     day = figure.golf.analysed.record.rounds.day
     in_order = sorted(rounds.tolist(), key=lambda row: int(day[row]))  # stable, as the series is
+    raw = dict(zip(*(column.tolist() for column in _raw_values(figure)), strict=True))
+
+    def shown(value: float | None) -> float | None:
+        return in_shown_unit(value, figure.spec.unit, unit)
+
     return [
-        LevelOfRound(
-            round_id=figure.golf.loaded.round_ids[row],
+        TrendRound(
+            round=figure.golf.loaded.round_ids[row],
             played_on=figure.golf.played_on(row),
-            value=float(series.value[place]),
+            value=shown(float(series.value[place])),
+            raw=shown(raw[row]) if figure.adjusted else shown(float(series.value[place])),
             n=int(series.weight[place]),
-            level=None if trend is None else float(trend.level[place]),
-            low=None if trend is None else float(trend.low[place]),
-            high=None if trend is None else float(trend.high[place]),
+            level=None if trend is None else shown(float(trend.level[place])),
+            low=None if trend is None else shown(float(trend.low[place])),
+            high=None if trend is None else shown(float(trend.high[place])),
         )
         for place, row in enumerate(in_order)
     ]
 
 
-def _change(spec: FigureSpec, trend: Trend | None, rounds: int, today: date, then: date) -> Change:
-    nothing = Figure.too_few(rounds, MINIMUM_ROUNDS, spec.unit)
+def _raw_values(figure: Observed) -> tuple[Ints, Floats]:
+    """Rounds and their mean value as it was."""
+    rounds, values, _ = figure.raw.by_round()
+    return rounds, values
+
+
+def _change(
+    spec: FigureSpec, trend: calc.Trend | None, rounds: int, today: date, then: date, unit: str
+) -> TrendChange:
+    nothing = figure(Found.too_few(rounds, MINIMUM_ROUNDS, spec.unit), unit=unit, of="round", signed=True)
     if trend is None:
-        return Change(then, nothing, None, "too few rounds")
+        return TrendChange(then, nothing, None, "too few rounds")
     earlier, later = then.toordinal(), today.toordinal()
-    change = change_between(trend, earlier, later)
-    chance = chance_better(trend, earlier, later, spec.better)
-    if change is None or chance is None:
-        return Change(then, nothing, None, f"no round with this figure by {then}")
-    words = likely_better(chance, month_words(then, today))
-    return Change(then, change.figure(rounds, spec.unit, MINIMUM_ROUNDS), chance, words)
+    change = calc.change_between(trend, earlier, later)
+    better = calc.chance_better(trend, earlier, later, spec.better)
+    if change is None or better is None:
+        return TrendChange(then, nothing, None, f"no round with this figure by {then}")
+    if calc.player_or_greens(trend.series):
+        return TrendChange(then, nothing, None, "whether it is the player or the greens cannot be told yet")
+    words = likely_better(better, month_words(then, today))
+    told = figure(change.figure(rounds, spec.unit, MINIMUM_ROUNDS), unit=unit, of="round", signed=True)
+    return TrendChange(then, told, chance(better), words)
 
 
-def _shift(spec: FigureSpec, step: Shift) -> LevelShift:
+def _with_greens(told: TrendChange, found: Fitted) -> TrendChange:
+    """A change is not told without the greens of the last rounds."""
+    greens = count_greens(found.figure)
+    if not greens.lately or told.chance_better is None:
+        return told
+    return replace(told, words=f"{told.words}, as on undisturbed greens; {greens.lately_words}")
+
+
+def _shift(spec: FigureSpec, step: Shift, unit: str) -> LevelShift:
     size = step.size.value or 0.0
     better = (size > 0) == (spec.better == "higher")
     turn = "better" if better else "worse"
     day = date.fromordinal(int(step.day))
-    return LevelShift(step, better, f"{turn} by {abs(size):.2f} {spec.unit} since {day}")
+    told = figure(step.size, unit=unit, of="round", signed=True)
+    return LevelShift(day, told, better, f"{turn} by {abs(size):.2f} {spec.unit} since {day}")

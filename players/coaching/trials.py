@@ -2,78 +2,124 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from enum import StrEnum
-from uuid import UUID
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from golfstats.calc.coaching.trials import TrialResult, TrialShots, run_trial, side_deviation
+from golfstats.calc.clubs import one_name
+from golfstats.calc.coaching.trials import (
+    TrialResult,
+    TrialShots,
+    TrialWarning,
+    Verdict,
+    run_trial,
+    side_deviation,
+)
 from golfstats.calc.coaching.words import Better
-from golfstats.calc.record import Bools, Floats
-from players.queries.analysed import Golf
+from golfstats.calc.record import Bools, Floats, Ints
+from golfstats.calc.units import Unit
+from golfstats.ground.answers import up_to
+from golfstats.ground.operations import Asker
+from players.coaching.history import histories
+from players.coaching.questions import Outcome, TagKind, TrialQuery, TrialUnit
+from players.golf.analysed import Golf
+from players.golf.answers import Figure, figure
+from players.people.answers import Named
+from players.people.models import Player
 
-SEED = 6
-
-
-class TagKind(StrEnum):
-    """What A and B are."""
-
-    BALL = "ball"
-    """The ball of the round."""
-    CLUB = "club"
-    """The club used."""
-    ROUND = "round"
-    """A tag of the round."""
-    SHOT = "shot"
-    """A tag of the shot, such as ``shaft:stiff``."""
-
-
-class Outcome(StrEnum):
-    TRAVEL = "travel"
-    SIDE = "side"
-    STROKES_GAINED = "strokes_gained"
-
-
-_UNIT: dict[Outcome, tuple[str, Better]] = {
-    Outcome.TRAVEL: ("yd", "higher"),
-    Outcome.SIDE: ("yd", "lower"),
-    Outcome.STROKES_GAINED: ("strokes", "higher"),
+_UNIT: dict[Outcome, tuple[Unit, Better]] = {
+    Outcome.TRAVEL: (Unit.YARDS, "higher"),
+    Outcome.SIDE: (Unit.YARDS, "lower"),
+    Outcome.STROKES_GAINED: (Unit.STROKES, "higher"),
 }
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Trial:
-    """What is tried on whom."""
+    """One of two tags against the other."""
 
-    player: UUID
+    player: Named
     tag: TagKind
-    first: str
-    second: str
+    a: str
+    b: str
     outcome: Outcome
-    club: str | None = None
-    """Only shots with this club."""
+    club: str | None
+    """Only shots with this club; null is any."""
+    first: Figure
+    """With A: a plain mean, not adjusted."""
+    second: Figure
+    difference: Figure
+    """A minus B, adjusted."""
+    p_value: float | None
+    """Valid however often one looks."""
+    unit_of_trial: TrialUnit
+    verdict: Verdict
+    more_shots: int | None
+    """Further shots needed to tell; null if it is told, or would take too many."""
+    warnings: list[TrialWarning] = up_to(3)
+    words: str
 
 
-def trial(golf: Golf, asked: Trial) -> TrialResult:
-    """A against B over the player's shots in ``golf``; the permutations have a fixed seed."""
-    first, second = (_tagged(golf, asked.tag, tag) for tag in (asked.first, asked.second))
-    rows = np.flatnonzero((first ^ second) & _wanted(golf, asked))
-    shots = golf.analysed.record.shots
-    unit, better = _UNIT[asked.outcome]
-    chosen = TrialShots(
-        outcome=_outcome(golf, asked.outcome)[rows],
-        first=first[rows],
-        round=shots.round[rows],
-        distance=shots.distance[rows],
-        lie=shots.lie[rows].astype(np.int64),
+def trials(asker: Asker, players: Sequence[Player], query: TrialQuery) -> list[Trial]:
+    unit = query.shown_unit(asker)
+    golf = histories(asker, players, query.benchmark, query.since)
+    return [_told(player, run(one, query), query, unit) for player, one in zip(players, golf, strict=True)]
+
+
+def _told(player: Player, result: TrialResult, query: TrialQuery, unit: str) -> Trial:
+    signed = query.outcome is Outcome.STROKES_GAINED
+    return Trial(
+        player=Named(player.id, player.name),
+        tag=query.tag,
+        a=query.a,
+        b=query.b,
+        outcome=query.outcome,
+        club=query.club,
+        first=figure(result.first, unit=unit, of="shot", signed=signed),
+        second=figure(result.second, unit=unit, of="shot", signed=signed),
+        difference=figure(result.difference, unit=unit, of="shot", signed=True),
+        p_value=result.p_value,
+        unit_of_trial=TrialUnit(result.unit_of_trial),
+        verdict=result.verdict,
+        more_shots=result.more_shots,
+        warnings=list(result.warnings),
+        words=result.words(query.a, query.b),
     )
+
+
+def run(golf: Golf, asked: TrialQuery) -> TrialResult:
+    """A against B over the shots of the one player of ``golf``, in order of play.
+
+    Clubs are compared on the same holes.
+    """
+    first, second = (_tagged(golf, asked.tag, tag) for tag in (asked.a, asked.b))
+    wanted = _with_club(golf, asked.club) if asked.club else np.ones(len(first), dtype=np.bool_)
+    chosen = _shots(golf, asked, first, np.flatnonzero((first ^ second) & wanted))
     if asked.outcome is Outcome.SIDE:
         known = chosen.select(np.isfinite(chosen.outcome))
-        chosen = TrialShots(
-            side_deviation(known.outcome, known.first), known.first, known.round, known.distance, known.lie
-        )
-    return run_trial(chosen, unit, better, np.random.default_rng(SEED))
+        chosen = replace(known, outcome=side_deviation(known.outcome, known.first))
+    return run_trial(chosen, *_UNIT[asked.outcome])
+
+
+def _shots(golf: Golf, asked: TrialQuery, first: Bools, rows: Ints) -> TrialShots:
+    record = golf.analysed.record
+    shots, round = record.shots, record.shots.round[rows]
+    wind = shots.wind_speed[rows]
+    course = record.rounds.course[round]
+    number = record.holes.number[shots.hole[rows]]
+    return TrialShots(
+        outcome=_outcome(golf, asked.outcome)[rows],
+        first=first[rows],
+        round=round,
+        distance=shots.distance[rows],
+        lie=shots.lie[rows].astype(np.int64),
+        hole=100 * course + number if asked.tag is TagKind.CLUB else None,
+        wind=np.where(np.isfinite(wind), wind, record.rounds.wind_speed[round]),
+        temperature=record.rounds.temperature[round],
+        course=course,
+        day=record.rounds.day[round].astype(np.float64),
+    )
 
 
 def _outcome(golf: Golf, outcome: Outcome) -> Floats:
@@ -83,13 +129,8 @@ def _outcome(golf: Golf, outcome: Outcome) -> Floats:
     return shots.offline if outcome is Outcome.SIDE else golf.analysed.strokes_gained
 
 
-def _wanted(golf: Golf, asked: Trial) -> Bools:
-    rows = golf.rounds_of([asked.player])[golf.analysed.record.shots.round]
-    return rows & _with_club(golf, asked.club) if asked.club else rows
-
-
 def _with_club(golf: Golf, club: str) -> Bools:
-    clubs = golf.loaded.clubs
+    clubs, club = golf.loaded.clubs, one_name(club)
     number = clubs.index(club) if club in clubs else len(clubs)
     rows: Bools = golf.analysed.record.shots.club == number
     return rows

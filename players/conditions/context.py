@@ -6,9 +6,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from golfstats.calc.a_round import a_round
 from golfstats.calc.greens.context import ContextEffect, context_effects
 from golfstats.calc.record import Floats, Rounds
-from players.models import Round
+from players.rounds.models import Round
 
 _COLUMNS = (
     "player_id",
@@ -53,7 +54,7 @@ def fit_contexts() -> list[ContextEffect]:
 def _residual(total: float | None, holes: int | None, surface: float | None) -> float | None:
     if total is None or holes is None or holes < LEAST_HOLES:
         return None
-    return ((surface or 0.0) - total) * 18 / holes
+    return float(a_round((surface or 0.0) - total, holes))
 
 
 def _floats(values: Sequence[float | None]) -> Floats:

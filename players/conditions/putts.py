@@ -9,34 +9,39 @@ from uuid import UUID
 
 import numpy as np
 
-from courses import queries as courses
-from courses.models import GreenWork
+from courses.greens import condition as courses
+from courses.greens.models import GreenWork
 from golfstats.calc.greens.disturbance import days_since
 from golfstats.calc.greens.putts import Putts
-from golfstats.calc.record import Bools
+from golfstats.calc.record import Bools, Floats
 from golfstats.calc.units import FEET_PER_YARD
 from golfstats.calc.vocabulary import Lie
-from players.models import Round, Shot
+from players.figures.models import RoundFigures
+from players.rounds.models import Round, Shot
+
+LEAST_HOLES = 9
+"""Rounds with fewer holes recorded shot by shot say too little of the golf before the green."""
 
 
 @dataclass(frozen=True)
 class ClubPutts:
-    """Putts, and the courses that their course numbers index into."""
+    """Putts, and the rounds and courses that their numbers index into."""
 
     putts: Putts
+    rounds: Sequence[UUID]
     courses: Sequence[UUID]
 
 
 def load_putts(time_zone: str) -> ClubPutts:
     """Every stroke from the green of the club in scope, with the green speed of its day where measured."""
-    rounds = list(Round.objects.values_list("id", "player_id", "tee_set__course_id", "played_on"))
+    # In one order, so that the same golf is summed alike and says the same to the last digit.
+    found = Round.objects.order_by("id").values_list("id", "player_id", "tee_set__course_id", "played_on")
+    rounds = list(found)
     row_of_round = {round_[0]: row for row, round_ in enumerate(rounds)}
     shots = list(
         Shot.objects.filter(lie=Lie.GREEN.word)
         .order_by("played_hole__round_id", "played_hole__number", "number")
-        .values_list(
-            "played_hole__round_id", "played_hole__number", "number", "distance", "holed", "played_hole_id"
-        )
+        .values_list("played_hole__round_id", "played_hole__number", "distance", "holed")
     )
     course_ids = sorted({round_[2] for round_ in rounds})
     course_number = {course: number for number, course in enumerate(course_ids)}
@@ -48,17 +53,11 @@ def load_putts(time_zone: str) -> ClubPutts:
         return np.array(values, dtype=dtype)[of_round] if len(shots) else np.zeros(0, dtype=dtype)
 
     hole = np.array([shot[1] for shot in shots], dtype=np.int64)
-    number = np.array([shot[2] for shot in shots], dtype=np.int64)
-    distance_ft = np.array([shot[3] for shot in shots], dtype=np.float64) * FEET_PER_YARD
-    holed = np.array([shot[4] for shot in shots], dtype=np.bool_)
+    distance_ft = np.array([shot[2] for shot in shots], dtype=np.float64) * FEET_PER_YARD
+    holed = np.array([shot[3] for shot in shots], dtype=np.bool_)
     same_hole: Bools = (of_round[1:] == of_round[:-1]) & (hole[1:] == hole[:-1])
     first = np.ones(len(shots), dtype=np.bool_)
     first[1:] = ~same_hole
-    leave_ft = np.where(holed, 0.0, np.nan)
-    next_is_putt = np.flatnonzero(same_hole & (number[1:] == number[:-1] + 1))
-    leave_ft[next_is_putt] = distance_ft[next_is_putt + 1]
-    rolled_off = np.flatnonzero(np.isnan(leave_ft)).tolist()
-    leave_ft[rolled_off] = _distances_after([(shots[row][5], shots[row][2]) for row in rolled_off])
     putts = Putts(
         player=by_round([player_number[round_[1]] for round_ in rounds], np.int64),
         round=of_round,
@@ -68,20 +67,21 @@ def load_putts(time_zone: str) -> ClubPutts:
         first=first,
         distance_ft=distance_ft,
         holed=holed,
-        leave_ft=leave_ft,
         speed_ft=by_round([speeds.get((round_[2], round_[3]), np.nan) for round_ in rounds], np.float64),
     )
-    return ClubPutts(putts, course_ids)
+    return ClubPutts(putts, [round_[0] for round_ in rounds], course_ids)
 
 
-def _distances_after(putts: list[tuple[UUID, int]]) -> list[float]:
-    """Feet to the hole after putts that no putt followed: they rolled off the green, or the hole was given up."""
-    shots = Shot.objects.filter(played_hole_id__any_of=[hole for hole, _ in putts])
-    distance = {
-        (hole, number): yards
-        for hole, number, yards in shots.values_list("played_hole_id", "number", "distance")
+def tee_to_green(rounds: Sequence[UUID]) -> Floats:
+    """Strokes that each of these rounds lost before the green over 18 holes; NaN where few holes tell. One query."""
+    rows = RoundFigures.objects.filter(
+        holes_covered__gte=LEAST_HOLES, tee__isnull=False, approach__isnull=False, short_game__isnull=False
+    ).values_list("round_id", "holes_covered", "tee", "approach", "short_game")
+    lost = {
+        round_id: -sum(part for part in parts if part is not None) * 18 / holes
+        for round_id, holes, *parts in rows
     }
-    return [distance.get((hole, number + 1), np.nan) * FEET_PER_YARD for hole, number in putts]
+    return np.array([lost.get(round_id, np.nan) for round_id in rounds], dtype=np.float64)
 
 
 def without_temporary_greens(loaded: ClubPutts, work: dict[UUID, list[GreenWork]]) -> Putts:

@@ -3,32 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import asdict
 from datetime import date, timedelta
-from typing import Any
 from uuid import UUID
 
 from django.db import connection, transaction
 from django.db.models import Count, Q, Sum
 
-from courses import queries as courses
-from courses.models import Course, CourseNote, GreenWork
-from courses.services.condition_notes import replace_course_notes
+from courses.greens import answers
+from courses.greens import condition as courses
+from courses.greens.answers import FIGURES_OF_A_NOTE, CourseNoteFigures, Estimate
+from courses.greens.models import CourseNote, GreenWork
+from courses.greens.services import replace_course_notes
+from courses.layout.models import Course
 from golfstats.calc.figure import Figure
-from golfstats.calc.greens.adjusted import AdjustedPutting
+from golfstats.calc.greens.adjusted import AdjustedPutting, adjust_round
 from golfstats.calc.greens.effect import GreensEffect
 from golfstats.calc.greens.notes import USUAL_ROUNDS, WORTH_A_NOTE, WorkThen, course_day_note, round_note
-from golfstats.clubs.scope import current_club_id
-from players.conditions.adjusting import adjust
+from golfstats.ground.clubs.scope import current_club_id
 from players.conditions.effect import stored_effect
-from players.conditions.surface import (
-    RoundSurface,
-    disturbance_by_component_on,
-    mean_disturbance,
-    round_surfaces,
-    usual_cost,
-)
-from players.models import Round, RoundFigures, RoundNote
+from players.conditions.models import RoundNote
+from players.conditions.surface import RoundSurface, mean_disturbance, mean_loading, round_surfaces
+from players.figures.models import RoundFigures
+from players.rounds.models import Round
 
 TEMPORARY = "Temporary greens were in play: the putting of this round stays out of comparisons."
 ROUNDS_AT_ONCE = 2000
@@ -36,7 +32,8 @@ ROUNDS_AT_ONCE = 2000
 UPDATE_SURFACE = """
     UPDATE players_roundfigures AS figures
        SET surface_disturbance = told.disturbance, surface_strokes = told.strokes,
-           surface_low = told.low, surface_high = told.high
+           surface_low = told.low, surface_high = told.high,
+           surface_version = %s
       FROM unnest(%s::uuid[], %s::float8[], %s::float8[], %s::float8[], %s::float8[])
            AS told (round_id, disturbance, strokes, low, high)
      WHERE figures.round_id = told.round_id AND figures.club_id = %s
@@ -52,12 +49,13 @@ def refresh_rounds(round_ids: Iterable[UUID]) -> None:
 
     The number of queries does not grow with the rounds.
     """
-    effect = stored_effect().greens
+    stored = stored_effect()
+    effect = stored.greens
     told = [
-        (surface, None if surface.putting is None else adjust(effect, surface.putting))
+        (surface, None if surface.putting is None else adjust_round(effect, surface.putting))
         for surface in round_surfaces(round_ids, effect)
     ]
-    _store_figures(told)
+    _store_figures(told, "" if stored.fitted_at is None else f"fitted {stored.fitted_at:%Y-%m-%dT%H:%MZ}")
     _store_notes(told, effect)
 
 
@@ -101,11 +99,11 @@ def write_course_notes(course: Course, first: date, last: date) -> None:
         disturbance = mean_disturbance(felt, day, holes, recovery) if felt else 0.0
         if disturbance < WORTH_A_NOTE:
             continue
-        cost = usual_cost(effect, disturbance_by_component_on(effect, felt, day, holes))
+        cost = effect.strokes(mean_loading(effect, felt, day, holes, course.id))
         then = _work_then(courses.still_felt(felt, day, recovery), day)
-        text = course_day_note(then, disturbance, cost, effect)
+        text = course_day_note(then, disturbance, cost, effect, str(course.id))
         if text:
-            figures = _note_figures(then, disturbance, cost, effect)
+            figures = FIGURES_OF_A_NOTE.dump_python(_rests_on(then, disturbance, cost, effect), mode="json")
             notes.append(CourseNote(course=course, day=day, text=text, figures=figures))
     replace_course_notes(course, first, last, notes)
 
@@ -121,11 +119,12 @@ def spans(rows: Iterable[GreenWork]) -> list[tuple[date, date]]:
     return merged
 
 
-def _store_figures(told: Sequence[Told]) -> None:
+def _store_figures(told: Sequence[Told], version: str) -> None:
     """One statement for all rounds: several times as quick as a CASE for each of them."""
     rows = [_surface_columns(*one) for one in told]
     with connection.cursor() as cursor:
-        cursor.execute(UPDATE_SURFACE, [[row[n] for row in rows] for n in range(5)] + [current_club_id()])
+        columns = [[row[n] for row in rows] for n in range(5)]
+        cursor.execute(UPDATE_SURFACE, [version, *columns, current_club_id()])
 
 
 def _surface_columns(
@@ -174,36 +173,28 @@ def _round_note(
     if surface.disturbance < WORTH_A_NOTE and not surface.temporary:
         return None
     then = _work_then(surface.felt, surface.played_on)
-    cost = usual_cost(effect, surface.by_component)
-    figures = _note_figures(then, surface.disturbance, cost, effect)
+    cost, course = effect.strokes(surface.loading), str(surface.course_id)
     if surface.temporary:
-        return RoundNote(round_id=surface.round_id, text=TEMPORARY, figures=figures)
+        return RoundNote(round_id=surface.round_id, text=TEMPORARY)
     if putting is None:
-        text = course_day_note(then, surface.disturbance, cost, effect)
+        text = course_day_note(then, surface.disturbance, cost, effect, course)
     else:
-        figures |= putting_figures(putting)
         holes = len(surface.putting.putts) if surface.putting else 0
         usual_here = None if usual is None else usual * holes
-        figures["usual_putting"] = usual_here
-        text = round_note(then, surface.disturbance, cost, effect, putting, usual_here)
-    return RoundNote(round_id=surface.round_id, text=text, figures=figures) if text else None
-
-
-def putting_figures(putting: AdjustedPutting) -> dict[str, Any]:
-    return {name: asdict(getattr(putting, name)) for name in ("raw", "owed", "adjusted")}
+        text = round_note(then, surface.disturbance, cost, effect, putting, usual_here, course)
+    return RoundNote(round_id=surface.round_id, text=text) if text else None
 
 
 def _work_then(rows: Sequence[GreenWork], day: date) -> list[WorkThen]:
     return WorkThen.on([courses.work_of(row) for row in rows], day.toordinal())
 
 
-def _note_figures(
+def _rests_on(
     then: Sequence[WorkThen], disturbance: float, cost: Figure, effect: GreensEffect
-) -> dict[str, Any]:
-    """The numbers that a note rests on."""
-    return {
-        "disturbance": round(disturbance, 4),
-        "cost": asdict(cost),
-        "chance_of_any_effect": round(effect.probability, 4) if effect.enough else None,
-        "work": [{"kind": each.work.kind, "days_before": each.days_before} for each in then],
-    }
+) -> CourseNoteFigures:
+    return CourseNoteFigures(
+        disturbance=round(disturbance, 4),
+        cost=Estimate(cost.value, cost.low, cost.high, cost.n, cost.minimum_n, cost.unit),
+        chance_it_costs=round(effect.chance_it_costs(effect.usual_kind), 4) if effect.enough else None,
+        work=[answers.WorkThen(each.work.kind, each.days_before) for each in then],
+    )

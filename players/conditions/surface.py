@@ -11,16 +11,16 @@ from uuid import UUID
 
 import numpy as np
 
-from courses import queries as courses
-from courses.models import GreenWork
-from golfstats.calc.figure import Figure
-from golfstats.calc.greens.adjusted import RoundPutting, disturbance_by_component
+from courses.greens import condition as courses
+from courses.greens.models import GreenWork
+from golfstats.calc.greens.adjusted import RoundPutting
 from golfstats.calc.greens.disturbance import surface_disturbance
-from golfstats.calc.greens.effect import MIDDLES_FT, GreensEffect
+from golfstats.calc.greens.effect import GreensEffect
 from golfstats.calc.record import Floats
 from golfstats.calc.units import FEET_PER_YARD
 from golfstats.calc.vocabulary import Lie
-from players.models import PlayedHole, Round, Shot, ShotFigures
+from players.figures.models import ShotFigures
+from players.rounds.models import PlayedHole, Round, Shot
 
 
 @dataclass(frozen=True)
@@ -37,8 +37,8 @@ class RoundSurface:
     """Temporary greens were in play on a hole of this round: its putting stays out of comparisons."""
     felt: Sequence[GreenWork]
     """Work still felt that day, latest first."""
-    by_component: Floats
-    """Disturbance of each hole played under each recovery time that the effect allows, components × holes."""
+    loading: Floats
+    """Of what a round on such greens costs, by the coefficients of the effect; mean over the holes played."""
     putting: RoundPutting | None
     """``None`` where no putt is recorded shot by shot, or on temporary greens."""
 
@@ -76,11 +76,6 @@ def round_surfaces(round_ids: Iterable[UUID], effect: GreensEffect) -> list[Roun
     ]
 
 
-def usual_cost(effect: GreensEffect, by_component: Floats) -> Figure:
-    """Strokes a round that greens in this state (components × holes) cost the club's usual member."""
-    return effect.strokes(MIDDLES_FT, effect.first_putts, by_component.mean(axis=1)[:, None])
-
-
 def mean_disturbance(
     rows: Sequence[GreenWork], day: date, holes: Sequence[int], recovery: dict[str, float]
 ) -> float:
@@ -109,32 +104,44 @@ def _round_surface(
         disturbance=mean_disturbance(felt, day, holes, recovery) if felt and holes else 0.0,
         temporary=temporary,
         felt=sorted(courses.still_felt(felt, day, recovery), key=lambda one: one.ends_on, reverse=True),
-        by_component=disturbance_by_component_on(effect, felt, day, holes),
-        putting=None if temporary or not greens else _putting(effect, felt, day, greens),
+        loading=mean_loading(effect, felt, day, holes, course_id),
+        putting=None if temporary or not greens else _putting(effect, felt, day, greens, course_id),
     )
 
 
 def _putting(
-    effect: GreensEffect, felt: Sequence[GreenWork], day: date, greens: Sequence[_Green]
+    effect: GreensEffect, felt: Sequence[GreenWork], day: date, greens: Sequence[_Green], course_id: UUID
 ) -> RoundPutting:
     putts = np.array([green.putts for green in greens], dtype=np.int64)
     return RoundPutting(
         first_putt_ft=np.array([green.first_putt_ft for green in greens]),
         putts=putts,
-        # By definition of strokes gained: expected putts are those taken and what was gained by them.
+        # By definition of strokes gained: expected putts are those taken and what was gained by them. A penalty
+        # on the green is not putting.
         benchmark_putts=putts + np.array([green.gained for green in greens]),
-        disturbance=disturbance_by_component_on(effect, felt, day, [green.hole for green in greens]),
+        surface=loadings_on(effect, felt, day, [green.hole for green in greens], course_id),
     )
 
 
-def disturbance_by_component_on(
-    effect: GreensEffect, rows: Sequence[GreenWork], day: date, holes: Sequence[int]
+def loadings_on(
+    effect: GreensEffect, rows: Sequence[GreenWork], day: date, holes: Sequence[int], course_id: UUID
 ) -> Floats:
-    """Surface disturbance of each hole that day under each component's recovery time, components × holes."""
-    if not rows:
-        return np.zeros((len(effect.components.scale), len(holes)))
+    """Loadings of what a round on each of these greens costs that day, holes × coefficients of the effect."""
     works = [courses.work_of(row) for row in rows]
-    return disturbance_by_component(effect, works, np.full(len(holes), day.toordinal()), np.array(holes))
+    alike = all(work.holes is None for work in works)
+    asked = np.array([0] if alike else holes)
+    found = effect.of_greens(works, np.full(len(asked), day.toordinal()), asked, str(course_id))
+    return np.broadcast_to(found, (len(holes), found.shape[1])) if alike else found
+
+
+def mean_loading(
+    effect: GreensEffect, rows: Sequence[GreenWork], day: date, holes: Sequence[int], course_id: UUID
+) -> Floats:
+    """Loading of what a round over these greens costs the club's usual member that day."""
+    if not rows or not holes:
+        return np.zeros(len(effect.mean))
+    mean: Floats = loadings_on(effect, rows, day, holes, course_id).mean(axis=0)
+    return mean
 
 
 def _holes_played(rounds: list[UUID]) -> dict[UUID, tuple[UUID, int]]:
@@ -153,19 +160,19 @@ def _numbers(played: dict[UUID, tuple[UUID, int]]) -> dict[UUID, list[int]]:
 def _greens(played: dict[UUID, tuple[UUID, int]]) -> dict[UUID, list[_Green]]:
     """The putting of each hole whose strokes gained are known.
 
-    Read by key and not by a join, which takes minutes right after a bulk of posts (see ``players.queries.record``).
+    Read by key and not by a join, which takes minutes right after a bulk of posts (see ``players.golf.loading``).
     """
     putts = list(
         Shot.objects.filter(played_hole_id__any_of=list(played), lie=Lie.GREEN.word)
         .order_by("number")
-        .values_list("id", "played_hole_id", "distance")
+        .values_list("id", "played_hole_id", "distance", "penalty_strokes")
     )
     figures = ShotFigures.objects.filter(shot_id__any_of=[putt[0] for putt in putts])
     gained = dict(figures.values_list("shot_id", "strokes_gained"))
     by_hole: dict[UUID, list[tuple[float, float]]] = defaultdict(list)
-    for shot_id, hole_id, distance in putts:
+    for shot_id, hole_id, distance, penalty in putts:
         if shot_id in gained:
-            by_hole[hole_id].append((distance, gained[shot_id]))
+            by_hole[hole_id].append((distance, gained[shot_id] + penalty))
     found: dict[UUID, list[_Green]] = defaultdict(list)
     for hole_id, (round_id, number) in played.items():
         if strokes := by_hole.get(hole_id):

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
+from enum import StrEnum
 
 from golfstats.calc import handicap as calc
 from golfstats.calc.handicap.rounding import ZERO
-from players.models import CommitteeAction
+from players.handicap.models import CommitteeAction
 
 Needs = frozenset[str]
 
@@ -76,20 +77,41 @@ def _high_penalty(row: CommitteeAction) -> calc.PenaltyScore:
 NOTHING: Needs = frozenset()
 VALUE: Needs = frozenset({"value"})
 
-KINDS: dict[str, Kind] = {
-    "adjust_scores": Kind("add an amount to each of the recent scores", "7.1a", VALUE, _adjust),
-    "freeze_index": Kind("hold the index at a level", "7.1a", VALUE, _freeze),
-    "withdraw_index": Kind("withdraw the index", "7.1", NOTHING, _withdraw),
-    "set_initial_index": Kind("another initial index", "5.2a", VALUE, _initial),
-    "remove_table_adjustment": Kind(
+
+class ActionKind(StrEnum):
+    """What a committee may decide."""
+
+    ADJUST_SCORES = "adjust_scores"
+    FREEZE_INDEX = "freeze_index"
+    WITHDRAW_INDEX = "withdraw_index"
+    SET_INITIAL_INDEX = "set_initial_index"
+    REMOVE_TABLE_ADJUSTMENT = "remove_table_adjustment"
+    OVERRIDE_EXCEPTIONAL = "override_exceptional"
+    OVERRIDE_CAP = "override_cap"
+    RESET_LOW_INDEX = "reset_low_index"
+    DISREGARD_SCORES = "disregard_scores"
+    LOW_PENALTY_SCORE = "low_penalty_score"
+    HIGH_PENALTY_SCORE = "high_penalty_score"
+
+
+KINDS: dict[ActionKind, Kind] = {
+    ActionKind.ADJUST_SCORES: Kind("add an amount to each of the recent scores", "7.1a", VALUE, _adjust),
+    ActionKind.FREEZE_INDEX: Kind("hold the index at a level", "7.1a", VALUE, _freeze),
+    ActionKind.WITHDRAW_INDEX: Kind("withdraw the index", "7.1", NOTHING, _withdraw),
+    ActionKind.SET_INITIAL_INDEX: Kind("another initial index", "5.2a", VALUE, _initial),
+    ActionKind.REMOVE_TABLE_ADJUSTMENT: Kind(
         "no adjustment for few scores", "5.2a/2", NOTHING, _remove_table_adjustment
     ),
-    "override_exceptional": Kind(
+    ActionKind.OVERRIDE_EXCEPTIONAL: Kind(
         "another reduction for an exceptional score", "5.9", frozenset({"round"}), _override_exceptional
     ),
-    "override_cap": Kind("set the caps aside", "5.8", NOTHING, _override_cap),
-    "reset_low_index": Kind("another low index", "7.1", NOTHING, _reset_low),
-    "disregard_scores": Kind("leave out the scores before this day", "7.1", NOTHING, _disregard),
-    "low_penalty_score": Kind("a penalty score, the lowest on the record", "7.1b", NOTHING, _low_penalty),
-    "high_penalty_score": Kind("a penalty score, the highest on the record", "7.1b", NOTHING, _high_penalty),
+    ActionKind.OVERRIDE_CAP: Kind("set the caps aside", "5.8", NOTHING, _override_cap),
+    ActionKind.RESET_LOW_INDEX: Kind("another low index", "7.1", NOTHING, _reset_low),
+    ActionKind.DISREGARD_SCORES: Kind("leave out the scores before this day", "7.1", NOTHING, _disregard),
+    ActionKind.LOW_PENALTY_SCORE: Kind(
+        "a penalty score, the lowest on the record", "7.1b", NOTHING, _low_penalty
+    ),
+    ActionKind.HIGH_PENALTY_SCORE: Kind(
+        "a penalty score, the highest on the record", "7.1b", NOTHING, _high_penalty
+    ),
 }

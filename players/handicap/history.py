@@ -1,9 +1,9 @@
-"""Reads everything that a player's handicap rests on: five queries, however long the history."""
+"""Reads everything that players' handicaps rest on: five queries, however many players and however long."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import time
 from typing import Any
@@ -12,10 +12,11 @@ from uuid import UUID
 from django.db.models import Case, OuterRef, Q, Subquery, Value, When
 from django.db.models.functions import Coalesce
 
-from courses.models import Gender, Hole, PartOfDay, PlayingConditions, Rating, Section
+from courses.layout.models import Gender, Hole, PartOfDay, PlayingConditions, Rating, Section
 from golfstats.calc import handicap as calc
-from players.handicap.actions import KINDS
-from players.models import CommitteeAction, PlayedHole, Round
+from players.handicap.actions import KINDS, ActionKind
+from players.handicap.models import CommitteeAction
+from players.rounds.models import PlayedHole, Round
 
 NOON = time(12)
 
@@ -41,29 +42,34 @@ class _Tee:
 
 def load_history(player_id: UUID) -> History:
     """The player's counting rounds and committee actions."""
-    rounds = list(_counting_rounds(player_id))
-    holes = _holes_by_round(player_id)
-    tees = _tees({one.tee_set_id for one in rounds}, rounds[0].player.rating_gender if rounds else Gender.MEN)
-    scores: list[calc.Score | calc.PenaltyScore] = []
-    left_out: dict[UUID, str] = {}
+    return load_histories([player_id])[player_id]
+
+
+def load_histories(players: Collection[UUID]) -> dict[UUID, History]:
+    """Those of several players, by player."""
+    rounds = list(_counting_rounds(players))
+    holes, tees = _holes_by_round(players), _tees({one.tee_set_id for one in rounds})
+    scores: dict[UUID, list[calc.Score | calc.PenaltyScore]] = {player: [] for player in players}
+    left_out: dict[UUID, dict[UUID, str]] = {player: {} for player in players}
     for sequence, one in enumerate(rounds):
-        score = _score(one, holes[one.id], tees[one.tee_set_id], one.pcc, sequence)
+        tee = tees[one.tee_set_id, one.player.rating_gender]
+        score = _score(one, holes[one.id], tee, one.pcc, sequence)
         if isinstance(score, str):
-            left_out[one.id] = score
+            left_out[one.player_id][one.id] = score
         else:
-            scores.append(score)
-    actions: list[calc.Action] = []
-    rows = CommitteeAction.objects.filter(player_id=player_id, withdrawn_at=None)
+            scores[one.player_id].append(score)
+    actions: dict[UUID, list[calc.Action]] = {player: [] for player in players}
+    rows = CommitteeAction.objects.filter(player__in=players, withdrawn_at=None)
     for row in rows.order_by("effective_on", "decided_at", "id"):
-        made = KINDS[row.kind].make(row)
+        made = KINDS[ActionKind(row.kind)].make(row)
         if isinstance(made, calc.PenaltyScore):
-            scores.append(made)
+            scores[row.player_id].append(made)
         else:
-            actions.append(made)
-    return History(scores, actions, left_out)
+            actions[row.player_id].append(made)
+    return {player: History(scores[player], actions[player], left_out[player]) for player in players}
 
 
-def _counting_rounds(player_id: UUID) -> Iterator[Any]:
+def _counting_rounds(players: Collection[UUID]) -> Iterator[Any]:
     """Rounds in order of play, each with the ``pcc`` of its part of the day, else of the whole day, else 0."""
     part = Case(
         When(start_time__lt=NOON, then=Value(PartOfDay.MORNING)),
@@ -77,32 +83,36 @@ def _counting_rounds(player_id: UUID) -> Iterator[Any]:
         played_on=OuterRef("played_on"),
     ).order_by(own_part_first)
     yield from (
-        Round.objects.filter(player_id=player_id, counting=True)
+        Round.objects.filter(player__in=players, counting=True)
         .annotate(part=part, pcc=Coalesce(Subquery(conditions.values("pcc")[:1]), 0))
         .select_related("player", "tee_set")
         .order_by("played_on", "start_time", "id")
     )
 
 
-def _holes_by_round(player_id: UUID) -> dict[UUID, list[tuple[int, int, bool]]]:
+def _holes_by_round(players: Collection[UUID]) -> dict[UUID, list[tuple[int, int, bool]]]:
     found: dict[UUID, list[tuple[int, int, bool]]] = defaultdict(list)
-    rows = PlayedHole.objects.filter(round__player_id=player_id, round__counting=True).order_by("number")
+    rows = PlayedHole.objects.filter(round__player__in=players, round__counting=True).order_by("number")
     for round_id, number, score, picked_up in rows.values_list("round_id", "number", "score", "picked_up"):
         found[round_id].append((number, score, picked_up))
     return found
 
 
-def _tees(tee_sets: set[UUID], gender: str) -> dict[UUID, _Tee]:
-    tees: dict[UUID, _Tee] = defaultdict(_Tee)
+def _tees(tee_sets: set[UUID]) -> dict[tuple[UUID, str], _Tee]:
+    """By tee set and gender."""
+    tees: dict[tuple[UUID, str], _Tee] = defaultdict(_Tee)
     for hole in Hole.objects.filter(tee_set_id__in=tee_sets):
-        par, stroke_index = hole.par(gender), hole.stroke_index(gender)
-        if par is not None and stroke_index is not None:
-            tees[hole.tee_set_id].pars[hole.number] = (par, stroke_index)
-    for rating in Rating.objects.filter(tee_set_id__in=tee_sets, gender=gender):
-        tees[rating.tee_set_id].ratings[rating.section] = calc.Ratings(
-            rating.course_rating, rating.slope_rating, rating.par
-        )
+        for gender in Gender:
+            par, stroke_index = hole.par(gender), hole.stroke_index(gender)
+            if par is not None and stroke_index is not None:
+                tees[hole.tee_set_id, gender].pars[hole.number] = (par, stroke_index)
+    for rating in Rating.objects.filter(tee_set_id__in=tee_sets):
+        tees[rating.tee_set_id, rating.gender].ratings[rating.section] = ratings_of(rating)
     return tees
+
+
+def ratings_of(rating: Rating) -> calc.Ratings:
+    return calc.Ratings(rating.course_rating, rating.slope_rating, rating.par)
 
 
 def _score(

@@ -3,20 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
 from typing import Any
 from uuid import UUID
 
 from django.db import transaction
 
 from golfstats.calc import handicap as calc
-from golfstats.clubs.bulk import copy_rows
-from golfstats.clubs.models import Club
-from golfstats.outbox import work
-from golfstats.webhooks import services as webhooks
-from golfstats.webhooks.models import Happening
+from golfstats.calc.strokes.peer import is_another_peer
+from golfstats.calc.strokes.reference_course import Gender
+from golfstats.ground.clubs.bulk import copy_rows
+from golfstats.ground.clubs.models import Club
+from golfstats.ground.outbox import work
+from golfstats.ground.webhooks import services as webhooks
+from golfstats.ground.webhooks.models import Happening
+from players import kinds
 from players.handicap.history import History, load_history
+from players.handicap.models import HandicapLine, PlayerHandicap
 from players.handicap.rules import rules_of
-from players.models import HandicapLine, Player, PlayerHandicap
+from players.people.announcing import player_in_message
+from players.people.models import Player
+from players.rounds.models import Round
 
 
 def fold(player_id: UUID) -> tuple[calc.HandicapRecord, History]:
@@ -33,7 +40,8 @@ def recompute(player_id: UUID) -> calc.HandicapRecord | None:
     A player deleted meanwhile is simply not found.
     """
     work.one_at_a_time(f"handicap {player_id}")
-    if not Player.objects.filter(id=player_id).exists():
+    player = Player.objects.filter(id=player_id).first()
+    if player is None:
         return None
     record, history = fold(player_id)
     before = PlayerHandicap.objects.filter(player_id=player_id).first()
@@ -49,15 +57,31 @@ def recompute(player_id: UUID) -> calc.HandicapRecord | None:
             "document": _document(record, history),
         },
     )
-    if before is not None and before.index != index:
+    measure_by_new_peer(player_id, before.index if before else None, index)
+    if before is not None and before.index != index and not player.protected:
         body = {
-            "player": str(player_id),
+            "player": player_in_message(player),
             "before": _text(before.index),
             "after": _text(index),
             "official": False,
         }
         webhooks.announce(Happening.INDEX_CHANGED, body)
     return record
+
+
+def measure_by_new_peer(player_id: UUID, before: Decimal | None, after: Decimal | None) -> None:
+    """Ask for the player's rounds to be measured anew where the club measures by a peer and that is another now."""
+    rounds = Round.objects.filter(player_id=player_id)
+    women = Player.objects.values_list("rating_gender", flat=True).get(id=player_id) == "women"
+    gender: Gender = "women" if women else "men"
+    if Club.objects.get().benchmark == "peer" and is_another_peer(
+        _number(before), _number(after), "women" if gender == "women" else "men"
+    ):
+        work.ask_all(kinds.ROUND_ANALYSIS, map(str, rounds.values_list("id", flat=True)))
+
+
+def _number(index: Decimal | None) -> float | None:
+    return None if index is None else float(index)
 
 
 def _lines(player_id: UUID, record: calc.HandicapRecord) -> Iterator[HandicapLine]:

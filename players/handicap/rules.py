@@ -17,26 +17,44 @@ MonthDay = tuple[Annotated[int, Field(ge=1, le=12)], Annotated[int, Field(ge=1, 
 class HandicapChoices(BaseModel):
     """What a club may choose. Whatever it leaves out stays as the preset, or the published text, has it."""
 
-    model_config = ConfigDict(extra="forbid")
+    model_config = ConfigDict(use_attribute_docstrings=True, extra="forbid")
 
     preset: Preset = "published"
+    """Where to start from."""
     authorised_formats: frozenset[str] | None = None
+    """Formats of play whose rounds count."""
     inactive_season: tuple[MonthDay, MonthDay] | None = None
+    """First and last day, as MM-DD, of the months whose rounds do not count."""
     first_index_holes: Annotated[int, Field(ge=9, le=54)] | None = None
+    """Holes needed for a first index; 54 as published."""
     maximum_index: Annotated[Decimal, Field(gt=0, le=54)] | None = None
+    """The highest index; 54.0 as published."""
     picked_up: Literal["most_likely", "net_double_bogey"] | None = None
+    """Which score stands for a hole that was started and not finished."""
     out_of_play_net_par: bool | None = None
+    """Holes that were closed count as net par."""
     expected_factor: Annotated[Decimal, Field(gt=0, le=3)] | None = None
+    """Of the expected differential: what the index is multiplied by."""
     expected_constant: Annotated[Decimal, Field(ge=-10, le=20)] | None = None
+    """Of the expected differential: what is added."""
     expected_places: Annotated[int, Field(ge=0, le=4)] | None = None
+    """Decimals that it is rounded to."""
     expected_from: Literal["when_played", "current"] | None = None
+    """From the index when the round was played, or the present one."""
     exceptional_from_rounded: bool | None = None
+    """Exceptional scores are found from rounded differentials."""
     exceptional_two_above: Literal["9.9", "10.0"] | None = None
+    """From a gap of 10.0, or above 9.9, an exceptional score takes 2.0 off."""
     low_index_days: Annotated[int, Field(ge=365, le=366)] | None = None
+    """Days that the low index looks back."""
     low_index_counts_early: bool | None = None
+    """Indexes from fewer than 20 scores count for it."""
     cap_at_20th_score: bool | None = None
+    """The caps begin with the twentieth score itself."""
     match_play_on_difference: bool | None = None
+    """The percentage of match play is applied to the difference between Course Handicaps, not to each."""
     local_factor: Annotated[Decimal, Field(gt=0, le=2)] | None = None
+    """An extra factor on every Playing Handicap."""
 
 
 def rules_of(choices: dict[str, Any]) -> HandicapRules:

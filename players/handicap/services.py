@@ -10,28 +10,38 @@ from django.db import transaction
 from django.utils import timezone
 from pydantic import BaseModel, ConfigDict, Field
 
-from golfstats.api.bodies import Day
-from golfstats.api.problems import Fault, invalid
-from golfstats.clubs.models import Member
-from golfstats.outbox import work
-from players import posting
-from players.handicap.actions import KINDS
-from players.models import CommitteeAction, Player, PlayerHandicap, Round
+from golfstats.ground.clubs.models import Member
+from golfstats.ground.faults import Fault, invalid
+from golfstats.ground.inputs import Day
+from golfstats.ground.outbox import work
+from players import kinds
+from players.handicap.actions import KINDS, ActionKind
+from players.handicap.models import CommitteeAction, PlayerHandicap
+from players.people.models import Player
+from players.rounds.models import Round
 
 
 class NewAction(BaseModel):
     """A decision of the handicap committee."""
 
-    model_config = ConfigDict(extra="forbid", str_strip_whitespace=True)
+    model_config = ConfigDict(use_attribute_docstrings=True, extra="forbid", str_strip_whitespace=True)
 
-    kind: str
+    kind: ActionKind
+    """What the committee decided."""
     effective_on: Day
+    """From this day on."""
     expires_on: Day | None = None
+    """Until this day; open if left out."""
     value: Annotated[Decimal, Field(ge=-54, le=54, max_digits=4, decimal_places=1)] | None = None
+    """Where the decision has one: an index, or an adjustment."""
     round: UUID | None = None
+    """Where it is about a round: its id."""
     exceptional: bool = False
+    """It goes beyond the usual limit, as after a long illness."""
     reason: Annotated[str, Field(min_length=3, max_length=2000)]
+    """Kept with the decision."""
     player_notified: bool = False
+    """The player was told, as the rules ask."""
 
 
 @transaction.atomic
@@ -48,7 +58,7 @@ def decide(player: Player, member: Member, new: NewAction) -> CommitteeAction:
         round_id=new.round,
         **new.model_dump(exclude={"round"}),
     )
-    work.ask(posting.HANDICAP, str(player.id))
+    work.ask(kinds.HANDICAP, str(player.id))
     return action
 
 
@@ -58,20 +68,18 @@ def withdraw(action: CommitteeAction, member: Member) -> CommitteeAction:
     if action.withdrawn_at is None:
         action.withdrawn_by, action.withdrawn_at = member, timezone.now()
         action.save(update_fields=["withdrawn_by", "withdrawn_at"])
-        work.ask(posting.HANDICAP, str(action.player_id))
+        work.ask(kinds.HANDICAP, str(action.player_id))
     return action
 
 
 def _faults(player: Player, new: NewAction) -> list[Fault]:
-    kind = KINDS.get(new.kind)
-    if kind is None:
-        return [Fault("/kind", "unknown_kind", f"one of: {', '.join(KINDS)}")]
+    kind = KINDS[new.kind]
     faults = [
         Fault(f"/{name}", "missing", f"needed to {kind.words}")
         for name in sorted(kind.needs)
         if getattr(new, name) is None
     ]
-    if new.kind == "adjust_scores" and new.value is not None and abs(new.value) < 1:
+    if new.kind == ActionKind.ADJUST_SCORES and new.value is not None and abs(new.value) < 1:
         faults.append(
             Fault("/value", "too_small", "an adjustment is at least 1 stroke either way (Rule 7.1a)")
         )

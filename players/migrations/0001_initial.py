@@ -2,9 +2,9 @@
 
 import django.contrib.postgres.fields
 import django.db.models.deletion
-import golfstats.clubs.owned
-import golfstats.clubs.scope
-import golfstats.ids
+import golfstats.ground.clubs.owned
+import golfstats.ground.clubs.scope
+import golfstats.ground.ids
 from django.db import migrations, models
 
 
@@ -21,12 +21,12 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='Player',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('name', models.CharField(max_length=120)),
                 ('rating_gender', models.CharField(choices=[('men', 'Men'), ('women', 'Women')], max_length=10)),
                 ('created_at', models.DateTimeField(auto_now_add=True)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('member', golfstats.clubs.owned.OwnedForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('member', golfstats.ground.clubs.owned.OwnedForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
             ],
             options={
                 'abstract': False,
@@ -36,7 +36,7 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='Goal',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('figure', models.CharField(max_length=80)),
                 ('target', models.FloatField()),
                 ('window_rounds', models.PositiveSmallIntegerField(blank=True, default=10, null=True)),
@@ -48,9 +48,9 @@ class Migration(migrations.Migration):
                 ('value_at_start', models.FloatField(blank=True, null=True)),
                 ('value_at_close', models.FloatField(blank=True, null=True)),
                 ('note', models.TextField(blank=True)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('set_by', golfstats.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
-                ('player', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='goals', to='players.player')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('set_by', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('player', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='goals', to='players.player')),
             ],
             options={
                 'abstract': False,
@@ -60,12 +60,12 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='AttentionDismissal',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('item', models.CharField(max_length=120)),
                 ('dismissed_at', models.DateTimeField(auto_now_add=True)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('dismissed_by', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.member')),
-                ('player', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to='players.player')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('dismissed_by', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.member')),
+                ('player', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to='players.player')),
             ],
             options={
                 'abstract': False,
@@ -75,14 +75,14 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='PlayerHandicap',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('index', models.DecimalField(decimal_places=1, max_digits=4, null=True)),
                 ('low_index', models.DecimalField(decimal_places=1, max_digits=4, null=True)),
                 ('scores', models.PositiveIntegerField(default=0)),
                 ('document', models.JSONField(default=dict)),
                 ('computed_at', models.DateTimeField(auto_now=True)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('player', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='handicaps', to='players.player')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('player', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='handicaps', to='players.player')),
             ],
             options={
                 'abstract': False,
@@ -92,11 +92,11 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='PlayerReport',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('document', models.JSONField()),
                 ('computed_at', models.DateTimeField(auto_now=True)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('player', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='reports', to='players.player')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('player', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='reports', to='players.player')),
             ],
             options={
                 'abstract': False,
@@ -106,14 +106,14 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='PracticeNote',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('written_at', models.DateTimeField(auto_now_add=True)),
                 ('practised_on', models.DateField()),
                 ('text', models.TextField()),
                 ('figure', models.CharField(blank=True, max_length=80)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('player', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='practice_notes', to='players.player')),
-                ('written_by', golfstats.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('player', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='practice_notes', to='players.player')),
+                ('written_by', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
             ],
             options={
                 'abstract': False,
@@ -123,7 +123,7 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='Round',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('section', models.CharField(choices=[('18', 'Eighteen'), ('front', 'Front'), ('back', 'Back')], default='18', max_length=10)),
                 ('played_on', models.DateField()),
                 ('start_time', models.TimeField(blank=True, null=True)),
@@ -142,10 +142,10 @@ class Migration(migrations.Migration):
                 ('version', models.PositiveIntegerField(default=1)),
                 ('analysis', models.CharField(choices=[('pending', 'pending'), ('done', 'done'), ('failed', 'failed')], default='pending', max_length=10)),
                 ('analysis_reason', models.CharField(blank=True, max_length=500)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('player', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='rounds', to='players.player')),
-                ('posted_by', golfstats.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
-                ('tee_set', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='rounds', to='courses.teeset')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('player', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='rounds', to='players.player')),
+                ('posted_by', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('tee_set', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='rounds', to='courses.teeset')),
             ],
             options={
                 'abstract': False,
@@ -155,7 +155,7 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='PlayedHole',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('number', models.PositiveSmallIntegerField()),
                 ('score', models.PositiveSmallIntegerField()),
                 ('picked_up', models.BooleanField(default=False)),
@@ -163,8 +163,8 @@ class Migration(migrations.Migration):
                 ('penalties', models.PositiveSmallIntegerField(blank=True, null=True)),
                 ('fairway_hit', models.BooleanField(blank=True, null=True)),
                 ('green_in_regulation', models.BooleanField(blank=True, null=True)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('round', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='holes', to='players.round')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('round', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='holes', to='players.round')),
             ],
             options={
                 'abstract': False,
@@ -174,7 +174,7 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='HandicapLine',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('sequence', models.PositiveIntegerField()),
                 ('played_on', models.DateField()),
                 ('adjusted_gross_score', models.PositiveSmallIntegerField(null=True)),
@@ -187,9 +187,9 @@ class Migration(migrations.Migration):
                 ('in_last_20', models.BooleanField(default=False)),
                 ('in_best_8', models.BooleanField(default=False)),
                 ('detail', models.JSONField(default=dict)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('player', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='handicap_lines', to='players.player')),
-                ('round', golfstats.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.CASCADE, related_name='handicap_lines', to='players.round')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('player', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='handicap_lines', to='players.player')),
+                ('round', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.CASCADE, related_name='handicap_lines', to='players.round')),
             ],
             options={
                 'abstract': False,
@@ -199,7 +199,7 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='CommitteeAction',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('kind', models.CharField(max_length=30)),
                 ('effective_on', models.DateField()),
                 ('expires_on', models.DateField(blank=True, null=True)),
@@ -210,11 +210,11 @@ class Migration(migrations.Migration):
                 ('decided_at', models.DateTimeField(auto_now_add=True)),
                 ('index_before', models.DecimalField(blank=True, decimal_places=1, max_digits=4, null=True)),
                 ('withdrawn_at', models.DateTimeField(blank=True, null=True)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('decided_by', golfstats.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
-                ('withdrawn_by', golfstats.clubs.owned.OwnedForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
-                ('player', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='committee_actions', to='players.player')),
-                ('round', golfstats.clubs.owned.OwnedForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='players.round')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('decided_by', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('withdrawn_by', golfstats.ground.clubs.owned.OwnedForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('player', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='committee_actions', to='players.player')),
+                ('round', golfstats.ground.clubs.owned.OwnedForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='players.round')),
             ],
             options={
                 'abstract': False,
@@ -224,7 +224,7 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='RoundFigures',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('benchmark', models.CharField(max_length=40)),
                 ('score', models.PositiveSmallIntegerField(null=True)),
                 ('holes_played', models.PositiveSmallIntegerField()),
@@ -240,8 +240,8 @@ class Migration(migrations.Migration):
                 ('surface_low', models.FloatField(null=True)),
                 ('surface_high', models.FloatField(null=True)),
                 ('computed_at', models.DateTimeField(auto_now=True)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('round', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='figures', to='players.round')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('round', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='figures', to='players.round')),
             ],
             options={
                 'abstract': False,
@@ -251,12 +251,12 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='RoundNote',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('text', models.TextField()),
                 ('figures', models.JSONField(default=dict)),
                 ('written_at', models.DateTimeField(auto_now=True)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('round', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='condition_notes', to='players.round')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('round', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='condition_notes', to='players.round')),
             ],
             options={
                 'abstract': False,
@@ -266,7 +266,7 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='Shot',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('number', models.PositiveSmallIntegerField()),
                 ('lie', models.CharField(choices=[('tee', 'tee'), ('fairway', 'fairway'), ('rough', 'rough'), ('sand', 'sand'), ('recovery', 'recovery'), ('fringe', 'fringe'), ('green', 'green'), ('penalty', 'penalty')], max_length=10)),
                 ('distance', models.FloatField()),
@@ -289,8 +289,8 @@ class Migration(migrations.Migration):
                 ('putt_break', models.CharField(blank=True, choices=[('straight', 'straight'), ('left_to_right', 'left to right'), ('right_to_left', 'right to left')], max_length=15)),
                 ('fault', models.CharField(blank=True, choices=[('read', 'read'), ('line', 'line'), ('pace', 'pace')], max_length=10)),
                 ('tags', django.contrib.postgres.fields.ArrayField(base_field=models.CharField(max_length=60), blank=True, default=list, size=None)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('played_hole', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='shots', to='players.playedhole')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('played_hole', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='shots', to='players.playedhole')),
             ],
             options={
                 'abstract': False,
@@ -300,13 +300,13 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='ShotFigures',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('part', models.CharField(max_length=12)),
                 ('expected_before', models.FloatField()),
                 ('expected_after', models.FloatField()),
                 ('strokes_gained', models.FloatField()),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('shot', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='figures', to='players.shot')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('shot', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='figures', to='players.shot')),
             ],
             options={
                 'abstract': False,
@@ -316,9 +316,9 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='Squad',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('name', models.CharField(max_length=120)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
             ],
             options={
                 'abstract': False,
@@ -328,10 +328,10 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='SquadCoach',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('member', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='coached_squads', to='clubs.member')),
-                ('squad', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='squad_coaches', to='players.squad')),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('member', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='coached_squads', to='clubs.member')),
+                ('squad', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='squad_coaches', to='players.squad')),
             ],
             options={
                 'abstract': False,
@@ -341,10 +341,10 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='SquadPlayer',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('player', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='squad_places', to='players.player')),
-                ('squad', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='squad_players', to='players.squad')),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('player', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='squad_places', to='players.player')),
+                ('squad', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='squad_players', to='players.squad')),
             ],
             options={
                 'abstract': False,
@@ -354,11 +354,11 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='ClubBenchmark',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('document', models.JSONField()),
                 ('shots', models.PositiveIntegerField()),
                 ('fitted_at', models.DateTimeField(auto_now=True)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
             ],
             options={
                 'abstract': False,
@@ -369,11 +369,11 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='ConditionEffect',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('document', models.JSONField()),
                 ('putts', models.PositiveIntegerField()),
                 ('fitted_at', models.DateTimeField(auto_now=True)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
             ],
             options={
                 'abstract': False,
@@ -384,7 +384,7 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='Import',
             fields=[
-                ('id', models.UUIDField(default=golfstats.ids.new_id, editable=False, primary_key=True, serialize=False)),
+                ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('kind', models.CharField(choices=[('scores', 'Scores'), ('shots', 'Shots')], max_length=10)),
                 ('file', models.TextField()),
                 ('columns', models.JSONField(default=dict)),
@@ -398,8 +398,8 @@ class Migration(migrations.Migration):
                 ('reason', models.CharField(blank=True, max_length=500)),
                 ('started_at', models.DateTimeField(auto_now_add=True)),
                 ('finished_at', models.DateTimeField(blank=True, null=True)),
-                ('club', models.ForeignKey(default=golfstats.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('started_by', golfstats.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.member')),
+                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('started_by', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.member')),
             ],
             options={
                 'abstract': False,

@@ -1,1 +1,0 @@
-"""REST in and out. Nothing is decided here: rules are in ``posting`` and ``permissions``, reads in ``queries``."""

@@ -1,0 +1,101 @@
+"""What is told of the club and its settings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from golfstats.ground.answers import up_to
+from golfstats.ground.clubs import models
+from golfstats.ground.clubs.models import DistanceUnit, ErasedGolf
+from golfstats.ground.operations import Asker, Query
+from players.handicap.rules import HandicapChoices
+
+
+@dataclass(frozen=True)
+class DayOfYear:
+    """A day, in every year."""
+
+    month: int
+    day: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class HandicapRules:
+    """A club's jurisdiction choices. What is null is as the preset, or the published text, has it."""
+
+    preset: str
+    authorised_formats: list[str] | None
+    inactive_season: list[DayOfYear] | None
+    """First and last day."""
+    first_index_holes: int | None
+    maximum_index: str | None
+    picked_up: str | None
+    out_of_play_net_par: bool | None
+    expected_factor: str | None
+    expected_constant: str | None
+    expected_places: int | None
+    expected_from: str | None
+    exceptional_from_rounded: bool | None
+    exceptional_two_above: str | None
+    low_index_days: int | None
+    low_index_counts_early: bool | None
+    cap_at_20th_score: bool | None
+    match_play_on_difference: bool | None
+    local_factor: str | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Club:
+    """The club and its settings."""
+
+    slug: str
+    name: str
+    time_zone: str
+    """Of the IANA time zone database."""
+    distance_unit: DistanceUnit
+    short_game_yards: float
+    """Shots from nearer than this that are no putts are short game."""
+    approach_band_edges: list[float] = up_to(10)
+    """Edges in yards of the approach distance bands; empty for the usual ones."""
+    benchmark: str
+    """Key of the benchmark that the stored strokes gained are measured against."""
+    handicap_rules: HandicapRules
+    erased_golf: ErasedGolf
+    """What becomes of the rounds of somebody who erases themselves: `gone`, or `anonymous` in the club's fits."""
+    rounds_kept_years: int
+    """Older rounds are removed every night, except what a handicap of today rests on. 0: kept for ever."""
+
+
+def club(asker: Asker, _: Query) -> Club:
+    return club_of(asker.club)
+
+
+def club_of(row: models.Club) -> Club:
+    return Club(
+        slug=row.slug,
+        name=row.name,
+        time_zone=row.time_zone,
+        distance_unit=DistanceUnit(row.distance_unit),
+        short_game_yards=row.short_game_yards,
+        approach_band_edges=list(row.approach_band_edges),
+        benchmark=row.benchmark,
+        handicap_rules=_rules(HandicapChoices.model_validate(row.handicap_rules)),
+        erased_golf=ErasedGolf(row.erased_golf),
+        rounds_kept_years=row.rounds_kept_years,
+    )
+
+
+def _rules(chosen: HandicapChoices) -> HandicapRules:
+    told: dict[str, Any] = {
+        name: str(value) if isinstance(value, Decimal) else value
+        for name, value in chosen
+        if name not in ("authorised_formats", "inactive_season")
+    }
+    formats, season = chosen.authorised_formats, chosen.inactive_season
+    return HandicapRules(
+        **told,
+        authorised_formats=None if formats is None else sorted(formats),
+        inactive_season=None if season is None else [DayOfYear(*day) for day in season],
+    )

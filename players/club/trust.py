@@ -1,0 +1,118 @@
+"""How far to trust this: what is claimed, what came of trying it in hostile worlds, and what rests on memory."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from golfstats.calc.trust import table
+from golfstats.ground.answers import up_to
+from golfstats.ground.operations import Asker, Query
+from players.golf.answers import caution
+
+SUBJECTS = {
+    "coaching_effects": "What closing a gap is worth",
+    "coaching_goals": "Goals",
+    "coaching_greens": "Putting over time, while greens heal",
+    "coaching_hostile": "Coaching, in worlds written later",
+    "coaching_priorities": "Priorities",
+    "coaching_trends": "Trends and level shifts",
+    "coaching_trials": "Trials of A against B",
+    "greens_cost": "What green work costs",
+    "greens_healing": "When greens are back",
+    "putting_players": "A player's putting",
+    "putting_reads": "Why putts miss",
+    "strokes_holes": "Strokes gained",
+}
+WORDS = (
+    "Each claim was tried in worlds that make golf by other rules than the service assumes: the truth is hidden, the "
+    "service is asked, and what it says is compared. A 90% interval should hold the truth nine times in ten; false "
+    "alarms should stay within one in ten, one in twenty for trials and level shifts. A world in which a claim does "
+    "not hold is named."
+)
+SIMULATED = (
+    "Worlds are invented. They show that a claim survives golf unlike the service's own picture of it, not that your "
+    "club is one of them: the record of what was said here and came true is under forecasts."
+)
+
+
+@dataclass(frozen=True)
+class TriedWorld:
+    """One claim in one world. Shares from 0 to 1; null where there was nothing to share."""
+
+    world: str
+    attacks: str
+    """What the world tries to make false."""
+    size: str
+    """Players x rounds each, or what else says how much golf there was."""
+    tries: int
+    bias: float | None
+    """Mean of value less truth, in the unit of the claim."""
+    coverage: float | None
+    """Share of 90% intervals that held the truth."""
+    false_alarms: float | None
+    """Share of tries that claimed what is not so."""
+    found: float | None
+    """Share of tries that claimed what is so."""
+    refused: float
+    """Share of tries in which the service said that it cannot tell."""
+    holds: bool
+    words: str
+
+
+@dataclass(frozen=True)
+class TriedClaim:
+    """What is claimed, over the worlds in which it was tried."""
+
+    subject: str
+    claim: str
+    holds: bool
+    """In every world."""
+    words: str
+    tried_on: dt.date
+    """Day of the latest try."""
+    worlds: list[TriedWorld] = up_to(12)
+
+
+@dataclass(frozen=True)
+class Trust:
+    """How far to trust this."""
+
+    words: str
+    limits: str
+    """What these tries cannot show."""
+    provenance: list[str]
+    """Which of the published figures that everything rests on are not checked."""
+    claims: list[TriedClaim] = up_to(40)
+
+
+def trust(_: Asker, __: Query) -> Trust:
+    """From the table that is kept with the program; no query."""
+    return Trust(WORDS, SIMULATED, [caution()], [_claim(one) for one in table.claims()])
+
+
+def _claim(found: table.Claim) -> TriedClaim:
+    return TriedClaim(
+        subject=SUBJECTS.get(found.subject, found.subject.replace("_", " ")),
+        claim=found.claim,
+        holds=not found.failing,
+        words=found.words,
+        tried_on=max(dt.date.fromisoformat(row.made_on) for row in found.rows),
+        worlds=[_world(row) for row in found.rows],
+    )
+
+
+def _world(row: table.Row) -> TriedWorld:
+    return TriedWorld(
+        world=row.world,
+        attacks=row.attacks,
+        size=row.size,
+        tries=row.tries,
+        bias=row.bias,
+        coverage=row.coverage,
+        false_alarms=row.false_alarms,
+        found=row.found,
+        refused=row.refused,
+        holds=not row.failings,
+        words=row.words,
+    )

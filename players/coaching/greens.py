@@ -1,0 +1,92 @@
+"""What disturbed greens have to do with a figure over time, for whoever reads it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from golfstats.calc.coaching.trends import LATELY
+from golfstats.calc.record import Bools
+from golfstats.ground.words import counted
+from players.coaching.history import Observed
+from players.golf.answers import Figure
+
+PLAYER_OR_GREENS = (
+    "With what the greens cost taken off, these rounds still differ from the others: whether it is the player or the "
+    "greens cannot be told yet, wait."
+)
+
+
+@dataclass(frozen=True)
+class OnTheGreens:
+    """What disturbed greens have to do with a figure that putting decides."""
+
+    disturbed: int
+    """Rounds on disturbed greens among those that the answer is about."""
+    waiting: int
+    """Rounds that are left out because what their greens cost is not known, or cannot be taken off this figure."""
+    raw: Figure | None
+    """The figure as it was, without regard to the greens."""
+    words: str
+
+
+@dataclass(frozen=True)
+class Counted:
+    """Rounds of a figure by their greens."""
+
+    rounds: int
+    disturbed: int
+    waiting: int
+    lately: int
+    """On disturbed greens among the last five."""
+    last: int
+    """How many the last five are."""
+    adjusted: bool
+
+    @property
+    def lately_words(self) -> str:
+        return f"{self.lately} of the last {counted(self.last, 'round')} were on disturbed greens"
+
+    @property
+    def words(self) -> str:
+        """``4 of the last 5 rounds were on disturbed greens: wait. 4 rounds are left out.``"""
+        if not self.disturbed:
+            return ""
+        wait = ": wait" if self.waiting and 2 * self.lately >= self.last else ""
+        earlier = f"{self.disturbed} of {counted(self.rounds, 'round')} were on disturbed greens"
+        said = [f"{self.lately_words if self.lately else earlier}{wait}."]
+        taken = self.disturbed - self.waiting
+        if self.adjusted and taken:
+            said.append(f"What the surface cost is taken off {counted(taken, 'round')}.")
+        if self.waiting:
+            why = (
+                "what it cost is not known well enough"
+                if self.adjusted
+                else "it cannot be taken off this figure"
+            )
+            said.append(f"{counted(self.waiting, 'round')} left out: {why}.")
+        return " ".join(said)
+
+
+def count_greens(figure: Observed) -> Counted:
+    """Of all rounds in which the figure was observed, in order of play."""
+    rounds = np.unique(figure.raw.round)
+    greens = figure.golf.greens
+    disturbed: Bools = greens.disturbed[rounds] & figure.minds_greens
+    left_out = rounds.size - len(np.unique(figure.observations.round))
+    last = disturbed[-LATELY:]
+    return Counted(
+        rounds=len(rounds),
+        disturbed=int(np.sum(disturbed)),
+        waiting=left_out,
+        lately=int(np.sum(last)),
+        last=len(last),
+        adjusted=figure.adjusted,
+    )
+
+
+def told_greens(figure: Observed, raw: Figure | None) -> OnTheGreens | None:
+    """None where putting does not decide the figure, or no round was on disturbed greens."""
+    found = count_greens(figure)
+    return OnTheGreens(found.disturbed, found.waiting, raw, found.words) if found.disturbed else None

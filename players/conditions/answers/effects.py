@@ -1,0 +1,231 @@
+"""What disturbed greens and other circumstances cost the members here, as last fitted by the worker."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from uuid import UUID
+
+from golfstats.calc import figure as calc
+from golfstats.calc.greens import effect as fitted
+from golfstats.calc.greens.work_types import work_types
+from golfstats.ground.answers import up_to
+from golfstats.ground.operations import Asker, Query
+from players.conditions.effect import stored_effect
+from players.golf.answers import Figure, figure
+
+DAYS_AFTER = (0, 7, 14, 21, 28)
+
+
+@dataclass(frozen=True)
+class Perhaps:
+    """Where a cost may lie, known or not: strokes a round on the first days after such work."""
+
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
+class StrokesAfter:
+    """What a round so many days after the work costs."""
+
+    days_after: int
+    strokes: Figure
+
+
+@dataclass(frozen=True)
+class StrokesBetween:
+    """What a round on these days after the work costs."""
+
+    first_day: int
+    last_day: int
+    strokes: Figure
+
+
+@dataclass(frozen=True, kw_only=True)
+class EffectOfKind:
+    """What one kind of green work costs."""
+
+    kind: str
+    words: str
+    rounds: int
+    known: bool
+    """Enough rounds after such work."""
+    chance_it_costs: float | None
+    """Chance that the first days after it cost strokes at all; null with too few rounds."""
+    claimed: bool
+    """The 90% interval of the first days lies above zero."""
+    perhaps: Perhaps
+    recovery_days: Figure
+    strokes_a_round: list[StrokesAfter] = up_to(5)
+    windows: list[StrokesBetween] = up_to(4)
+
+
+@dataclass(frozen=True)
+class EffectOnCourse:
+    """How far the effect is known on one course."""
+
+    course: UUID
+    rounds: int
+    known: bool
+
+
+@dataclass(frozen=True)
+class TeeToGreenControl:
+    """The same model asked of the strokes before the green, which the greens cannot have cost."""
+
+    strokes: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
+class PlaceboDate:
+    """What the model finds on a date without work: strokes a round."""
+
+    on: dt.date
+    strokes: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
+class Placebo:
+    """The same model asked of dates without work."""
+
+    claims: int
+    """On how many of them it would claim an effect; one in twenty is chance."""
+    dates: list[PlaceboDate] = up_to(5)
+
+
+@dataclass(frozen=True, kw_only=True)
+class ConditionEffect:
+    """What disturbed greens cost the members here, by the club's own putts."""
+
+    fitted_at: dt.datetime | None
+    """Null: nothing was fitted yet, and every figure says "too few"."""
+    putts: int
+    rounds: int
+    days: int
+    enough: bool
+    chance_it_costs: float | None
+    """Null with too few rounds."""
+    claimed: bool
+    at_full_disturbance: Figure
+    """Strokes a round on greens that were just cored hard."""
+    kinds: list[EffectOfKind] = up_to(20)
+    courses: list[EffectOnCourse] = up_to(4)
+    elsewhere: Perhaps
+    """On a course without rounds after such work."""
+    placebo: Placebo
+    tee_to_green: TeeToGreenControl | None
+    """Null where too few strokes before the green are recorded; where it lies above zero nothing is claimed."""
+    cannot_tell: list[str]
+    """What these rounds cannot tell apart."""
+
+
+@dataclass(frozen=True)
+class ContextEffect:
+    """What one unit of a circumstance costs (positive) or saves."""
+
+    key: str
+    words: str
+    strokes: Figure
+
+
+@dataclass(frozen=True)
+class ContextEffects:
+    """What else moves a round here, all in one model."""
+
+    fitted_at: dt.datetime | None
+    results: list[ContextEffect] = up_to(20)
+
+
+def condition_effect(_: Asker, __: Query) -> ConditionEffect:
+    effect = stored_effect()
+    greens = effect.greens
+    return ConditionEffect(
+        fitted_at=effect.fitted_at,
+        putts=greens.putts,
+        rounds=greens.rounds,
+        days=greens.days,
+        enough=greens.enough,
+        chance_it_costs=_chance(greens, greens.usual_kind),
+        claimed=greens.claimed,
+        at_full_disturbance=strokes(greens.strokes_per_round(1.0)),
+        kinds=[_kind(greens, kind) for kind in greens.by_kind],
+        courses=[
+            EffectOnCourse(UUID(course), rounds, greens.knows(greens.usual_kind, course))
+            for course, rounds in greens.by_course.items()
+        ],
+        elsewhere=perhaps(*greens.perhaps(greens.usual_kind, fitted.ELSEWHERE)),
+        placebo=_placebo(greens.placebo),
+        tee_to_green=None
+        if greens.tee_to_green is None
+        else TeeToGreenControl(*_spread(*greens.tee_to_green)),
+        cannot_tell=list(greens.cannot_tell),
+    )
+
+
+def context_effects(_: Asker, __: Query) -> ContextEffects:
+    effect = stored_effect()
+    return ContextEffects(
+        effect.fitted_at,
+        [ContextEffect(one.key, one.words, strokes(one.strokes)) for one in effect.contexts],
+    )
+
+
+def cost_on(course: UUID) -> tuple[Figure, Perhaps]:
+    """What a round on greens just cored hard costs on a course, and where it may lie, known or not."""
+    greens = stored_effect().greens
+    cost = figure(greens.strokes_per_round(1.0, str(course)), of="round")
+    return cost, perhaps(*greens.perhaps(greens.usual_kind, str(course)))
+
+
+def strokes(found: calc.Figure) -> Figure:
+    """Strokes a round, or of some rounds, with their sign."""
+    return figure(found, of="round", signed=True)
+
+
+def perhaps(low: float, high: float) -> Perhaps:
+    return Perhaps(round(low, 2), round(high, 2))
+
+
+def _kind(greens: fitted.GreensEffect, kind: str) -> EffectOfKind:
+    return EffectOfKind(
+        kind=kind,
+        words=work_types()[kind].words,
+        rounds=greens.own_rounds(kind),
+        known=greens.knows(kind),
+        chance_it_costs=_chance(greens, kind),
+        claimed=greens.claims(kind),
+        perhaps=perhaps(*greens.perhaps(kind)),
+        recovery_days=figure(greens.recovery_days(kind), of="round"),
+        strokes_a_round=[
+            StrokesAfter(days, strokes(greens.strokes_after(days, kind))) for days in DAYS_AFTER
+        ],
+        windows=[
+            StrokesBetween(first, last, strokes(greens.strokes_between(first, last, kind)))
+            for first, last in fitted.WINDOWS
+        ],
+    )
+
+
+def _chance(greens: fitted.GreensEffect, kind: str) -> float | None:
+    return round(greens.chance_it_costs(kind), 3) if greens.enough else None
+
+
+def _placebo(found: fitted.Placebo) -> Placebo:
+    return Placebo(
+        found.claims,
+        [
+            PlaceboDate(dt.date.fromordinal(day), *_spread(cost, sd))
+            for day, cost, sd in zip(found.days, found.strokes, found.sd, strict=True)
+        ],
+    )
+
+
+def _spread(mean: float, sd: float) -> tuple[float, float, float]:
+    """Mean and ends of the 90% interval."""
+    half = calc.NORMAL_QUANTILE * sd
+    return round(mean, 2), round(mean - half, 2), round(mean + half, 2)

@@ -1,0 +1,386 @@
+"""For staff, what green work cost and when to do it; for everybody, how to putt on the greens of the day."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal
+from uuid import UUID
+
+import numpy as np
+from pydantic import Field, model_validator
+
+from courses.calendars.models import Event
+from courses.greens import condition as courses
+from courses.greens.models import GreenWork
+from courses.greens.services import Kind
+from courses.layout.models import Course
+from golfstats.calc import figure as calc
+from golfstats.calc.greens import planner
+from golfstats.calc.greens.adjusted import expected_putts_today
+from golfstats.calc.greens.around_the_green import (
+    LONGEST_YARDS,
+    NEAR_LIES,
+    NearShots,
+    putting_against_chipping,
+)
+from golfstats.calc.greens.disturbance import Work, surface_disturbance
+from golfstats.calc.greens.effect import MINIMUM_ROUNDS, SIZE_SD, GreensEffect
+from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.record import Floats, Ints
+from golfstats.calc.units import FEET_PER_YARD, Unit
+from golfstats.calc.vocabulary import Lie
+from golfstats.ground.answers import up_to
+from golfstats.ground.inputs import Day
+from golfstats.ground.operations import Asker, Query
+from players.conditions.answers.effects import Perhaps, perhaps, strokes
+from players.conditions.effect import stored_effect
+from players.conditions.healing import Back, back
+from players.conditions.surface import mean_loading
+from players.golf.answers import Chance, Figure, chance, figure
+from players.golf.benchmarks import benchmark_for
+from players.rounds.models import Round, Shot
+
+PUTTER = "putter"
+EXPECTED_AT_FT = (3.0, 5.0, 8.0, 10.0, 15.0, 20.0, 30.0, 40.0, 60.0)
+MOST_DATES = 92
+_NEAR = (
+    "figures__strokes_gained",
+    "played_hole__number",
+    "played_hole__round_id",
+    "played_hole__round__player_id",
+    "played_hole__round__played_on",
+    "played_hole__round__tee_set__course_id",
+)
+
+Source = Literal["this club's putts", "usual"]
+
+
+class PlanQuery(Query):
+    first: Day = Field(alias="from")
+    """First day."""
+    last: Day = Field(alias="to")
+    """Last day."""
+    kind: Kind
+    """One of the types of green work."""
+    days: Annotated[int, Field(ge=1, le=14, description="how many days the work takes")] = 1
+
+    @model_validator(mode="after")
+    def in_order(self) -> PlanQuery:
+        if not 0 <= (self.last - self.first).days < MOST_DATES:
+            raise ValueError(f"from comes before to, and no more than {MOST_DATES} dates")
+        return self
+
+
+class OnQuery(Query):
+    on: Day | None = Field(None, description="today where it is left out")
+
+
+@dataclass(frozen=True)
+class CostlyWork:
+    """A piece of green work."""
+
+    id: UUID
+    kind: str
+    words: str
+    starts_on: dt.date
+    ends_on: dt.date
+
+
+@dataclass(frozen=True)
+class GreensBack:
+    """The day on which the greens were back."""
+
+    on: dt.date
+    earliest: dt.date | None
+    """Of the 90% interval; null where only the usual is known."""
+    latest: dt.date | None
+    known_from: Source
+    chance: Chance | None
+    """That the first rounds from then on lose less than a stroke to these greens; null where too little is known."""
+
+
+@dataclass(frozen=True)
+class GreenWorkCost:
+    """What a piece of green work cost the members so far, and when the greens were back."""
+
+    work: CostlyWork
+    rounds: int
+    """Played on the course from its first day on while it may be felt."""
+    known: bool
+    """Enough rounds after such work on this course."""
+    perhaps: Perhaps
+    strokes: Figure
+    """All members together; only what this work alone accounts for."""
+    first_day: Figure
+    """Strokes a round just after the work."""
+    recovery_days: Figure
+    """From the last day of the work until the greens were back, by this club's putts."""
+    usual_recovery_days: float
+    back: GreensBack
+
+
+@dataclass(frozen=True)
+class PlannedDay:
+    """What the work would meet, begun on this day."""
+
+    starts_on: dt.date
+    back_on: dt.date
+    expected_rounds: float | None
+    """Until the greens are back; null with less than four weeks on record."""
+    disturbed_rounds: float | None
+    """The same, each weighed by the day's disturbance."""
+    events: list[str]
+
+
+@dataclass(frozen=True)
+class GreenWorkPlan:
+    """Candidate first days for green work."""
+
+    kind: str
+    words: str
+    days: int
+    recovery_days: float
+    recovery_from: Source
+    dates: list[PlannedDay] = up_to(92)
+
+
+@dataclass(frozen=True)
+class AroundTheGreen:
+    """From just off a disturbed green, putting against chipping."""
+
+    what: str
+    strokes_gained: Figure
+    """Of putting less those of chipping, from the same lie and distance by the same players."""
+
+
+@dataclass(frozen=True)
+class BenchmarkName:
+    """A benchmark by name."""
+
+    key: str
+    name: str
+
+
+@dataclass(frozen=True)
+class ExpectedPuttsFrom:
+    """Expected putts from one distance."""
+
+    distance_ft: float
+    usual: float
+    """On undisturbed greens."""
+    today: Figure
+    """With what the day's surface costs the club's usual member."""
+
+
+@dataclass(frozen=True)
+class ExpectedPutts:
+    """Expected putts by distance, on undisturbed greens and on those of a day."""
+
+    day: dt.date
+    benchmark: BenchmarkName
+    results: list[ExpectedPuttsFrom] = up_to(9)
+
+
+def green_work_costs(asker: Asker, works: Sequence[GreenWork], _: Query) -> list[GreenWorkCost]:
+    """Two queries, however many pieces of work."""
+    if not works:
+        return []
+    effect, felt = stored_effect().greens, [courses.days_felt(row) for row in works]
+    played = Round.objects.filter(
+        tee_set__course_id__in={row.course_id for row in works},
+        played_on__range=(
+            min(first for first, _ in felt),
+            min(max(last for _, last in felt), asker.today),
+        ),
+    )
+    by_course: dict[UUID, list[tuple[dt.date, int | None]]] = defaultdict(list)
+    columns = ("tee_set__course_id", "played_on", "figures__holes_played")
+    for course, day, holes in played.values_list(*columns):
+        by_course[course].append((day, holes))
+    return [
+        _cost(effect, row, [one for one in by_course[row.course_id] if first <= one[0] <= last])
+        for row, (first, last) in zip(works, felt, strict=True)
+    ]
+
+
+def _cost(
+    effect: GreensEffect, row: GreenWork, rounds: Sequence[tuple[dt.date, int | None]]
+) -> GreenWorkCost:
+    """``rounds`` are the days and holes of those played on the course while the work was felt."""
+    course, work, usual = str(row.course_id), courses.work_of(row), work_types()[row.kind]
+    days = np.array([day.toordinal() for day, _ in rounds], dtype=np.int64)
+    full_rounds = np.array([(holes or 18) / 18 for _, holes in rounds], dtype=np.float64)
+    share_of_greens = len(row.holes) / row.course.hole_count if row.holes else 1.0
+    recovery = effect.recovery_days(row.kind)
+    return GreenWorkCost(
+        work=CostlyWork(row.id, row.kind, usual.words, row.starts_on, row.ends_on),
+        rounds=len(days),
+        known=effect.knows(row.kind, course),
+        perhaps=perhaps(*effect.perhaps(row.kind, course)),
+        strokes=strokes(_all_rounds(effect, work, days, full_rounds * share_of_greens, course)),
+        first_day=strokes(effect.strokes_after(0, row.kind, work.strength, course)),
+        recovery_days=figure(recovery, of="round"),
+        usual_recovery_days=usual.recovery_days,
+        back=_back(recovery, row.ends_on, back(effect, row)),
+    )
+
+
+def _all_rounds(effect: GreensEffect, work: Work, days: Ints, weight: Floats, course: str) -> calc.Figure:
+    """Strokes that the work cost over all these rounds together; a round of nine holes weighs a half.
+
+    Given where the doubt is no more than what a single round may have, for each of them.
+    """
+    since = np.maximum(days - work.end, 0).astype(np.float64)
+    loading: Floats = weight @ effect.after(since, work.kind, work.strength, course)
+    if len(days) and not effect.knows(work.kind, course):
+        return calc.Figure.too_few(effect.own_rounds(work.kind, course), MINIMUM_ROUNDS, Unit.STROKES)
+    return effect.strokes(loading, Unit.STROKES, SIZE_SD * float(np.sum(weight)))
+
+
+def _back(days: calc.Figure, last_day: dt.date, told: Back) -> GreensBack:
+    """The day the greens were back, with its interval; the usual day where the club's putts cannot tell."""
+    likely = chance(told.chance)
+    if days.low is None or days.high is None:
+        return GreensBack(told.on, None, None, "usual", likely)
+    earliest, latest = (last_day + dt.timedelta(days=round(number)) for number in (days.low, days.high))
+    return GreensBack(told.on, earliest, latest, "this club's putts", likely)
+
+
+def plans(asker: Asker, of_courses: Sequence[Course], query: PlanQuery) -> list[GreenWorkPlan]:
+    """What the same work would meet on each of these first days. Three queries, however many courses."""
+    ids = [course.id for course in of_courses]
+    played: dict[UUID, list[int]] = defaultdict(list)
+    rounds = Round.objects.filter(tee_set__course_id__in=ids, played_on__lte=asker.today)
+    for course_id, day in rounds.values_list("tee_set__course_id", "played_on"):
+        played[course_id].append(day.toordinal())
+    healing = query.days - 1 + courses.longest_healing(query.kind)
+    events: dict[UUID, list[planner.Event]] = defaultdict(list)
+    met = Event.objects.filter(
+        course__in=ids, ends_on__gte=query.first, starts_on__lte=query.last + dt.timedelta(days=healing)
+    )
+    for event in met.order_by("starts_on", "name"):
+        days = (event.starts_on.toordinal(), event.ends_on.toordinal())
+        events[event.course_id].append(planner.Event(event.name, *days))
+    recovery = courses.recovery_by_kind()
+    return [
+        _plan(query, np.array(played[key], dtype=np.int64), events[key], recovery, asker.today) for key in ids
+    ]
+
+
+def _plan(
+    query: PlanQuery,
+    history: Ints,
+    events: Sequence[planner.Event],
+    recovery: dict[str, float],
+    today: dt.date,
+) -> GreenWorkPlan:
+    first, last = query.first.toordinal(), query.last.toordinal()
+    known_since = int(history.min()) if len(history) else today.toordinal()
+    planned = planner.plan(
+        Work(query.kind, first, first + query.days - 1),
+        list(range(first, last + 1)),
+        history,
+        (known_since, today.toordinal()),
+        events,
+        recovery,
+    )
+    own, usual = recovery.get(query.kind), work_types()[query.kind]
+    return GreenWorkPlan(
+        query.kind,
+        usual.words,
+        query.days,
+        round(own or usual.recovery_days, 1),
+        "usual" if own is None else "this club's putts",
+        [
+            PlannedDay(
+                dt.date.fromordinal(one.start),
+                dt.date.fromordinal(one.back),
+                _tenths(one.expected_rounds),
+                _tenths(one.disturbed_rounds),
+                list(one.events),
+            )
+            for one in planned
+        ],
+    )
+
+
+def _tenths(value: float | None) -> float | None:
+    return None if value is None else round(value, 1)
+
+
+def expected_putts(asker: Asker, of_courses: Sequence[Course], query: OnQuery) -> list[ExpectedPutts]:
+    """By the club's benchmark. Two queries, however many courses."""
+    day, benchmark = query.on or asker.today, benchmark_for(asker.club.benchmark)
+    effect = stored_effect().greens
+    work = courses.confirmed_work([course.id for course in of_courses], day, day)
+    usual = benchmark.expected(
+        np.full(len(EXPECTED_AT_FT), Lie.GREEN, dtype=np.int64), np.array(EXPECTED_AT_FT) / FEET_PER_YARD
+    )
+    answers = []
+    for course in of_courses:
+        felt = courses.possibly_felt(work.get(course.id, []), day)
+        surface = mean_loading(effect, felt, day, list(range(1, course.hole_count + 1)), course.id)
+        results = [
+            ExpectedPuttsFrom(feet, round(putts, 3), figure(_today(effect, feet, putts, surface), of="round"))
+            for feet, putts in zip(EXPECTED_AT_FT, usual.tolist(), strict=True)
+        ]
+        answers.append(ExpectedPutts(day, BenchmarkName(benchmark.key, benchmark.name), results))
+    return answers
+
+
+def _today(effect: GreensEffect, feet: float, putts: float, surface: Floats) -> calc.Figure:
+    if not np.any(surface):
+        return calc.Figure(putts, putts, putts, effect.rounds, 0, Unit.PUTTS)
+    return expected_putts_today(effect, feet, putts, surface)
+
+
+def around_the_green(_: Asker, of_courses: Sequence[Course], __: Query) -> list[AroundTheGreen]:
+    """By the members' own shots whose club is recorded. Three queries, however many courses."""
+    ids = [course.id for course in of_courses]
+    near: dict[UUID, list[Any]] = defaultdict(list)
+    shots = Shot.objects.filter(
+        played_hole__round__tee_set__course_id__in=ids,
+        lie__in=[lie.word for lie in NEAR_LIES],
+        distance__lte=LONGEST_YARDS,
+        figures__strokes_gained__isnull=False,
+    ).exclude(club_used="")
+    for shot in shots.values_list("lie", "distance", "club_used", *_NEAR, named=True):
+        near[shot.played_hole__round__tee_set__course_id].append(shot)
+    work, recovery = courses.confirmed_work(ids), courses.recovery_by_kind()
+    what = (
+        f"putting minus chipping from off the green, within {LONGEST_YARDS:.0f} yd of the hole, "
+        "while the green is disturbed"
+    )
+    return [
+        AroundTheGreen(
+            what,
+            figure(
+                putting_against_chipping(_near_shots(near[key], work.get(key, []), recovery)),
+                of="shot",
+                signed=True,
+            ),
+        )
+        for key in ids
+    ]
+
+
+def _near_shots(shots: Sequence[Any], work: Iterable[GreenWork], recovery: dict[str, float]) -> NearShots:
+    day = np.array([shot.played_hole__round__played_on.toordinal() for shot in shots], dtype=np.int64)
+    hole = np.array([shot.played_hole__number for shot in shots], dtype=np.int64)
+    return NearShots(
+        player=_numbered([shot.played_hole__round__player_id for shot in shots]),
+        round=_numbered([shot.played_hole__round_id for shot in shots]),
+        lie=np.array([Lie.of(shot.lie) for shot in shots], dtype=np.int64),
+        distance=np.array([shot.distance for shot in shots], dtype=np.float64),
+        putted=np.array([shot.club_used.lower() == PUTTER for shot in shots], dtype=np.bool_),
+        strokes_gained=np.array([shot.figures__strokes_gained for shot in shots], dtype=np.float64),
+        disturbance=surface_disturbance([courses.work_of(row) for row in work], day, hole, recovery),
+    )
+
+
+def _numbered(values: Sequence[UUID]) -> Ints:
+    numbers = {value: number for number, value in enumerate(sorted(set(values)))}
+    return np.array([numbers[value] for value in values], dtype=np.int64)

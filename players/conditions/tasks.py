@@ -1,0 +1,81 @@
+"""What the worker does about analyses and conditions, and when it is asked to."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from uuid import UUID
+
+from django.utils import timezone
+
+from courses.greens.services import GREENS_CHANGED
+from courses.layout.services import CONDITIONS_CHANGED, COURSE_CHANGED
+from golfstats.ground.clock import today_at
+from golfstats.ground.clubs.models import Club
+from golfstats.ground.clubs.scope import current_club_id
+from golfstats.ground.outbox import work
+from players import kinds
+from players.conditions import healing
+from players.conditions.analysis import CONDITION_EFFECT, analyse_rounds
+from players.conditions.effect import refit_contexts, refit_greens
+from players.conditions.refresh import refresh_all, refresh_course
+from players.figures.services import mark_failed
+from players.golf import club_fits
+from players.rounds.models import Round
+
+ROUNDS_AT_ONCE = 250
+"""Bounds the memory of a course with many years of rounds."""
+SETTLING = timedelta(minutes=2)
+"""Staff who enter a season of work ask for one fit and not for fifty."""
+
+
+@work.handler(kinds.ROUND_ANALYSIS, on_failure=lambda key, reason: mark_failed(UUID(key), reason))
+def analyse_round(key: str) -> None:
+    """Strokes gained of one round. A round deleted meanwhile is simply not found."""
+    analyse_rounds([UUID(key)])
+
+
+@work.handler(club_fits.CLUB_BENCHMARK, queue=work.Queue.LONG)
+def club_benchmark(_: str) -> None:
+    """The club's own golfers and its putting, and what was measured against them."""
+    club_fits.refit_club(timezone.localdate())
+    # The fit has just seen these rounds: measured by it they teach it nothing new.
+    analyse_rounds(club_fits.measured_by_own_golfers(), refit=False)
+
+
+@work.handler(GREENS_CHANGED, queue=work.Queue.LONG)
+def greens_changed(key: str) -> None:
+    """Notes and adjusted figures of the rounds in question at once, by what is known; the fit follows."""
+    course, first, last = key.split(":")
+    refresh_course(UUID(course), date.fromisoformat(first), date.fromisoformat(last))
+    work.ask(CONDITION_EFFECT, str(current_club_id()), due_at=timezone.now() + SETTLING)
+
+
+@work.handler(CONDITION_EFFECT, queue=work.Queue.LONG)
+def condition_effect(key: str) -> None:
+    """Fit what disturbed greens cost here, and say it again wherever it was said."""
+    work.one_at_a_time(f"{CONDITION_EFFECT}:{key}")
+    refit_greens()
+    refresh_all()
+    refit_contexts()
+    healing.keep_what_is_said(today_at(Club.objects.get()))
+
+
+@work.handler(COURSE_CHANGED, queue=work.Queue.LONG)
+def course_changed(course: str) -> None:
+    """Analyse every round of the course again, and the records of those who played it."""
+    rounds = Round.objects.filter(tee_set__course_id=UUID(course)).order_by("played_on", "id")
+    played = list(rounds.values_list("id", "player_id"))
+    for start in range(0, len(played), ROUNDS_AT_ONCE):
+        analyse_rounds([round_id for round_id, _ in played[start : start + ROUNDS_AT_ONCE]])
+    for player_id in sorted({player_id for _, player_id in played}):
+        work.ask(kinds.HANDICAP, str(player_id))
+        work.ask(kinds.PLAYER_REPORT, str(player_id))
+
+
+@work.handler(CONDITIONS_CHANGED)
+def conditions_changed(key: str) -> None:
+    """Compute the records again of those who played the course that day: later differentials rest on it."""
+    course, day = key.split(":")
+    rounds = Round.objects.filter(tee_set__course_id=UUID(course), played_on=date.fromisoformat(day))
+    for player_id in sorted(set(rounds.values_list("player_id", flat=True))):
+        work.ask(kinds.HANDICAP, str(player_id))

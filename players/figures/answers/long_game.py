@@ -1,0 +1,244 @@
+"""Shots at the green by distance band with how they changed, and how far each club goes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from golfstats.calc.coaching.belief import Belief
+from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, Series, change_between, fit_trend
+from golfstats.calc.coaching.words import percent
+from golfstats.calc.figures import approach as calc
+from golfstats.calc.figures import plays_like
+from golfstats.calc.figures.distances import ClubDistance, bag, gaps
+from golfstats.calc.figures.distances import Gap as CalcGap
+from golfstats.calc.observations import FigureSpec, Observations
+from golfstats.calc.units import Unit
+from golfstats.ground.answers import up_to
+from golfstats.ground.clubs.models import DistanceUnit
+from golfstats.ground.operations import Asker
+from players.golf.analysed import Golf
+from players.golf.answers import AboutPlayer, Figure, NamedFigure, Teller, about, in_shown_unit
+from players.golf.one_player import golf_of_each
+from players.golf.questions import WindowQuery
+from players.people.models import Player
+
+HITS_AND_MISSES = 5
+"""A share moves by a round's luck alone where it has fewer of either (common practice)."""
+
+
+@dataclass(frozen=True)
+class ChangingFigure(NamedFigure):
+    """A figure, and how its level moved from the first round of the window to the last."""
+
+    change: Figure | None
+    """Level at the last round less that at the first; ``n`` counts rounds."""
+    chance_better: float | None
+    """Chance that it got better; null for the number of shots, of which more is neither better nor worse."""
+    trend: str
+    """The change in words, or why there is none to tell."""
+
+
+@dataclass(frozen=True)
+class BandFigures:
+    """The figures of a distance band."""
+
+    shots: ChangingFigure
+    green_hit: ChangingFigure
+    proximity: ChangingFigure
+    mean_proximity: ChangingFigure
+    gained: ChangingFigure
+
+
+@dataclass(frozen=True)
+class ApproachBand:
+    """Shots at the green from a range of distances."""
+
+    band: str
+    """For example 75-100, or 200+ for the last one."""
+    from_yards: float
+    to_yards: float | None
+    """Null for the last band, which has no end."""
+    figures: BandFigures
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlayerApproach(AboutPlayer):
+    """A player's shots at the green by distance."""
+
+    bands: list[ApproachBand] = up_to(8)
+
+
+@dataclass(frozen=True)
+class ClubLength:
+    """How far full swings with one club go."""
+
+    club: str
+    distance: Figure
+    """Median."""
+    distance_spread: Figure
+    """Robust standard deviation of the distance."""
+    side_yards: Figure
+    """Robust standard deviation of the finish to the side, from measured shots."""
+    side_degrees: Figure
+    """The same as an angle."""
+    plays_like: Figure
+    """Median in calm air at 70 °F and sea level to a level target."""
+    lower_quarter: Figure
+    upper_quarter: Figure
+    plays_like_range: list[float] | None
+    """The span of the same with half, all and one and a half of the correction; null with too few shots."""
+    conditions_known: int
+    """How many shots have wind, height, temperature or altitude recorded; 0 means nothing was corrected."""
+    measured: int
+    """How many shots were measured; the others are inferred."""
+    full_swings: Literal["estimated", "marked by the player"]
+    """How full swings were told from part swings."""
+    words: str
+
+
+@dataclass(frozen=True)
+class ClubGap:
+    """Two neighbouring clubs by median distance."""
+
+    longer: str
+    shorter: str
+    gap: Figure
+    """Difference of the medians."""
+    overlap: Figure
+    """What their middle halves (25-75%) share; negative is open ground that neither covers."""
+    words: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlayerDistances(AboutPlayer):
+    """How far a player's clubs go."""
+
+    caution: str
+    clubs: list[ClubLength] = up_to(14)
+    """Longest first; clubs with too few shots last."""
+    gaps: list[ClubGap] = up_to(13)
+
+
+def approach(asker: Asker, players: Sequence[Player], query: WindowQuery) -> list[PlayerApproach]:
+    unit = query.shown_unit(asker)
+    return [
+        PlayerApproach(
+            **vars(about(player, golf)),
+            bands=[_band(golf, band, Teller(player.id, query, unit)) for band in golf.bands],
+        )
+        for player, golf in zip(players, golf_of_each(asker, players, query), strict=True)
+    ]
+
+
+def distances(asker: Asker, players: Sequence[Player], query: WindowQuery) -> list[PlayerDistances]:
+    unit = query.shown_unit(asker)
+    return [
+        _distances(player, golf, Teller(player.id, query, unit))
+        for player, golf in zip(players, golf_of_each(asker, players, query), strict=True)
+    ]
+
+
+def _band(golf: Golf, band: calc.Band, tell: Teller) -> ApproachBand:
+    changing = [_changing(golf, spec, tell) for spec in calc.specs(band)]
+    farthest = None if np.isinf(band.high) else band.high
+    return ApproachBand(band.word, band.low, farthest, BandFigures(*changing))
+
+
+def _changing(golf: Golf, spec: FigureSpec, tell: Teller) -> ChangingFigure:
+    """The figure, how its level moved, and the chance that it got better."""
+    observed = spec.observe(golf.analysed)
+    named = vars(tell.named(spec, spec.figure(observed)))
+    rounds, change = _change(golf, spec, observed)
+    if isinstance(change, str):
+        return ChangingFigure(**named, change=None, chance_better=None, trend=change)
+    moved = tell.plain(change.figure(rounds, spec.unit, MINIMUM_ROUNDS), "round", signed=True)
+    if spec.key.endswith(".shots"):
+        return ChangingFigure(**named, change=moved, chance_better=None, trend=moved.words)
+    chance = change.chance_better_than(0.0, spec.better)
+    words = f"{moved.words}; {percent(chance)} likely to have got better"
+    return ChangingFigure(**named, change=moved, chance_better=round(chance, 4), trend=words)
+
+
+def _change(golf: Golf, spec: FigureSpec, observed: Observations) -> tuple[int, Belief | str]:
+    """Of how many rounds, and the change between the first and last of them or why there is none to tell."""
+    if spec.unit == Unit.SHARE and _fewer_of_either(observed) < HITS_AND_MISSES:
+        return 0, f"too few for a trend: fewer than {HITS_AND_MISSES} hits or misses"
+    days = Series.of(observed, golf.analysed.record.rounds.day, median=spec.statistic == "median")
+    if len(days) < MINIMUM_ROUNDS:
+        return 0, f"too few for a trend: {len(days)} of at least {MINIMUM_ROUNDS} rounds"
+    trend = fit_trend(days)
+    change = change_between(trend, float(days.day[0]), float(days.day[-1])) if trend else None
+    return len(days), change or "no change: every round is alike, or all were played on one day"
+
+
+def _fewer_of_either(observed: Observations) -> int:
+    hits = int(observed.value.sum())
+    return min(hits, len(observed) - hits)
+
+
+def _distances(player: Player, golf: Golf, tell: Teller) -> PlayerDistances:
+    names = golf.loaded.clubs
+    # A putter is played from the fringe as well, but nobody plans a distance with it.
+    clubs = [club for club in bag(golf.analysed) if names[club.club].lower() != "putter"]
+    return PlayerDistances(
+        **vars(about(player, golf)),
+        caution=plays_like.WORDS,
+        clubs=[_club(club, names[club.club], tell) for club in clubs],
+        gaps=[_gap(gap, names[gap.longer], names[gap.shorter], tell) for gap in gaps(clubs)],
+    )
+
+
+def _club(club: ClubDistance, name: str, tell: Teller) -> ClubLength:
+    def figure(key: str) -> Figure:
+        found = club.spread if key == "distance_spread" else getattr(club, key)
+        return tell.plain(found, "shot", shots_of=f"club.{name}.{key}")
+
+    return ClubLength(
+        club=name,
+        distance=figure("distance"),
+        distance_spread=figure("distance_spread"),
+        side_yards=figure("side_yards"),
+        side_degrees=figure("side_degrees"),
+        plays_like=figure("plays_like"),
+        lower_quarter=tell.plain(club.lower_quarter, "shot"),
+        upper_quarter=tell.plain(club.upper_quarter, "shot"),
+        plays_like_range=club.plays_like_range and [_length(x, tell.unit) for x in club.plays_like_range],
+        conditions_known=club.conditions_known,
+        measured=club.measured,
+        full_swings="estimated" if club.estimated else "marked by the player",
+        words=_club_words(club, name, tell.unit),
+    )
+
+
+def _club_words(club: ClubDistance, name: str, unit: str) -> str:
+    middle = club.distance.value
+    low, high = club.lower_quarter.value, club.upper_quarter.value
+    if middle is None or low is None or high is None:
+        return f"{name}: too few full swings of known distance ({club.distance.n})."
+    name_of_unit = Unit.METRES if unit == DistanceUnit.METRES else Unit.YARDS
+    low, middle, high = (_length(x, unit) for x in (low, middle, high))
+    return f"{name}: {middle:.0f} {name_of_unit}, half of the full swings from {low:.0f} to {high:.0f}."
+
+
+def _gap(gap: CalcGap, longer: str, shorter: str, tell: Teller) -> ClubGap:
+    overlap = tell.plain(gap.overlap, "shot", signed=True)
+    return ClubGap(
+        longer, shorter, tell.plain(gap.yards, "shot"), overlap, _overlap_words(longer, shorter, overlap)
+    )
+
+
+def _overlap_words(longer: str, shorter: str, overlap: Figure) -> str:
+    if overlap.value is None:
+        return f"{longer} and {shorter}: {overlap.words}"
+    if abs(overlap.value) < 0.5:
+        return f"The middle halves of {longer} and {shorter} just meet."
+    word = "overlap by" if overlap.value > 0 else "leave open"
+    return f"The middle halves of {longer} and {shorter} {word} {abs(overlap.value):.0f} {overlap.unit}."
+
+
+def _length(yards: float, unit: str) -> float:
+    return in_shown_unit(yards, Unit.YARDS, unit)

@@ -1,0 +1,370 @@
+"""What is told of one round's strokes gained: every number with what it came from."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Annotated, Literal
+from uuid import UUID
+
+import numpy as np
+
+from golfstats.calc.strokes.benchmark import Benchmark as Golfer
+from golfstats.calc.strokes.selection import UnknownBenchmarkError
+from golfstats.calc.units import Unit
+from golfstats.calc.vocabulary import UNKNOWN, Lie, Part
+from golfstats.ground.answers import up_to
+from golfstats.ground.clubs.models import Club, DistanceUnit
+from golfstats.ground.operations import Asker, Query
+from players.figures import models
+from players.figures.round_analysis import (
+    PART_RULES,
+    RoundAnalysis,
+    computed_analysis,
+    part_rule,
+    stored_analysis,
+    stored_benchmark,
+)
+from players.golf.answers import Benchmark, benchmark_of, number_words
+from players.golf.benchmarks import measure_of
+from players.golf.questions import BenchmarkQuery, unknown_benchmark
+from players.rounds.answers import RoundHead, round_head
+from players.rounds.fields import OneOf, from_yards
+from players.rounds.models import AnalysisState
+from players.rounds.models import Round as RoundRow
+
+STATES = {
+    AnalysisState.PENDING: "The worker has not analysed this round yet; ask again in a few seconds.",
+    AnalysisState.FAILED: "The analysis failed: {reason} It can be asked for again.",
+    AnalysisState.DONE: "Analysed.",
+}
+PartWord = Annotated[str, OneOf(Part)]
+LieWord = Annotated[str, OneOf(Lie)]
+DistanceWord = Literal["yd", "ft", "m"]
+
+
+@dataclass(frozen=True)
+class PartOfRound:
+    """What one part of the game gained in a round."""
+
+    part: PartWord
+    strokes_gained: float
+    shots: int
+    rule: str
+    """What belongs to the part."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class RoundTotal:
+    """A round in all. Without a covered hole there are no strokes gained."""
+
+    holes_played: int
+    holes_covered: int
+    """Holes with every shot recorded: those that count here."""
+    strokes_gained: float | None
+    parts: list[PartOfRound] = up_to(4)
+    words: str
+
+
+@dataclass(frozen=True)
+class PartOfHole:
+    """What one part of the game gained on a hole."""
+
+    part: PartWord
+    strokes_gained: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class AnalysedShot:
+    """A shot, and what it gained: null where the hole is not covered."""
+
+    id: UUID
+    number: int
+    lie: LieWord
+    distance: float
+    """To the hole before the shot."""
+    distance_unit: DistanceWord
+    club: str | None
+    holed: bool
+    penalty_strokes: int
+    part: PartWord
+    part_rule: str
+    """Why it belongs to that part."""
+    expected_before: float | None
+    """Strokes that the benchmark needs from where it was played."""
+    expected_after: float | None
+    strokes_gained: float | None
+    words: str | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class AnalysedHole:
+    """A hole with its shots. One that is not covered has no strokes gained."""
+
+    number: int
+    par: int | None
+    length: float
+    score: int
+    picked_up: bool
+    covered: bool
+    """Every shot is recorded until the ball was holed or picked up."""
+    expected_from_tee: float | None
+    strokes_gained: float | None
+    parts: list[PartOfHole] = up_to(4)
+    words: str
+    shots: list[AnalysedShot] = up_to(5)
+
+
+@dataclass(frozen=True, kw_only=True)
+class AnalysisOfRound:
+    """Strokes gained hole by hole and shot by shot; nothing but the state while the worker has yet to come to it."""
+
+    round: RoundHead
+    analysis: AnalysisState
+    words: str
+    benchmark: Benchmark
+    source: str | None
+    """Whether the worker stored the figures or they were computed for this answer."""
+    total: RoundTotal | None
+    holes: list[AnalysedHole] = up_to(18)
+
+
+@dataclass(frozen=True)
+class RoundFigures:
+    """Strokes gained of a round by part, and what the surface is estimated to account for."""
+
+    benchmark: str
+    holes_covered: int
+    """Holes with every shot recorded: those that count here."""
+    total: float | None
+    tee: float | None
+    approach: float | None
+    short_game: float | None
+    putting: float | None
+    putts: int | None
+    surface_disturbance: float | None
+    """Mean over the holes played: 0 undisturbed, 1 just cored."""
+    surface_strokes: float | None
+    surface_low: float | None
+    surface_high: float | None
+
+
+@dataclass(frozen=True)
+class ShotFigures:
+    """Strokes gained of a shot against the club's benchmark, as the worker stored them."""
+
+    shot: UUID
+    hole: int
+    number: int
+    part: PartWord
+    expected_before: float
+    expected_after: float
+    strokes_gained: float
+
+
+def round_figures(_: Asker, rounds: Sequence[RoundRow], __: Query) -> list[RoundFigures | None]:
+    """None until the worker is done."""
+    stored = models.RoundFigures.objects.filter(round_id__any_of=[round_.id for round_ in rounds])
+    names = RoundFigures.__dataclass_fields__
+    found = {row.round_id: RoundFigures(**{name: getattr(row, name) for name in names}) for row in stored}
+    return [found.get(round_.id) for round_ in rounds]
+
+
+def shot_figures(_: Asker, rounds: Sequence[RoundRow], __: Query) -> list[list[ShotFigures]]:
+    """One query, whatever the number of rounds."""
+    stored = models.ShotFigures.objects.filter(
+        shot__played_hole__round_id__any_of=[round_.id for round_ in rounds]
+    )
+    found: dict[UUID, list[ShotFigures]] = defaultdict(list)
+    rows = stored.select_related("shot__played_hole").order_by("shot__played_hole__number", "shot__number")
+    for row in rows:
+        hole = row.shot.played_hole
+        found[hole.round_id].append(
+            ShotFigures(
+                row.shot_id,
+                hole.number,
+                row.shot.number,
+                row.part,
+                row.expected_before,
+                row.expected_after,
+                row.strokes_gained,
+            )
+        )
+    return [found[round_.id] for round_ in rounds]
+
+
+def analyses(asker: Asker, rounds: Sequence[RoundRow], query: BenchmarkQuery) -> list[AnalysisOfRound]:
+    return [analysis(asker, round_, query) for round_ in rounds]
+
+
+def analysis(asker: Asker, round_: RoundRow, query: BenchmarkQuery) -> AnalysisOfRound:
+    """The round's analysis against the benchmark asked for; the club's own as the worker stored it."""
+    club, key = asker.club, query.benchmark or asker.club.benchmark
+    try:
+        golfer = measure_of(key, [round_.player_id])
+    except UnknownBenchmarkError as error:
+        raise unknown_benchmark(error) from None
+    if key == club.benchmark and round_.analysis != AnalysisState.DONE:
+        return _told(round_, golfer)
+    if key == stored_benchmark(round_.id):
+        found = stored_analysis(round_.id, club, golfer)
+    else:
+        found = computed_analysis(round_.id, club, key)
+    return _told(round_, found.benchmark, _Teller(found, query.shown_unit(asker), club))
+
+
+def _told(round_: RoundRow, golfer: Golfer, teller: _Teller | None = None) -> AnalysisOfRound:
+    state = AnalysisState(round_.analysis)
+    return AnalysisOfRound(
+        round=round_head(round_),
+        analysis=state,
+        words=STATES[state].format(reason=round_.analysis_reason),
+        benchmark=benchmark_of(golfer),
+        source=None if teller is None else teller.source,
+        total=None if teller is None else teller.total(),
+        holes=[] if teller is None else teller.holes(),
+    )
+
+
+@dataclass(frozen=True)
+class _Teller:
+    """Tells one round's analysis in one unit."""
+
+    of: RoundAnalysis
+    unit: str
+    club: Club
+    parts: tuple[Part, ...] = field(default=tuple(Part))
+
+    @property
+    def source(self) -> str:
+        return "stored by the worker" if self.of.stored else "computed for this answer"
+
+    def total(self) -> RoundTotal:
+        totals, played = self.of.by_round, len(self.of.loaded.record.holes)
+        covered = int(totals.holes[0]) if len(totals.holes) else 0
+        if covered == 0:
+            words = (
+                "No strokes gained: no hole has every shot recorded until the ball was holed or picked up."
+            )
+            return RoundTotal(
+                holes_played=played, holes_covered=0, strokes_gained=None, parts=[], words=words
+            )
+        total = float(totals.total[0])
+        estimated = int(totals.estimated[0])
+        ends = (
+            f" On {estimated} of them the ball was picked up and the end is an estimate." if estimated else ""
+        )
+        of_holes = (
+            f"{covered} of {played} holes played; the other holes are not complete."
+            if covered < played
+            else f"{played} holes."
+        )
+        return RoundTotal(
+            holes_played=played,
+            holes_covered=covered,
+            strokes_gained=total,
+            parts=[
+                PartOfRound(
+                    part.word,
+                    float(totals.gained[0, part]),
+                    int(totals.shots[0, part]),
+                    PART_RULES[part],
+                )
+                for part in self.parts
+            ],
+            words=f"{_signed(total)} strokes against {self.of.benchmark.name} over {of_holes}{ends}",
+        )
+
+    def holes(self) -> list[AnalysedHole]:
+        return [self._hole(row) for row in range(len(self.of.loaded.record.holes))]
+
+    def _hole(self, row: int) -> AnalysedHole:
+        holes, shots = self.of.loaded.record.holes, self.of.loaded.record.shots
+        rows = [int(shot) for shot in np.flatnonzero(shots.hole == row)]
+        covered = bool(self.of.by_hole.holes[row])
+        expected = float(self.of.expected_before[rows[0]]) if covered else None
+        gained = float(self.of.by_hole.total[row]) if covered else None
+        words = "No strokes gained: not every shot is recorded until the ball was holed or picked up."
+        if expected is not None and gained is not None:
+            taken = self._taken(row, expected - gained)
+            words = f"{expected:.2f} expected from the tee − {taken} = {_signed(gained)}"
+        return AnalysedHole(
+            number=int(holes.number[row]),
+            par=int(holes.par[row]) if holes.par[row] != UNKNOWN else None,
+            length=from_yards(float(holes.length[row]), self.unit, on_green=False),
+            score=int(holes.score[row]),
+            picked_up=bool(holes.picked_up[row]),
+            covered=covered,
+            expected_from_tee=expected,
+            strokes_gained=gained,
+            parts=[
+                PartOfHole(part.word, float(self.of.by_hole.gained[row, part]))
+                for part in self.parts
+                if covered and self.of.by_hole.shots[row, part]
+            ],
+            words=words,
+            shots=[self._shot(shot) for shot in rows],
+        )
+
+    def _taken(self, row: int, strokes: float) -> str:
+        """The score, or up to where the ball was picked up the strokes taken and those still likely."""
+        holes = self.of.loaded.record.holes
+        if not holes.picked_up[row]:
+            return f"{holes.score[row]} taken"
+        return f"{strokes:.2f} taken and still likely (picked up)"
+
+    def _shot(self, row: int) -> AnalysedShot:
+        shots = self.of.loaded.record.shots
+        club, lie = int(shots.club[row]), int(shots.lie[row])
+        gained = float(self.of.strokes_gained[row])
+        known = not np.isnan(gained)
+        return AnalysedShot(
+            id=self.of.loaded.shot_ids[row],
+            number=int(shots.number[row]),
+            lie=Lie(lie).word,
+            distance=self._distance(lie, float(shots.distance[row])),
+            distance_unit=self._distance_unit(lie),
+            club=self.of.loaded.clubs[club] if club != UNKNOWN else None,
+            holed=bool(shots.holed[row]),
+            penalty_strokes=int(shots.penalty[row]),
+            part=Part(self.of.part[row]).word,
+            part_rule=part_rule(
+                int(self.of.part[row]), from_tee=lie == Lie.TEE, short_game_yards=self.club.short_game_yards
+            ),
+            expected_before=float(self.of.expected_before[row]) if known else None,
+            expected_after=float(self.of.expected_after[row]) if known else None,
+            strokes_gained=gained if known else None,
+            words=self._shot_words(row) if known else None,
+        )
+
+    def _shot_words(self, row: int) -> str:
+        shots = self.of.loaded.record.shots
+        before, after = float(self.of.expected_before[row]), float(self.of.expected_after[row])
+        penalty = int(shots.penalty[row])
+        start = f"{before:.2f} expected {self._place(int(shots.lie[row]), float(shots.distance[row]))}"
+        if shots.holed[row]:
+            finish = "0 (holed)"
+        elif shots.lie_after[row] == UNKNOWN:
+            finish = f"{after:.2f} still likely (picked up)"
+        else:
+            where = self._place(int(shots.lie_after[row]), float(shots.distance_after[row]))
+            finish = f"{after:.2f} expected {where}"
+        cost = f" − {penalty} penalty" if penalty else ""
+        return f"{start} − {finish} − 1 stroke{cost} = {_signed(float(self.of.strokes_gained[row]))}"
+
+    def _place(self, lie: int, yards: float) -> str:
+        distance = f"{self._distance(lie, yards):g} {self._distance_unit(lie)}"
+        return f"from {distance} on the green" if lie == Lie.GREEN else f"from {distance}, {Lie(lie).word}"
+
+    def _distance(self, lie: int, yards: float) -> float:
+        return from_yards(yards, self.unit, on_green=lie == Lie.GREEN)
+
+    def _distance_unit(self, lie: int) -> DistanceWord:
+        if self.unit == DistanceUnit.METRES:
+            return "m"
+        return "ft" if lie == Lie.GREEN else "yd"
+
+
+def _signed(value: float) -> str:
+    return number_words(value, Unit.STROKES, signed=True)

@@ -1,0 +1,200 @@
+"""What is told of imports."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+from uuid import UUID
+
+from golfstats.ground.answers import class_meaning, up_to
+from golfstats.ground.operations import Asker
+from players.files import models
+from players.files.dialect import DateOrder, Encoding, text_of
+from players.files.guessing import guess
+from players.files.models import ImportKind, ImportState
+from players.files.parsing import Cells
+from players.files.services import FAULTS_KEPT, Findings, Placed
+from players.files.tables import TABLES, TableColumn, columns_of
+from players.files.taken_along import csv_of
+from players.rounds.warnings import WarningCode
+
+
+@dataclass(frozen=True)
+class FaultInFile:
+    """What is wrong, and where: in the file, and on which hole and shot."""
+
+    pointer: str
+    """Name of the file's column, as a JSON pointer."""
+    code: str
+    detail: str
+    hole: int | None = None
+    shot: int | None = None
+    line: int | None = None
+    column: int | None = None
+    """Number of the column; the first is 1."""
+
+
+@dataclass(frozen=True)
+class WarningInFile:
+    """What looks wrong but may be right, and where: in the file, and on which hole and shot."""
+
+    pointer: str
+    """Name of the file's column, as a JSON pointer."""
+    code: WarningCode
+    words: str
+    said: str
+    """The value in question."""
+    did_you_mean: str
+    hole: int | None
+    shot: int | None
+    line: int | None
+    column: int | None
+    """Number of the column; the first is 1."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Import:
+    """A file of rounds on its way in."""
+
+    id: UUID
+    kind: ImportKind
+    state: ImportState
+    rounds: int
+    """Rounds in the file."""
+    checked: int
+    added: int
+    already_there: int
+    faults: list[FaultInFile] = up_to(20)
+    reason: str
+    """Why it failed."""
+    started_at: dt.datetime
+    finished_at: dt.datetime | None
+
+
+@dataclass(frozen=True)
+class ImportFindings:
+    """What a look at a file has found; nothing was saved."""
+
+    rounds: int
+    new: int
+    already_there: int
+    faults: list[FaultInFile] = field(default_factory=list)
+    warnings: list[WarningInFile] = field(default_factory=list)
+    """Saved with the rounds when they are imported."""
+
+
+@dataclass(frozen=True)
+class GuessedColumn:
+    """One of our columns, and which of the file's it seems to be."""
+
+    ours: str
+    theirs: str
+    """Its name in the file; for columns of every hole with {n}."""
+
+
+@dataclass(frozen=True)
+class ImportGuess:
+    """How a file is written and what its columns seem to be: to be looked at, and sent with the file if right."""
+
+    encoding: Encoding
+    delimiter: str
+    """What stands between cells."""
+    kind: ImportKind
+    columns: list[GuessedColumn] = up_to(40)
+    dates: DateOrder | None = None
+    """In which order days are written; null where the days found could be read in several ways, or there are none."""
+    days: list[str] = field(default_factory=list)
+    """Some days of the file as they are written."""
+    not_taken: list[str] = field(default_factory=list)
+    """Columns of the file that seem to be none of ours."""
+    missing: list[str] = field(default_factory=list)
+    """Columns of ours that an import needs and that were not found: name them, or give constants."""
+
+
+def guess_of(file: bytes) -> ImportGuess:
+    text, encoding = text_of(csv_of(file, ImportKind.SHOTS))
+    cells = Cells(text)
+    found = guess(cells)
+    columns = [GuessedColumn(ours, theirs) for ours, theirs in found.columns.items()]
+    return ImportGuess(
+        encoding,
+        cells.delimiter,
+        found.kind,
+        columns,
+        found.dates,
+        found.days,
+        found.not_taken,
+        found.missing,
+    )
+
+
+@dataclass(frozen=True)
+class ExportTable:
+    """A table that can be taken along."""
+
+    name: str
+    meaning: str
+    columns: list[TableColumn] = up_to(60)
+
+
+@dataclass(frozen=True)
+class DataDictionary:
+    """What the columns of the exports mean, generated from the declarations that write them."""
+
+    tables: list[ExportTable] = up_to(3)
+
+
+def dictionary(unit: str) -> DataDictionary:
+    """With lengths in this unit."""
+    return DataDictionary(
+        [
+            ExportTable(name, class_meaning(table), list(columns_of(table, unit)))
+            for name, table in TABLES.items()
+        ]
+    )
+
+
+def import_heads(_: Asker, imports: Sequence[models.Import]) -> list[Import]:
+    return [
+        Import(
+            id=found.id,
+            kind=ImportKind(found.kind),
+            state=ImportState(found.state),
+            rounds=found.rounds,
+            checked=found.checked,
+            added=found.added,
+            already_there=found.already_there,
+            faults=faults_in_file(found.faults),
+            reason=found.reason,
+            started_at=found.started_at,
+            finished_at=found.finished_at,
+        )
+        for found in imports
+    ]
+
+
+def findings_of(found: Findings) -> ImportFindings:
+    faults = faults_in_file(fault.as_dict() for fault in found.faults[:FAULTS_KEPT])
+    warnings = [_warning(one) for one in found.warnings[:FAULTS_KEPT]]
+    return ImportFindings(found.rounds, len(found.new), found.already_there, faults, warnings)
+
+
+def _warning(found: Placed) -> WarningInFile:
+    warned, place = found.warned, found.place
+    return WarningInFile(
+        place.pointer,
+        warned.code,
+        warned.words,
+        warned.said,
+        warned.did_you_mean,
+        warned.hole,
+        warned.shot,
+        place.line,
+        place.column,
+    )
+
+
+def faults_in_file(faults: Iterable[Mapping[str, Any]]) -> list[FaultInFile]:
+    return [FaultInFile(**fault) for fault in faults]

@@ -1,0 +1,127 @@
+"""What a club's own golf teaches about its golfers: benchmarks near each handicap, and how putting spreads."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections import defaultdict
+from dataclasses import asdict
+from datetime import date, datetime, time, timedelta
+from typing import Any
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+import numpy as np
+from django.db import transaction
+
+from golfstats.calc.putting.likelihood import putts_of
+from golfstats.calc.putting.player import pool
+from golfstats.calc.record import Floats
+from golfstats.calc.strokes.club_golfer import ClubGolfer, HoleOuts, closeness, fit_club_golfer, hole_outs
+from golfstats.calc.strokes.handicap_golfer import BEST_HANDICAP, HIGHEST_HANDICAP
+from golfstats.calc.strokes.reference_course import GENDERS
+from golfstats.calc.strokes.selection import BenchmarkKey
+from golfstats.ground.clubs.models import Club
+from golfstats.ground.outbox import work
+from players.golf.benchmarks import HANDICAP_STEP, choice_of, fitted_at, fitted_key
+from players.golf.loading import LoadedRecord, load_record
+from players.golf.models import ClubBenchmark
+from players.handicap.models import HandicapLine
+from players.rounds.models import Round
+
+CLUB_BENCHMARK = "club_benchmark"
+MINIMUM_SHOTS = 500
+"""With fewer shots near a handicap the estimate says as much, so no golfer is fitted there."""
+MINIMUM_OWN_SHOTS = 100
+"""Of them by golfers of the gender in question, for the fit to be among the choices. With fewer it is fitted all the
+same, as a club measures men and women by one key, and says how few shots are their own."""
+NIGHT = time(3, 0)
+
+
+def ask_for_refit(club: Club) -> None:
+    """Fit at once if nothing has been fitted, else in the coming night: asking many times a day fits once."""
+    if not ClubBenchmark.objects.exists():
+        work.ask(CLUB_BENCHMARK, str(club.id))
+        return
+    zone = ZoneInfo(club.time_zone)
+    tomorrow = datetime.now(zone).date() + timedelta(days=1)
+    work.ask(CLUB_BENCHMARK, str(club.id), due_at=datetime.combine(tomorrow, NIGHT, zone))
+
+
+@transaction.atomic
+def refit_club(today: date) -> ClubBenchmark:
+    """Fit the golfers and the putting of the club in scope and store them. Repeatable."""
+    loaded = load_record()
+    positions = hole_outs(loaded.record, handicap_in_each_round(loaded), loaded.women)
+    golfers = _golfers(positions, today)
+    document = {
+        "golfers": _golfer_in_use()
+        | {fitted_key(golfer.handicap, golfer.gender): golfer.to_json() for golfer in golfers},
+        "choices": [asdict(choice_of(golfer)) for golfer in golfers if golfer.own_shots >= MINIMUM_OWN_SHOTS],
+        "putting": _putting(loaded, today),
+    }
+    stored, _ = ClubBenchmark.objects.update_or_create(
+        club=Club.objects.get(), defaults={"document": document, "shots": len(positions)}
+    )
+    return stored
+
+
+def _golfer_in_use() -> dict[str, Any]:
+    """The fitted golfers that the club measures by: kept as they were should the golf near them no longer suffice."""
+    key = BenchmarkKey.parse(Club.objects.get().benchmark)
+    if key.kind != "club" or key.handicap is None:
+        return {}
+    names = [fitted_key(key.handicap, gender) for gender in GENDERS]
+    stored = ClubBenchmark.objects.values_list("document__golfers", flat=True).first() or {}
+    return {name: stored[name] for name in names if name in stored}
+
+
+def handicap_in_each_round(loaded: LoadedRecord) -> Floats:
+    """Handicap index of the player on the day of each round: that of the last score before it, or else the
+    first one they were given; NaN without any.
+    """
+    days: dict[UUID, list[int]] = defaultdict(list)
+    indexes: dict[UUID, list[float]] = defaultdict(list)
+    lines = HandicapLine.objects.filter(index_after__isnull=False).order_by("player_id", "sequence")
+    for player, played_on, index in lines.values_list("player_id", "played_on", "index_after"):
+        days[player].append(played_on.toordinal())
+        indexes[player].append(float(index or 0))
+    values = []
+    for number, day in zip(loaded.record.rounds.player, loaded.record.rounds.day, strict=True):
+        player = loaded.players[number]
+        before = bisect_right(days[player], int(day) - 1)
+        values.append(indexes[player][max(before - 1, 0)] if indexes[player] else np.nan)
+    # A first index from few scores can lie beyond every golfer there is.
+    return np.clip(np.array(values, dtype=np.float64), BEST_HANDICAP, HIGHEST_HANDICAP)
+
+
+def _golfers(positions: HoleOuts, today: date) -> list[ClubGolfer]:
+    if not len(positions):
+        return []
+    lowest, highest = (fitted_at(float(end)) for end in (positions.handicap.min(), positions.handicap.max()))
+    return [
+        fit_club_golfer(float(handicap), gender, positions, today)
+        for handicap in range(lowest, highest + 1, HANDICAP_STEP)
+        for gender in GENDERS
+        if np.sum(closeness(positions.handicap, float(handicap)) > 0) >= MINIMUM_SHOTS
+    ]
+
+
+def _putting(loaded: LoadedRecord, today: date) -> dict[str, Any] | None:
+    putts = putts_of(loaded.record)
+    if not len(putts):
+        return None
+    prior = pool(putts).prior
+    return {
+        "mean": prior.mean.tolist(),
+        "covariance": prior.covariance.tolist(),
+        "putts": len(putts),
+        "players": len(np.unique(putts.player)),
+        "fitted_on": today.isoformat(),
+    }
+
+
+def measured_by_own_golfers() -> list[UUID]:
+    """Rounds whose stored figures rest on the fit; none if the club's benchmark is another golfer."""
+    if not Club.objects.get().benchmark.startswith("club:"):
+        return []
+    return list(Round.objects.values_list("id", flat=True))

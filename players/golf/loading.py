@@ -1,0 +1,277 @@
+"""From rows to arrays: the golf of one or many players as a :class:`~golfstats.calc.record.Record`.
+
+Four queries, whatever the number of rounds: rounds, holes of their tees, holes played, shots.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import partial
+from typing import Any, TypeVar
+from uuid import UUID
+
+import numpy as np
+from django.db.models import QuerySet
+
+from courses.layout.models import Gender, Hole
+from golfstats.calc.record import Bools, Codes, Floats, Holes, Ints, Record, Rounds, Shots
+from golfstats.calc.vocabulary import UNKNOWN
+from players.golf import packed
+from players.golf.packed import Column, Ids, Table
+from players.rounds.fields import SHOT_FIELDS, Kind, ShotField
+from players.rounds.models import PlayedHole, Round, Shot
+
+ItemT = TypeVar("ItemT")
+
+
+@dataclass(frozen=True)
+class LoadedRecord:
+    """A record and, row by row, where it came from."""
+
+    record: Record
+    players: Sequence[UUID]
+    """Player numbers of ``record.rounds.player`` index into this."""
+    courses: Sequence[UUID]
+    round_ids: Sequence[UUID]
+    hole_ids: Ids
+    shot_ids: Ids
+    clubs: Sequence[str]
+    """Club numbers of ``record.shots.club`` index into this."""
+    balls: Sequence[str]
+    """Ball of each round, '' where not recorded."""
+    tee_sets: Sequence[UUID]
+    """Tees of each round."""
+    altitude: Floats
+    """Of the course in each round, metres above the sea; NaN where nobody gave it."""
+    women: Bools
+    """Whether each round's player is rated as a woman."""
+    round_tags: Sequence[Sequence[str]]
+    shot_tags: Sequence[Sequence[str]]
+
+
+_ROUND = (
+    "id",
+    "player_id",
+    "player__rating_gender",
+    "tee_set_id",
+    "tee_set__course_id",
+    "played_on",
+    "start_time",
+    "counting",
+    "competition",
+    "temperature_c",
+    "wind_mph",
+    "ball",
+    "tags",
+    "tee_set__course__altitude",
+)
+_HOLE = {
+    "id": packed.ids("id"),
+    "round": packed.ids("round_id"),
+    "number": packed.whole("number"),
+    "score": packed.whole("score"),
+    "picked_up": packed.whole("picked_up", np.bool_),
+    "putts": packed.whole("putts"),
+    "penalties": packed.whole("penalties"),
+    "fairway_hit": packed.whole("fairway_hit", np.int8),
+    "green_in_regulation": packed.whole("green_in_regulation", np.int8),
+}
+
+
+def _column(of: ShotField) -> Column:
+    """A column of shots as what is computed with."""
+    if of.words is not None:
+        return packed.codes(of.stored_in, of.words)
+    return _COLUMNS[of.kind](of.stored_in)
+
+
+_COLUMNS: Mapping[Kind, Callable[[str], Column]] = {
+    Kind.DISTANCE: packed.floats,
+    Kind.LENGTH: packed.floats,
+    Kind.NUMBER: packed.floats,
+    Kind.FLAG: partial(packed.whole, dtype=np.int8),
+    Kind.HOLED: partial(packed.whole, dtype=np.bool_),
+    Kind.COUNT: packed.whole,
+    Kind.TEXT: packed.texts,
+    Kind.TAGS: packed.lists,
+}
+_SHOT = {
+    "id": packed.ids("id"),
+    "hole": packed.ids("played_hole_id"),
+    "number": packed.whole("number"),
+    **{one.counted_in: _column(one) for one in SHOT_FIELDS},
+}
+
+
+class Columns:
+    """Rows of a table as columns by name."""
+
+    def __init__(self, rows: QuerySet[Any], names: Sequence[str]) -> None:
+        columns = list(zip(*rows.values_list(*names), strict=True)) or [()] * len(names)
+        self._of: dict[str, Sequence[Any]] = dict(zip(names, columns, strict=True))
+
+    def __getitem__(self, name: str) -> Sequence[Any]:
+        return self._of[name]
+
+
+def load_record(
+    players: Iterable[UUID] | None = None,
+    *,
+    rounds: Iterable[UUID] | None = None,
+    since: date | None = None,
+    until: date | None = None,
+) -> LoadedRecord:
+    """The golf of the given players (or of everybody in the club in scope), in order of play."""
+    selected = Round.objects.order_by("player_id", "played_on", "start_time", "id")
+    if players is not None:
+        selected = selected.filter(player_id__any_of=list(players))
+    if rounds is not None:
+        selected = selected.filter(id__any_of=list(rounds))
+    if since is not None:
+        selected = selected.filter(played_on__gte=since)
+    if until is not None:
+        selected = selected.filter(played_on__lte=until)
+    rounds_found = Columns(selected, _ROUND)
+    round_ids = list(rounds_found["id"])
+    holes_found = packed.read_table(PlayedHole.objects.all(), _HOLE, "round_id", Ids.of(round_ids))
+    round_row = holes_found["round"].rows_in(Ids.of(round_ids))
+    order = np.lexsort((holes_found["number"], round_row))
+    holes_found, round_row = holes_found.ordered(order), round_row[order]
+    # By the holes' keys and not by a join: right after a bulk of posts the planner has no statistics yet,
+    # expects one row of everything, and takes minutes over a nested loop.
+    hole_ids: Ids = holes_found["id"]
+    shots_found = packed.read_table(Shot.objects.all(), _SHOT, "played_hole_id", hole_ids)
+    hole_row = shots_found["hole"].rows_in(hole_ids)
+    order = np.lexsort((shots_found["number"], hole_row))
+    shots_found, hole_row = shots_found.ordered(order), hole_row[order]
+    players_found = sorted(set(rounds_found["player_id"]))
+    courses = sorted(set(rounds_found["tee_set__course_id"]))
+    clubs = sorted({club for club in shots_found["club"] if club})
+    complete = np.zeros(len(hole_ids), dtype=np.bool_)
+    complete[hole_row[shots_found["holed"]]] = True
+    holes = _holes(rounds_found, holes_found, round_row, complete)
+    return LoadedRecord(
+        record=Record(
+            _rounds(rounds_found, players_found, courses),
+            holes,
+            _shots(shots_found, holes, hole_row, clubs),
+        ),
+        players=players_found,
+        courses=courses,
+        round_ids=round_ids,
+        hole_ids=hole_ids,
+        shot_ids=shots_found["id"],
+        clubs=clubs,
+        balls=rounds_found["ball"],
+        tee_sets=rounds_found["tee_set_id"],
+        altitude=_floats(rounds_found["tee_set__course__altitude"]),
+        women=_bools(gender == Gender.WOMEN for gender in rounds_found["player__rating_gender"]),
+        round_tags=rounds_found["tags"],
+        shot_tags=shots_found["tags"],
+    )
+
+
+def _rounds(rounds: Columns, players: list[UUID], courses: list[UUID]) -> Rounds:
+    started = rounds["start_time"]
+    return Rounds(
+        player=_numbers(_numbered(players), rounds["player_id"]),
+        day=_ints(day.toordinal() for day in rounds["played_on"]),
+        course=_numbers(_numbered(courses), rounds["tee_set__course_id"]),
+        counting=_bools(rounds["counting"]),
+        competition=_bools(rounds["competition"]),
+        start_hour=_floats(None if time is None else time.hour + time.minute / 60 for time in started),
+        temperature=_floats(rounds["temperature_c"]),
+        wind_speed=_floats(rounds["wind_mph"]),
+    )
+
+
+def _holes(rounds: Columns, holes: Table, round_row: Ints, complete: Bools) -> Holes:
+    par, length = _pars_and_lengths(rounds, round_row, holes["number"])
+    return Holes(
+        round=round_row,
+        number=holes["number"],
+        par=par,
+        length=length,
+        score=holes["score"],
+        picked_up=holes["picked_up"],
+        putts=holes["putts"],
+        penalties=holes["penalties"],
+        fairway_hit=holes["fairway_hit"],
+        green_in_regulation=holes["green_in_regulation"],
+        complete=complete,
+    )
+
+
+def _pars_and_lengths(rounds: Columns, round_row: Ints, numbers: Ints) -> tuple[Ints, Floats]:
+    """Par for the player and length of each hole, from the tees that were played."""
+    tees = sorted(set(rounds["tee_set_id"]))
+    tee_of_round = _numbers(_numbered(tees), rounds["tee_set_id"])
+    is_man = _bools(gender == Gender.MEN for gender in rounds["player__rating_gender"])
+    stored = Columns(
+        Hole.objects.filter(tee_set_id__in=tees), ("tee_set_id", "number", "par_women", "par_men", "length")
+    )
+    # The row of each hole of the tees, by tees and number; a hole that was played and is not there is a fault.
+    row_of = np.full((len(tees), 1 + max([0, *numbers.tolist(), *stored["number"]])), UNKNOWN)
+    row_of[_numbers(_numbered(tees), stored["tee_set_id"]), _ints(stored["number"])] = np.arange(
+        len(stored["number"])
+    )
+    played = row_of[tee_of_round[round_row], numbers]
+    if (played == UNKNOWN).any():
+        raise KeyError("a hole was played that its tees do not have")
+    pars = np.array([_counts(stored["par_women"]), _counts(stored["par_men"])])
+    par: Ints = pars[is_man[round_row].astype(np.int64), played]
+    return par, _floats(stored["length"])[played]
+
+
+def _shots(shots: Table, holes: Holes, hole: Ints, clubs: list[str]) -> Shots:
+    said: dict[str, Any] = {
+        one.counted_in: shots[one.counted_in] for one in SHOT_FIELDS if one.array_is_plain
+    }
+    lie_after, distance_after = _where_it_finished(hole, said["lie"], said["distance"], said["holed"])
+    club_number = {"": UNKNOWN} | _numbered(clubs)
+    return Shots(
+        round=holes.round[hole],
+        hole=hole,
+        number=shots["number"],
+        par=holes.par[hole],
+        lie_after=lie_after,
+        distance_after=distance_after,
+        club=_numbers(club_number, shots["club"]).astype(np.int8),
+        **said,
+    )
+
+
+def _where_it_finished(hole: Ints, lie: Codes, distance: Floats, holed: Bools) -> tuple[Codes, Floats]:
+    """Lie and distance after each shot: those of the next shot of the same hole."""
+    lie_after = np.full(len(hole), UNKNOWN, dtype=np.int8)
+    distance_after = np.where(holed, 0.0, np.nan)
+    same_hole = np.flatnonzero(hole[:-1] == hole[1:]) if len(hole) else np.array([], dtype=np.int64)
+    lie_after[same_hole] = lie[same_hole + 1]
+    distance_after[same_hole] = distance[same_hole + 1]
+    return lie_after, distance_after
+
+
+def _numbered(items: Sequence[ItemT]) -> dict[ItemT, int]:
+    return {item: number for number, item in enumerate(items)}
+
+
+def _numbers(number_of: Mapping[ItemT, int], items: Sequence[ItemT]) -> Ints:
+    return np.fromiter(map(number_of.__getitem__, items), dtype=np.int64, count=len(items))
+
+
+def _ints(values: Iterable[int]) -> Ints:
+    return np.fromiter(values, dtype=np.int64)
+
+
+def _counts(values: Iterable[int | None]) -> Ints:
+    return np.fromiter((UNKNOWN if value is None else value for value in values), dtype=np.int64)
+
+
+def _floats(values: Iterable[float | None]) -> Floats:
+    return np.fromiter((np.nan if value is None else value for value in values), dtype=np.float64)
+
+
+def _bools(values: Iterable[bool]) -> Bools:
+    return np.fromiter(values, dtype=np.bool_)

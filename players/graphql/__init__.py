@@ -1,1 +1,0 @@
-"""Players and their golf, for GraphQL: the same queries, services, permissions and words as REST."""

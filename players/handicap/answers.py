@@ -1,0 +1,332 @@
+"""What is told of handicaps. Every answer says that its figures are unofficial."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+from uuid import UUID
+
+from golfstats.calc import handicap as calc
+from golfstats.ground.answers import up_to
+from golfstats.ground.operations import Asker, Query
+from players.handicap import models
+from players.handicap.actions import KINDS, ActionKind
+from players.people.answers import Named
+from players.people.models import Player
+
+FEW_LINES = 40
+"""Scores on a record are usually not more."""
+
+
+class ScoreState(StrEnum):
+    """How a score stands on the record."""
+
+    COUNTS = "counts"
+    HELD = "held"
+    PAIRED = "paired"
+    NOT_ACCEPTABLE = "not_acceptable"
+    PENALTY = "penalty"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Unofficial:
+    """What every answer about handicaps says in front."""
+
+    official: bool = False
+    notice: str = calc.UNOFFICIAL
+
+
+@dataclass(frozen=True)
+class ScoreAdjustment:
+    """An amount added to one differential, and why."""
+
+    amount: Decimal
+    rule: str
+    cause: str
+    on: dt.date
+
+
+@dataclass(frozen=True, kw_only=True)
+class RecordedScore:
+    """A score on the record."""
+
+    round: UUID | None
+    """None for a penalty score."""
+    played_on: dt.date
+    state: ScoreState
+    reason: str
+    """Why the score has this standing."""
+    holes_played: int | None
+    adjusted_gross_score: int | None
+    course_rating: Decimal | None
+    slope_rating: int | None
+    pcc: int
+    """Playing conditions calculation of the day, -1 to 3."""
+    differential: Decimal | None
+    adjusted_differential: Decimal | None
+    """With all that was added until today."""
+    adjustments: list[ScoreAdjustment] = up_to(3)
+    estimated: bool
+    """A part of the differential was expected, not played."""
+    in_last_20: bool
+    in_best_8: bool
+    index_before: Decimal | None
+    index_after: Decimal | None
+    low_index: Decimal | None
+    exceptional: Decimal
+    """Reduction that this score brought about."""
+    capped: bool
+
+
+@dataclass(frozen=True)
+class HoleOnRecord:
+    """From the score of a hole to what counts of it."""
+
+    number: int
+    par: int
+    stroke_index: int
+    strokes_received: int | None
+    score: int | None
+    maximum: int | None
+    maximum_rule: str
+    maximum_why: str
+    adjusted: int | None
+    note: str
+
+
+@dataclass(frozen=True)
+class RuleStep:
+    """One step of a calculation: the rule, what was done, and what came out."""
+
+    rule: str
+    text: str
+    value: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class ExplainedScore(Unofficial, RecordedScore):
+    """A score on the record with which rule made which number."""
+
+    edition: str
+    course_handicap: int | None
+    par: int | None
+    holes: list[HoleOnRecord] = up_to(18)
+    steps: list[RuleStep] = up_to(15)
+
+
+@dataclass(frozen=True)
+class IndexPoint:
+    """The index in force after a score or a decision."""
+
+    on: dt.date
+    index: Decimal | None
+    low_index: Decimal | None
+    round: UUID | None
+
+
+@dataclass(frozen=True)
+class DecisionEffect:
+    """What a decision of the committee did to the index."""
+
+    on: dt.date
+    rule: str
+    text: str
+    reason: str
+    index_before: Decimal | None
+    index_after: Decimal | None
+
+
+@dataclass(frozen=True)
+class RoundLeftOut:
+    """A counting round that cannot be taken in, and why."""
+
+    round: UUID
+    reason: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Handicap(Unofficial):
+    """The index of a player, and how it came about."""
+
+    player: Named
+    index: Decimal | None
+    shown: str | None
+    """As it is written: better than scratch with a plus."""
+    low_index: Decimal | None
+    scores_in_last_20: int
+    computed_at: dt.datetime | None
+    """None before there is a score."""
+    trend: list[IndexPoint] = up_to(FEW_LINES)
+    committee: list[DecisionEffect] = up_to(5)
+    left_out: list[RoundLeftOut] = up_to(5)
+
+
+@dataclass(frozen=True, kw_only=True)
+class HandicapRecord(Handicap):
+    """The index of a player with the whole record."""
+
+    record: list[RecordedScore] = up_to(FEW_LINES)
+    """Newest score first."""
+
+
+@dataclass(frozen=True)
+class CommitteeAction:
+    """A decision of the handicap committee, with who, when and why."""
+
+    id: UUID
+    kind: ActionKind
+    words: str
+    rule: str
+    effective_on: dt.date
+    expires_on: dt.date | None
+    value: Decimal | None
+    round: UUID | None
+    exceptional: bool
+    """Exceptional circumstances: the limit of 5.0 above the low index is set aside (Rule 7.1a)."""
+    reason: str
+    player_notified: bool
+    decided_by: str | None
+    decided_at: dt.datetime
+    index_before: Decimal | None
+    withdrawn_by: str | None
+    withdrawn_at: dt.datetime | None
+
+
+def handicaps(_: Asker, players: Sequence[Player], __: Query) -> list[Handicap]:
+    stored = {row.player_id: row for row in models.PlayerHandicap.objects.filter(player__in=players)}
+    return [_handicap(player, stored.get(player.id)) for player in players]
+
+
+def handicap_records(asker: Asker, players: Sequence[Player], query: Query) -> list[HandicapRecord]:
+    """Two queries, whatever the number of players."""
+    lines: dict[UUID, list[RecordedScore]] = defaultdict(list)
+    for line in models.HandicapLine.objects.filter(player__in=players).order_by("-sequence"):
+        lines[line.player_id].append(_recorded(line))
+    return [
+        HandicapRecord(**vars(one), record=lines[one.player.id]) for one in handicaps(asker, players, query)
+    ]
+
+
+def explained_scores(_: Asker, lines: Sequence[models.HandicapLine]) -> list[ExplainedScore]:
+    return [
+        ExplainedScore(
+            **vars(_recorded(line)),
+            edition=line.detail["edition"],
+            course_handicap=line.detail["course_handicap"],
+            par=line.detail["par"],
+            holes=[HoleOnRecord(**hole) for hole in line.detail["holes"]],
+            steps=[RuleStep(**step) for step in line.detail["steps"]],
+        )
+        for line in lines
+    ]
+
+
+def explained_round(asker: Asker, round_id: UUID) -> ExplainedScore | None:
+    """A round as it stands on the record; None while it does not."""
+    lines = models.HandicapLine.objects.filter(round_id=round_id)
+    return next(iter(explained_scores(asker, list(lines))), None)
+
+
+def _handicap(player: Player, stored: models.PlayerHandicap | None) -> Handicap:
+    index, document = (stored.index, stored.document) if stored else (None, {})
+    return Handicap(
+        player=Named(player.id, player.name),
+        index=index,
+        shown=shown_index(index),
+        low_index=stored.low_index if stored else None,
+        scores_in_last_20=stored.scores if stored else 0,
+        computed_at=stored.computed_at if stored else None,
+        trend=[
+            IndexPoint(
+                dt.date.fromisoformat(point["on"]),
+                _decimal(point["index"]),
+                _decimal(point["low_index"]),
+                _uuid(point["round"]),
+            )
+            for point in document.get("trend", [])
+        ],
+        committee=[
+            DecisionEffect(
+                dt.date.fromisoformat(line["on"]),
+                line["rule"],
+                line["text"],
+                line["reason"],
+                _decimal(line["index_before"]),
+                _decimal(line["index_after"]),
+            )
+            for line in document.get("actions", [])
+        ],
+        left_out=[RoundLeftOut(UUID(line["round"]), line["reason"]) for line in document.get("left_out", [])],
+    )
+
+
+def _recorded(line: models.HandicapLine) -> RecordedScore:
+    detail = line.detail
+    return RecordedScore(
+        round=line.round_id,
+        played_on=line.played_on,
+        state=ScoreState(detail["state"]),
+        reason=detail["reason"],
+        holes_played=detail["holes_played"],
+        adjusted_gross_score=line.adjusted_gross_score,
+        course_rating=_decimal(detail["course_rating"]),
+        slope_rating=detail["slope_rating"],
+        pcc=detail["pcc"],
+        differential=line.raw_differential,
+        adjusted_differential=line.adjusted_differential,
+        adjustments=[
+            ScoreAdjustment(
+                Decimal(one["amount"]), one["rule"], one["cause"], dt.date.fromisoformat(one["on"])
+            )
+            for one in detail["adjustments"]
+        ],
+        estimated=line.estimated,
+        in_last_20=line.in_last_20,
+        in_best_8=line.in_best_8,
+        index_before=line.index_before,
+        index_after=line.index_after,
+        low_index=line.low_index,
+        exceptional=Decimal(detail["exceptional"]),
+        capped=bool(detail["capped"]),
+    )
+
+
+def committee_actions(_: Asker, actions: Sequence[models.CommitteeAction]) -> list[CommitteeAction]:
+    """Decisions with their log; the rows have both members with them."""
+    return [
+        CommitteeAction(
+            id=action.id,
+            kind=ActionKind(action.kind),
+            words=KINDS[ActionKind(action.kind)].words,
+            rule=KINDS[ActionKind(action.kind)].rule,
+            effective_on=action.effective_on,
+            expires_on=action.expires_on,
+            value=action.value,
+            round=action.round_id,
+            exceptional=action.exceptional,
+            reason=action.reason,
+            player_notified=action.player_notified,
+            decided_by=action.decided_by.name if action.decided_by else None,
+            decided_at=action.decided_at,
+            index_before=action.index_before,
+            withdrawn_by=action.withdrawn_by.name if action.withdrawn_by else None,
+            withdrawn_at=action.withdrawn_at,
+        )
+        for action in actions
+    ]
+
+
+def shown_index(index: Decimal | None) -> str | None:
+    return None if index is None else calc.shown(index)
+
+
+def _decimal(text: str | None) -> Decimal | None:
+    return None if text is None else Decimal(text)
+
+
+def _uuid(text: str | None) -> UUID | None:
+    return None if text is None else UUID(text)

@@ -1,0 +1,12 @@
+"""Names of the kinds of work that a room asks for and another room does."""
+
+HANDICAP = "handicap"
+"""A player's record, folded anew; the key is the player's."""
+ROUND_ANALYSIS = "round_analysis"
+"""Strokes gained, surface and note of a round; the key is the round's."""
+PLAYER_REPORT = "player_report"
+"""What a dashboard shows of a player; the key is the player's."""
+OLD_ROUNDS = "old_rounds"
+"""Rounds that are older than a club keeps them; the key is the club's. Comes back every night."""
+FORGET_ANSWERS_ABOUT = "forget_answers_about"
+"""Answers kept for repeated requests that tell of a player; the key is the player's."""

@@ -1,0 +1,163 @@
+"""The only code that writes players, squads and a club's settings."""
+
+from __future__ import annotations
+
+from uuid import UUID
+
+from django.db import connection, transaction
+from django.utils import timezone
+
+from golfstats.ground.clubs.models import Member, Role
+from golfstats.ground.faults import Fault, invalid
+from golfstats.ground.operations import Asker
+from golfstats.ground.outbox import work
+from golfstats.ground.webhooks.models import Happening
+from golfstats.ground.webhooks.services import announce
+from players import kinds
+from players.people.announcing import player_in_message
+from players.people.models import Player, Squad, SquadCoach, SquadPlayer
+
+
+@transaction.atomic
+def save_player(
+    player: Player, name: str | None, rating_gender: str | None, member_id: UUID | None
+) -> Player:
+    """Create or change a player. A new rating gender changes every differential, so all is computed again."""
+    faults = []
+    if name is not None and Player.objects.filter(name__iexact=name).exclude(id=player.id).exists():
+        faults.append(Fault("/name", "name_taken", f"there is a player {name!r} already"))
+    if member_id is not None and not Member.objects.filter(id=member_id).exists():
+        faults.append(Fault("/member", "no_such_member", "no such member"))
+    if member_id is not None and Player.objects.filter(member_id=member_id).exclude(id=player.id).exists():
+        faults.append(Fault("/member", "member_is_a_player", "this member is another player already"))
+    if faults:
+        raise invalid(faults)
+    was = player.rating_gender
+    changed = bool(was) and rating_gender is not None and rating_gender != was
+    player.name = name or player.name
+    player.rating_gender = rating_gender or player.rating_gender
+    player.member_id = member_id or player.member_id
+    player.save()
+    if changed:
+        _analyse_again(player)
+    announce(Happening.PLAYER_CHANGED, {"player": player_in_message(player)})
+    return player
+
+
+@transaction.atomic
+def record_guardian(
+    by: Member, player: Player, *, under_age: bool, consent_by: str, coach_id: UUID | None
+) -> Player:
+    """What a guardian said of a player: whether they are under age, who consented, which coach they approve.
+
+    A consent that was recorded already keeps its day; one that is left out is withdrawn.
+    """
+    coach = None if coach_id is None else Member.objects.filter(id=coach_id, role=Role.COACH).first()
+    if coach_id is not None and coach is None:
+        raise invalid([Fault("/approved_coach", "no_such_coach", "no such coach")])
+    if consent_by != player.consent_by:
+        player.consent_at = timezone.now() if consent_by else None
+        player.consent_recorded_by = by if consent_by else None
+    player.under_age, player.consent_by, player.approved_coach = under_age, consent_by, coach
+    player.save()
+    return player
+
+
+def _analyse_again(player: Player) -> None:
+    rounds = player.rounds.all()
+    rounds.update(analysis="pending", analysis_reason="")
+    work.ask(kinds.HANDICAP, str(player.id))
+    work.ask_all(kinds.ROUND_ANALYSIS, map(str, rounds.values_list("id", flat=True)))
+
+
+@transaction.atomic
+def save_squad(
+    squad: Squad, name: str | None, coaches: list[UUID] | None, players: list[UUID] | None
+) -> Squad:
+    """Create or change a squad; a list given replaces the one there was."""
+    faults = []
+    if name is not None and Squad.objects.filter(name__iexact=name).exclude(id=squad.id).exists():
+        faults.append(Fault("/name", "name_taken", f"there is a squad {name!r} already"))
+    known_coaches = set(
+        Member.objects.filter(id__in=coaches or [], role=Role.COACH).values_list("id", flat=True)
+    )
+    faults += [
+        Fault(f"/coaches/{index}", "no_such_coach", "no such coach")
+        for index, coach in enumerate(coaches or [])
+        if coach not in known_coaches
+    ]
+    known_players = set(Player.objects.filter(id__in=players or []).values_list("id", flat=True))
+    faults += [
+        Fault(f"/players/{index}", "no_such_player", "no such player")
+        for index, player in enumerate(players or [])
+        if player not in known_players
+    ]
+    if faults:
+        raise invalid(faults)
+    squad.name = name or squad.name
+    squad.save()
+    if coaches is not None:
+        SquadCoach.objects.filter(squad=squad).delete()
+        SquadCoach.objects.bulk_create(
+            SquadCoach(squad=squad, member_id=coach) for coach in dict.fromkeys(coaches)
+        )
+    if players is not None:
+        SquadPlayer.objects.filter(squad=squad).delete()
+        SquadPlayer.objects.bulk_create(
+            SquadPlayer(squad=squad, player_id=player) for player in dict.fromkeys(players)
+        )
+    return squad
+
+
+@transaction.atomic
+def delete_squad(squad: Squad) -> None:
+    """Dissolve a squad; its players stay."""
+    squad.delete()
+
+
+def write_down_readers(asker: Asker, door: str) -> None:
+    """Keep for the players whose golf was read who did so: one statement, and usually one that finds it kept.
+
+    What one reads of oneself is not kept.
+    """
+    if not asker.looked_at:
+        return
+    looked_at = sorted(asker.looked_at)
+    member = asker.member
+    with connection.cursor() as cursor:
+        cursor.execute(
+            """
+            WITH looked (what, key) AS (SELECT * FROM unnest(%(what)s::text[], %(keys)s::uuid[])),
+            read (what, player_id) AS (
+                SELECT what, key FROM looked
+                UNION
+                SELECT looked.what, place.player_id
+                FROM looked JOIN players_squadplayer place ON place.squad_id = looked.key
+            )
+            INSERT INTO players_golfread
+                (id, club_id, player_id, reader_id, reader_name, reader_role, what, door, read_on, first_at)
+            SELECT gen_random_uuid(), player.club_id, player.id, %(reader)s, %(name)s, %(role)s, read.what,
+                %(door)s, %(day)s, now()
+            FROM read JOIN players_player player ON player.id = read.player_id
+            WHERE player.club_id = %(club)s AND player.member_id IS DISTINCT FROM %(reader)s
+            AND (NOT player.under_age OR player.consent_at IS NOT NULL OR player.approved_coach_id = %(reader)s)
+            AND NOT EXISTS (
+                SELECT FROM players_golfread kept
+                WHERE kept.club_id = player.club_id AND kept.player_id = player.id
+                AND kept.reader_id = %(reader)s AND kept.read_on = %(day)s
+                AND kept.what = read.what AND kept.door = %(door)s
+            )
+            ON CONFLICT DO NOTHING
+            """,
+            {
+                "what": [what for what, _ in looked_at],
+                "keys": [key for _, key in looked_at],
+                "reader": member.id,
+                "name": member.name,
+                "role": member.role,
+                "door": door,
+                "day": asker.today,
+                "club": member.club_id,
+            },
+        )
+    asker.looked_at.clear()

@@ -1,0 +1,214 @@
+"""Plans as they are told."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+from uuid import UUID
+
+from django.db.models import Count
+from pydantic import TypeAdapter
+
+from golfstats.calc.plan.rules import Shown, may_show
+from golfstats.calc.plan.whole import PlannedHole, PlannedRound
+from golfstats.ground.operations import Asker, Query
+from players.plans.making import HOLE
+from players.plans.models import PlanAfterwards, PlanHole, PlanState, RoundPlan
+from players.plans.playing import refuse_while_it_counts
+
+ROUND = TypeAdapter(PlannedRound)
+DEAR_CHOICE, WORST = -0.05, 5
+NOBODYS = (
+    "The patterns are those of a usual golfer: this player has no handicap index and no measured shots yet."
+)
+USUAL = "The patterns are the usual ones of the handicap: no full swings of known length are recorded yet."
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A plan as lists tell it."""
+
+    id: UUID
+    player: UUID
+    course: str
+    tee: str
+    section: str
+    planned_for: dt.date
+    greens_found: str
+    state: PlanState
+    reason: str
+    """Why it failed; empty otherwise."""
+    holes: int
+    """Holes to plan."""
+    holes_done: int
+    asked_at: dt.datetime
+
+
+@dataclass(frozen=True)
+class WholePlan(Plan):
+    """A plan with everything in it."""
+
+    rests_on: str
+    """What the player's patterns rest on, in words."""
+    in_a_round: str
+    """What Rule 4.3 allows of it while a round counts, in words."""
+    round: PlannedRound | None
+    """None until every hole is planned."""
+    by_hole: tuple[PlannedHole, ...]
+
+
+@dataclass(frozen=True)
+class PlanCard:
+    """A plan on paper."""
+
+    holes: str
+    """SVG, 4¼ × 7 inches; empty until the plan is made."""
+    greens: str
+    """SVG of every green at one scale, never larger than 3/8 inch to 5 yards (Rule 4.3a/1)."""
+    in_a_round: str
+    """What Rule 4.3 allows of it while a round counts, in words."""
+
+
+@dataclass(frozen=True)
+class ShotRead:
+    """One shot in four parts, in strokes gained against the player's own best way round on usual greens."""
+
+    hole: int
+    shot: int
+    lie: str
+    yards: float
+    """To the hole before the shot."""
+    choice: float
+    """Of the club, aimed as well as it can be; never above 0."""
+    execution: float
+    greens: float
+    """What the greens of the day took."""
+    luck: float
+    """Of the lie that was found."""
+    total: float
+    """The four parts together."""
+    club: str = ""
+    """The club that was taken; empty where none was recorded."""
+    better: str = ""
+    """The club that was best from there; empty where nothing was chosen."""
+
+
+@dataclass(frozen=True)
+class PlanRead:
+    """A plan beside the round that was played by it."""
+
+    state: PlanState
+    reason: str
+    score: int | None
+    forecast: float | None
+    """Expected score before the round; None where not every planned hole was played."""
+    as_good_or_better: float | None
+    """Share of the forecast's rounds that were as good or better."""
+    choice: float | None
+    execution: float | None
+    greens: float | None
+    luck: float | None
+    total: float | None
+    """The four parts together, over the holes with every shot recorded."""
+    shots: list[ShotRead]
+    worst_choices: list[ShotRead]
+    """The dearest first; only those that cost 0.05 strokes or more."""
+
+
+def plan_heads(_: Asker, plans: Sequence[RoundPlan]) -> list[Plan]:
+    """Plans in their order. One query beside the rows' own players and tees."""
+    done = dict(
+        PlanHole.objects.filter(plan_id__in=[plan.id for plan in plans])
+        .values_list("plan_id")
+        .annotate(Count("id"))
+    )
+    return [
+        Plan(
+            id=plan.id,
+            player=plan.player_id,
+            course=plan.tee_set.course.name,
+            tee=plan.tee_set.name,
+            section=plan.section,
+            planned_for=plan.planned_for,
+            greens_found=plan.greens_found,
+            state=PlanState(plan.state),
+            reason=plan.reason,
+            holes=plan.holes,
+            holes_done=done.get(plan.id, 0),
+            asked_at=plan.asked_at,
+        )
+        for plan in plans
+    ]
+
+
+def whole_plans(asker: Asker, plans: Sequence[RoundPlan], _: Query) -> list[WholePlan]:
+    """Plans with their holes, in their order; not while a round that counts is played there. Three queries."""
+    refuse_while_it_counts(asker, plans, Shown.WHOLE_PLAN)
+    by_plan: dict[UUID, list[PlannedHole]] = {}
+    rows = PlanHole.objects.filter(plan_id__in=[plan.id for plan in plans]).order_by("number")
+    for plan_id, document in rows.exclude(document={}).values_list("plan_id", "document"):
+        by_plan.setdefault(plan_id, []).append(HOLE.validate_python(document))
+    rule = may_show(Shown.PLAN_CARD, round_counts=True, round_over=False)
+    return [
+        WholePlan(
+            **vars(head),
+            rests_on=rests_on(plan.full_swings, plan.handicap),
+            in_a_round=rule.reason,
+            round=ROUND.validate_python(plan.document) if plan.document else None,
+            by_hole=tuple(by_plan.get(plan.id, [])),
+        )
+        for plan, head in zip(plans, plan_heads(asker, plans), strict=True)
+    ]
+
+
+def plan_cards(_: Asker, plans: Sequence[RoundPlan], __: Query) -> list[PlanCard]:
+    """The cards of plans, in their order. No query."""
+    rule = may_show(Shown.GREEN_PICTURE, round_counts=True, round_over=False)
+    return [
+        PlanCard(
+            *card_pages(plan),
+            f"{may_show(Shown.PLAN_CARD, round_counts=True, round_over=False).reason} {rule.reason}",
+        )
+        for plan in plans
+    ]
+
+
+def plans_read(_: Asker, plans: Sequence[RoundPlan], __: Query) -> list[PlanRead | None]:
+    """What was made of the rounds played by these plans; None where nobody asked. One query."""
+    found = {row.plan_id: row for row in PlanAfterwards.objects.filter(plan__in=plans)}
+    return [_read(found[plan.id]) if plan.id in found else None for plan in plans]
+
+
+def _read(row: PlanAfterwards) -> PlanRead:
+    told = row.document or {}
+    shots = [ShotRead(**shot) for number in sorted(row.holes, key=int) for shot in row.holes[number]]
+    dear = sorted((shot for shot in shots if shot.choice <= DEAR_CHOICE), key=lambda shot: shot.choice)
+    return PlanRead(
+        state=PlanState(row.state),
+        reason=row.reason,
+        score=told.get("score"),
+        forecast=told.get("forecast"),
+        as_good_or_better=told.get("as_good_or_better"),
+        choice=told.get("choice"),
+        execution=told.get("execution"),
+        greens=told.get("greens"),
+        luck=told.get("luck"),
+        total=told.get("total"),
+        shots=shots,
+        worst_choices=dear[:WORST],
+    )
+
+
+def card_pages(plan: RoundPlan) -> tuple[str, str]:
+    """SVG of the page of holes and of the page of greens; both empty until the plan is made."""
+    if not plan.document:
+        return "", ""
+    return plan.document["card"], plan.document["card_of_greens"]
+
+
+def rests_on(full_swings: int, handicap: float | None) -> str:
+    """What a player's patterns rest on."""
+    if full_swings:
+        return f"The patterns rest on {full_swings} full swings of the player's own, and on the handicap."
+    return NOBODYS if handicap is None else USUAL

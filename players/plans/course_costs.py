@@ -1,0 +1,130 @@
+"""For the club: what a tee, a pin or a bunker costs whom on each hole, and where its members lose strokes there."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from uuid import UUID
+
+from django.db import transaction
+from pydantic import Field, TypeAdapter
+
+from courses.layout.models import Gender, TeeSet
+from courses.plans.answers import drawn_holes
+from golfstats.calc.plan.hole_costs import HoleCosts, hole_costs
+from golfstats.ground.answers import up_to
+from golfstats.ground.operations import Asker, Query
+from golfstats.ground.outbox import work
+from players.plans.models import HoleMap
+from players.rounds.models import PlayedHole, Shot
+
+HOLE_MAPS = "hole_maps"
+"""Key: ``<tee set>:<gender>``."""
+COSTS = TypeAdapter(HoleCosts)
+BANDS = (100.0, 200.0)
+"""Yards to the hole that part the members' shots from off the green."""
+LEAST_SHOTS = 20
+"""Below which no mean is told (our choice)."""
+
+
+class CostsQuery(Query):
+    gender: Gender = Field(Gender.MEN, description="Whose usual golfers play, and whose shots are counted.")
+
+
+@dataclass(frozen=True)
+class MembersShots:
+    """The members' shots from one kind of place on a hole."""
+
+    lie: str
+    nearest: float
+    """Yards to the hole."""
+    farthest: float | None
+    shots: int
+    strokes: float | None
+    """Mean strokes to hole out, penalties included; None with fewer than 20 shots."""
+
+
+@dataclass(frozen=True)
+class HoleForTheClub(HoleCosts):
+    """One hole, by the model and by the members."""
+
+    members: list[MembersShots]
+
+
+@dataclass(frozen=True)
+class TeeCosts:
+    """The holes of a set of tees, as far as the worker has come."""
+
+    gender: Gender
+    holes: int
+    holes_done: int
+    notice: str
+    by_hole: list[HoleForTheClub] = up_to(18)
+
+
+NOTICE = (
+    "Usual golfers of handicaps 5, 15 and 25 who play as well as they can; differences below 0.02 strokes are the "
+    "grid's. A generic hole knows only what the scorecard and a few words say."
+)
+
+
+@transaction.atomic
+def ask_for_costs(tee_set: TeeSet, gender: Gender) -> None:
+    """Have every hole worked out anew: its drawing may have changed."""
+    HoleMap.objects.filter(tee_set=tee_set, gender=gender).delete()
+    work.ask(HOLE_MAPS, f"{tee_set.id}:{gender.value}")
+
+
+def make_next_map(key: str) -> bool:
+    """Work out the first hole that is not there yet. Whether there was one."""
+    tee_set, _, gender = key.partition(":")
+    made = set(
+        HoleMap.objects.filter(tee_set_id=UUID(tee_set), gender=gender).values_list("number", flat=True)
+    )
+    for hole in drawn_holes([UUID(tee_set)], gender).get(UUID(tee_set), []):
+        if hole.number not in made:
+            document = asdict(hole_costs(hole.number, hole.drawing, gender))
+            HoleMap.objects.create(
+                tee_set_id=UUID(tee_set), gender=gender, number=hole.number, document=document
+            )
+            return True
+    return False
+
+
+def costs_of_tees(_: Asker, tee_sets: Sequence[TeeSet], query: CostsQuery) -> list[TeeCosts]:
+    """Of each set of tees. Three queries each."""
+    return [_of_tees(tee_set, query.gender) for tee_set in tee_sets]
+
+
+def _of_tees(tee_set: TeeSet, gender: Gender) -> TeeCosts:
+    rows = HoleMap.objects.filter(tee_set=tee_set, gender=gender).order_by("number")
+    found = [COSTS.validate_python(row.document) for row in rows]
+    members = _members(tee_set, gender) if found else {}
+    told = [HoleForTheClub(**vars(one), members=members.get(one.number, [])) for one in found]
+    return TeeCosts(gender, tee_set.holes.count(), len(told), NOTICE, told)
+
+
+def _members(tee_set: TeeSet, gender: str) -> dict[int, list[MembersShots]]:
+    """Mean strokes to hole out by hole, lie and distance, from the holes with every shot recorded."""
+    holed = PlayedHole.objects.filter(
+        round__tee_set=tee_set, round__player__rating_gender=gender, picked_up=False
+    )
+    shots = (
+        Shot.objects.filter(played_hole__in=holed)
+        .order_by("played_hole_id", "-number")
+        .values_list("played_hole_id", "played_hole__number", "lie", "distance", "penalty_strokes")
+    )
+    taken: dict[tuple[int, str, int], list[int]] = defaultdict(list)
+    last, strokes = None, 0
+    for played, number, lie, yards, penalties in shots:
+        strokes = (strokes if played == last else 0) + 1 + penalties
+        last = played
+        if lie != "green":
+            taken[number, lie, sum(yards >= edge for edge in BANDS)].append(strokes)
+    edges = (0.0, *BANDS, None)
+    found: dict[int, list[MembersShots]] = defaultdict(list)
+    for (number, lie, band), counts in sorted(taken.items()):
+        mean = sum(counts) / len(counts) if len(counts) >= LEAST_SHOTS else None
+        found[number].append(MembersShots(lie, edges[band] or 0.0, edges[band + 1], len(counts), mean))
+    return found

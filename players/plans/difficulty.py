@@ -1,0 +1,108 @@
+"""How hard each hole plays for the members, and the stroke index that follows from it by Appendix E."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from courses.layout.models import Gender, Hole, TeeSet
+from golfstats.calc.figure import Figure, mean_figure
+from golfstats.calc.plan.hole.stroke_index import StrokeIndexes, suggest_stroke_index
+from golfstats.calc.units import Unit
+from golfstats.ground.operations import Asker, Query
+from players.rounds.models import PlayedHole
+
+MINIMUM_SCORES = 60
+"""Scores on every hole below which no stroke index is suggested: with fewer, chance decides the order (our choice)."""
+NOTICE = (
+    "A suggestion by the method of Appendix E of the Rules of Handicapping, from the scores that members posted; "
+    "the committee decides."
+)
+TOO_FEW = f"Too few: a suggestion needs {MINIMUM_SCORES} scores on each of 18 holes."
+
+
+class DifficultyQuery(Query):
+    """Whose scores count."""
+
+    gender: Gender = Gender.MEN
+    """Whose ratings and par."""
+
+
+@dataclass(frozen=True)
+class HoleDifficulty:
+    """One hole as the members play it."""
+
+    number: int
+    par: int
+    stroke_index: int | None
+    """As it is now."""
+    scores: int
+    over_par: float | None
+    """Mean strokes over par; None with too few scores to say."""
+    low: float | None
+    high: float | None
+    """90% interval."""
+    suggested: int | None
+    """Stroke index by Appendix E; None with too few scores."""
+
+
+@dataclass(frozen=True)
+class Difficulty:
+    """How hard the holes of a set of tees play, and the stroke index suggested."""
+
+    gender: Gender
+    notice: str
+    holes: list[HoleDifficulty]
+    compromises: list[str]
+    """Where the method's spread over the nines moved a hole far from its rank."""
+
+
+def difficulty(_: Asker, tee_sets: Sequence[TeeSet], query: DifficultyQuery) -> list[Difficulty]:
+    """Of each tee set, in their order. Two queries, however many."""
+    holes: dict[object, list[Hole]] = defaultdict(list)
+    for hole in Hole.objects.filter(tee_set__in=tee_sets).order_by("number"):
+        if hole.par(query.gender) is not None:
+            holes[hole.tee_set_id].append(hole)
+    scores: dict[tuple[object, int], list[int]] = defaultdict(list)
+    played = PlayedHole.objects.filter(
+        round__tee_set__in=tee_sets, round__player__rating_gender=query.gender, picked_up=False
+    )
+    for tee_set, number, score in played.values_list("round__tee_set_id", "number", "score"):
+        scores[tee_set, number].append(score)
+    return [
+        _of_tees(holes[tees.id], {n: s for (t, n), s in scores.items() if t == tees.id}, query.gender)
+        for tees in tee_sets
+    ]
+
+
+def _of_tees(holes: Sequence[Hole], scores: dict[int, list[int]], gender: Gender) -> Difficulty:
+    figures = [_over_par(hole, scores.get(hole.number, []), gender) for hole in holes]
+    suggestion = _suggestion(figures)
+    told = [
+        HoleDifficulty(
+            number=hole.number,
+            par=hole.par(gender) or 0,
+            stroke_index=hole.stroke_index(gender),
+            scores=figure.n,
+            over_par=figure.value,
+            low=figure.low,
+            high=figure.high,
+            suggested=None if suggestion is None else suggestion.index[place],
+        )
+        for place, (hole, figure) in enumerate(zip(holes, figures, strict=True))
+    ]
+    notice = TOO_FEW if suggestion is None else NOTICE
+    return Difficulty(gender, notice, told, [] if suggestion is None else list(suggestion.compromises))
+
+
+def _over_par(hole: Hole, scores: Sequence[int], gender: Gender) -> Figure:
+    return mean_figure(np.array(scores, dtype=np.float64) - (hole.par(gender) or 0), Unit.STROKES, 10)
+
+
+def _suggestion(figures: Sequence[Figure]) -> StrokeIndexes | None:
+    if len(figures) != 18 or any(figure.n < MINIMUM_SCORES for figure in figures):
+        return None
+    return suggest_stroke_index([figure.value or 0.0 for figure in figures])

@@ -1,0 +1,235 @@
+"""Making a plan: the player's patterns, the greens of the day, and the holes one at a time."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass
+from datetime import date
+from typing import Any
+
+import numpy as np
+from django.utils import timezone
+from pydantic import TypeAdapter
+
+from courses.greens.condition import condition_on
+from courses.layout.models import Rating
+from courses.plans.answers import DrawnHole, drawn_holes
+from golfstats.calc.figures.plays_like import NEUTRAL_CELSIUS
+from golfstats.calc.plan.found import read_found
+from golfstats.calc.plan.greens import USUAL_GROWTH, Greens, growth_for_cost
+from golfstats.calc.plan.shots.clubs import known_clubs
+from golfstats.calc.plan.shots.learn import Learnt, learn, swings_of
+from golfstats.calc.plan.shots.pattern import Bag
+from golfstats.calc.plan.shots.prior import usual_bag, usual_putting
+from golfstats.calc.plan.shots.weather import Weather
+from golfstats.calc.plan.whole import (
+    DRAWS,
+    HoleQuestion,
+    PlannedHole,
+    SimulatedHole,
+    plan_hole,
+    plan_round,
+)
+from golfstats.calc.putting.likelihood import putts_of
+from golfstats.calc.putting.player import SpreadPrior, player_spreads
+from golfstats.calc.record import Floats, Record
+from players.conditions.effect import stored_effect
+from players.golf.loading import load_record
+from players.handicap.models import PlayerHandicap
+from players.people.models import Player
+from players.plans.models import PlanHole, PlanState, RoundPlan
+from players.plans.services import holes_of
+
+UNKNOWN_HANDICAP = 24.0
+"""Of a player without a record: plans for such a player say that their patterns are nobody's in particular."""
+PUTTING_SD = 0.2
+"""Spread of the logarithms of both putting spreads among golfers of one handicap (our estimate)."""
+METHOD = "1"
+"""Of the mathematics: another one plans every hole anew."""
+HOLE = TypeAdapter(PlannedHole)
+
+
+@dataclass(frozen=True)
+class PlayersGame:
+    """What the plan is made for."""
+
+    learnt: Learnt
+    direction_sd: float
+    distance_sd: float
+    handicap: float | None
+
+
+def make_next_hole(plan: RoundPlan) -> bool:
+    """Plan the first hole that is not planned yet. Whether there was one."""
+    planned = set(PlanHole.objects.filter(plan=plan).values_list("number", flat=True))
+    left = [number for number in holes_of(plan.tee_set, plan.section) if number not in planned]
+    if not left:
+        return False
+    game = game_of(plan.player)
+    hole = {drawn.number: drawn for drawn in drawn_holes_of(plan)}[left[0]]
+    question, greens = question_of(plan, hole), greens_of(plan, game, hole.number)
+    seed = _seed(plan.player, game.learnt)
+    row = PlanHole(plan=plan, number=hole.number, rests_on=_fingerprint(question, game.learnt, greens))
+    before = PlanHole.objects.filter(plan__player=plan.player, rests_on=row.rests_on).first()
+    if before is not None:
+        row.document, row.simulated = before.document, before.simulated
+    else:
+        answer, simulated = plan_hole(question, _bags(game.learnt, seed), greens, seed)
+        row.document, row.simulated = asdict(answer), _stored(simulated)
+    row.save()
+    if not planned:
+        plan.handicap, plan.full_swings = game.handicap, int(game.learnt.shots.sum())
+        plan.save(update_fields=["handicap", "full_swings"])
+    return True
+
+
+def finish(plan: RoundPlan) -> None:
+    """The round from its holes."""
+    rows = list(PlanHole.objects.filter(plan=plan).order_by("number"))
+    game = game_of(plan.player)
+    questions = [question_of(plan, hole) for hole in drawn_holes_of(plan)]
+    title = f"{plan.tee_set.course.name}, {plan.tee_set.name}, {plan.planned_for:%d %B %Y}"
+    answer = plan_round(
+        [HOLE.validate_python(row.document) for row in rows],
+        [restored(row.simulated) for row in rows],
+        questions,
+        greens_of(plan, game, None),
+        title,
+        plan.target,
+        _plays_to(plan),
+    )
+    plan.document, plan.state, plan.finished_at = asdict(answer), PlanState.DONE, timezone.now()
+    plan.save(update_fields=["document", "state", "finished_at"])
+
+
+def game_of(player: Player, until: date | None = None) -> PlayersGame:
+    """The player's patterns and putting as their own rounds (until a day) tell them."""
+    index = PlayerHandicap.objects.filter(player=player).values_list("index", flat=True).first()
+    handicap = None if index is None else float(index)
+    usual = UNKNOWN_HANDICAP if handicap is None else handicap
+    loaded = load_record([player.id], until=until)
+    names = known_clubs(loaded.clubs)
+    prior = usual_bag(usual, "women" if player.rating_gender == "women" else "men", tuple(names.values()))
+    rows = club_rows(prior, loaded.clubs, names)
+    direction, distance = _putting(loaded.record, usual)
+    return PlayersGame(learn(prior, swings_of(loaded.record, rows)), direction, distance, handicap)
+
+
+def club_rows(bag: Bag, clubs: Sequence[str], names: Mapping[str, str]) -> dict[int, int]:
+    """Row in the bag of each club's number in a record, for the clubs that are in the bag."""
+    rows = {club.name: row for row, club in enumerate(bag.clubs)}
+    return {
+        number: rows[names[name]]
+        for number, name in enumerate(clubs)
+        if name in names and names[name] in rows
+    }
+
+
+def _putting(record: Record, handicap: float) -> tuple[float, float]:
+    prior = SpreadPrior(np.log(usual_putting(handicap)), np.diag([PUTTING_SD**2, PUTTING_SD**2]))
+    direction, distance = np.exp(player_spreads(putts_of(record), prior).log_mean)
+    return float(direction), float(distance)
+
+
+def drawn_holes_of(plan: RoundPlan) -> list[DrawnHole]:
+    wanted = set(holes_of(plan.tee_set, plan.section))
+    drawn = drawn_holes([plan.tee_set_id], plan.player.rating_gender)[plan.tee_set_id]
+    return [hole for hole in drawn if hole.number in wanted]
+
+
+def question_of(plan: RoundPlan, hole: DrawnHole) -> HoleQuestion:
+    # Which way a hole runs is not known, so the wind has no direction: it widens patterns and moves nothing.
+    celsius = NEUTRAL_CELSIUS if plan.temperature_c is None else plan.temperature_c
+    weather = Weather(wind_mph=plan.wind_mph or 0.0, wind_from=None, celsius=celsius)
+    return HoleQuestion(hole.number, hole.par, hole.yards, hole.drawing, weather)
+
+
+def _bags(learnt: Learnt, seed: int) -> list[Bag]:
+    """The bag to plan with and the draws, the same for every hole of the plan."""
+    return [learnt.bag, *learnt.draws(DRAWS, np.random.default_rng(seed))]
+
+
+def greens_of(plan: RoundPlan, game: PlayersGame, hole: int | None, found: str = "") -> Greens:
+    """The greens as found, or as the club's calendar knows them; of the mean green for the whole round.
+
+    ``found``: as the player found them once the round was played, where they said so.
+    """
+    day = condition_on(plan.tee_set.course, plan.planned_for)
+    known = day.mean if hole is None else day.by_green.get(hole, day.mean)
+    growth = _growth(game)
+    return read_found(found or plan.greens_found).greens(game.direction_sd, game.distance_sd, known, growth)
+
+
+def _growth(game: PlayersGame) -> tuple[float, float]:
+    """What full disturbance does to putting here: as the club's putts show it, else by the usual judgement."""
+    effect = stored_effect().greens
+    cost = effect.strokes_per_round(1.0).value if effect.claimed else None
+    if cost is None:
+        return USUAL_GROWTH
+    return growth_for_cost(cost, game.direction_sd, game.distance_sd)
+
+
+def _seed(player: Player, learnt: Learnt) -> int:
+    """The same for the same patterns of a player, so that their holes can be taken from one plan into another."""
+    return int(_digest(str(player.id), *_patterns(learnt))[:8], 16)
+
+
+def _fingerprint(question: HoleQuestion, learnt: Learnt, greens: Greens) -> str:
+    """Of everything that a hole's plan rests on: its drawing and tees, the patterns, greens and weather."""
+    drawing = question.drawing
+    patches: list[str | Floats] = []
+    for patch in drawing.patches:
+        patches += [str(patch.surface), *patch.rings]
+    plain = (drawing.tee, drawing.falls_to, drawing.generic, drawing.base, drawing.margin)
+    asked = (question.number, question.par, question.yards, question.weather, question.pin)
+    return _digest(
+        METHOD, repr(asked), repr(plain), repr(greens), drawing.green, *patches, *_patterns(learnt)
+    )
+
+
+def _patterns(learnt: Learnt) -> tuple[str | Floats, ...]:
+    return (
+        repr(learnt.prior),
+        repr(learnt.mishit),
+        learnt.length_mean,
+        learnt.length_covariance,
+        learnt.direction_mean,
+        learnt.direction_covariance,
+    )
+
+
+def _digest(*parts: str | Floats) -> str:
+    """SHA-256 of texts and arrays, in order."""
+    found = hashlib.sha256()
+    for part in parts:
+        content = part.encode() if isinstance(part, str) else np.ascontiguousarray(part).tobytes()
+        found.update(f"{len(content)}:".encode() + content)
+    return found.hexdigest()
+
+
+def _plays_to(plan: RoundPlan) -> float | None:
+    """The score with which the player plays to the handicap; None without an index or a rating."""
+    rating = Rating.objects.filter(
+        tee_set=plan.tee_set, gender=plan.player.rating_gender, section=plan.section
+    ).first()
+    if rating is None or plan.handicap is None:
+        return None
+    share = 1.0 if plan.section == "18" else 0.5
+    return float(rating.course_rating) + share * plan.handicap * rating.slope_rating / 113
+
+
+def _stored(simulated: SimulatedHole) -> dict[str, Any]:
+    return {
+        "score": simulated.score.tolist(),
+        "putts": simulated.putts.tolist(),
+        "greens_add": np.round(simulated.greens_add, 4).tolist(),
+    }
+
+
+def restored(stored: Mapping[str, Any]) -> SimulatedHole:
+    return SimulatedHole(
+        np.array(stored["score"], dtype=np.int64),
+        np.array(stored["putts"], dtype=np.int64),
+        np.array(stored["greens_add"], dtype=np.float64),
+    )

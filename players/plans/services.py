@@ -1,0 +1,75 @@
+"""Asking for plans."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.db import transaction
+
+from courses.layout.models import Hole, Section, TeeSet
+from golfstats.calc.plan.found import FoundGreensFault, read_found
+from golfstats.ground.clubs.models import Member
+from golfstats.ground.faults import Fault, invalid
+from golfstats.ground.outbox import work
+from players.people.models import Player
+from players.plans.models import RoundPlan
+
+ROUND_PLAN = "round_plan"
+"""Key: the plan."""
+OPEN_PLANS = 5
+"""A player's unfinished plans at a time: each is most of a minute of a worker."""
+
+
+@transaction.atomic
+def ask_for_plan(
+    member: Member,
+    player: Player,
+    tee_set: TeeSet,
+    planned_for: date,
+    section: str = Section.EIGHTEEN,
+    greens_found: str = "",
+    wind_mph: float | None = None,
+    temperature_c: float | None = None,
+    target: int | None = None,
+) -> RoundPlan:
+    """Note what is wanted and ask the worker for it."""
+    numbers = holes_of(tee_set, section)
+    faults = []
+    if not numbers:
+        faults.append(Fault("/tee_set", "no_holes", "these tees have no holes of that section yet"))
+    try:
+        read_found(greens_found)
+    except FoundGreensFault as fault:
+        faults.append(Fault("/greens_found", "not_understood", str(fault)))
+    if RoundPlan.objects.filter(player=player, state="pending").count() >= OPEN_PLANS:
+        faults.append(
+            Fault("", "too_many", f"{OPEN_PLANS} plans are being made already; wait for one of them")
+        )
+    if faults:
+        raise invalid(faults, "No plan can be made of this")
+    plan = RoundPlan.objects.create(
+        player=player,
+        tee_set=tee_set,
+        section=section,
+        planned_for=planned_for,
+        greens_found=greens_found.strip(),
+        wind_mph=wind_mph,
+        temperature_c=temperature_c,
+        target=target,
+        asked_by=member,
+        holes=len(numbers),
+    )
+    work.ask(ROUND_PLAN, str(plan.id))
+    return plan
+
+
+@transaction.atomic
+def delete_plan(plan: RoundPlan) -> None:
+    plan.delete()
+
+
+def holes_of(tee_set: TeeSet, section: str) -> list[int]:
+    """Numbers of the holes that a section asks for."""
+    wanted = {Section.FRONT: range(1, 10), Section.BACK: range(10, 19)}.get(Section(section), range(1, 19))
+    held = Hole.objects.filter(tee_set=tee_set, number__in=list(wanted)).order_by("number")
+    return list(held.values_list("number", flat=True))

@@ -1,0 +1,58 @@
+"""What the worker does about plans."""
+
+from __future__ import annotations
+
+from uuid import UUID
+
+from golfstats.ground.outbox import work
+from players.plans.afterwards import PLAN_AFTERWARDS, finish_reading, read_next_hole
+from players.plans.course_costs import HOLE_MAPS, make_next_map
+from players.plans.making import finish, make_next_hole
+from players.plans.models import PlanAfterwards, PlanState, RoundPlan
+from players.plans.services import ROUND_PLAN
+
+
+def _failed(key: str, reason: str) -> None:
+    RoundPlan.objects.filter(id=UUID(key)).update(state=PlanState.FAILED, reason=reason[:500])
+
+
+@work.handler(ROUND_PLAN, queue=work.Queue.LONG, on_failure=_failed)
+def round_plan(key: str) -> str | None:
+    """A hole at a time, so that the plan's progress shows and a stopped worker loses seconds."""
+    plan = (
+        RoundPlan.objects.select_related("player", "tee_set__course")
+        .filter(id=UUID(key))
+        .exclude(state=PlanState.DONE)
+    ).first()
+    if plan is None:
+        return None
+    if make_next_hole(plan):
+        return work.AGAIN
+    finish(plan)
+    return None
+
+
+def _not_read(key: str, reason: str) -> None:
+    PlanAfterwards.objects.filter(plan_id=UUID(key)).update(state=PlanState.FAILED, reason=reason[:500])
+
+
+@work.handler(PLAN_AFTERWARDS, queue=work.Queue.LONG, on_failure=_not_read)
+def plan_afterwards(key: str) -> str | None:
+    """A hole at a time as well."""
+    reading = (
+        PlanAfterwards.objects.select_related("plan__player", "plan__tee_set__course", "round")
+        .filter(plan_id=UUID(key), state=PlanState.PENDING)
+        .first()
+    )
+    if reading is None:
+        return None
+    if read_next_hole(reading):
+        return work.AGAIN
+    finish_reading(reading)
+    return None
+
+
+@work.handler(HOLE_MAPS, queue=work.Queue.LONG)
+def hole_maps(key: str) -> str | None:
+    """A hole at a time as well."""
+    return work.AGAIN if make_next_map(key) else None

@@ -1,0 +1,1 @@
+"""A person and what is kept of them: taking it along, erasing it."""

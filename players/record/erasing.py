@@ -1,0 +1,174 @@
+"""A person erases themselves from a club: what goes, what stays without their name, and what is kept and why.
+
+Rounds go, or stay without a name in what the club's golf taught it: the club has chosen beforehand. Whatever was
+fitted to rounds that go is fitted again.
+"""
+
+from __future__ import annotations
+
+import secrets
+from dataclasses import dataclass
+
+from django.db import connection
+from django.db.models import Q
+from django.utils import timezone
+
+from golfstats.calc.clubs import is_usual
+from golfstats.ground.clubs import services as clubs
+from golfstats.ground.clubs.membership import memberships
+from golfstats.ground.clubs.models import ErasedGolf, Member, User
+from golfstats.ground.faults import Fault, invalid
+from golfstats.ground.outbox import work
+from golfstats.ground.words import counted
+from players import kinds
+from players.coaching.models import Forecast
+from players.conditions.analysis import CONDITION_EFFECT
+from players.files.models import Import
+from players.golf.club_fits import CLUB_BENCHMARK
+from players.handicap.models import CommitteeAction, HandicapLine, PlayerHandicap
+from players.people.models import GolfRead, Player
+from players.record.tables import OF_PLAYER, done_by_members, invitations_of, messages_about
+from players.rounds.models import Round, Shot
+
+STAYS_WITHOUT_A_NAME = frozenset(
+    {
+        "player",
+        "rounds",
+        "holes",
+        "shots",
+        "shot_figures",
+        "round_figures",
+        "handicap_record",
+        "handicap",
+        "committee_decisions",
+        "forecasts",
+    }
+)
+"""Of the tables about a player: what fits and counts of the club rest on, where the club keeps shots."""
+
+
+@dataclass(frozen=True)
+class Kept:
+    """Something that stays, and why."""
+
+    what: str
+    why: str
+
+
+@dataclass(frozen=True)
+class Erasure:
+    """What has become of you in the club."""
+
+    account_gone: bool
+    """Your sign-in, its tokens and the list of sign-ins went as well: no other club knows you."""
+    rounds: int
+    """How many rounds of yours there were."""
+    golf: ErasedGolf
+    """What the club chose for them beforehand."""
+    kept: list[Kept]
+    """What stays, and why."""
+
+
+def erase(member: Member, name: str, password: str) -> Erasure:
+    """Erase the person of this membership. In the club's scope; refused unless they type what only they would."""
+    _confirm(member, name, password)
+    player = Player.objects.select_for_update(of=("self",)).filter(member=member).first()
+    choice = ErasedGolf(member.club.erased_golf)
+    rounds = 0 if player is None else Round.objects.filter(player=player).count()
+    kept = _kept(member, choice, rounds)
+    if player is not None:
+        _erase_player(player, choice)
+    _erase_traces(member)
+    user = member.user
+    clubs.remove_member(member)
+    account_gone = _erase_account(user)
+    if not account_gone:
+        kept.append(Kept("Your sign-in", "Another club knows you by it. Erase yourself there as well."))
+    return Erasure(account_gone=account_gone, rounds=rounds, golf=choice, kept=kept)
+
+
+def _confirm(member: Member, name: str, password: str) -> None:
+    faults = []
+    if name.strip() != member.name:
+        faults.append(Fault("/name", "not_your_name", "this is not your name in the club"))
+    if member.user.has_usable_password() and not member.user.check_password(password):
+        faults.append(Fault("/password", "wrong_password", "this is not your password"))
+    if faults:
+        raise invalid(faults)
+
+
+def _kept(member: Member, choice: ErasedGolf, rounds: int) -> list[Kept]:
+    kept = []
+    if rounds and choice == ErasedGolf.ANONYMOUS:
+        what = f"{counted(rounds, 'round')} with day, scores and shots, under no name"
+        why = "What the club's golf teaches rests on them: its benchmark and what its greens cost. The club chose so."
+        kept.append(Kept(what, why))
+    if any(done.by(member).exists() for done in done_by_members() if done.model is not Member):
+        what = "What you wrote or decided about others, courses and greens, without your name"
+        kept.append(
+            Kept(what, "It belongs to their records. Words in it that name you have to be put right there.")
+        )
+    kept.append(
+        Kept("Backups from before today", "They are not changed; whoever runs the service lets them expire.")
+    )
+    return kept
+
+
+def _erase_player(player: Player, choice: ErasedGolf) -> None:
+    messages_about(player).delete()
+    _forget_in_imports(player.name)
+    work.ask(kinds.FORGET_ANSWERS_ABOUT, str(player.id))
+    if choice == ErasedGolf.ANONYMOUS:
+        _take_the_name_off(player)
+        return
+    with connection.cursor() as cursor:
+        # The database's own keys take everything along, in one statement for any number of shots.
+        cursor.execute("DELETE FROM players_player WHERE id = %s", [player.id])
+    club = str(player.club_id)
+    work.ask(CLUB_BENCHMARK, club)
+    work.ask(CONDITION_EFFECT, club)
+
+
+def _take_the_name_off(player: Player) -> None:
+    """Rounds stay as what fits and counts read of them, for a player whom nobody can find."""
+    for kept in OF_PLAYER:
+        if kept.name not in STAYS_WITHOUT_A_NAME:
+            kept.of(player).delete()
+    Forecast.objects.filter(player=player, came_true=None).delete()
+    rounds = Round.objects.filter(player=player)
+    words = ("reason_for_missing_holes", "ball", "weather", "greens_found", "note", "analysis_reason", "sent")
+    rounds.update(**dict.fromkeys(words, ""), tags=[], warnings=[], posted_by=None)
+    shots = Shot.objects.filter(played_hole__round__player=player)
+    shots.exclude(tags=[]).update(tags=[])
+    for name in shots.exclude(club_used="").order_by().values_list("club_used", flat=True).distinct():
+        if not is_usual(name):
+            shots.filter(club_used=name).update(club_used="")
+    CommitteeAction.objects.filter(player=player).update(reason="", decided_by=None, withdrawn_by=None)
+    HandicapLine.objects.filter(player=player).update(detail={})
+    PlayerHandicap.objects.filter(player=player).update(document={})
+    player.name, player.member = f"Erased player {secrets.token_hex(4)}", None
+    player.under_age, player.consent_by, player.consent_at = False, "", None
+    player.consent_recorded_by = player.approved_coach = None
+    player.erased_at = timezone.now()
+    player.save()
+    work.ask(kinds.HANDICAP, str(player.id))
+
+
+def _erase_traces(member: Member) -> None:
+    """Where the name stands without a key that would take it along."""
+    GolfRead.objects.filter(reader=member).update(reader_name="")
+    invitations_of(member).delete()
+    _forget_in_imports(member.name)
+
+
+def _forget_in_imports(name: str) -> None:
+    """Files are emptied once they are in; a fault may quote a name."""
+    Import.objects.filter(Q(faults__icontains=name) | Q(reason__icontains=name)).update(faults=[], reason="")
+
+
+def _erase_account(user: User) -> bool:
+    """The sign-in with all that hangs on it, unless another club knows the person."""
+    if memberships(user.pk):
+        return False
+    user.delete()
+    return True

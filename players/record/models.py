@@ -1,0 +1,35 @@
+from __future__ import annotations
+
+from django.db import models
+
+from golfstats.ground.clubs.models import Member
+from golfstats.ground.clubs.owned import ClubOwned, OwnedForeignKey
+
+
+class ExportState(models.TextChoices):
+    """How far the worker is with it."""
+
+    PENDING = "pending"
+    DONE = "done"
+    FAILED = "failed"
+
+
+class RecordExport(ClubOwned):
+    """Everything that is kept of a person, as one file: the latest that they asked for."""
+
+    member = OwnedForeignKey(Member, on_delete=models.CASCADE, related_name="+")
+    state = models.CharField(max_length=10, choices=ExportState, default=ExportState.PENDING)
+    reason = models.CharField(max_length=500, blank=True)
+    """Why it failed."""
+    asked_at = models.DateTimeField()
+    finished_at = models.DateTimeField(null=True)
+    file = models.BinaryField(null=True)
+    """A zip; taken away some days after it was made."""
+    size = models.PositiveIntegerField(default=0)
+    """Bytes of the file."""
+
+    class Meta(ClubOwned.Meta):
+        constraints = [models.UniqueConstraint(fields=["club", "member"], name="one_export_a_member")]
+
+    def __str__(self) -> str:
+        return f"record of {self.member_id}: {self.state}"

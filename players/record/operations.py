@@ -1,0 +1,102 @@
+"""What a person may do with what is kept of them. Nobody else may, whatever their role."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Annotated
+
+from pydantic import Field
+
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.members.operations import AccountBody, own_membership
+from golfstats.ground.operations import Asker, Change, Download, Operation, Query, Reading
+from golfstats.ground.standing import Person, Standing
+from players.record import answers, services
+from players.record.erasing import Erasure, erase
+
+ZIP = "application/zip"
+FILE_NAME = "golf-record.zip"
+BEGUN = 202
+
+
+def _ask(asker: Asker) -> answers.Export:
+    return answers.export_of(services.ask_for_export(asker.member))
+
+
+def _file(asker: Asker, _: Query) -> Iterator[bytes]:
+    return iter([services.file_of(asker.member)])
+
+
+class OwnClub(Query):
+    slug: str
+    """The club, as in its address."""
+
+
+class Confirmation(AccountBody):
+    """What only the person themself types."""
+
+    name: Annotated[str, Field(max_length=120, description="Your name in the club, as it stands there.")]
+    password: Annotated[str, Field(max_length=200)] = ""
+    """Yours, to be sure that it is you."""
+
+
+def _erase(person: Person, given: Confirmation, query: OwnClub) -> Erasure:
+    member = own_membership(person, query.slug)
+    with club_scope(member.club.id):
+        return erase(member, given.name, given.password)
+
+
+OPERATIONS: list[Operation] = [
+    Change(
+        name="erasure",
+        id="erase_myself",
+        path="clubs/<slug:slug>/erasure",
+        verb="POST",
+        summary="Erase yourself from a club, for good",
+        description=(
+            "Membership, notes, goals, plans and everything else about you goes; rounds go or stay under no name, as "
+            "the club's `erased_golf` says. With your last club your sign-in goes as well. The answer says what is "
+            "kept and why."
+        ),
+        standing=Standing.PERSON,
+        guessable=True,
+        query=OwnClub,
+        body=Confirmation,
+        do=_erase,
+        told=Erasure,
+        status=200,
+    ),
+    Reading(
+        name="own-record",
+        id="read_own_record",
+        path="me/record",
+        field="own_record",
+        summary="How far the file with everything that the club keeps of you is",
+        answer=answers.Export,
+        read=answers.own_export,
+    ),
+    Change(
+        name="own-record",
+        id="ask_for_own_record",
+        path="me/record",
+        field="ask_for_own_record",
+        verb="POST",
+        summary="Ask for everything that the club keeps of you, as one file",
+        description=(
+            "A worker writes a zip of JSON and CSV, with a page that says what is what; it takes the place of the "
+            "one before and is kept for a week. Nobody but you can fetch it."
+        ),
+        do=_ask,
+        told=answers.Export,
+        status=BEGUN,
+    ),
+    Download(
+        name="own-record-file",
+        id="read_own_record_file",
+        path="me/record/file",
+        summary="The file with everything that the club keeps of you",
+        pieces=_file,
+        media_type=ZIP,
+        file_name=FILE_NAME,
+    ),
+]

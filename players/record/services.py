@@ -1,0 +1,68 @@
+"""The only code that writes exports of a person's record."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from uuid import UUID
+
+from django.db import transaction
+from django.utils import timezone
+
+from golfstats.ground.clubs.models import Member
+from golfstats.ground.faults import not_found
+from golfstats.ground.outbox import work
+from players.record.models import ExportState, RecordExport
+
+EXPORT = "record_export"
+"""Everything about a person as one file; the key is the export's."""
+FORGET = "forget_export"
+KEPT = timedelta(days=7)
+
+
+@transaction.atomic
+def ask_for_export(member: Member) -> RecordExport:
+    """Have a worker write the file. It takes the place of the one there was; asking while one is made is harmless."""
+    begun, _ = RecordExport.objects.update_or_create(
+        member=member,
+        defaults={
+            "state": ExportState.PENDING,
+            "reason": "",
+            "asked_at": timezone.now(),
+            "finished_at": None,
+            "file": None,
+            "size": 0,
+        },
+    )
+    work.ask(EXPORT, str(begun.id))
+    return begun
+
+
+def export_of(member: Member) -> RecordExport | None:
+    """Without the file."""
+    return RecordExport.objects.defer("file").filter(member=member).first()
+
+
+def file_of(member: Member) -> bytes:
+    found = RecordExport.objects.filter(member=member, state=ExportState.DONE).first()
+    if found is None or found.file is None:
+        raise not_found("No file: ask for it, and wait until it is done")
+    return bytes(found.file)
+
+
+def keep_file(export_id: UUID, content: bytes) -> None:
+    now = timezone.now()
+    RecordExport.objects.filter(id=export_id).update(
+        file=content, size=len(content), state=ExportState.DONE, finished_at=now
+    )
+    work.ask(FORGET, str(export_id), due_at=now + KEPT)
+
+
+def mark_failed(export_id: UUID, reason: str) -> None:
+    RecordExport.objects.filter(id=export_id).update(
+        state=ExportState.FAILED, reason=reason[:500], finished_at=timezone.now()
+    )
+
+
+def forget(export_id: UUID) -> None:
+    """Take the file away, unless a younger one has come in its place."""
+    RecordExport.objects.filter(id=export_id, finished_at__lte=timezone.now() - KEPT).delete()

@@ -1,0 +1,130 @@
+"""What happened to rounds since a client looked last, deletions included, in an order that never changes behind it.
+
+A trigger notes of each round in which transaction it was last written (``RoundChange``). Transactions end in another
+order than they begin, so only what is older than every transaction still under way is told: nothing can then appear
+before a place that a client has passed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from uuid import UUID
+
+from django.core import signing
+from django.db import connection
+from django.db.models import Q
+from pydantic import Field
+
+from golfstats.ground.answers import up_to
+from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
+from golfstats.ground.operations import Asker, Query, Reading
+from players.people import permissions
+from players.rounds import answers
+from players.rounds.models import RoundChange
+
+SALT = "changes of rounds"
+NO_ID = UUID(int=0)
+
+
+class SinceQuery(Query):
+    since: str = Field(
+        default="", max_length=300, description="As the last answer said; without it, from the start."
+    )
+    page_size: int = Field(default=50, ge=1, le=200, description="Rounds of an answer.")
+
+
+@dataclass(frozen=True)
+class ChangedRound:
+    """A round that was posted, corrected, analysed or deleted."""
+
+    id: UUID
+    gone: bool
+    """It was deleted: forget it."""
+    round: answers.Round | None
+    """As it is now; null where it is gone."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Changes:
+    """Each round once, as it is now, in the order of its last change."""
+
+    since: str
+    """Send this as since with the next question."""
+    more: bool
+    """There is more already: ask again at once."""
+    results: list[ChangedRound] = up_to(50)
+
+
+@dataclass(frozen=True)
+class Place:
+    """How far a client has come in one database."""
+
+    database: str
+    transaction: int
+    round_id: UUID
+
+    def written(self) -> str:
+        return signing.dumps([self.database, self.transaction, str(self.round_id)], salt=SALT)
+
+
+def changes(asker: Asker, query: SinceQuery) -> Changes:
+    database, told_before, own = _now()
+    place = _place(query.since) if query.since else Place(database, 0, NO_ID)
+    if place.database != database:
+        title = "The service was restored from a copy since: start anew, without since"
+        raise ProblemError("start-anew", title, Refusal.GONE)
+    told = Q(in_transaction__lt=told_before) | Q(in_transaction=own)
+    beyond = Q(in_transaction__gt=place.transaction) | Q(
+        in_transaction=place.transaction, id__gt=place.round_id
+    )
+    players = permissions.visible_players(asker.member).values("id")
+    rows = RoundChange.objects.filter(told, beyond, player_id__in=players).order_by("in_transaction", "id")
+    found = list(rows[: query.page_size + 1])
+    page = found[: query.page_size]
+    if page:
+        place = Place(database, page[-1].in_transaction, page[-1].id)
+    return Changes(since=place.written(), more=len(found) > len(page), results=_told(asker, page))
+
+
+def _told(asker: Asker, page: Sequence[RoundChange]) -> list[ChangedRound]:
+    there = answers.visible_rounds(asker.member).filter(id__in=[one.id for one in page if not one.gone])
+    rounds = {one.id: one for one in answers.round_heads(asker, list(there))}
+    asker.looks_at("rounds", [one.player_id for one in page if one.id in rounds])
+    return [ChangedRound(one.id, one.gone, rounds.get(one.id)) for one in page]
+
+
+def _now() -> tuple[str, int, int]:
+    """Which database this is, the oldest transaction under way, and this one (0 unless it writes)."""
+    with connection.cursor() as cursor:
+        cursor.execute(
+            "SELECT system_identifier::text, pg_snapshot_xmin(pg_current_snapshot())::text::bigint,"
+            " COALESCE(pg_current_xact_id_if_assigned()::text::bigint, 0) FROM pg_control_system()"
+        )
+        database, oldest, own = cursor.fetchone()
+    return str(database), int(oldest), int(own)
+
+
+def _place(since: str) -> Place:
+    try:
+        database, transaction, round_id = signing.loads(since, salt=SALT)
+    except signing.BadSignature:
+        fault = Fault("/since", "invalid", "take it from the last answer")
+        raise invalid([fault], "The query string is not valid") from None
+    return Place(database, transaction, UUID(round_id))
+
+
+OPERATION = Reading(
+    name="changes",
+    id="list_changes",
+    path="changes",
+    summary="Rounds that were posted, corrected, analysed or deleted since you asked last",
+    description=(
+        "For programs that keep rounds of their own. Begin without `since`, then send what the last answer said. "
+        "Each round comes once, as it is now, in an order that does not change; a deleted one as `gone`. A round "
+        "that moved to a player whom you may not see, or of a player whom you only now may, is not told."
+    ),
+    query=SinceQuery,
+    answer=Changes,
+    read=changes,
+)

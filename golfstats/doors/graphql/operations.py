@@ -1,0 +1,349 @@
+"""GraphQL from declared operations: fields of the roots and of the subjects' types, and what each costs.
+
+A field about a row loads its answer for the whole family of rows that were found together.
+"""
+
+from __future__ import annotations
+
+import inspect
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import partial
+from typing import Annotated, Any
+from uuid import UUID
+
+import strawberry
+from django.utils import timezone
+from pydantic import ValidationError
+
+from golfstats.doors.graphql.answers import TYPES, Types, camel
+from golfstats.doors.graphql.context import Info
+from golfstats.doors.graphql.inputs import given_fields
+from golfstats.doors.graphql.paging import (
+    LARGEST_PAGE,
+    USUAL_PAGE,
+    Connection,
+    Order,
+    Page,
+    page_of_family,
+    page_of_list,
+    pages_by_family,
+)
+from golfstats.doors.graphql.rows import Family, Row
+from golfstats.ground import inputs
+from golfstats.ground.faults import ProblemError, Refusal, invalid
+from golfstats.ground.operations import (
+    Asker,
+    Change,
+    Deprecation,
+    Done,
+    Gathering,
+    Line,
+    Listing,
+    Operation,
+    Query,
+    Reading,
+    Subject,
+    filtered,
+)
+from golfstats.ground.standing import Standing
+
+Arguments = dict[str, tuple[Any, Any]]
+"""By name: type and default; ``REQUIRED`` for an argument that has to be given."""
+REQUIRED = inspect.Parameter.empty
+PARENT: Any = strawberry.Parent[Any]  # type: ignore[misc]  # a type made with Annotated
+PAGE: Arguments = {"first": (int, USUAL_PAGE), "after": (str | None, None)}
+
+
+class Declared:
+    """What the operations give a schema: fields of both roots, computed costs and lengths of lists."""
+
+    def __init__(self, operations: Iterable[Operation]) -> None:
+        self.types = TYPES
+        self.costs: dict[str, int] = {}
+        self.rows: dict[str, Callable[[Asker], int]] = {}
+        """By ``Type.field`` of a connection: how many rows there are, counted as far as the largest page."""
+        self._about: dict[type, list[Operation]] = defaultdict(list)
+        self.query: dict[str, Any] = {}
+        self.mutation: dict[str, Any] = {}
+        named = [operation for operation in operations if operation.field]
+        for operation in named:
+            if _hangs_on_a_row(operation):
+                assert operation.about is not None  # noqa: S101 - it hangs on its subject
+                self._about[operation.about.head].append(operation)
+        for operation in named:
+            if isinstance(operation, Change):
+                self.mutation[operation.field] = self._mutation(operation)
+            elif not _hangs_on_a_row(operation):
+                self.query[operation.field] = self._field(operation, "Query")
+        for subject in _roots(named):
+            self.query[subject.root] = self._finding(subject)
+
+    @property
+    def lists(self) -> dict[str, tuple[int, str]]:
+        return self.types.lists
+
+    def type_of(self, line: Line[Any]) -> Any:
+        """The type of a table's lines; of a subject with the fields about it."""
+        fields = {one.field: self._field(one, line.head.__name__) for one in self._about.pop(line.head, [])}
+        return self.types.answer(line.head, fields, line.model)
+
+    def _field(self, operation: Operation, place: str) -> Any:
+        if operation.cost:
+            self.costs[f"{place}.{camel(operation.field)}"] = operation.cost
+        places = {} if _hangs_on_a_row(operation) else _places(operation)
+        if isinstance(operation, Listing):
+            self.rows[f"{place}.{camel(operation.field)}"] = partial(_rows_there, operation)
+            kind = _connection(self.type_of(operation.of))
+            return _made(operation, kind, places | PAGE | _arguments(operation.query, self.types), _list)
+        if isinstance(operation, Gathering):
+            line = self.types.answer(operation.line)
+            if operation.key is None:
+                name = f"{place}.{camel(operation.field)}"
+                self.types.lists[name] = (operation.longest, "computed as a whole")
+            if operation.key is not None:
+                return _made(
+                    operation,
+                    _connection(line),
+                    places | PAGE | _arguments(operation.query, self.types),
+                    _gather_page,
+                )
+            return _made(operation, _list_of(line), places | _arguments(operation.query, self.types), _gather)
+        assert isinstance(operation, Reading)  # noqa: S101 - downloads have no field, changes are no questions
+        answer = self.types.answer(operation.answer)
+        if operation.about is not None and operation.answer is operation.about.head:
+            answer = self.type_of(operation.about)
+        return _made(operation, answer | None, places | _arguments(operation.query, self.types), _read)
+
+    def _finding(self, subject: Subject[Any]) -> Any:
+        def find(asker: Asker, parent: Any, given: dict[str, Any]) -> Any:  # noqa: ARG001 - roots have no parent
+            return family_of(subject, asker, [subject.one(asker, _of_address(subject, given))])[0]
+
+        return _resolved(find, self.type_of(subject) | None, ID, f"A {subject.word} by id.")
+
+    def _mutation(self, operation: Change) -> Any:
+        arguments = _places(operation)
+        if operation.body is not None:
+            arguments["given"] = (
+                self.types.body(operation.body, partial=operation.present is not None),
+                REQUIRED,
+            )
+        if operation.version is not None:
+            arguments["version"] = (int | None, None)
+        arguments |= _arguments(operation.query, self.types)
+        if operation.of is not None:
+            answer = self.type_of(operation.of)
+        else:
+            answer = bool if operation.answer is None else self.types.answer(operation.answer)
+        return _resolved(
+            lambda asker, _, given: _change(operation, asker, given),
+            answer,
+            arguments,
+            operation.summary,
+            field=strawberry.mutation,
+            deprecation=operation.deprecation,
+        )
+
+
+def _rows_there(operation: Listing, asker: Asker) -> int:
+    return operation.rows(asker).order_by()[:LARGEST_PAGE].count()
+
+
+def family_of(line: Line[Any], asker: Asker, rows: Sequence[Any]) -> list[Row]:
+    """These rows as one family, each with what is told of it."""
+    family = Family()
+    line.seen(asker, rows)
+    heads = line.heads(asker, rows)
+    family.rows += [Row(row, head, family) for row, head in zip(rows, heads, strict=True)]
+    return family.rows
+
+
+def _read(operation: Reading, asker: Asker, parent: Any, given: dict[str, Any]) -> Any:
+    query, rows = _checked(operation, given), _rows(operation, asker, parent, given)
+    operation.seen(asker, rows or [])
+    if rows is None:
+        answer = operation.read(asker, query)
+    else:
+        answer = _of_parent(operation, parent, query, rows, lambda: operation.read(asker, rows, query))
+    if operation.about is not None and operation.answer is operation.about.head and answer is not None:
+        return family_of(operation.about, asker, rows or [])[0]
+    return answer
+
+
+def _gather(operation: Gathering, asker: Asker, parent: Any, given: dict[str, Any]) -> Any:
+    query, rows = _checked(operation, given), _rows(operation, asker, parent, given)
+    operation.seen(asker, rows or [])
+    if rows is None:
+        who = asker if operation.standing is Standing.MEMBER else asker.person
+        return operation.gather(who, query)
+    return _of_parent(operation, parent, query, rows, lambda: operation.gather(asker, rows, query))
+
+
+def _gather_page(operation: Gathering, asker: Asker, parent: Any, given: dict[str, Any]) -> Any:
+    page = Page(given.pop("first"), given.pop("after"))
+    assert operation.key is not None  # noqa: S101 - without a key it has no pages
+    return page_of_list(_gather(operation, asker, parent, given), operation.key, page)
+
+
+def _list(operation: Listing, asker: Asker, parent: Any, given: dict[str, Any]) -> Any:
+    page, order = Page(given.pop("first"), given.pop("after")), Order(operation.order)
+    query = _checked(operation, given)
+    rows = filtered(operation.rows(asker), query)
+
+    def family(rows: Sequence[Any]) -> list[Row]:
+        return family_of(operation.of, asker, rows)
+
+    if not isinstance(parent, Row):
+        above = _rows(operation, asker, parent, given)
+        if above:
+            rows = rows.filter(**{operation.parent: above[0].pk})
+        return page_of_family(rows, order, page, family)
+    key = (operation.id, page, query.model_dump_json())
+    pages = parent.family.once(
+        key, lambda: pages_by_family(rows, operation.parent, parent.family.ids, order, page, family)
+    )
+    return pages[parent.id]
+
+
+def _change(operation: Change, asker: Asker, given: dict[str, Any]) -> Any:
+    rows = []
+    if operation.about is not None:
+        row = operation.about.one(asker, _of_address(operation.about, given), to_change=True)
+        rows.append(row)
+        if operation.version is not None and given["version"] not in (None, operation.version(row)):
+            title = f"The {operation.about.word} was changed since you read it"
+            raise ProblemError("changed-meanwhile", title, Refusal.CHANGED)
+    if operation.roles:
+        asker.needs(*operation.roles)
+    body: list[Any] = []
+    if operation.body is not None:
+        values = given_fields(given["given"])
+        present = operation.present(rows[0]) if operation.present is not None else {}
+        body.append(inputs.checked(operation.body, {**present, **values}))
+    if operation.query is not Query:
+        body.append(_checked(operation, given))
+    done = operation.do(asker, *rows, *body)
+    answer = done.answer if isinstance(done, Done) else done
+    if operation.of is not None:
+        answer = family_of(operation.of, asker, [answer])[0]
+    asker.forget()  # for whatever else the document asks
+    return True if operation.answer is None else answer
+
+
+def _of_parent(
+    operation: Operation, parent: Any, query: Query, rows: Sequence[Any], load: Callable[[], Sequence[Any]]
+) -> Any:
+    """The answer for the parent, loaded with those of its family; for a row named by arguments, its own."""
+    if not isinstance(parent, Row):
+        (answer,) = load()
+        return answer
+    by_id = parent.family.once(
+        (operation.id, query.model_dump_json()),
+        lambda: dict(zip((row.pk for row in rows), load(), strict=True)),
+    )
+    return by_id[parent.id]
+
+
+def _rows(operation: Operation, asker: Asker, parent: Any, given: dict[str, Any]) -> list[Any] | None:
+    """The rows in question: the parent's family, or the one that the arguments name; None about the club."""
+    if operation.about is None:
+        if operation.roles:
+            asker.needs(*operation.roles)
+        return None
+    if isinstance(parent, Row):
+        rows = [row.model for row in parent.family.rows]
+    else:
+        rows = [operation.about.one(asker, _of_address(operation.about, given))]
+    if operation.roles:
+        asker.needs(*operation.roles)
+    return rows
+
+
+def _checked(operation: Any, given: dict[str, Any]) -> Query:
+    model: type[Query] = operation.query
+    known = {name: info.alias or name for name, info in model.model_fields.items()}
+    values = {known[name]: given[name] for name in known if given.get(name) is not None}
+    try:
+        return model.model_validate(values)
+    except ValidationError as error:
+        raise invalid(inputs.faults_of(error, values)) from None
+
+
+def _hangs_on_a_row(operation: Operation) -> bool:
+    """Whether it is a field of its subject's type; else it is one of a root, and arguments name the row."""
+    return operation.about is not None and bool(operation.about.root) and not isinstance(operation, Change)
+
+
+def _roots(operations: Iterable[Operation]) -> list[Subject[Any]]:
+    subjects = [operation.about for operation in operations]
+    subjects += [one.of for one in operations if isinstance(one, Listing) and isinstance(one.of, Subject)]
+    return list({one.root: one for one in subjects if one is not None and one.root}.values())
+
+
+ID: Arguments = {"id": (UUID, REQUIRED)}
+
+
+def _places(operation: Operation) -> Arguments:
+    return {} if operation.about is None else dict(ID)
+
+
+def _of_address(subject: Subject[Any], given: Mapping[str, Any]) -> dict[str, Any]:
+    return {subject.parameter: given["id"]}
+
+
+def _arguments(query: type[Query], types: Types) -> Arguments:
+    arguments = {}
+    for name, info in query.model_fields.items():
+        kind = types.body(info.annotation)
+        if not info.is_required():
+            kind = kind | None
+        about = strawberry.argument(name=camel(info.alias or name), description=info.description)
+        arguments[name] = (Annotated[kind, about], REQUIRED if info.is_required() else None)
+    return arguments
+
+
+def _connection(kind: Any) -> Any:
+    return Connection[kind]
+
+
+def _list_of(kind: Any) -> Any:
+    return list[kind]
+
+
+def _made(operation: Operation, kind: Any, arguments: Arguments, answer: Callable[..., Any]) -> Any:
+    return _resolved(
+        lambda asker, parent, given: answer(operation, asker, parent, given),
+        kind,
+        arguments,
+        operation.summary,
+        deprecation=operation.deprecation,
+    )
+
+
+def _resolved(
+    call: Callable[[Asker, Any, dict[str, Any]], Any],
+    kind: Any,
+    arguments: Arguments,
+    description: str,
+    field: Callable[..., Any] = strawberry.field,
+    deprecation: Deprecation | None = None,
+) -> Any:
+    """A field whose resolver has these arguments: strawberry reads them from the signature."""
+
+    def resolve(parent: Any, info: Info, **given: Any) -> Any:
+        asker = info.context.asker
+        with timezone.override(asker.club.time_zone):  # days asked for are days at the club
+            return call(asker, parent, given)
+
+    parameters = [
+        inspect.Parameter("parent", inspect.Parameter.POSITIONAL_OR_KEYWORD, annotation=PARENT),
+        inspect.Parameter("info", inspect.Parameter.POSITIONAL_OR_KEYWORD, annotation=Info),
+        *(
+            inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, annotation=type_, default=default)
+            for name, (type_, default) in arguments.items()
+        ),
+    ]
+    resolve.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]  # functions may have one
+    resolve.__annotations__ = {one.name: one.annotation for one in parameters}
+    farewell = None if deprecation is None else f"Goes on {deprecation.until}: ask {deprecation.instead}."
+    return field(resolver=resolve, graphql_type=kind, description=description, deprecation_reason=farewell)

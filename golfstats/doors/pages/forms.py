@@ -1,0 +1,161 @@
+"""What a page asks: Django's forms for reading and words, the rooms' own checks for what golf allows.
+
+A form turns text into values and says in plain words what it cannot read. What it took goes to the operation, whose
+refusal has a place for each fault; :func:`place_faults` puts them beside their fields.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from django import forms
+
+from golfstats.ground.faults import Fault, ProblemError
+
+Choices = Sequence[tuple[str, Any]]
+"""Values and words; words that are a list make a group."""
+
+
+class Words(forms.CharField):
+    """A line of text, or with ``lines`` several."""
+
+    def __init__(self, label: str, hint: str = "", *, lines: int = 1, required: bool = True) -> None:
+        widget = forms.TextInput() if lines == 1 else forms.Textarea(attrs={"rows": lines})
+        super().__init__(label=label, help_text=hint, required=required, widget=widget)
+
+
+class Number(forms.FloatField):
+    def __init__(self, label: str, hint: str = "", *, required: bool = False, whole: bool = False) -> None:
+        widget = forms.NumberInput(
+            attrs={"step": "1" if whole else "any", "inputmode": "numeric" if whole else "decimal"}
+        )
+        super().__init__(label=label, help_text=hint, required=required, widget=widget)
+        self.whole = whole
+
+    def clean(self, value: Any) -> float | int | None:
+        number: float | None = super().clean(value)
+        if number is None or not self.whole:
+            return number
+        if number != int(number):
+            raise forms.ValidationError("Enter a whole number.")
+        return int(number)
+
+
+class Numbers(forms.CharField):
+    """Several numbers with spaces between."""
+
+    widget = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
+
+    def __init__(self, label: str, hint: str = "", *, required: bool = False) -> None:
+        super().__init__(label=label, help_text=hint, required=required)
+
+    def prepare_value(self, value: Any) -> Any:
+        return " ".join(str(one) for one in value) if isinstance(value, list | tuple) else value
+
+    def clean(self, value: Any) -> list[str]:
+        parts: list[str] = super().clean(value).replace(",", " ").split()
+        wrong = [part for part in parts if not re.fullmatch(r"-?\d+(\.\d+)?", part)]
+        if wrong:
+            raise forms.ValidationError(
+                f"“{wrong[0][:20]}” is not a number. Enter numbers with spaces between."
+            )
+        return parts
+
+
+class Day(forms.DateField):
+    widget = forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
+
+    def __init__(self, label: str, hint: str = "", *, required: bool = True) -> None:
+        super().__init__(label=label, help_text=hint, required=required, input_formats=["%Y-%m-%d"])
+        self.error_messages["invalid"] = "Enter a day, such as 2026-06-14."
+
+
+class Moment(forms.CharField):
+    """A day and a time at the club, as the browser writes it."""
+
+    widget = forms.DateTimeInput(attrs={"type": "datetime-local"})
+
+    def __init__(self, label: str) -> None:
+        super().__init__(label=label)
+
+
+class Choice(forms.ChoiceField):
+    def __init__(self, label: str, choices: Choices, hint: str = "", *, required: bool = True) -> None:
+        super().__init__(label=label, choices=choices, help_text=hint, required=required)
+
+
+class Tick(forms.BooleanField):
+    def __init__(self, label: str, hint: str = "") -> None:
+        super().__init__(label=label, help_text=hint, required=False)
+
+
+def form_of(
+    fields: Mapping[str, forms.Field], data: Any = None, present: Any = None, files: Any = None
+) -> forms.Form:
+    """A form with these fields, filled from what was posted or from what is there."""
+    made = type("AskedForm", (forms.Form,), dict(fields))
+    form: forms.Form = made(data, files, initial=present, auto_id="f-%s")
+    return form
+
+
+def given(form: forms.Form) -> dict[str, Any]:
+    """What was filled in; an empty entry counts as not given."""
+    return {name: value for name, value in form.cleaned_data.items() if value not in ("", None, [])}
+
+
+def place_faults(form: forms.Form, problem: ProblemError) -> None:
+    """Each fault beside its field, in words for people; what belongs to none goes to the top."""
+    for fault in problem.faults:
+        name = fault.pointer.removeprefix("/").split("/")[0]
+        form.add_error(name if name in form.fields else None, fault_words(fault))
+    if not problem.faults:
+        form.add_error(None, problem.detail or problem.title)
+
+
+WORDS = {
+    "int_parsing": "Enter a whole number.",
+    "int_from_float": "Enter a whole number.",
+    "int_type": "Enter a whole number.",
+    "float_parsing": "Enter a number.",
+    "float_type": "Enter a number.",
+    "decimal_parsing": "Enter a number.",
+    "finite_number": "Enter a number.",
+    "bool_parsing": "Choose yes or no.",
+    "enum": "Choose one of the list.",
+    "literal_error": "Choose one of the list.",
+    "date_from_datetime_parsing": "Enter a day, such as 2026-06-14.",
+    "date_parsing": "Enter a day, such as 2026-06-14.",
+    "string_too_short": "Fill this in.",
+    "uuid_parsing": "Choose one of the list.",
+    "extra_forbidden": "This is not asked here.",
+}
+"""By the code that pydantic gives. Our own codes come with words for people already."""
+
+BOUNDS = (
+    (r"Field required", "Fill this in."),
+    (r"Input should be greater than or equal to (\S+)", "Enter {} or more."),
+    (r"Input should be less than or equal to (\S+)", "Enter {} or less."),
+    (r"Input should be greater than (\S+)", "Enter more than {}."),
+    (r"Input should be less than (\S+)", "Enter less than {}."),
+    (r"String should have at most (\d+) characters?", "No more than {} characters."),
+    (r"List should have at most (\d+) items? .*", "No more than {} of them."),
+    (r"Value error, (.*)", "{}"),
+)
+
+
+def fault_words(fault: Fault) -> str:
+    """A fault as one person says it to another."""
+    if fault.code in WORDS:
+        return WORDS[fault.code]
+    for pattern, words in BOUNDS:
+        found = re.fullmatch(pattern, fault.detail)
+        if found:
+            return _sentence(words.format(*found.groups()))
+    return _sentence(fault.detail)
+
+
+def _sentence(words: str) -> str:
+    words = words.replace("_", " ").strip()
+    return words[:1].upper() + words[1:] + ("" if words.endswith((".", "!", "?")) else ".")

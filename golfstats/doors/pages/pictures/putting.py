@@ -1,0 +1,64 @@
+"""Putts holed by distance, on a square-root axis, where short putts have the room that they need."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from golfstats.doors.pages.pictures.frame import NOTHING, Interval, Scale, dot, drawing, line, path, words
+
+WIDTH, HEIGHT = 640, 260
+
+
+@dataclass(frozen=True)
+class Holed:
+    """Putts from a range of distances: the share holed, and what the golfer compared with would have holed."""
+
+    nearest: float
+    farthest: float
+    share: Interval
+    n: int
+    benchmark: float | None
+    own: float | None
+    """What the player's own spreads of line and pace give."""
+
+
+def make_curve(found: Sequence[Holed], unit: str, benchmark: str) -> SafeString:
+    known = [one for one in found if one.n > 0]
+    if not known:
+        return NOTHING
+    x_of = Scale(0, math.sqrt(max(one.farthest for one in known)), 44, WIDTH - 12)
+    y_of = Scale(0, 1, HEIGHT - 30, 12)
+    parts = []
+    for tick in (0.0, 0.25, 0.5, 0.75, 1.0):
+        parts += [line("44", y_of.at(tick), str(WIDTH - 12), y_of.at(tick), "grid")]
+        parts += [words("38", f"{float(y_of.at(tick)) + 3.5:.1f}", f"{tick:.0%}", "end")]
+    for edge in sorted({0.0, *(one.nearest for one in known), known[-1].farthest}):
+        parts.append(words(x_of.at(math.sqrt(edge)), str(HEIGHT - 12), f"{edge:g}", "mid"))
+    parts.append(words(str(WIDTH - 12), str(HEIGHT - 1), unit, "end"))
+    named = [(x_of.at(_middle(one)), y_of.at(one.benchmark)) for one in known if one.benchmark is not None]
+    own = [(x_of.at(_middle(one)), y_of.at(one.own)) for one in known if one.own is not None]
+    parts.append(format_html('<path d="{}" class="aim"/>', path(named)))
+    parts.append(format_html('<path d="{}" class="level"/>', path(own)))
+    parts.append(words(str(WIDTH - 12), "24", f"own line and pace ——   {benchmark} - - -", "end"))
+    parts += [_share(one, x_of, y_of, unit) for one in known]
+    return drawing(WIDTH, HEIGHT, "Share of putts holed by distance", parts)
+
+
+def _middle(one: Holed) -> float:
+    return (math.sqrt(one.nearest) + math.sqrt(one.farthest)) / 2
+
+
+def _share(one: Holed, x_of: Scale, y_of: Scale, unit: str) -> SafeString:
+    x, share = x_of.at(_middle(one)), one.share
+    if share.value is None or share.low is None or share.high is None:
+        return NOTHING
+    said = f"{one.nearest:g}–{one.farthest:g} {unit}: {share.value:.0%} of {one.n}"
+    return SafeString(
+        line(x, y_of.at(share.low), x, y_of.at(share.high), "bar")
+        + dot(x, y_of.at(share.value), said, "value", 4.5)
+    )

@@ -1,0 +1,189 @@
+"""The greens through a year: work with its recovery as shading, events above it, and the days to come."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from golfstats.doors.pages.pictures.frame import (
+    NOTHING,
+    Interval,
+    Scale,
+    Span,
+    day_words,
+    dot,
+    drawing,
+    line,
+    linked,
+    months,
+    words,
+)
+
+WIDTH = 640
+
+
+@dataclass(frozen=True)
+class Felt:
+    """Work, and until when it is felt."""
+
+    starts_on: dt.date
+    ends_on: dt.date
+    back_on: dt.date
+    words: str
+    address: str = ""
+
+
+@dataclass(frozen=True)
+class Dated:
+    """An event."""
+
+    day: dt.date
+    words: str
+
+
+def season(
+    first: dt.date, last: dt.date, today: dt.date, work: Sequence[Felt], events: Sequence[Dated]
+) -> SafeString:
+    """One row for each piece of work, latest beginning last: solid while it is done, shaded until it is healed."""
+    shown = sorted(
+        (one for one in work if one.back_on >= first and one.starts_on <= last), key=lambda one: one.starts_on
+    )
+    row, top = 18, 34
+    height = top + row * max(len(shown), 1) + 22
+    x_of = Scale(first.toordinal(), last.toordinal(), 6, WIDTH - 6)
+    bottom = str(height - 20)
+    parts = []
+    for month in months(first, last):
+        parts += [line(x_of.day(month), "20", x_of.day(month), bottom, "grid")]
+        middle = month + dt.timedelta(days=15)
+        if middle <= last:
+            parts.append(words(x_of.day(middle), str(height - 6), f"{month:%b}", "mid"))
+    parts.append(line(x_of.day(today), "14", x_of.day(today), bottom, "zero"))
+    parts.append(words(x_of.day(today), "11", "today", "mid strong"))
+    for one in events:
+        if first <= one.day <= last:
+            parts.append(dot(x_of.day(one.day), "24", f"{day_words(one.day)}: {one.words}", "hollow", 4))
+    parts += [_bar(one, x_of, top + row * place, first, last) for place, one in enumerate(shown)]
+    title = f"Green work from {day_words(first)} to {day_words(last)}: {len(shown)} pieces of work"
+    return drawing(WIDTH, height, title, parts)
+
+
+def _bar(one: Felt, x_of: Scale, y: int, first: dt.date, last: dt.date) -> SafeString:
+    start, end = max(one.starts_on, first), min(one.ends_on + dt.timedelta(days=1), last)
+    back = min(one.back_on, last)
+    said = f"{one.words}, {day_words(one.starts_on)}; healed about {day_words(one.back_on)}"
+    mark = format_html(
+        '<g><title>{said}</title><rect x="{x}" y="{y}" width="{felt}" height="12" class="band"/>'
+        '<rect x="{x}" y="{y}" width="{done}" height="12" class="value"/></g>',
+        said=said,
+        x=x_of.day(start),
+        y=y,
+        felt=f"{max(float(x_of.day(back)) - float(x_of.day(start)), 2):.1f}",
+        done=f"{max(float(x_of.day(max(end, start))) - float(x_of.day(start)), 3):.1f}",
+    )
+    right = float(x_of.day(back))
+    name = words(f"{right + 5:.1f}", str(y + 10), one.words)
+    if right > WIDTH - 170:
+        name = words(f"{float(x_of.day(start)) - 5:.1f}", str(y + 10), one.words, "end")
+    return SafeString((linked(one.address, said, mark) if one.address else mark) + name)
+
+
+def coming(days: Sequence[tuple[dt.date, float]], events: Sequence[Dated]) -> SafeString:
+    """How disturbed the greens are expected to be, day by day: 100% is just cored."""
+    if not days:
+        return NOTHING
+    height, bottom = 150, 124
+    step = (WIDTH - 46) / len(days)
+    y_of = Scale(0, 1, bottom, 26)
+    on = {one.day: one.words for one in events}
+    parts = []
+    for tick in (0.0, 0.5, 1.0):
+        parts += [line("40", y_of.at(tick), str(WIDTH - 6), y_of.at(tick), "grid")]
+        parts += [words("34", f"{float(y_of.at(tick)) + 3.5:.1f}", f"{tick:.0%}", "end")]
+    for place, (day, share) in enumerate(days):
+        x = 40 + step * place
+        parts.append(
+            format_html(
+                '<g><title>{}: {}</title><rect x="{}" y="{}" width="{}" height="{}" class="{}"/></g>',
+                day_words(day),
+                f"{share:.0%}",
+                f"{x + 1.5:.1f}",
+                y_of.at(share),
+                f"{step - 3:.1f}",
+                f"{bottom - float(y_of.at(share)):.1f}",
+                "value" if place == 0 else "band",
+            )
+        )
+        if day in on:
+            parts.append(dot(f"{x + step / 2:.1f}", "16", f"{day_words(day)}: {on[day]}", "hollow", 4))
+        if place % 7 == 0 and x < WIDTH - 80:
+            parts.append(words(f"{x + 1:.1f}", str(height - 8), f"{day:%a} {day_words(day, year=False)}"))
+    title = f"Expected disturbance of the greens from {day_words(days[0][0])}: {days[0][1]:.0%} to {days[-1][1]:.0%}"
+    return drawing(WIDTH, height, title, parts)
+
+
+@dataclass(frozen=True)
+class Window:
+    """What a round costs so many days after the work."""
+
+    first_day: int
+    last_day: int
+    strokes: Interval
+
+
+def recovery(kind: str, windows: Sequence[Window], placebo: Sequence[Interval]) -> SafeString:
+    """Strokes a round by days since the work, each with its interval; grey behind: the same asked of days without
+    work, which shows how large mere chance is here.
+    """
+    known = [one for one in windows if one.strokes.value is not None]
+    if not known:
+        return NOTHING
+    room = Span.of_intervals([*(one.strokes for one in known), *placebo])
+    height, bottom = 210, 176
+    y_of = Scale(room.low, room.high, bottom, 14)
+    last = max(one.last_day for one in windows)
+    x_of = Scale(0, last + 1, 52, WIDTH - 90)
+    parts = []
+    for tick in room.ticks(5):
+        parts += [line("48", y_of.at(tick), str(WIDTH - 8), y_of.at(tick), "zero" if tick == 0 else "grid")]
+        parts += [words("42", f"{float(y_of.at(tick)) + 3.5:.1f}", f"{tick:g}".replace("-", "−"), "end")]
+    for place, one in enumerate(placebo):
+        if one.low is not None and one.high is not None:
+            x = f"{WIDTH - 70 + 12 * place:.1f}"
+            parts.append(line(x, y_of.at(one.low), x, y_of.at(one.high), "placebo"))
+    parts.append(words(str(WIDTH - 46), str(height - 10), "without work", "mid"))
+    for window in known:
+        parts.append(_window(window, x_of, y_of))
+        middle = (window.first_day + window.last_day + 1) / 2
+        label = f"day {window.first_day}–{window.last_day}"
+        parts.append(words(x_of.at(middle), str(height - 10), label, "mid"))
+    return drawing(WIDTH, height, f"Strokes a round after {kind}, by days since", parts)
+
+
+def _window(one: Window, x_of: Scale, y_of: Scale) -> SafeString:
+    low, high, value = one.strokes.low, one.strokes.high, one.strokes.value
+    if low is None or high is None or value is None:
+        return NOTHING
+    left, right = float(x_of.at(one.first_day)), float(x_of.at(one.last_day + 1))
+    top, bottom = float(y_of.at(high)), float(y_of.at(low))
+    return format_html(
+        "<g><title>day {} to {}: {} ({} to {}) strokes a round</title>"
+        '<rect x="{}" y="{}" width="{}" height="{}" class="band"/>'
+        '<line x1="{}" x2="{}" y1="{y}" y2="{y}" class="level"/></g>',
+        one.first_day,
+        one.last_day,
+        f"{value:+.2f}",
+        f"{low:+.2f}",
+        f"{high:+.2f}",
+        f"{left + 2:.1f}",
+        f"{top:.1f}",
+        f"{right - left - 4:.1f}",
+        f"{bottom - top:.1f}",
+        f"{left + 2:.1f}",
+        f"{right - 2:.1f}",
+        y=y_of.at(value),
+    )

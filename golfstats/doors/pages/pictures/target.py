@@ -1,0 +1,41 @@
+"""Where missed shots go, seen from above: the target in the middle, a disc for each side as large as its share."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from golfstats.doors.pages.pictures.frame import NOTHING, drawing, words
+
+WIDTH, HEIGHT = 420, 300
+PLACES = {"left": (90, 150), "right": (330, 150), "long": (210, 52), "short": (210, 248)}
+LARGEST = 42
+
+
+def sides(title: str, shares: Mapping[str, float], said: Mapping[str, str]) -> SafeString:
+    """``shares`` of left, right, short and long; ``said`` what each cost. Better is nowhere: only size speaks."""
+    known = {side: share for side, share in shares.items() if side in PLACES}
+    if not known or max(known.values()) <= 0:
+        return NOTHING
+    parts = [format_html('<ellipse cx="210" cy="150" rx="62" ry="48" class="ground"/>')]
+    parts.append(words("210", "154", "target", "mid"))
+    for side, share in known.items():
+        x, y = PLACES[side]
+        radius = LARGEST * math.sqrt(share / max(known.values()))
+        parts.append(
+            format_html(
+                '<circle cx="{}" cy="{}" r="{}" class="band"><title>{}</title></circle>',
+                x,
+                y,
+                f"{radius:.1f}",
+                said.get(side, side),
+            )
+        )
+        parts.append(words(str(x), str(y - 1), side, "mid strong"))
+        parts.append(words(str(x), str(y + 13), f"{share:.0%}", "mid"))
+    if known.keys() <= {"left", "right"}:
+        return drawing(WIDTH, HEIGHT, title, parts, "small", top=90, cut=110)
+    return drawing(WIDTH, HEIGHT, title, parts, "small")

@@ -1,0 +1,249 @@
+"""The pictures of a plan: SVG written here, coloured by the page's sheet of styles, so that both schemes have theirs.
+
+Each picture says in a title what it shows; the numbers behind it stand folded beneath.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from django.utils.html import format_html, format_html_join
+from django.utils.safestring import SafeString
+
+from golfstats.calc.figure import NORMAL_QUANTILE
+from golfstats.calc.plan.choices import ClubChoice
+from golfstats.calc.plan.whole import PlannedRound
+from players.plans.answers import ShotRead
+from players.plans.bag import BagClub
+
+WIDE = 360.0
+PARTS = ("choice", "execution", "greens", "luck")
+
+
+@dataclass(frozen=True)
+class _Scale:
+    """From values to places between two edges of a drawing."""
+
+    low: float
+    high: float
+    start: float
+    end: float
+
+    def __call__(self, value: float) -> float:
+        share = (value - self.low) / ((self.high - self.low) or 1.0)
+        return round(self.start + share * (self.end - self.start), 1)
+
+
+def distribution(whole: PlannedRound) -> SafeString:
+    """How likely each score of the round is; bars up to the target are filled darker."""
+    chances = [one for one in whole.scores if one.chance >= 0.002] or list(whole.scores)
+    low, high = chances[0].score, chances[-1].score
+    x = _Scale(low - 0.5, high + 0.5, 8, WIDE - 8)
+    top = max(one.chance for one in chances)
+    tall, base = 96.0, 116.0
+    gap = (x(low + 1) - x(low)) * 0.14
+    bars = format_html_join(
+        "",
+        '<rect class="{}" x="{}" y="{}" width="{}" height="{}"/>',
+        (
+            (
+                "chance met" if whole.target is not None and one.score <= whole.target else "chance",
+                round(x(one.score - 0.5) + gap / 2, 1),
+                round(base - tall * one.chance / top, 1),
+                round(max(x(one.score + 0.5) - x(one.score - 0.5) - gap, 0.5), 1),
+                round(tall * one.chance / top, 1),
+            )
+            for one in chances
+        ),
+    )
+    step = 1 if high - low < 12 else 2 if high - low < 24 else 5
+    ticks = format_html_join(
+        "",
+        '<text class="mid" x="{}" y="131">{}</text>',
+        ((x(score), score) for score in range(low, high + 1) if score % step == 0),
+    )
+    marks = format_html(
+        '<path class="span" d="M{} {} H{}"/><text class="mid" x="{}" y="150">nine rounds in ten</text>',
+        x(whole.low),
+        137,
+        x(whole.high),
+        x((whole.low + whole.high) / 2),
+    )
+    if whole.target is not None and low <= whole.target <= high:
+        edge = x(whole.target + 0.5)
+        side = "end" if edge > WIDE / 2 else "start"
+        marks += format_html(
+            '<path class="target" d="M{0} 14 V{1}"/><text class="strong {2}" x="{3}" y="11">target {4}</text>',
+            edge,
+            base,
+            side,
+            edge,
+            whole.target,
+        )
+    said = f"Scores to expect: most likely about {whole.expected:.0f}, nine in ten between {whole.low} and {whole.high}"
+    if whole.chance_of_target is not None:
+        said += f"; {100 * whole.chance_of_target:.0f}% are {whole.target} or better"
+    return format_html(
+        '<svg viewBox="0 0 {} 156" role="img" class="drawn"><title>{}.</title>{}'
+        '<path class="zero" d="M4 {} H{}"/>{}{}</svg>',
+        WIDE,
+        said,
+        bars,
+        base,
+        WIDE - 4,
+        ticks,
+        marks,
+    )
+
+
+def choices(found: Sequence[ClubChoice]) -> SafeString:
+    """What each club costs beside the best, with what is not known of it; ties are bracketed with the best."""
+    best = found[0].expected
+    reach = max([one.worse + NORMAL_QUANTILE * one.doubt for one in found] + [0.1])
+    x = _Scale(0.0, reach, 118, WIDE - 60)
+    rows = []
+    for place, one in enumerate(found):
+        y = 14 + 22 * place
+        half = NORMAL_QUANTILE * one.doubt
+        words = f"{one.expected:.2f}" if place == 0 else f"+{one.worse:.2f}"
+        rows.append(
+            format_html(
+                '<text class="strong end" x="104" y="{}">{}</text><path class="bar" d="M{} {} H{}"/>'
+                '<circle class="{}" cx="{}" cy="{}" r="5"/><text x="{}" y="{}">{}</text>',
+                y + 4,
+                one.club,
+                x(max(one.worse - half, 0.0)),
+                y,
+                x(one.worse + half),
+                "dot" if place == 0 or not one.tie else "hollow",
+                x(one.worse),
+                y,
+                WIDE - 46,
+                y + 4,
+                words,
+            )
+        )
+    ties = [place for place, one in enumerate(found) if one.tie]
+    bracket = SafeString("")
+    if ties:
+        bracket = format_html('<path class="bracket" d="M112 8 H108 V{0} H112"/>', 20 + 22 * ties[-1])
+    said = "; ".join(
+        f"{one.club} {'is a tie' if one.tie else f'costs {one.worse:.2f} more'}" for one in found[1:]
+    )
+    return format_html(
+        '<svg viewBox="0 0 {} {}" role="img" class="drawn small"><title>{}: {}. {}.</title>'
+        '<path class="zero" d="M{} 2 V{}"/>{}{}</svg>',
+        WIDE,
+        10 + 22 * len(found),
+        found[0].club,
+        f"{best:.2f} strokes",
+        said or "No other club was worth a look",
+        x(0.0),
+        8 + 22 * len(found),
+        bracket,
+        SafeString("".join(rows)),
+    )
+
+
+def parts_by_hole(shots: Iterable[ShotRead]) -> SafeString:
+    """Choice, execution, greens and luck of each hole, stacked about zero."""
+    by_hole: dict[int, dict[str, float]] = {}
+    for shot in shots:
+        sums = by_hole.setdefault(shot.hole, dict.fromkeys(PARTS, 0.0))
+        for part in PARTS:
+            sums[part] += getattr(shot, part)
+    if not by_hole:
+        return SafeString("")
+    gained = [sum(v for v in sums.values() if v > 0) for sums in by_hole.values()]
+    lost = [sum(v for v in sums.values() if v < 0) for sums in by_hole.values()]
+    y = _Scale(min([*lost, -0.5]), max([*gained, 0.5]), 168, 10)
+    x = _Scale(0, len(by_hole), 34, WIDE - 6)
+    pieces = []
+    for place, (number, sums) in enumerate(by_hole.items()):
+        up = down = 0.0
+        left, wide = x(place + 0.16), round(x(place + 0.84) - x(place + 0.16), 1)
+        for part, value in sums.items():
+            start = up if value > 0 else down
+            first, last = sorted((y(start), y(start + value)))
+            pieces.append(
+                format_html(
+                    '<rect class="part-{}" x="{}" y="{}" width="{}" height="{}"><title>Hole {}, {}: {}</title></rect>',
+                    part,
+                    left,
+                    first,
+                    wide,
+                    round(last - first, 1),
+                    number,
+                    part,
+                    signed(value),
+                )
+            )
+            up, down = (start + value, down) if value > 0 else (up, start + value)
+        pieces.append(format_html('<text class="mid" x="{}" y="186">{}</text>', x(place + 0.5), number))
+    grid = format_html_join(
+        "",
+        '<path class="grid" d="M30 {0} H{1}"/><text class="end" x="26" y="{2}">{3}</text>',
+        (
+            (y(v), WIDE, round(y(v) + 4, 1), "0" if v == 0 else f"{v:+d}".replace("-", "−"))
+            for v in range(int(y.low), int(y.high) + 1)
+        ),
+    )
+    return format_html(
+        '<svg viewBox="0 0 {} 192" role="img" class="drawn"><title>Strokes gained or lost by hole, in four parts. '
+        'The numbers stand in the table below.</title>{}{}<path class="zero" d="M30 {} H{}"/></svg>',
+        WIDE,
+        grid,
+        SafeString("".join(pieces)),
+        y(0.0),
+        WIDE,
+    )
+
+
+def bag_lengths(clubs: Sequence[BagClub]) -> SafeString:
+    """One interval a club: where nine in ten of its shots finish, and how many swings that rests on."""
+    low = min(one.length - one.along for one in clubs)
+    high = max(one.length + one.along for one in clubs)
+    x = _Scale(low, high, 112, WIDE - 34)
+    rows = []
+    for place, one in enumerate(clubs):
+        y = 18 + 21 * place
+        rows.append(
+            format_html(
+                '<text class="strong end" x="104" y="{}">{}</text><path class="bar" d="M{} {} H{}"/>'
+                '<circle class="{}" cx="{}" cy="{}" r="4.5"><title>{}: {} yards</title></circle>'
+                '<text class="end" x="{}" y="{}">{}</text>',
+                y + 4,
+                one.club,
+                x(one.length - one.along),
+                y,
+                x(one.length + one.along),
+                "dot" if one.length_figure.enough else "hollow",
+                x(one.length),
+                y,
+                one.club,
+                f"{one.length:.0f}",
+                WIDE,
+                y + 4,
+                one.full_swings,
+            )
+        )
+    bottom = 16 + 21 * len(clubs)
+    grid = format_html_join(
+        "",
+        '<path class="grid" d="M{0} 6 V{1}"/><text class="mid" x="{0}" y="{2}">{3}</text>',
+        ((x(yards), bottom, bottom + 14, yards) for yards in range(50, 351, 50) if low <= yards <= high),
+    )
+    return format_html(
+        '<svg viewBox="0 0 {} {}" role="img" class="drawn"><title>How far each club goes, in yards, with the range of '
+        "nine shots in ten and the number of full swings.</title>{}{}</svg>",
+        WIDE,
+        bottom + 20,
+        grid,
+        SafeString("".join(rows)),
+    )
+
+
+def signed(value: float) -> str:
+    """Strokes gained (plus) or lost, with a true minus sign."""
+    return f"{value:+.2f}".replace("-", "−") if abs(value) >= 0.005 else "0.00"

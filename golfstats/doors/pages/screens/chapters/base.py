@@ -1,0 +1,163 @@
+"""What every chapter has: the question, the answer in words, pictures, and tables whose figures lead to their shots."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any, ClassVar
+from urllib.parse import urlencode, urlsplit
+from uuid import UUID
+
+from django.http import HttpRequest, HttpResponse
+from django.utils.safestring import SafeString
+
+from golfstats.doors.pages.base import ClubPage
+from golfstats.doors.pages.pictures.frame import NOTHING
+from golfstats.doors.pages.shown import ShownFigure, told
+from golfstats.ground import inputs
+from players.golf.answers import Figure
+from players.golf.benchmarks import benchmark_choices
+from players.golf.questions import WindowQuery
+from players.people.models import Player
+
+WINDOWS = ((10, "last 10 rounds"), (20, "last 20 rounds"), (50, "last 50 rounds"), (1000, "all rounds"))
+ANY_HANDICAP = "handicap:<h>"
+"""Stands in the list of benchmarks for those of every handicap."""
+HANDICAPS = (0, 5, 10, 15, 20, 25, 30, 36)
+
+
+@dataclass(frozen=True)
+class Cell:
+    """What stands in a table: words, or a figure, perhaps with a way to what is behind it."""
+
+    words: str = ""
+    figure: ShownFigure | None = None
+    drawing: SafeString = NOTHING
+    address: str = ""
+
+
+@dataclass(frozen=True)
+class Table:
+    caption: str
+    columns: Sequence[str]
+    rows: Sequence[Sequence[Cell]]
+
+
+@dataclass(frozen=True)
+class Block:
+    """A part of a chapter: what it shows, in words first."""
+
+    heading: str
+    words: Sequence[str] = ()
+    picture: SafeString = NOTHING
+    caption: str = ""
+    table: Table | None = None
+    folded: bool = True
+    """The table lies beneath the picture and is opened by who wants the numbers; without a picture it is open."""
+
+
+@dataclass(frozen=True)
+class Trust:
+    """Where the numbers come from and what has to be known before trusting them; told once a page."""
+
+    words: Sequence[str]
+
+
+@dataclass(frozen=True)
+class Chapter:
+    answer: str
+    """In a sentence or two."""
+    blocks: Sequence[Block]
+    trust: Trust = field(default_factory=lambda: Trust(()))
+
+
+CHAPTERS = (
+    ("player-page", "In short"),
+    ("player-parts", "Parts"),
+    ("player-long-game", "Long game"),
+    ("player-approach", "Approach"),
+    ("player-short-game", "Around the green"),
+    ("player-putting", "Putting"),
+    ("player-misses", "Misses"),
+    ("player-greens", "Greens or me"),
+    ("player-trends", "Trends"),
+    ("player-priorities", "What to work on"),
+    ("player-goals", "Goals and practice"),
+    ("player-trials", "Trials"),
+    ("player-rounds", "Rounds"),
+    ("player-index", "Index"),
+)
+
+
+def window_query(request: HttpRequest) -> WindowQuery:
+    """Benchmark and window that the address asks for; a 422 problem where it asks for something else."""
+    known = {"benchmark", "last", "from", "to", "unit"}
+    return inputs.checked(
+        WindowQuery, {name: value for name, value in request.GET.items() if value and name in known}
+    )
+
+
+def benchmark_options(chosen: str) -> list[tuple[str, str]]:
+    """Keys and names for a choice; the one in use is among them whatever it is."""
+    options = []
+    for choice in benchmark_choices():
+        if choice.key == ANY_HANDICAP:
+            options += [(f"handicap:{h}", f"Golfer of handicap {h} (estimate)") for h in HANDICAPS]
+        else:
+            options.append((choice.key, choice.name))
+    if chosen not in dict(options):
+        options.append((chosen, chosen))
+    return options
+
+
+class PlayerChapter(ClubPage):
+    """Subclasses name the question and give the chapter."""
+
+    question: ClassVar[str] = ""
+    chapter_template: ClassVar[str] = "chapter"
+    chosen_window: ClassVar[bool] = True
+    """The reader may choose rounds and the golfer compared with."""
+    player: Player
+    query: WindowQuery
+
+    def chapter(self) -> Chapter:
+        raise NotImplementedError
+
+    def extra(self) -> dict[str, Any]:
+        """What a template of its own shows beside."""
+        return {}
+
+    def get(self, request: HttpRequest, player_id: UUID) -> HttpResponse:
+        self.player = self.visible_player(player_id)
+        self.query = window_query(request)
+        return self.tell()
+
+    def tell(self, template: str = "") -> HttpResponse:
+        chosen = self.query.benchmark or self.club.benchmark
+        context = {
+            "player": self.player,
+            "own": self.player.member_id == self.member.id,
+            "question": self.question,
+            "chapter": self.chapter(),
+            "chapters": self._chapters(),
+            "benchmarks": benchmark_options(chosen) if self.chosen_window else (),
+            "chosen": chosen,
+            "windows": WINDOWS if self.chosen_window else (),
+            "last": self.query.window().last,
+        }
+        return self.page(template or self.chapter_template, context | self.extra())
+
+    def _chapters(self) -> list[tuple[str, str]]:
+        """Every chapter with the same rounds and the same golfer."""
+        asked = {name: self.request.GET[name] for name in ("benchmark", "last") if self.request.GET.get(name)}
+        ending = f"?{urlencode(asked)}" if asked else ""
+        return [(words, self.address(name, self.player.id) + ending) for name, words in CHAPTERS]
+
+    def behind(self, figure: Figure) -> str:
+        """The page of the shots behind a figure; nothing where the figure has none."""
+        if not figure.shots:
+            return ""
+        return f"{self.address('player-shots', self.player.id)}?{urlsplit(figure.shots).query}"
+
+    def cell(self, figure: Figure, *, signed: bool = False, drawing: SafeString = NOTHING) -> Cell:
+        return Cell(figure=told(figure, signed=signed), drawing=drawing, address=self.behind(figure))

@@ -1,0 +1,326 @@
+"""Chapters about the parts of the game: where strokes go, from the tee to the hole."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from golfstats.calc.units import Unit
+from golfstats.doors.pages.pictures import intervals, target
+from golfstats.doors.pages.pictures.frame import Span
+from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table, Trust
+from golfstats.doors.pages.screens.chapters.words import (
+    PART_KINDS,
+    PARTS,
+    in_parts,
+    joined,
+    signed_ticks,
+    trust_in,
+)
+from golfstats.ground.words import a_golfer, counted
+from players.conditions.answers.rounds import LastQuery, player_adjusted
+from players.figures.answers.figures import FiguresQuery, figures
+from players.figures.answers.long_game import ApproachBand, ChangingFigure, approach, distances
+from players.figures.answers.misses import MissesOfTarget, misses
+from players.figures.answers.summary import summary
+from players.golf.answers import Figure, NamedFigure, number_words
+
+SHORT_GAME = (
+    "gained.short_game",
+    "saves.up_and_down",
+    "saves.sand",
+    "saves.par_or_better",
+    "greens.in_regulation",
+)
+
+SHARES = Span(0.0, 1.0)
+GREENS_TRUST = (
+    "The raw figure is never replaced. What the greens took is what they cost this club's usual member from the same "
+    "distances on that day's surface; it is known only as well as the club's own putts tell it."
+)
+
+
+def figures_table(page: PlayerChapter, caption: str, found: Sequence[NamedFigure]) -> Table:
+    rows = [[Cell(one.name), page.cell(one, signed=one.key.startswith("gained."))] for one in found]
+    return Table(caption, ("Figure", "Value, 90% interval"), rows)
+
+
+class Parts(PlayerChapter):
+    question = "Where do the strokes go?"
+
+    def chapter(self) -> Chapter:
+        (found,) = summary(self.asker, [self.player], self.query)
+        gains = in_parts(found.strokes_gained)
+        span = Span.of_intervals(gains)
+        drawn = [
+            intervals.Row(name, one, kind, said=one.words)
+            for name, one, kind in zip(PARTS, gains, PART_KINDS, strict=True)
+        ]
+        picture = intervals.rows_on_one_axis(
+            "Strokes gained a round by part of the game",
+            drawn,
+            signed_ticks,
+            zero=found.benchmark.name,
+            low="loses strokes",
+            high="gains",
+        )
+        rows = [
+            [Cell(name), self.cell(one, signed=True, drawing=intervals.in_a_cell(one, span, kind))]
+            for name, one, kind in zip(PARTS, gains, PART_KINDS, strict=True)
+        ]
+        table = Table("Strokes gained a round", ("Part of the game", "Strokes, 90% interval"), rows)
+        scoring = figures_table(self, "Scoring", found.scoring)
+        blocks = [
+            Block("Strokes gained a round", (found.window.words,), picture, table=table),
+            Block("Scoring", table=scoring),
+        ]
+        return Chapter(found.words, blocks, trust_in(found.benchmark))
+
+
+class LongGame(PlayerChapter):
+    question = "How far does each club go, and how straight?"
+
+    def chapter(self) -> Chapter:
+        (found,) = distances(self.asker, [self.player], self.query)
+        known = [club for club in found.clubs if club.distance.enough]
+        unit = known[0].distance.unit if known else "yd"
+        drawn = [
+            intervals.Row(
+                club.club, _Quarters(club.distance, club.lower_quarter, club.upper_quarter), said=club.words
+            )
+            for club in known
+        ]
+        picture = intervals.rows_on_one_axis(
+            "How far each club goes: the middle half of full swings", drawn, lambda x: f"{x:.0f} {unit}"
+        )
+        table = Table(
+            "Full swings by club",
+            ("Club", "Median", "Spread", "To the side", "Swings"),
+            [
+                [
+                    Cell(club.club),
+                    self.cell(club.distance),
+                    self.cell(club.distance_spread),
+                    self.cell(club.side_yards),
+                    Cell(str(club.distance.n)),
+                ]
+                for club in found.clubs
+            ],
+        )
+        gaps = Table(
+            "Neighbouring clubs",
+            ("Clubs", "What lies between them"),
+            [[Cell(f"{gap.longer} and {gap.shorter}"), Cell(gap.words)] for gap in found.gaps],
+        )
+        blocks = [
+            Block(
+                "How far each club goes",
+                ("A dot is the median full swing, its bar the middle half of them.",) if known else (),
+                picture,
+                table=table,
+            ),
+            Block("Gaps and overlaps", table=gaps, folded=False),
+        ]
+        longest = f"The longest club is the {known[0].club}: {known[0].distance.words}." if known else ""
+        return Chapter(
+            longest or "No club has enough measured or inferred full swings yet.",
+            blocks,
+            Trust((found.caution,)),
+        )
+
+
+class _Quarters:
+    """A median with the middle half, as a value with an interval."""
+
+    def __init__(self, median: Figure, lower: Figure, upper: Figure) -> None:
+        self.value, self.low, self.high = median.value, lower.value, upper.value
+
+
+class Approach(PlayerChapter):
+    question = "Which approaches cost, and are they getting closer?"
+
+    def chapter(self) -> Chapter:
+        (found,) = approach(self.asker, [self.player], self.query)
+        drawn = [
+            intervals.Row(
+                f"{band.band} yards", band.figures.gained, "approach", said=band.figures.gained.words
+            )
+            for band in found.bands
+        ]
+        picture = intervals.rows_on_one_axis(
+            "Strokes gained a shot by distance",
+            drawn,
+            signed_ticks,
+            zero=found.benchmark.name,
+            low="loses strokes",
+            high="gains",
+        )
+        table = Table(
+            "Shots at the green by distance",
+            ("From, yards", "Green hit", "Left, median", "Strokes gained a shot", "Lately"),
+            [
+                [
+                    Cell(band.band),
+                    self.cell(band.figures.green_hit),
+                    self.cell(band.figures.proximity),
+                    self.cell(band.figures.gained, signed=True),
+                    Cell(_lately(band.figures.proximity)),
+                ]
+                for band in found.bands
+            ],
+        )
+        return Chapter(
+            _approach_words(found.bands, found.benchmark.name),
+            [Block("Strokes gained a shot", (found.window.words,), picture, table=table)],
+            trust_in(found.benchmark),
+        )
+
+
+def _lately(figure: ChangingFigure) -> str:
+    return figure.trend[:1].upper() + figure.trend[1:]
+
+
+def _approach_words(bands: Sequence[ApproachBand], benchmark: str) -> str:
+    known = [one for one in bands if one.figures.gained.value is not None]
+    if not known:
+        return "Too few shots at the green are recorded yet."
+    worst = min(known, key=lambda one: one.figures.gained.value or 0.0)
+    best = max(known, key=lambda one: one.figures.gained.value or 0.0)
+    if worst is best:
+        return f"Only shots from {worst.band} yards are enough to judge: {worst.figures.gained.words}."
+    return (
+        f"Shots from {worst.band} yards cost most against {a_golfer(benchmark)}: {worst.figures.gained.words}. "
+        f"From {best.band} yards they cost least: {best.figures.gained.words}."
+    )
+
+
+class ShortGame(PlayerChapter):
+    question = "Does the short game save strokes?"
+
+    def chapter(self) -> Chapter:
+        asked = self.query.model_dump() | {"keys": list(SHORT_GAME)}
+        (found,) = figures(self.asker, [self.player], FiguresQuery.model_validate(_by_alias(asked)))
+        gained, *shares = found.figures
+        drawn = [
+            intervals.Row(one.name, one, "short_game", said=one.words)
+            for one in shares
+            if one.unit == Unit.SHARE
+        ]
+        picture = intervals.rows_on_one_axis(
+            "Shares saved around the green", drawn, lambda x: f"{x:.0%}", whole=SHARES
+        )
+        return Chapter(
+            f"Strokes gained in the short game: {gained.words}.",
+            [
+                Block(
+                    "How often it comes off",
+                    (found.window.words,),
+                    picture,
+                    table=figures_table(self, "Around the green", found.figures),
+                )
+            ],
+            trust_in(found.benchmark),
+        )
+
+
+def _by_alias(asked: dict[str, Any]) -> dict[str, Any]:
+    """The window under the names that an address gives it."""
+    names = {"since": "from", "until": "to"}
+    return {names.get(name, name): value for name, value in asked.items() if value is not None}
+
+
+class Misses(PlayerChapter):
+    question = "Which way do the misses go, and what do they cost?"
+
+    def chapter(self) -> Chapter:
+        (found,) = misses(self.asker, [self.player], self.query)
+        blocks = [
+            self._block("Missed greens", "green", found.green),
+            self._block("Missed fairways", "fairway", found.fairway),
+        ]
+        answer = f"{found.green.words} {found.fairway.words}".strip()
+        return Chapter(
+            answer,
+            blocks,
+            Trust((found.benchmark_golfer, found.squad, *trust_in(found.benchmark).words)),
+        )
+
+    def _block(self, heading: str, which: str, of: MissesOfTarget) -> Block:
+        by_key = {one.key: one for one in of.figures}
+        shares, said = {}, {}
+        for side in ("left", "right", "short", "long"):
+            one = by_key.get(f"misses.{which}.{side}")
+            if one is not None and one.value is not None:
+                shares[side], said[side] = one.value, f"{one.name}: {one.words}"
+        rows = [
+            [
+                Cell(one.name),
+                self.cell(one),
+                Cell(figure=None, words=_short(one.versus_benchmark_golfer)),
+                Cell(words="–" if one.versus_squad is None else _short(one.versus_squad)),
+            ]
+            for one in of.figures
+        ]
+        table = Table(heading, ("Figure", "Own", "Against the golfer", "Against the squad"), rows)
+        caption = "Discs as large as the share of the misses that went there." if shares else ""
+        return Block(heading, (of.words,), target.sides(f"{heading} by side", shares, said), caption, table)
+
+
+def _short(figure: Figure) -> str:
+    return "too few" if figure.value is None else number_words(figure.value, figure.unit, signed=True)
+
+
+class GreensOrMe(PlayerChapter):
+    question = "Was it the greens, or the stroke?"
+    chosen_window = False
+
+    def chapter(self) -> Chapter:
+        last = self.query.last or 20
+        (found,) = player_adjusted(self.asker, [self.player], LastQuery(last=min(last, 200)))
+        steps = (
+            ("As it was", found.putting.raw),
+            ("The greens took", found.putting.owed),
+            ("Without that", found.putting.adjusted),
+        )
+        drawn = [intervals.Row(name, one, "putting", said=one.words) for name, one in steps]
+        picture = intervals.rows_on_one_axis(
+            "Putting a round as it was, what the greens took, and without that",
+            drawn,
+            signed_ticks,
+            zero="level",
+        )
+        rows = [
+            [
+                Cell(one.played_on.strftime("%-d %b %Y"), address=self.address("round-page", one.id)),
+                Cell("–" if one.putting is None else _short(one.putting.raw)),
+                Cell("–" if one.putting is None else _short(one.putting.owed)),
+                Cell("–" if one.putting is None else _short(one.putting.adjusted)),
+                Cell(one.note or "undisturbed greens"),
+            ]
+            for one in found.rounds
+        ]
+        table = Table("Round by round", ("Day", "As it was", "Greens took", "Without", "The greens"), rows)
+        played = found.window.rounds - found.window.left_out
+        return Chapter(
+            _greens_words(found.putting.raw, found.putting.owed, found.putting.adjusted),
+            [
+                Block(
+                    "In three steps",
+                    (f"Strokes a round over {counted(played, 'round')} with recorded putts.",),
+                    picture,
+                    table=table,
+                )
+            ],
+            Trust((GREENS_TRUST,)),
+        )
+
+
+def _greens_words(raw: Figure, owed: Figure, adjusted: Figure) -> str:
+    if raw.value is None:
+        return f"Too few recorded putts to tell: {raw.words}."
+    if owed.value is None or adjusted.value is None:
+        return f"Putting as it was: {raw.words}. What the greens took cannot be told yet."
+    parts = joined([f"{number_words(raw.value, Unit.STROKES, signed=True)} strokes a round as it was"])
+    if owed.low is not None and owed.low > 0:
+        return f"{parts}; the greens took {owed.words}. Without that it is {adjusted.words}."
+    return f"{parts}; the greens explain little of it ({owed.words})."

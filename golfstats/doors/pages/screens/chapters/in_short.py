@@ -1,0 +1,94 @@
+"""The first chapter: three sentences, the parts on one axis, the level over the year, the last rounds."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from golfstats.calc.units import Unit
+from golfstats.doors.pages.pictures import intervals
+from golfstats.doors.pages.pictures.series import Point, over_time
+from golfstats.doors.pages.screens.chapters.base import Block, Chapter, PlayerChapter
+from golfstats.doors.pages.screens.chapters.progress import trend_points, work_marks
+from golfstats.doors.pages.screens.chapters.words import (
+    PART_KINDS,
+    PARTS,
+    in_parts,
+    signed_ticks,
+    strokes_words,
+    trust_in,
+)
+from golfstats.ground.operations import Query
+from golfstats.ground.words import a_golfer, index_words
+from players.coaching.questions import TrendsQuery
+from players.coaching.trends import trends
+from players.conditions.answers.rounds import LastQuery, player_adjusted
+from players.figures.answers.summary import summary
+from players.golf.answers import number_words
+from players.handicap import answers as handicaps
+
+SURE = 0.3
+"""A change is worth a sentence where it is so much likelier than even."""
+
+
+class InShort(PlayerChapter):
+    question = ""
+    chapter_template = "in_short"
+
+    def chapter(self) -> Chapter:
+        (found,) = summary(self.asker, [self.player], self.query)
+        self.found = found
+        (change,) = trends(self.asker, [self.player], self._trend())
+        total = change.trends[0]
+        (greens,) = player_adjusted(self.asker, [self.player], LastQuery())
+        owed = greens.putting.owed
+        sentences = [found.words]
+        if total.compared_with.chance_better is not None:
+            sure = abs(total.compared_with.chance_better.value - 0.5) >= SURE
+            sentences.append(
+                f"In all: {total.compared_with.words}." if sure else "No change for certain in three months."
+            )
+        if owed.low is not None and owed.low > 0 and owed.value is not None:
+            cost = number_words(owed.value, Unit.STROKES)
+            sentences.append(f"Of the putting, {cost} strokes a round were the greens.")
+        picture = over_time(
+            "Strokes gained a round",
+            trend_points(self, total),
+            strokes_words,
+            ticks=signed_ticks,
+            marks=work_marks(self),
+            named=0.0,
+        )
+        rows = zip(PARTS, in_parts(found.strokes_gained), PART_KINDS, strict=True)
+        parts = intervals.rows_on_one_axis(
+            "Strokes gained a round by part of the game",
+            [intervals.Row(name, one, kind, said=one.words) for name, one, kind in rows],
+            signed_ticks,
+            zero=found.benchmark.name,
+            low="loses strokes",
+            high="gains",
+        )
+        blocks = [
+            Block("Where the strokes go", (found.window.words,), parts),
+            Block(
+                "Over time",
+                (),
+                picture,
+                f"Dots are rounds, the line the level with its 90% band, zero {a_golfer(found.benchmark.name)}. "
+                "Strokes on the axis: work on the greens.",
+            ),
+        ]
+        return Chapter(" ".join(sentences), blocks, trust_in(found.benchmark))
+
+    def _trend(self) -> TrendsQuery:
+        return TrendsQuery(benchmark=self.query.benchmark, keys=["gained.total"])
+
+    def extra(self) -> dict[str, Any]:
+        (index,) = handicaps.handicaps(self.asker, [self.player], Query())
+        points = [Point(one.on, float(one.index)) for one in index.trend if one.index is not None]
+        return {
+            "rounds": self.found.rounds[:5],
+            "index": index_words(index.index),
+            "low_index": index_words(index.low_index),
+            "scores": index.scores_in_last_20,
+            "index_picture": over_time("Handicap index (unofficial)", points, index_words, downwards=True),
+        }

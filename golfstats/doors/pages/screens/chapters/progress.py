@@ -1,0 +1,366 @@
+"""Chapters about change: trends, what to work on, goals and practice, trials, and the index."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from courses.greens.models import GreenWork
+from courses.greens.operations import GREEN_WORK
+from golfstats.calc.figures.catalogue import FIXED
+from golfstats.calc.greens.work_types import work_types
+from golfstats.doors.pages.pictures import intervals
+from golfstats.doors.pages.pictures.series import Mark, Point, over_time
+from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table, Trust
+from golfstats.doors.pages.screens.chapters.words import day_words, signed_ticks
+from golfstats.ground import inputs
+from golfstats.ground.operations import Query
+from golfstats.ground.words import a_golfer, counted, index_words
+from players.coaching.goals import Goal, told_goals, visible_goals
+from players.coaching.notes import told_notes, visible_notes
+from players.coaching.priorities import Priorities, RankedGroup, player_priorities
+from players.coaching.questions import Outcome, PrioritiesQuery, TagKind, TrendsQuery, TrialQuery
+from players.coaching.trends import PlayersTrends, Trend, trends
+from players.coaching.trials import Trial, trials
+from players.figures.answers.summary import summary
+from players.golf.answers import number_words
+from players.handicap.answers import HandicapRecord, RecordedScore, handicap_records
+
+FIGURE_OPTIONS = [(spec.key, spec.words) for spec in FIXED]
+
+
+def trend_points(page: PlayerChapter, found: Trend) -> list[Point]:
+    return [
+        Point(one.played_on, one.value, one.level, one.low, one.high, page.address("round-page", one.round))
+        for one in found.rounds
+        if one.value is not None
+    ]
+
+
+def work_marks(page: PlayerChapter) -> list[Mark]:
+    """Work on any of the club's greens, for the axis of time."""
+    rows: Sequence[GreenWork] = list(GREEN_WORK.visible(page.asker).filter(status="confirmed"))
+    return [Mark(row.starts_on, f"{work_types()[row.kind].words} of the greens") for row in rows]
+
+
+class Trends(PlayerChapter):
+    question = "Is it getting better?"
+
+    def chapter(self) -> Chapter:
+        (found,) = trends(self.asker, [self.player], self._asked())
+        marks = work_marks(self)
+        blocks = [self._block(one, marks) for one in found.trends]
+        return Chapter(_trend_words(found), blocks, Trust((TREND_TRUST,)))
+
+    def _asked(self) -> TrendsQuery:
+        figure = self.request.GET.get("figure", "")
+        asked = {"benchmark": self.query.benchmark, "keys": figure or None}
+        return inputs.checked(TrendsQuery, {name: value for name, value in asked.items() if value})
+
+    def _block(self, found: Trend, marks: Sequence[Mark]) -> Block:
+        signed = found.key.startswith("gained.")
+
+        def written(value: float) -> str:
+            return number_words(value, found.unit, signed=signed)
+
+        points = trend_points(self, found)
+        picture = over_time(
+            found.name,
+            points,
+            written,
+            downwards=found.better == "lower",
+            marks=marks,
+            named=0.0 if signed else None,
+            ticks=signed_ticks if signed else None,
+        )
+        words = [found.compared_with.words[:1].upper() + found.compared_with.words[1:]]
+        if found.level_shift:
+            words.append(found.level_shift.words)
+        rows = [
+            [
+                Cell(day_words(one.played_on), address=self.address("round-page", one.round)),
+                Cell("–" if one.value is None else written(one.value)),
+                Cell("–" if one.level is None else written(one.level)),
+                Cell(
+                    "–"
+                    if one.low is None or one.high is None
+                    else f"{written(one.low)} to {written(one.high)}"
+                ),
+            ]
+            for one in reversed(found.rounds)
+        ]
+        table = Table(found.name, ("Round", "Value", "Level", "90% band"), rows)
+        return Block(
+            found.name,
+            words,
+            picture,
+            "Dots are rounds, the line is the level with its 90% band. Strokes on the axis: work on the greens.",
+            table,
+        )
+
+    def extra(self) -> dict[str, Any]:
+        return {"figures": FIGURE_OPTIONS, "figure": self.request.GET.get("figure", "")}
+
+
+PRIORITY_TRUST = (
+    "Parts that the rounds cannot tell apart share a place. They are ranked by the strokes that are three in four "
+    "certain, all judged together, so that a lucky group does not come first."
+)
+TREND_TRUST = (
+    "The level is what all rounds together say of each day; one round moves it little. A change is named as likely "
+    "only as far as the rounds carry it."
+)
+
+
+def _trend_words(found: PlayersTrends) -> str:
+    told = [one.compared_with for one in found.trends if one.compared_with.chance_better is not None]
+    if not told:
+        return "Too few rounds to tell whether anything changed."
+    named = list(zip(found.trends, [one.compared_with for one in found.trends], strict=True))
+    sure = [
+        (trend, change)
+        for trend, change in named
+        if change.chance_better is not None and abs(change.chance_better.value - 0.5) > 0.4
+    ]
+    if not sure:
+        return "Nothing has changed for certain; what moves is within what rounds vary by."
+    return " ".join(f"{trend.name}: {change.words}." for trend, change in sure[:2])
+
+
+class PrioritiesChapter(PlayerChapter):
+    question = "What is worth working on?"
+
+    def chapter(self) -> Chapter:
+        (found,) = player_priorities(self.asker, [self.player], self._asked())
+        ranked = [one for one in found.parts if one.to_gain.value is not None]
+        drawn = [
+            intervals.Row(_group_name(one), one.to_gain, one.group.partition(".")[0], said=one.words)
+            for one in ranked
+        ]
+        picture = intervals.rows_on_one_axis(
+            "Strokes a round to gain", drawn, signed_ticks, zero=found.benchmark, high="more to gain"
+        )
+        blocks = [
+            Block(
+                f"Strokes a round to gain on {a_golfer(found.benchmark)}",
+                [found.first[:1].upper() + found.first[1:] + "."] if found.first else [],
+                picture,
+                table=_ranked_table("Parts of the game", found.parts),
+                folded=False,
+            ),
+            Block("By distance", table=_ranked_table("By distance", found.bands)),
+        ]
+        return Chapter(
+            _priority_words(found),
+            blocks,
+            Trust((PRIORITY_TRUST,)),
+        )
+
+    def _asked(self) -> PrioritiesQuery:
+        target = self.request.GET.get("target", "")
+        asked = {"target": target} if target else {"benchmark": self.query.benchmark}
+        return inputs.checked(PrioritiesQuery, {name: value for name, value in asked.items() if value})
+
+
+def _group_name(one: RankedGroup) -> str:
+    part, _, band = one.group.partition(".")
+    return part.replace("_", " ").capitalize() + (f" {band}" if band else "")
+
+
+def _place(one: RankedGroup) -> str:
+    """Groups that share a place are marked; where there is nothing to gain, there is no place to win."""
+    if one.rank is None or (one.to_gain.value or 0.0) <= 0:
+        return "–"
+    return f"{one.rank} =" if one.tied else str(one.rank)
+
+
+def _ranked_table(caption: str, groups: Sequence[RankedGroup]) -> Table:
+    rows = [
+        [
+            Cell(_place(one)),
+            Cell(_group_name(one)),
+            Cell(one.words[:1].upper() + one.words[1:]),
+            Cell("–" if one.chance is None else one.chance.words),
+        ]
+        for one in sorted(groups, key=lambda one: (one.rank is None, one.rank or 0))
+    ]
+    return Table(caption, ("Place", "What", "What it is worth", "Likely that there is something"), rows)
+
+
+def _priority_words(found: Priorities) -> str:
+    worth = [one for one in found.parts if one.rank == 1 and (one.to_gain.value or 0) > 0]
+    if not worth:
+        return f"Against {a_golfer(found.benchmark)} no part of the game stands out as worth work."
+    return ". ".join(one.words[:1].upper() + one.words[1:] for one in worth) + "."
+
+
+class Goals(PlayerChapter):
+    question = "What is being worked towards?"
+    chapter_template = "goals"
+    chosen_window = False
+
+    def chapter(self) -> Chapter:
+        running = [one for one in self.goals if one.closed_at is None]
+        words = [f"{one.figure.name}: {one.progress.words}" for one in running[:2]]
+        return Chapter(". ".join(words) + "." if words else "No goal is running.", ())
+
+    @property
+    def goals(self) -> list[Goal]:
+        rows = visible_goals(self.member).filter(player=self.player)[:20]
+        return self.asker.once(f"goals {self.player.id}", lambda: told_goals(self.asker, list(rows)))
+
+    def extra(self) -> dict[str, Any]:
+        notes = visible_notes(self.member).filter(player=self.player).order_by("-practised_on", "-id")[:10]
+        return {
+            "goals": [(goal, self._picture(goal)) for goal in self.goals],
+            "practice": told_notes(self.asker, list(notes)),
+        }
+
+    def _picture(self, goal: Goal) -> Any:
+        points = [Point(one.day, one.value) for one in goal.history if one.value is not None]
+
+        def written(value: float) -> str:
+            return number_words(value, goal.figure.unit)
+
+        return over_time(
+            goal.figure.name, points, written, downwards=goal.figure.better == "lower", aim=goal.target
+        )
+
+
+class Trials(PlayerChapter):
+    """Ask whether it goes better with one thing than with another."""
+
+    question = "Does it go better with one than with the other?"
+    chapter_template = "trials"
+    chosen_window = False
+
+    def chapter(self) -> Chapter:
+        found = self._found()
+        if found is None:
+            return Chapter("Choose two balls, clubs or tags, and what to compare.", ())
+        signed = found.outcome is Outcome.STROKES_GAINED
+        drawn = [
+            intervals.Row(found.a, found.first, said=found.first.words),
+            intervals.Row(found.b, found.second, said=found.second.words),
+            intervals.Row("difference", found.difference, "level", said=found.difference.words),
+        ]
+        unit = found.difference.unit
+
+        def written(value: float) -> str:
+            return f"{number_words(value, unit, signed=signed)} {unit}"
+
+        rows = [
+            [Cell(found.a), self.cell(found.first, signed=signed)],
+            [Cell(found.b), self.cell(found.second, signed=signed)],
+            [Cell("Difference, all else allowed for"), self.cell(found.difference, signed=True)],
+        ]
+        # What the trial cannot rule out stands in its words, the answer at the top.
+        more = [f"About {counted(found.more_shots, 'more shot')} would tell."] if found.more_shots else []
+        block = Block(
+            f"{found.a} and {found.b}",
+            more,
+            intervals.rows_on_one_axis(f"{found.a} against {found.b}", drawn, written, zero="no difference"),
+            table=Table("The trial", ("", "Value, 90% interval"), rows),
+        )
+        return Chapter(found.words, [block])
+
+    def _found(self) -> Trial | None:
+        asked = {
+            name: self.request.GET[name]
+            for name in ("tag", "a", "b", "outcome", "club")
+            if self.request.GET.get(name)
+        }
+        if not asked:
+            return None
+        (found,) = trials(self.asker, [self.player], inputs.checked(TrialQuery, asked))
+        return found
+
+    def extra(self) -> dict[str, Any]:
+        return {
+            "kinds": [(one.value, words) for one, words in TAG_WORDS.items()],
+            "outcomes": [(one.value, words) for one, words in OUTCOME_WORDS.items()],
+            "asked": self.request.GET.dict(),
+        }
+
+
+TAG_WORDS = {
+    TagKind.BALL: "balls of the round",
+    TagKind.CLUB: "clubs",
+    TagKind.ROUND: "tags of rounds",
+    TagKind.SHOT: "tags of shots",
+}
+OUTCOME_WORDS = {
+    Outcome.SIDE: "yards beside the line",
+    Outcome.TRAVEL: "yards it goes",
+    Outcome.STROKES_GAINED: "strokes gained",
+}
+
+
+class RoundsOfPlayer(PlayerChapter):
+    tells = "rounds"
+    question = "What happened lately?"
+    chapter_template = "player_rounds"
+
+    def chapter(self) -> Chapter:
+        (found,) = summary(self.asker, [self.player], self.query)
+        self.found = found
+        if not found.rounds:
+            return Chapter("No rounds yet.", ())
+        last = found.rounds[0]
+        return Chapter(
+            f"Last played on {day_words(last.played_on)}: {last.score} strokes at {last.course}.", ()
+        )
+
+    def extra(self) -> dict[str, Any]:
+        return {"rounds": self.found.rounds}
+
+
+class Index(PlayerChapter):
+    question = "How did the handicap index come about?"
+    chapter_template = "index"
+    chosen_window = False
+
+    def chapter(self) -> Chapter:
+        (found,) = handicap_records(self.asker, [self.player], Query())
+        self.found = found
+        points = [Point(one.on, float(one.index)) for one in found.trend if one.index is not None]
+        picture = over_time("Handicap index (unofficial)", points, index_words, downwards=True)
+        table = Table(
+            "The record, newest first",
+            ("Played", "Differential", "Standing", "Index after"),
+            [self._line(one) for one in found.record],
+        )
+        return Chapter(
+            _index_words(found),
+            [
+                Block(
+                    "The index over time",
+                    [f"{one.on.day} {one.on:%b %Y}: {one.text}, {one.reason}" for one in found.committee],
+                    picture,
+                    table=table,
+                )
+            ],
+        )
+
+    def _line(self, one: RecordedScore) -> list[Cell]:
+        address = self.address("round-page", one.round) if one.round else ""
+        standing = one.reason + (", counts among the best 8" if one.in_best_8 else "")
+        return [
+            Cell(day_words(one.played_on), address=address),
+            Cell("–" if one.adjusted_differential is None else str(one.adjusted_differential)),
+            Cell(standing[:1].upper() + standing[1:]),
+            Cell(index_words(one.index_after)),
+        ]
+
+    def extra(self) -> dict[str, Any]:
+        last = [one for one in self.found.record if one.in_last_20]
+        return {"last_20": last, "record": self.found}
+
+
+def _index_words(found: HandicapRecord) -> str:
+    if found.index is None:
+        return "No index yet: it needs three scores over 18 holes."
+    return (
+        f"{index_words(found.index)}, from the best of {counted(found.scores_in_last_20, 'score')} in the last 20; "
+        f"low index {index_words(found.low_index)}."
+    )

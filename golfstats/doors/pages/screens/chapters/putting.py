@@ -1,0 +1,130 @@
+"""The chapter about putting: how putts are holed, why they are missed, what a first putt comes to."""
+
+from __future__ import annotations
+
+from golfstats.doors.pages.pictures import intervals, putting
+from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table
+from golfstats.doors.pages.screens.chapters.game import SHARES, figures_table
+from golfstats.doors.pages.screens.chapters.words import trust_in
+from golfstats.ground.words import a_golfer
+from players.figures.answers.putting import MadePutts, Putting
+from players.figures.answers.putting import putting as putting_answer
+
+CURVE_WORDS = (
+    "Dots with bars are the share holed, the line is what one's spread of line and pace gives, dashed is"
+)
+
+
+class PuttingChapter(PlayerChapter):
+    question = "How are putts holed, and why are they missed?"
+
+    def chapter(self) -> Chapter:
+        (found,) = putting_answer(self.asker, [self.player], self.query)
+        unit = found.make_curve[0].distance_unit if found.make_curve else "ft"
+        curve = putting.make_curve([_holed(one) for one in found.make_curve], unit, found.benchmark.name)
+        made = Table(
+            "Putts holed by distance",
+            (f"From, {unit}", "Holed", f"{found.benchmark.name} of these", "Putts"),
+            [
+                [
+                    Cell(_range(one)),
+                    self.cell(one),
+                    Cell("–" if one.benchmark is None else f"{one.benchmark:.0%}"),
+                    Cell(str(one.n)),
+                ]
+                for one in found.make_curve
+            ],
+        )
+        return Chapter(
+            _putting_words(found),
+            [
+                Block(
+                    "Holed by distance",
+                    (f"{CURVE_WORDS} {a_golfer(found.benchmark.name)}.",),
+                    curve,
+                    table=made,
+                ),
+                _reads(self, found),
+                Block("What a first putt comes to", table=_first_putts(self, found)),
+                Block(
+                    "Line and pace", table=_spreads(self, found), folded=False, words=(found.spreads.words,)
+                ),
+                Block("Habits", table=figures_table(self, "Habits on the green", found.habits)),
+            ],
+            trust_in(found.benchmark),
+        )
+
+
+def _holed(one: MadePutts) -> putting.Holed:
+    farthest = one.farthest if one.farthest is not None else one.nearest * 1.5
+    return putting.Holed(one.nearest, farthest, one, one.n, one.benchmark, one.own_model)
+
+
+def _range(one: MadePutts) -> str:
+    return f"{one.nearest:g} and more" if one.farthest is None else f"{one.nearest:g}–{one.farthest:g}"
+
+
+def _putting_words(found: Putting) -> str:
+    reads = found.under_reading.breaking_misses
+    said = [
+        f"Putts start off line by {found.spreads.direction.words}" if found.spreads.direction.enough else ""
+    ]
+    said.append(reads.words.rstrip("."))
+    return ". ".join(one for one in said if one) + "."
+
+
+def _reads(page: PlayerChapter, found: Putting) -> Block:
+    sides = (
+        ("Breaking putts missed", found.under_reading.breaking_misses),
+        ("Put down to the read", found.under_reading.read_faults),
+    )
+    drawn = [intervals.Row(name, one.share_low, "putting", said=one.words) for name, one in sides]
+    picture = intervals.rows_on_one_axis(
+        "Share of misses on the low side",
+        drawn,
+        lambda x: f"{x:.0%}",
+        low="too much break",
+        high="too little",
+        whole=SHARES,
+    )
+    slopes = found.below_against_above_the_hole
+    rows = [
+        [Cell(name), Cell(str(one.low)), Cell(str(one.high)), page.cell(one.share_low)] for name, one in sides
+    ]
+    return Block(
+        "Is enough break played?",
+        (sides[0][1].words, slopes.words),
+        picture,
+        table=Table(
+            "Misses by side", ("Which putts", "Low", "High", "Share low, directions evened out"), rows
+        ),
+    )
+
+
+def _first_putts(page: PlayerChapter, found: Putting) -> Table:
+    rows = [
+        [
+            Cell(f"{one.distance:g} {one.distance_unit}"),
+            page.cell(one.expected_putts),
+            page.cell(one.three_putts_or_more),
+            Cell(f"{one.benchmark.expected_putts:.2f}"),
+        ]
+        for one in found.first_putts
+    ]
+    return Table("First putts", ("From", "Putts", "Three or more", f"{found.benchmark.name}: putts"), rows)
+
+
+def _spreads(page: PlayerChapter, found: Putting) -> Table:
+    spreads = found.spreads
+    return Table(
+        "Spread of line and pace",
+        ("", "Own", found.benchmark.name),
+        [
+            [
+                Cell("Starting line"),
+                page.cell(spreads.direction),
+                Cell(f"{spreads.benchmark.direction:.1f}°"),
+            ],
+            [Cell("Length"), page.cell(spreads.distance), Cell(f"{spreads.benchmark.distance:.0f}%")],
+        ],
+    )

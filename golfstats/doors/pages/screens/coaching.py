@@ -1,0 +1,187 @@
+"""What a coach (and a player) does on the pages: compare, put aside, set and close goals, note practice."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import timedelta
+from typing import Any
+from uuid import UUID
+
+from django import forms as django_forms
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+
+from golfstats.doors.pages.base import ClubPage
+from golfstats.doors.pages.form_page import FormPage
+from golfstats.doors.pages.forms import Choice, Day, Number, Words
+from golfstats.doors.pages.pictures import intervals
+from golfstats.doors.pages.screens.chapters.progress import FIGURE_OPTIONS
+from golfstats.doors.pages.shown import told
+from golfstats.ground import inputs
+from golfstats.ground.clubs.models import DistanceUnit
+from golfstats.ground.faults import Fault, ProblemError, invalid
+from golfstats.ground.operations import Asker
+from players.coaching import goals, notes
+from players.coaching.attention import dismiss, take_up_again
+from players.coaching.comparison import compare
+from players.coaching.history import history_of
+from players.coaching.operations import COACHES, GOAL, NOTE
+from players.coaching.questions import MOST_PLAYERS, CompareQuery, GoalBody, NoteBody
+from players.golf.answers import number_words
+from players.people import permissions
+from players.people.models import Player
+
+
+class PutAside(ClubPage):
+    """Dismiss an item of the attention list until its cause begins anew; ``undo`` takes it up again."""
+
+    def post(self, request: HttpRequest) -> HttpResponse:
+        self.asker.needs(*COACHES)
+        item = request.POST.get("item", "")
+        try:
+            player = self.visible_player(UUID(request.POST.get("player", "")))
+        except ValueError:
+            raise Http404 from None
+        if not 0 < len(item) <= 120 or not item.isprintable():
+            raise Http404
+        if "undo" in request.POST:
+            take_up_again(self.member, player, item)
+            messages.success(request, f"Back on the list: {player.name}")
+            return redirect(self.address("club-page"))
+        dismiss(self.member, player, item)
+        request.session["put_aside"] = {"player": str(player.id), "name": player.name, "item": item}
+        return redirect(self.address("club-page"))
+
+
+class Compare(ClubPage):
+    """Players side by side on one figure."""
+
+    def get(self, request: HttpRequest) -> HttpResponse:
+        players = self._players(request.GET.getlist("player"))
+        asked = {
+            "players": [player.id for player in players],
+            "keys": request.GET.get("figure", "gained.total"),
+        }
+        if request.GET.get("benchmark"):
+            asked["benchmark"] = request.GET["benchmark"]
+        found = compare(Asker(self.member), inputs.checked(CompareQuery, asked))
+        (figure,) = found.figures
+        signed = figure.key.startswith("gained.")
+        values = [told(one, signed=signed) for one in figure.values]
+        drawn = [
+            intervals.Row(player.name, one, said=f"{player.name}: {one.words}")
+            for player, one in zip(players, figure.values, strict=True)
+        ]
+
+        def written(value: float) -> str:
+            return number_words(value, figure.unit, signed=signed)
+
+        zero = found.benchmark if signed else ""
+        context = {
+            "figure": figure,
+            "lines": list(zip(players, values, strict=True)),
+            "pairs": [(pair, told(pair.difference, signed=True)) for pair in figure.pairs],
+            "benchmark": found.benchmark,
+            "picture": intervals.rows_on_one_axis(figure.name, drawn, written, zero=zero),
+        }
+        return self.page("compare", context)
+
+    def _players(self, given: Sequence[str]) -> list[Player]:
+        try:
+            ids = list(dict.fromkeys(UUID(one) for one in given))
+        except ValueError:
+            raise Http404 from None
+        if not 2 <= len(ids) <= MOST_PLAYERS:
+            raise invalid([Fault("/player", "players", f"choose 2 to {MOST_PLAYERS} players")])
+        found = list(permissions.visible_players(self.member).filter(id__in=ids).order_by("name", "id"))
+        if len(found) < len(ids):
+            raise Http404
+        self.asker.looks_at("analysis", ids)
+        return found
+
+
+class _ForPlayer(FormPage):
+    player: Player
+
+    def prepare(self, **places: Any) -> None:
+        self.player = self.visible_player(places["player_id"])
+
+    def back(self) -> str:
+        return self.address("player-goals", self.player.id)
+
+
+class NewGoalPage(_ForPlayer):
+    title = "Set a goal"
+    button = "Set the goal"
+    done = "Goal set"
+
+    def fields(self) -> Mapping[str, django_forms.Field]:
+        lengths = "metres" if self.club.distance_unit == DistanceUnit.METRES else "yards (putts: feet)"
+        hint = f"Strokes; shares from 0 to 1 (0.6 is 60%); lengths in {lengths}"
+        return {
+            "figure": Choice("Figure", FIGURE_OPTIONS),
+            "target": Number("Target", hint, required=True),
+            "due_on": Day("To be met by"),
+            "rounds": Number("Taken over the last so many rounds", required=True, whole=True),
+            "note": Words("Note", lines=3, required=False),
+        }
+
+    def present(self) -> Mapping[str, Any]:
+        return {"rounds": 10, "due_on": (self.today + timedelta(days=90)).isoformat()}
+
+    def save(self, given: dict[str, Any]) -> None:
+        rounds = given.pop("rounds", None)
+        try:
+            body = inputs.checked(GoalBody, given | ({"window": {"rounds": rounds}} if rounds else {}))
+        except ProblemError as problem:
+            raise invalid([_at_rounds(one) for one in problem.faults]) from None
+        goals.set_goal(self.member, self.player, history_of([self.player.id], self.club), body, self.today)
+
+
+def _at_rounds(fault: Fault) -> Fault:
+    """The form asks for the window's rounds as a field of its own."""
+    at_window = fault.pointer.startswith("/window")
+    return Fault("/rounds" if at_window else fault.pointer, fault.code, fault.detail)
+
+
+class CloseGoal(ClubPage):
+    def post(self, request: HttpRequest, player_id: UUID, goal_id: UUID) -> HttpResponse:
+        goal = GOAL.one(self.asker, {"goal_id": goal_id}, to_change=True)
+        if goal.player_id != player_id:
+            raise Http404
+        goals.close_goal(goal, history_of([goal.player_id], self.club), self.today)
+        messages.success(request, "Goal closed; what it had come to is kept")
+        return redirect(self.address("player-goals", goal.player_id))
+
+
+class NewNotePage(_ForPlayer):
+    title = "Note what was practised"
+    button = "Save the note"
+    done = "Note saved"
+
+    def fields(self) -> Mapping[str, django_forms.Field]:
+        return {
+            "practised_on": Day("Day"),
+            "text": Words("What you worked on", "Player and coach both see it", lines=4),
+            "figure": Choice(
+                "What it was about", [("", "no figure in particular"), *FIGURE_OPTIONS], required=False
+            ),
+        }
+
+    def present(self) -> Mapping[str, Any]:
+        return {"practised_on": self.today.isoformat()}
+
+    def save(self, given: dict[str, Any]) -> None:
+        body = inputs.checked(NoteBody, given)
+        notes.write_note(self.member, self.player, history_of([self.player.id], self.club), body, self.today)
+
+
+class DeleteNote(ClubPage):
+    def post(self, request: HttpRequest, player_id: UUID, note_id: UUID) -> HttpResponse:
+        note = NOTE.one(self.asker, {"note_id": note_id}, to_change=True)
+        if note.player_id != player_id:
+            raise Http404
+        notes.delete_note(self.member, note)
+        messages.success(request, "Note removed")
+        return redirect(self.address("player-goals", player_id))

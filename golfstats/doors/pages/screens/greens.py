@@ -1,0 +1,305 @@
+"""The greens: their state, the coming days and the season for everybody; what work cost and the planner for staff."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.urls import reverse
+from django.utils.safestring import SafeString
+
+from courses.calendars import services as days
+from courses.calendars.models import CalendarFeed, Event
+from courses.calendars.operations import EVENT, FEED
+from courses.greens.answers import GreenReading, green_readings
+from courses.greens.condition import CourseDay, coming_days, recovery_by_kind
+from courses.greens.models import CourseNote, GreenWork, WorkStatus
+from courses.greens.operations import GREEN_READING, GREEN_WORK
+from courses.layout.models import Course
+from courses.layout.operations import COURSE, GREEN_STAFF
+from golfstats.calc.greens.work_types import work_types
+from golfstats.doors.pages.base import ClubPage
+from golfstats.doors.pages.pictures import season
+from golfstats.doors.pages.screens.green_work import CAUTION, OfCourse, kind_choices, speeds_about
+from golfstats.doors.pages.shown import ShownFigure, told
+from golfstats.ground import inputs
+from golfstats.ground.operations import Query
+from golfstats.ground.words import counted
+from players.conditions.answers.effects import EffectOfKind, PlaceboDate, condition_effect, cost_on
+from players.conditions.answers.greens import (
+    GreensBack,
+    GreenWorkPlan,
+    PlannedDay,
+    PlanQuery,
+    around_the_green,
+    green_work_costs,
+    plans,
+)
+
+SHOWN = 12
+NEARLY = 0.05
+"""Below this disturbance the greens are called nearly healed."""
+BEFORE, AHEAD = timedelta(days=270), timedelta(days=95)
+"""The season about today."""
+
+
+class GreensPage(ClubPage):
+    def get(self, request: HttpRequest) -> HttpResponse:
+        courses = list(COURSE.visible(self.asker).filter(provisional=False).order_by("name", "id"))
+        if len(courses) == 1:
+            return redirect(self.address("course-page", courses[0].id))
+        return self.page("greens", {"states": greens_today(courses, self.today)})
+
+
+@dataclass(frozen=True)
+class GreensToday:
+    """The greens of a course on a day, in a line."""
+
+    course: Course
+    words: str
+    felt: bool
+
+
+def greens_today(courses: Sequence[Course], today: date) -> list[GreensToday]:
+    """What a player should know before teeing off, the courses whose greens are felt first.
+
+    Of the club's own courses, since it knows of no work elsewhere. Two queries, whatever the number of courses.
+    """
+    courses = [course for course in courses if not course.provisional]
+    found = [
+        GreensToday(course, today_words(states[0]), states[0].mean >= NEARLY or bool(states[0].temporary))
+        for course, states in zip(courses, coming_days(courses, today, 1), strict=True)
+    ]
+    return sorted(found, key=lambda one: not one.felt)
+
+
+def today_words(state: CourseDay) -> str:
+    """``Cored today: the greens are 90% disturbed.`` and where temporary greens are in play."""
+    if not state.felt and not state.temporary:
+        return "The greens are undisturbed."
+    said = []
+    for row in state.felt[:2]:
+        since = (state.day - row.starts_on).days
+        when = "today" if since == 0 else "yesterday" if since == 1 else f"{since} days ago"
+        where = f" on greens {', '.join(map(str, row.holes))}" if row.holes else ""
+        said.append(f"{work_types()[row.kind].words} {when}{where}")
+    text = "; ".join(said)
+    how = (
+        "the greens are nearly healed"
+        if state.mean < NEARLY
+        else f"the greens are {state.mean:.0%} disturbed"
+    )
+    told = f"{text[:1].upper()}{text[1:]}: {how}{'' if state.mean < NEARLY else ' (100% is just cored)'}."
+    parts = [told] if said else []
+    if state.temporary:
+        parts.append(f"Temporary greens on {counted(len(state.temporary), 'hole')}.")
+    return " ".join(parts)
+
+
+@dataclass(frozen=True)
+class Cost:
+    """What green work cost so far, for staff."""
+
+    rounds: int
+    strokes: ShownFigure
+    recovery: ShownFigure
+    usual_recovery_days: float
+    back: GreensBack
+
+
+@dataclass(frozen=True)
+class WorkLine:
+    work: GreenWork
+    words: str
+    cost: Cost | None
+    """Nothing for work still to come, and for who is not staff."""
+
+
+@dataclass(frozen=True)
+class CostOfKind:
+    """What one kind of work costs here, drawn and in words."""
+
+    words: str
+    rounds: int
+    windows: list[tuple[str, ShownFigure]]
+    picture: SafeString
+    perhaps: str
+
+
+class CoursePage(OfCourse):
+    def get(self, request: HttpRequest, course_id: UUID) -> HttpResponse:
+        course = self.course(course_id)
+        work = GREEN_WORK.visible(self.asker).filter(course=course).order_by("-starts_on", "-id")
+        (coming,) = coming_days([course], self.today)
+        readings = GREEN_READING.visible(self.asker).filter(course=course).order_by("-measured_at")[:SHOWN]
+        shown_readings = green_readings(self.asker, list(readings))
+        events = list(
+            EVENT.visible(self.asker)
+            .filter(course=course, ends_on__gte=self.today - BEFORE)
+            .order_by("starts_on")
+        )
+        effect, perhaps = cost_on(course.id)
+        context = {
+            "course": course,
+            "staff": self.staff,
+            "today_words": today_words(coming[0]),
+            "back_on": _back_on(coming),
+            "coming": coming,
+            "coming_picture": season.coming([(one.day, one.mean) for one in coming], _dated(events)),
+            "season": self._season(list(work.filter(starts_on__gte=self.today - BEFORE)[:40]), events),
+            "work": self._lines(list(work[:SHOWN])),
+            "readings": shown_readings,
+            "speeds": speeds_about(_last_speed(shown_readings)),
+            "numbers": range(1, course.hole_count + 1),
+            "events": [one for one in events if one.ends_on >= self.today],
+            "note": CourseNote.objects.filter(course=course, day__lte=self.today).order_by("-day").first(),
+            "around": told(around_the_green(self.asker, [course], Query())[0].strokes_gained, signed=True),
+            "effect": told(effect),
+            "perhaps": f"{perhaps.low:.1f} to {perhaps.high:.1f}",
+            "kinds_cost": self._costs(),
+            "caution": CAUTION,
+        }
+        if self.staff:
+            context |= {"plan": self._plan(request, course), "kinds": kind_choices()}
+        return self.page("course", context)
+
+    def _season(self, work: Sequence[GreenWork], events: Sequence[Event]) -> SafeString:
+        own = recovery_by_kind()
+        felt = [
+            season.Felt(
+                row.starts_on,
+                row.ends_on,
+                row.ends_on + timedelta(days=round(own.get(row.kind, work_types()[row.kind].recovery_days))),
+                work_types()[row.kind].words,
+                self.address("edit-work", row.course_id, row.id) if self.staff else "",
+            )
+            for row in work
+            if row.status != WorkStatus.CANCELLED
+        ]
+        return season.season(self.today - BEFORE, self.today + AHEAD, self.today, felt, _dated(events))
+
+    def _costs(self) -> list[CostOfKind]:
+        found = condition_effect(self.asker, Query())
+        kinds = [kind for kind in found.kinds if kind.windows and kind.rounds]
+        # Those that are claimed first, then by how many rounds speak for them.
+        kinds.sort(key=lambda kind: (not kind.claimed, not kind.known, -kind.rounds))
+        return [_cost_of(kind, found.placebo.dates) for kind in kinds]
+
+    def _lines(self, rows: Sequence[GreenWork]) -> list[WorkLine]:
+        begun = [
+            row
+            for row in rows
+            if self.staff and row.starts_on <= self.today and row.status != WorkStatus.CANCELLED
+        ]
+        costs = {
+            one.work.id: Cost(
+                one.rounds, told(one.strokes), told(one.recovery_days), one.usual_recovery_days, one.back
+            )
+            for one in green_work_costs(self.asker, begun, Query())
+        }
+        return [WorkLine(row, work_types()[row.kind].words, costs.get(row.id)) for row in rows]
+
+    def _plan(self, request: HttpRequest, course: Course) -> dict[str, Any]:
+        """The planner's answer where it was asked; otherwise what its form starts with."""
+        asked = {name: request.GET[name] for name in ("kind", "from", "to", "days") if request.GET.get(name)}
+        start = self.today + timedelta(days=1)
+        blank = {"kind": "coring_medium", "from": start.isoformat(), "days": "1"}
+        blank["to"] = (start + timedelta(days=13)).isoformat()
+        if not asked:
+            return {"values": blank, "dates": None}
+        (plan,) = plans(self.asker, [course], inputs.checked(PlanQuery, asked))
+        return {"values": blank | asked, "dates": ranked(plan), "words": plan.words, "why": why(plan)}
+
+
+def ranked(plan: GreenWorkPlan) -> list[PlannedDay]:
+    """The date that hurts least first: events met, then rounds weighed by disturbance, then the day."""
+    return sorted(plan.dates, key=lambda one: (len(one.events), one.disturbed_rounds or 0.0, one.starts_on))
+
+
+def why(plan: GreenWorkPlan) -> str:
+    """The first of the ranked dates, and what speaks for it."""
+    if not plan.dates:
+        return ""
+    best = ranked(plan)[0]
+    met = f"meets {', '.join(best.events)} all the same" if best.events else "meets no event"
+    start = f"{best.starts_on:%A} {best.starts_on.day} {best.starts_on:%B}"
+    if best.expected_rounds is None:
+        return f"{start}: it {met}. Too little golf is on record to count rounds."
+    others = [one.disturbed_rounds for one in plan.dates if one.disturbed_rounds is not None]
+    worst = max(others, default=0.0)
+    saved = worst - (best.disturbed_rounds or 0.0)
+    more = f", {saved:.0f} fewer at full disturbance than on the worst date" if saved >= 1 else ""
+    return f"{start}: about {best.expected_rounds:.0f} rounds until the greens are back{more}, and it {met}."
+
+
+def _cost_of(kind: EffectOfKind, placebo: Sequence[PlaceboDate]) -> CostOfKind:
+    windows = [season.Window(one.first_day, one.last_day, one.strokes) for one in kind.windows]
+    placebo_intervals = [_Placebo(one.strokes, one.low, one.high) for one in placebo]
+    return CostOfKind(
+        words=kind.words,
+        rounds=kind.rounds,
+        windows=[
+            (f"{one.first_day} to {one.last_day}", told(one.strokes, signed=True)) for one in kind.windows
+        ],
+        picture=season.recovery(kind.words, windows, placebo_intervals),
+        perhaps=f"{kind.perhaps.low:.1f} to {kind.perhaps.high:.1f}",
+    )
+
+
+@dataclass(frozen=True)
+class _Placebo:
+    value: float
+    low: float
+    high: float
+
+
+def _back_on(coming: Sequence[CourseDay]) -> date | None:
+    """The first day on which nothing is felt; nothing where nothing is felt today."""
+    if not coming[0].felt:
+        return None
+    return next((one.day for one in coming if one.mean < 0.005), None)
+
+
+def _dated(events: Sequence[Event]) -> list[season.Dated]:
+    return [season.Dated(one.starts_on, one.name) for one in events]
+
+
+def _last_speed(readings: Sequence[GreenReading]) -> float | None:
+    return next((one.speed_ft for one in readings if one.speed_ft and not one.doubtful), None)
+
+
+class CalendarAddress(OfCourse):
+    """An address that a phone's calendar subscribes to. It is secret, and told this once."""
+
+    def get(self, request: HttpRequest, course_id: UUID) -> HttpResponse:
+        course = self._staff_course(course_id)
+        rows = CalendarFeed.objects.filter(course=course, revoked_at=None).select_related("created_by")
+        return self.page("calendar", {"course": course, "feeds": rows.order_by("-id")})
+
+    def post(self, request: HttpRequest, course_id: UUID) -> HttpResponse:
+        course = self._staff_course(course_id)
+        _, secret = days.open_feed(self.member, course)
+        address = request.build_absolute_uri(reverse("calendar", args=[self.club.id, secret]))
+        response = self.page("calendar", {"course": course, "opened": address})
+        response["Cache-Control"] = "no-store"
+        return response
+
+    def _staff_course(self, course_id: UUID) -> Course:
+        course = self.course(course_id)
+        self.asker.needs(*GREEN_STAFF)
+        return course
+
+
+class RevokeCalendar(OfCourse):
+    def post(self, request: HttpRequest, course_id: UUID, feed_id: UUID) -> HttpResponse:
+        feed = FEED.one(self.asker, {"course_id": course_id, "feed_id": feed_id})
+        self.asker.needs(*GREEN_STAFF)
+        days.revoke_feed(feed)
+        messages.success(request, "That address no longer answers")
+        return redirect(self.address("calendar-page", course_id))

@@ -1,0 +1,51 @@
+"""What a manager's pages share: who may be there, and buttons that do one thing."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.shortcuts import redirect
+
+from golfstats.doors.pages.base import ClubPage
+from golfstats.doors.pages.form_page import FormPage
+from golfstats.ground.clubs.models import Role
+from golfstats.ground.faults import ProblemError, Refusal
+
+
+class OfManager(ClubPage):
+    def _answer(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
+        try:
+            self.asker.needs(Role.MANAGER)
+        except ProblemError as problem:
+            return self.page("problem", {"problem": problem}, status=403)
+        return super()._answer(request, *args, **kwargs)
+
+
+class ManagerForm(OfManager, FormPage):
+    """A form that only managers see."""
+
+
+class Button(OfManager):
+    """A button of a list: does one thing, says so, and goes back. A refusal is said there as well."""
+
+    done = "Done"
+
+    def act(self, **places: Any) -> None:
+        raise NotImplementedError
+
+    def back(self, **places: Any) -> str:
+        return self.address("manage")
+
+    def post(self, request: HttpRequest, **places: Any) -> HttpResponse:
+        try:
+            self.act(**places)
+        except ProblemError as problem:
+            if problem.because is Refusal.NOT_FOUND:
+                raise
+            words = "; ".join(fault.detail for fault in problem.faults) or problem.title
+            messages.error(request, words[:1].upper() + words[1:])
+        else:
+            messages.success(request, self.done)
+        return redirect(self.back(**places))

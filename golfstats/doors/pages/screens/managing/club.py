@@ -1,0 +1,140 @@
+"""The club at a glance: what is still missing, what waits; and its settings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+from zoneinfo import available_timezones
+
+from django import forms as django_forms
+from django.http import HttpRequest, HttpResponse
+
+from courses.layout.answers import CourseInFull, courses_in_full
+from courses.layout.operations import COURSE
+from golfstats.doors.pages.forms import Choice, Number, Numbers, Words
+from golfstats.doors.pages.screens.chapters.base import benchmark_options
+from golfstats.doors.pages.screens.managing.base import ManagerForm, OfManager
+from golfstats.ground import inputs
+from golfstats.ground.clubs import invitations
+from golfstats.ground.clubs.models import DistanceUnit, ErasedGolf
+from golfstats.ground.operations import Query
+from golfstats.ground.outbox import work
+from golfstats.ground.webhooks.operations import DELIVERY
+from golfstats.ground.words import counted
+from players.club.operations import ClubSettings
+from players.club.services import change_settings
+from players.figures.audit import AUDIT
+from players.files.operations import IMPORT
+from players.people.operations import PLAYER, SQUAD
+from players.rounds.answers import visible_rounds
+
+ERASED_GOLF = (
+    (ErasedGolf.GONE, "go"),
+    (ErasedGolf.ANONYMOUS, "stay under no name in what the club's golf teaches"),
+)
+ROUNDS_KEPT = (
+    "Left out or 0: for ever. Older rounds go in the night, with their figures and for good. What a handicap of today "
+    "rests on stays: everything since a year before the player's last score, and the 20 scores before that"
+)
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step from an empty club to its first figures."""
+
+    words: str
+    done: bool
+    address: str
+    button: str
+
+
+class Manage(OfManager):
+    def get(self, request: HttpRequest) -> HttpResponse:
+        courses = courses_in_full(self.asker, list(COURSE.visible(self.asker).order_by("name")), Query())
+        context = {
+            "steps": self._steps(courses),
+            "waits": self._waits(courses),
+            "audit": work.found_last(AUDIT),
+        }
+        return self.page("manage", context)
+
+    def _steps(self, courses: list[CourseInFull]) -> list[Step]:
+        rated = any(tee.ratings and tee.holes for course in courses for tee in course.tees)
+        first = courses[0].id if courses else None
+        layout = self.address("course-layout", first) if first else self.address("courses-page")
+        return [
+            Step("The club's settings", done=True, address=self.address("club-settings"), button="Settings"),
+            Step("A course", bool(courses), self.address("courses-page"), "Add a course"),
+            Step("Its holes and ratings", rated, layout, "Enter holes"),
+            Step(
+                "People: a link for each, or a player without a sign-in",
+                PLAYER.visible(self.asker).exists(),
+                self.address("members-page"),
+                "Invite people",
+            ),
+            Step(
+                "A squad with its coach",
+                SQUAD.visible(self.asker).exists(),
+                self.address("squads-page"),
+                "Make a squad",
+            ),
+            Step(
+                "The first round",
+                visible_rounds(self.member).exists(),
+                self.address("round-entry"),
+                "Enter a round",
+            ),
+        ]
+
+    def _waits(self, courses: list[CourseInFull]) -> list[tuple[str, str]]:
+        """What somebody should see to: words and where."""
+        found = []
+        invited = invitations.open_invitations().count()
+        if invited:
+            found.append((f"{counted(invited, 'invitation')} not accepted yet", self.address("members-page")))
+        for course in courses:
+            lacking = [tee.name for tee in course.tees if not tee.ratings or not tee.holes]
+            if lacking or not course.tees:
+                words = f"{course.name}: {', '.join(lacking) or 'no tees'} without holes or ratings"
+                found.append((words, self.address("course-layout", course.id)))
+        failed = DELIVERY.visible(self.asker).filter(given_up_at__isnull=False).count()
+        if failed:
+            found.append((f"{counted(failed, 'message')} did not arrive", self.address("webhooks-page")))
+        running = IMPORT.visible(self.asker).filter(finished_at=None).count()
+        if running:
+            found.append((f"{counted(running, 'import')} still running", self.address("imports-page")))
+        pending = visible_rounds(self.member).filter(analysis="failed").count()
+        if pending:
+            found.append((f"{counted(pending, 'round')} could not be analysed", self.address("players-page")))
+        return found
+
+
+class Settings(ManagerForm):
+    title = "Settings of the club"
+    done = "Settings saved; what depends on them is computed again"
+
+    def fields(self) -> Mapping[str, django_forms.Field]:
+        zones = [(zone, zone) for zone in sorted(available_timezones())]
+        units = [(unit.value, unit.value) for unit in DistanceUnit]
+        return {
+            "name": Words("Name"),
+            "time_zone": Choice("Time zone", zones),
+            "distance_unit": Choice("Distances in", units),
+            "benchmark": Choice("Golfers are measured against", benchmark_options(self.club.benchmark)),
+            "short_game_yards": Number("Short game begins at, yards", "Usually 100", required=True),
+            "erased_golf": Choice("Rounds of somebody who erases themselves", ERASED_GOLF),
+            "rounds_kept_years": Number("Years that rounds are kept", ROUNDS_KEPT, whole=True),
+            "approach_band_edges": Numbers("Edges of the approach bands, yards", "Left out: the usual ones"),
+        }
+
+    def present(self) -> Mapping[str, Any]:
+        return {name: getattr(self.club, name) for name in self.fields()}
+
+    def save(self, given: dict[str, Any]) -> None:
+        given = {"approach_band_edges": [], "rounds_kept_years": 0} | given
+        body = inputs.checked(ClubSettings, given)
+        change_settings(self.club, body.model_dump(mode="json", exclude_unset=True, exclude_none=True))
+
+    def back(self) -> str:
+        return self.address("manage")

@@ -1,0 +1,101 @@
+"""Rounds that come in by file: looked at first, then taken in by the worker."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from django import forms as django_forms
+from django.http import HttpResponse
+
+from golfstats.doors.pages.forms import Choice, Words, form_of
+from golfstats.doors.pages.screens.managing.base import ManagerForm
+from golfstats.ground import inputs
+from golfstats.ground.clubs.models import DistanceUnit
+from golfstats.ground.faults import Fault, invalid
+from golfstats.ground.operations import Change
+from players.files.answers import ImportFindings, ImportGuess, guess_of, import_heads
+from players.files.dialect import LOOKS, DateOrder
+from players.files.models import ImportKind
+from players.files.operations import IMPORT, OPERATIONS, ImportForm
+from players.files.taken_along import FILE_LIMIT
+
+BY_COLUMN = "A line each: our column = the file's. For every hole with {n}: score = Hole {n}"
+(TAKE_IN,) = (one for one in OPERATIONS if isinstance(one, Change) and one.id == "import_rounds")
+
+
+KINDS = [(kind.value, str(kind.label)) for kind in ImportKind]
+GUESS, LOOK, TAKE = "guess", "look", "take"
+STEPS = (
+    (GUESS, "Guess what its columns are"),
+    (LOOK, "Only look at it: say what would be taken in and what is wrong"),
+    (TAKE, "Take it in"),
+)
+
+
+class Imports(ManagerForm):
+    title = "Take in a file"
+    button = "Go on"
+    done = "The file is being taken in"
+    template = "imports"
+    findings: ImportFindings | None = None
+    guess: ImportGuess | None = None
+
+    def fields(self) -> Mapping[str, django_forms.Field]:
+        units = [("", "the club's"), *((unit.value, unit.value) for unit in DistanceUnit)]
+        return {
+            "file": django_forms.FileField(
+                label="File",
+                help_text="CSV with a header, or the zip that somebody brings from another club (say below whose: "
+                "player = Name), up to 5 MB. Choose it anew for each step",
+            ),
+            "kind": Choice("What it holds", KINDS),
+            "columns": Words("Names of columns", BY_COLUMN, lines=3, required=False),
+            "constants": Words(
+                "What the file does not say", "A line each: course = Long Course", lines=2, required=False
+            ),
+            "dates": Choice("Days are written", [(one.value, LOOKS[one]) for one in DateOrder]),
+            "unit": Choice("Distances in", units, required=False),
+            "step": Choice("What to do", STEPS),
+        }
+
+    def saved(self, form: django_forms.Form) -> HttpResponse:
+        """A guess fills the form; a look at the file is shown beside it; what is taken in is in the list of imports."""
+        if self.guess is not None:
+            filled = form.cleaned_data | _guessed(self.guess) | {"step": LOOK}
+            return self._form(form_of(self.fields(), present=filled))
+        return super().saved(form) if self.findings is None else self._form(form)
+
+    def save(self, given: dict[str, Any]) -> None:
+        uploaded, step = given.pop("file"), given.pop("step")
+        if uploaded.size > FILE_LIMIT:
+            raise invalid([Fault("/file", "too_large", "A file has up to 5 MB.")])
+        if step == GUESS:
+            self.guess = guess_of(uploaded.read())
+            return
+        pairs = {name: json.dumps(_pairs(given.get(name, ""))) for name in ("columns", "constants")}
+        asked = {**given, **pairs, "file": uploaded.read(), "dry_run": step == LOOK}
+        form = inputs.checked(ImportForm, asked)
+        found = TAKE_IN.do(self.asker, form).answer
+        if isinstance(found, ImportFindings):
+            self.findings = found
+
+    def back(self) -> str:
+        return self.address("imports-page")
+
+    def extra(self) -> dict[str, Any]:
+        rows = IMPORT.visible(self.asker).order_by("-id")[:10]
+        heads = import_heads(self.asker, list(rows))
+        return {"imports": heads, "findings": self.findings, "guess": self.guess}
+
+
+def _guessed(guess: ImportGuess) -> dict[str, Any]:
+    """What the form shows of a guess."""
+    columns = "\n".join(f"{one.ours} = {one.theirs}" for one in guess.columns)
+    return {"kind": guess.kind, "columns": columns, "dates": guess.dates or DateOrder.YEAR_FIRST}
+
+
+def _pairs(text: str) -> dict[str, str]:
+    lines = (line.partition("=") for line in text.splitlines() if line.strip())
+    return {ours.strip(): theirs.strip() for ours, _, theirs in lines}

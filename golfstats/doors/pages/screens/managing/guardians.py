@@ -1,0 +1,69 @@
+"""Players under age: what their guardians said, recorded by a manager who need not see their golf."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from django import forms as django_forms
+from django.http import HttpRequest, HttpResponse
+
+from golfstats.doors.pages.forms import Choice, Tick, Words
+from golfstats.doors.pages.screens.managing.base import ManagerForm, OfManager
+from golfstats.ground import inputs
+from golfstats.ground.clubs.models import Role
+from golfstats.ground.members.answers import members
+from players.people.answers import guarded_players
+from players.people.models import Player
+from players.people.operations import GUARDED, Guardian
+from players.people.services import record_guardian
+
+
+class Guardians(OfManager):
+    """Everybody, those under age first."""
+
+    def get(self, request: HttpRequest) -> HttpResponse:
+        rows = list(GUARDED.visible(self.asker).order_by("-under_age", "name", "id"))
+        return self.page("guardians", {"players": guarded_players(self.asker, rows)})
+
+
+class RecordGuardian(ManagerForm):
+    done = "Recorded"
+    row: Player
+
+    def prepare(self, **places: Any) -> None:
+        self.row = GUARDED.one(self.asker, places, to_change=True)
+        self.title = f"What the guardian of {self.row.name} said"
+
+    def fields(self) -> Mapping[str, django_forms.Field]:
+        coaches = [(str(one.id), one.name) for one in members().filter(role=Role.COACH).order_by("name")]
+        return {
+            "under_age": Tick("Under age"),
+            "consent_by": Words(
+                "Guardian who consents", "Left out: nobody has consented yet", required=False
+            ),
+            "approved_coach": Choice(
+                "Coach who may read before that", [("", "nobody"), *coaches], required=False
+            ),
+        }
+
+    def present(self) -> Mapping[str, Any]:
+        row = self.row
+        return {
+            "under_age": row.under_age,
+            "consent_by": row.consent_by,
+            "approved_coach": str(row.approved_coach_id or ""),
+        }
+
+    def save(self, given: dict[str, Any]) -> None:
+        said = inputs.checked(Guardian, given)
+        record_guardian(
+            self.member,
+            self.row,
+            under_age=said.under_age,
+            consent_by=said.consent_by,
+            coach_id=said.approved_coach,
+        )
+
+    def back(self) -> str:
+        return self.address("guardians-page")

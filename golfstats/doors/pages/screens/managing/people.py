@@ -1,0 +1,278 @@
+"""Members, invitations, players, squads, and what the handicap committee decides."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from django import forms as django_forms
+
+from courses.layout.models import Gender
+from golfstats.doors.pages.forms import Choice, Day, Number, Tick, Words
+from golfstats.doors.pages.screens.managing.base import Button, ManagerForm
+from golfstats.ground import inputs
+from golfstats.ground.clubs import invitations, services
+from golfstats.ground.clubs.models import Member, Role
+from golfstats.ground.members.answers import members
+from golfstats.ground.members.operations import INVITATION, MEMBER, MemberChanges, NewInvitation, invite
+from golfstats.ground.operations import Query
+from players.handicap import services as committee
+from players.handicap.actions import KINDS
+from players.handicap.answers import committee_actions, handicaps
+from players.handicap.operations import ACTION
+from players.people import services as people
+from players.people.models import Player, Squad
+from players.people.operations import PLAYER, SQUAD, NewPlayer, NewSquad, PlayerChanges, SquadChanges
+
+ROLES = [(role.value, role.value) for role in Role]
+GENDERS = [(gender.value, f"the ratings for {gender.value}") for gender in Gender]
+
+
+class Members(ManagerForm):
+    """Everybody in the club, and a form to invite one more."""
+
+    title = "Invite a member"
+    button = "Invite"
+    template = "members"
+
+    def fields(self) -> Mapping[str, django_forms.Field]:
+        hint = "The link is sent there; without one it is shown to you to hand over"
+        return {
+            "name": Words("Name"),
+            "role": Choice("Role", ROLES),
+            "email": Words("E-mail", hint, required=False),
+        }
+
+    def present(self) -> Mapping[str, Any]:
+        return {"role": Role.PLAYER.value}
+
+    def extra(self) -> dict[str, Any]:
+        players = list(PLAYER.visible(self.asker).order_by("name", "id"))
+        linked = {one.member_id: one for one in players if one.member_id}
+        return {
+            "members": [(one, linked.get(one.id)) for one in members().order_by("name", "id")],
+            "roles": ROLES,
+            "invitations": invitations.open_invitations(),
+            "players": players,
+            "genders": GENDERS,
+        }
+
+    def save(self, given: dict[str, Any]) -> None:
+        issued = invite(self.asker, inputs.checked(NewInvitation, given))
+        how = f"A link was sent to {issued.email}." if issued.email else f"Hand over this link: {issued.link}"
+        self.done = f"{issued.name} is invited. {how}"
+
+    def back(self) -> str:
+        return self.address("members-page")
+
+
+class _OfMember(Button):
+    def found(self, **places: Any) -> Member:
+        return MEMBER.one(self.asker, places, to_change=True)
+
+    def back(self, **places: Any) -> str:
+        return self.address("members-page")
+
+
+class ChangeRole(_OfMember):
+    done = "Role changed"
+
+    def act(self, **places: Any) -> None:
+        member = self.found(**places)
+        changes = inputs.checked(MemberChanges, {"role": self.request.POST.get("role", "")})
+        services.change_member(member, None, changes.role)
+
+
+class RemoveMember(_OfMember):
+    done = "Membership ended; rounds stay"
+
+    def act(self, **places: Any) -> None:
+        services.remove_member(self.found(**places))
+
+
+class MakePlayer(_OfMember):
+    """A member who has no golf of their own yet becomes a player."""
+
+    done = "They can enter rounds now"
+
+    def act(self, **places: Any) -> None:
+        member = self.found(**places)
+        asked = {"name": member.name, "rating_gender": self.request.POST.get("rating_gender", "")}
+        new = inputs.checked(NewPlayer, asked)
+        people.save_player(Player(), new.name, new.rating_gender, member.id)
+
+
+class WithdrawInvitation(Button):
+    done = "Invitation withdrawn: its link no longer works"
+
+    def act(self, **places: Any) -> None:
+        invitations.withdraw(INVITATION.one(self.asker, places, to_change=True))
+
+    def back(self, **places: Any) -> str:
+        return self.address("members-page")
+
+
+class EditPlayer(ManagerForm):
+    """A player's name, ratings and member; ``player_id`` is left out for a new one."""
+
+    title = "Add a player"
+    done = "Player saved"
+    row: Player | None = None
+
+    def prepare(self, **places: Any) -> None:
+        if "player_id" in places:
+            self.row = PLAYER.one(self.asker, places, to_change=True)
+            self.title = f"Change {self.row.name}"
+
+    def fields(self) -> Mapping[str, django_forms.Field]:
+        taken = set(PLAYER.visible(self.asker).exclude(member=None).values_list("member_id", flat=True))
+        if self.row is not None:
+            taken.discard(self.row.member_id)
+        free = [(str(one.id), one.name) for one in members().order_by("name") if one.id not in taken]
+        return {
+            "name": Words("Name"),
+            "rating_gender": Choice("Plays by", GENDERS),
+            "member": Choice(
+                "Signs in as", [("", "nobody: others enter their rounds"), *free], required=False
+            ),
+        }
+
+    def present(self) -> Mapping[str, Any]:
+        if self.row is None:
+            return {}
+        return {
+            "name": self.row.name,
+            "rating_gender": self.row.rating_gender,
+            "member": str(self.row.member_id or ""),
+        }
+
+    def save(self, given: dict[str, Any]) -> None:
+        if self.row is None:
+            new = inputs.checked(NewPlayer, given)
+            people.save_player(Player(), new.name, new.rating_gender, new.member)
+        else:
+            changes = inputs.checked(PlayerChanges, given)
+            people.save_player(self.row, changes.name, changes.rating_gender, changes.member)
+
+    def back(self) -> str:
+        return self.address("members-page")
+
+
+class Squads(ManagerForm):
+    """Every squad, and a form for one more or for one of them."""
+
+    title = "Make a squad"
+    done = "Squad saved"
+    template = "squads"
+    row: Squad | None = None
+
+    def prepare(self, **places: Any) -> None:
+        if "squad_id" in places:
+            self.row = SQUAD.one(self.asker, places, to_change=True)
+            self.title = f"Change {self.row.name}"
+
+    def fields(self) -> Mapping[str, django_forms.Field]:
+        coaches = [(str(one.id), one.name) for one in members().filter(role=Role.COACH).order_by("name")]
+        players = [(str(one.id), one.name) for one in PLAYER.visible(self.asker).order_by("name")]
+        return {
+            "name": Words("Name"),
+            "coaches": _many("Coaches", coaches),
+            "players": _many("Players", players),
+        }
+
+    def present(self) -> Mapping[str, Any]:
+        if self.row is None:
+            return {}
+        (told,) = SQUAD.heads(self.asker, [self.row])
+        return {
+            "name": told.name,
+            "coaches": [str(one.id) for one in told.coaches],
+            "players": [str(one.id) for one in told.players],
+        }
+
+    def extra(self) -> dict[str, Any]:
+        rows = list(SQUAD.visible(self.asker).order_by("name", "id"))
+        return {"squads": SQUAD.heads(self.asker, rows), "row": self.row}
+
+    def save(self, given: dict[str, Any]) -> None:
+        chosen = {"coaches": given.get("coaches", []), "players": given.get("players", [])}
+        if self.row is None:
+            new = inputs.checked(NewSquad, given | chosen)
+            people.save_squad(Squad(), new.name, new.coaches, new.players)
+        else:
+            changes = inputs.checked(SquadChanges, given | chosen)
+            people.save_squad(self.row, changes.name, changes.coaches, changes.players)
+
+    def back(self) -> str:
+        return self.address("squads-page")
+
+
+def _many(label: str, choices: list[tuple[str, str]]) -> django_forms.Field:
+    return django_forms.MultipleChoiceField(
+        label=label, choices=choices, required=False, widget=django_forms.CheckboxSelectMultiple
+    )
+
+
+class DeleteSquad(Button):
+    done = "Squad dissolved; its players stay"
+
+    def act(self, **places: Any) -> None:
+        people.delete_squad(SQUAD.one(self.asker, places, to_change=True))
+
+    def back(self, **places: Any) -> str:
+        return self.address("squads-page")
+
+
+class Committee(ManagerForm):
+    """What the committee decided about a player, and a form for another decision."""
+
+    title = "A decision of the committee"
+    button = "Decide"
+    done = "Decided; the record is computed again"
+    template = "committee"
+    player: Player
+
+    def prepare(self, **places: Any) -> None:
+        self.player = PLAYER.one(self.asker, places)
+
+    def fields(self) -> Mapping[str, django_forms.Field]:
+        kinds = [(kind.value, f"{one.words} (Rule {one.rule})") for kind, one in KINDS.items()]
+        return {
+            "kind": Choice("Decision", kinds),
+            "effective_on": Day("From"),
+            "expires_on": Day("Until", required=False),
+            "value": Number("Value", "An index, or strokes to add"),
+            "reason": Words("Why", lines=3),
+            "exceptional": Tick("Exceptional circumstances (Rule 7.1a)"),
+            "player_notified": Tick("The player was told"),
+        }
+
+    def present(self) -> Mapping[str, Any]:
+        return {"effective_on": self.today.isoformat()}
+
+    def extra(self) -> dict[str, Any]:
+        actions = ACTION.visible(self.asker).filter(player=self.player).order_by("-decided_at", "-id")
+        (present,) = handicaps(self.asker, [self.player], Query())
+        return {
+            "player": self.player,
+            "actions": committee_actions(self.asker, list(actions[:20])),
+            "index": present.shown or "–",
+        }
+
+    def save(self, given: dict[str, Any]) -> None:
+        if "value" in given:
+            given["value"] = str(given["value"])
+        committee.decide(self.player, self.member, inputs.checked(committee.NewAction, given))
+
+    def back(self) -> str:
+        return self.address("committee-page", self.player.id)
+
+
+class WithdrawDecision(Button):
+    done = "Decision taken back; the record is computed again"
+
+    def act(self, **places: Any) -> None:
+        committee.withdraw(ACTION.one(self.asker, places, to_change=True), self.member)
+
+    def back(self, **places: Any) -> str:
+        return self.address("committee-page", places["player_id"])

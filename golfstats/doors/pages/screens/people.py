@@ -1,0 +1,248 @@
+"""Where a member begins, by role; a player's page; squads."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+from uuid import UUID
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.utils.safestring import SafeString
+
+from courses.layout.models import Gender
+from courses.layout.operations import COURSE
+from golfstats.doors.pages.base import ClubPage
+from golfstats.doors.pages.pictures.frame import Span
+from golfstats.doors.pages.pictures.intervals import in_a_cell
+from golfstats.doors.pages.pictures.series import Point, spark
+from golfstats.doors.pages.screens.chapters.base import benchmark_options, window_query
+from golfstats.doors.pages.screens.chapters.in_short import InShort
+from golfstats.doors.pages.screens.chapters.progress import FIGURE_OPTIONS
+from golfstats.doors.pages.screens.chapters.words import PART_KINDS, PARTS, in_parts
+from golfstats.doors.pages.screens.greens import greens_today
+from golfstats.doors.pages.shown import ShownFigure, told
+from golfstats.ground import inputs
+from golfstats.ground.clubs.models import Role
+from golfstats.ground.operations import Query
+from golfstats.ground.words import index_words
+from players.coaching.questions import MOST_PLAYERS
+from players.coaching.report import stored_priorities
+from players.coaching.trends import Trend
+from players.coaching.week import PlayerWeek, SquadWeek, squad_weeks
+from players.figures.answers.squads import SquadTableRow, squad_table
+from players.figures.answers.summary import summary
+from players.golf.questions import WindowQuery
+from players.handicap.answers import handicaps
+from players.people import permissions
+from players.people.answers import Named
+from players.people.models import Player, Squad
+from players.people.operations import NewPlayer
+from players.people.services import save_player
+from players.plans.choices import squad_choices
+
+ORDERS = (
+    ("word", "who needs a word"),
+    ("name", "name"),
+    ("level", "level"),
+    ("moved", "what moved"),
+    ("last", "last round"),
+    ("index", "index"),
+)
+
+
+class ClubStart(ClubPage):
+    """The page of a member's own role."""
+
+    def get(self, request: HttpRequest) -> HttpResponse:
+        if self.member.role == Role.GREENKEEPER:
+            return redirect(self.address("greens-page"))
+        if self.member.role in {Role.COACH, Role.MANAGER}:
+            return self._week(request)
+        player = Player.objects.filter(member=self.member).first()
+        if player is None:
+            return self.page("no_player", {"genders": [one.value for one in Gender]})
+        return self._today(player)
+
+    def _week(self, request: HttpRequest) -> HttpResponse:
+        squads = list(permissions.visible_squads(self.member).order_by("name", "id"))
+        order = request.GET.get("order", "word")
+        self.asker.looks_at("analysis", [one.id for one in squads])
+        shown = [shown_week(one, order) for one in squad_weeks(self.asker, squads, Query())]
+        context = {
+            "weeks": list(zip(shown, squad_choices(self.asker, squads, Query()), strict=True)),
+            "orders": ORDERS,
+            "order": order,
+            "greens": greens_today(list(COURSE.visible(self.asker).order_by("name", "id")), self.today),
+            "put_aside": request.session.pop("put_aside", None),
+        }
+        return self.page("coach", context)
+
+    def _today(self, player: Player) -> HttpResponse:
+        """What a player wants to know before teeing off, and one task."""
+        (found,) = summary(self.asker, [player], WindowQuery())
+        (index,) = handicaps(self.asker, [player], Query())
+        (priorities,) = stored_priorities(self.asker, [player], Query())
+        first = next((one for one in priorities.parts if one.rank == 1), None) if priorities else None
+        context: dict[str, Any] = {
+            "player": player,
+            "greens": greens_today(list(COURSE.visible(self.asker).order_by("name", "id")), self.today),
+            "words": found.words,
+            "rounds": found.rounds[:5],
+            "index": index_words(index.index),
+            "practise": first,
+        }
+        return self.page("today", context)
+
+
+class BecomeAPlayer(ClubPage):
+    """A member invited as player says by which ratings they play, and may enter rounds."""
+
+    def post(self, request: HttpRequest) -> HttpResponse:
+        self.asker.needs(Role.PLAYER)
+        asked = {"name": self.member.name, "rating_gender": request.POST.get("rating_gender", "")}
+        new = inputs.checked(NewPlayer, asked)
+        save_player(Player(), new.name, new.rating_gender, self.member.id)
+        return redirect(self.address("club-page"))
+
+
+class PlayerPage(InShort):
+    """A player in short; the other chapters are a tap away."""
+
+
+class Players(ClubPage):
+    """Everybody whose golf the member may read, and the choice of whom to compare."""
+
+    def get(self, request: HttpRequest) -> HttpResponse:
+        players = permissions.visible_players(self.member).order_by("name", "id")
+        return self.page("players", {"players": players, "most": MOST_PLAYERS, "figures": FIGURE_OPTIONS})
+
+
+@dataclass(frozen=True)
+class WeekLine:
+    """A player's week with its small picture."""
+
+    week: PlayerWeek
+    level: ShownFigure | None
+    picture: SafeString
+
+
+@dataclass(frozen=True)
+class ShownWeek:
+    week: SquadWeek
+    lines: list[WeekLine]
+    average: str
+
+
+def shown_week(found: SquadWeek, order: str) -> ShownWeek:
+    """The squad in the order asked for; all small pictures are on one scale."""
+    levels = [one.level for one in found.players if one.level is not None]
+    span = Span.of([0.0, *(x for level in levels for one in level.rounds for x in (one.low, one.high))])
+    lines = [
+        WeekLine(
+            one,
+            None if one.level is None else told(one.level.now, signed=True),
+            SafeString("") if one.level is None else _spark(one.player.name, one.level, span),
+        )
+        for one in _in_order(found.players, order)
+    ]
+    average = "" if found.average is None else f"{found.average:+.1f}".replace("-", "−")
+    return ShownWeek(found, lines, average)
+
+
+def _spark(name: str, level: Trend, span: Span) -> SafeString:
+    points = [Point(one.played_on, one.value, one.level, one.low, one.high) for one in level.rounds]
+    return spark(f"{name}: level {level.now.words}", points, span)
+
+
+def _in_order(players: Sequence[PlayerWeek], order: str) -> list[PlayerWeek]:
+    if order == "name":
+        return sorted(players, key=lambda one: one.player.name)
+    if order == "level":
+        return sorted(players, key=lambda one: -_or_least(one.level.now.value if one.level else None))
+    if order == "moved":
+        return sorted(players, key=lambda one: -abs(one.moved or 0.0))
+    if order == "last":
+        return sorted(
+            players,
+            key=lambda one: one.last_round.played_on.toordinal() if one.last_round else 0,
+            reverse=True,
+        )
+    if order == "index":
+        return sorted(players, key=lambda one: _index_value(one.handicap_index))
+    return list(players)
+
+
+def _or_least(value: float | None) -> float:
+    return -1e9 if value is None else value
+
+
+def _index_value(words: str) -> float:
+    if words == "–":
+        return 1e9
+    return -float(words[1:]) if words.startswith("+") else float(words)
+
+
+class SquadPage(ClubPage):
+    def get(self, request: HttpRequest, squad_id: UUID) -> HttpResponse:
+        squad = permissions.visible_squads(self.member).filter(id=squad_id).first()
+        if squad is None:
+            raise Http404
+        self.asker.looks_at("analysis", [squad.id])
+        query = window_query(request)
+        chosen = query.benchmark or self.club.benchmark
+        context = {
+            "table": squad_lines(self, squad, query),
+            "parts": PARTS,
+            "benchmarks": benchmark_options(chosen),
+            "chosen": chosen,
+            "last": query.window().last,
+        }
+        return self.page("squad", context)
+
+
+@dataclass(frozen=True)
+class ShownCell:
+    shown: ShownFigure
+    drawing: SafeString
+    """Empty for the whole, which is on another scale than its parts."""
+
+
+@dataclass(frozen=True)
+class SquadLine:
+    player: Named
+    index: str
+    rounds: int
+    cells: list[ShownCell]
+    """In all, then by part."""
+
+
+@dataclass(frozen=True)
+class SquadLines:
+    squad: Squad
+    benchmark: str
+    lines: list[SquadLine]
+    averages: list[str]
+    """Plain means of the players' figures, where they are known."""
+
+
+def squad_lines(page: ClubPage, squad: Squad, query: WindowQuery) -> SquadLines:
+    (table,) = squad_table(page.asker, [squad], query)
+    parts = [in_parts(row.strokes_gained) for row in table.players]
+    span = Span.of_intervals(one for row in parts for one in row[1:])
+    means = []
+    for column in zip(*parts, strict=True):
+        known = [one.value for one in column if one.value is not None]
+        means.append(f"{sum(known) / len(known):+.2f}".replace("-", "−") if known else "–")
+    return SquadLines(squad, table.benchmark.name, [_line(row, span) for row in table.players], means)
+
+
+def _line(row: SquadTableRow, span: Span) -> SquadLine:
+    total, *parts = in_parts(row.strokes_gained)
+    cells = [ShownCell(told(total, signed=True), SafeString(""))]
+    cells += [
+        ShownCell(told(part, signed=True), in_a_cell(part, span, kind))
+        for part, kind in zip(parts, PART_KINDS[1:], strict=True)
+    ]
+    return SquadLine(row.player, index_words(row.handicap_index), row.rounds, cells)

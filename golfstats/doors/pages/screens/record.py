@@ -1,0 +1,97 @@
+"""A person's own record: who read it, everything of it to take along, and its end."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+from uuid import UUID
+
+from django import forms as django_forms
+from django.contrib import messages
+from django.contrib.auth import logout
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from golfstats.doors.pages.base import ClubPage
+from golfstats.doors.pages.form_page import FormPage
+from golfstats.doors.pages.forms import Words
+from golfstats.doors.rest.throttles import may_try_to_sign_in
+from golfstats.ground.clubs.models import ErasedGolf
+from golfstats.ground.faults import ProblemError, Refusal
+from golfstats.ground.operations import Query
+from players.people.answers import golf_reads
+from players.people.models import Player
+from players.record import services
+from players.record.answers import own_export
+from players.record.erasing import erase
+from players.record.operations import FILE_NAME, ZIP
+
+
+class Readers(ClubPage):
+    """Who else read the player's golf: for the player and for managers."""
+
+    tells = ""
+
+    def get(self, request: HttpRequest, player_id: UUID) -> HttpResponse:
+        player = self.visible_player(player_id)
+        (reads,) = golf_reads(self.asker, [player], Query())
+        return self.page("readers", {"player": player, "reads": reads})
+
+
+class RecordPage(ClubPage):
+    """What the club keeps of whoever looks: to take along."""
+
+    def get(self, request: HttpRequest) -> HttpResponse:
+        context = {
+            "player": Player.objects.filter(member=self.member).first(),
+            "export": own_export(self.asker, Query()),
+        }
+        return self.page("record", context)
+
+    def post(self, request: HttpRequest) -> HttpResponse:
+        services.ask_for_export(self.member)
+        messages.success(request, "Your file is being written; it is here in a minute")
+        return redirect(self.address("record-page"))
+
+
+class RecordFile(ClubPage):
+    def get(self, request: HttpRequest) -> HttpResponse:
+        headers = {"Content-Disposition": f'attachment; filename="{FILE_NAME}"'}
+        return HttpResponse(services.file_of(self.member), content_type=ZIP, headers=headers)
+
+
+class Erase(FormPage):
+    """A person erases themselves: they type their name and password, and are told what is kept."""
+
+    title = "Erase yourself from the club"
+    button = "Erase me for good"
+    template = "erase"
+
+    def fields(self) -> Mapping[str, django_forms.Field]:
+        asked: dict[str, django_forms.Field] = {
+            "name": Words("Your name", f"As it stands here: {self.member.name}")
+        }
+        if self.member.user.has_usable_password():
+            asked["password"] = django_forms.CharField(
+                label="Your password", widget=django_forms.PasswordInput()
+            )
+        return asked
+
+    def back(self) -> str:
+        return self.address("record-page")
+
+    def extra(self) -> dict[str, Any]:
+        return {"anonymous": self.club.erased_golf == ErasedGolf.ANONYMOUS}
+
+    def save(self, given: dict[str, Any]) -> None:
+        if not may_try_to_sign_in(self.request):
+            raise ProblemError(
+                "throttled", "Too many wrong passwords: wait a quarter of an hour", Refusal.TOO_OFTEN
+            )
+        self.erasure = erase(self.member, given["name"], given.get("password", ""))
+
+    def saved(self, form: django_forms.Form) -> HttpResponse:
+        """Told here and now: there may be no account left to come back with."""
+        if self.erasure.account_gone:
+            logout(self.request)
+        return render(self.request, "web/erased.html", {"erasure": self.erasure, "left": self.club.name})

@@ -1,0 +1,85 @@
+"""A round: hole by hole, shot by shot, and where each number comes from."""
+
+from __future__ import annotations
+
+from typing import Any
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+
+from golfstats.doors.pages.base import ClubPage
+from golfstats.doors.pages.screens.chapters.base import benchmark_options, window_query
+from golfstats.doors.pages.shown import putting_words
+from golfstats.ground.operations import Query
+from players.conditions.answers.rounds import round_conditions
+from players.figures.answers.rounds import analysis
+from players.golf.questions import BenchmarkQuery
+from players.handicap.answers import explained_round
+from players.people import permissions
+from players.rounds import services as posting
+from players.rounds.answers import visible_rounds
+from players.rounds.models import Round
+
+
+class RoundPage(ClubPage):
+    def get(self, request: HttpRequest, round_id: UUID) -> HttpResponse:
+        found = visible_rounds(self.member).filter(id=round_id).first()
+        if found is None:
+            raise Http404
+        self.asker.looks_at("shots", [found.player_id])
+        key = window_query(request).benchmark or self.club.benchmark
+        told = analysis(self.asker, found, BenchmarkQuery(benchmark=key))
+        (condition,) = round_conditions(self.asker, [found], Query())
+        context: dict[str, Any] = {
+            "round": found,
+            "analysis": told,
+            "chosen": key,
+            "benchmarks": benchmark_options(key),
+            "score": sum(hole.score for hole in told.holes),
+            "condition": condition,
+            "putting": putting_words(condition.putting) if condition.putting else None,
+            "handicap": explained_round(self.asker, found.id),
+            "warnings": [one for one in found.warnings if not one["dismissed"]],
+            "may_change": permissions.postable_players(self.member).filter(id=found.player_id).exists(),
+        }
+        return self.page("round", context)
+
+
+def round_to_change(page: ClubPage, round_id: UUID) -> Round:
+    """The round, locked, if this member may change it."""
+    may_change = permissions.postable_players(page.member).filter(rounds__id=round_id).exists()
+    found = Round.objects.select_for_update().filter(id=round_id).first() if may_change else None
+    if found is None:
+        raise Http404
+    return found
+
+
+class DismissWarning(ClubPage):
+    """Somebody has looked at a warning: it is so."""
+
+    def post(self, request: HttpRequest, round_id: UUID) -> HttpResponse:
+        found = round_to_change(self, round_id)
+        dismissed = [one["id"] for one in found.warnings if one["dismissed"]]
+        posting.dismiss_warnings(found, [*dismissed, request.POST.get("warning", "")])
+        return redirect(self.address("round-page", found.id))
+
+
+class DeleteRound(ClubPage):
+    """Asks first; everything that rested on the round is computed again."""
+
+    def get(self, request: HttpRequest, round_id: UUID) -> HttpResponse:
+        found = round_to_change(self, round_id)
+        context = {
+            "question": f"Delete the round of {found.player.name} on {found.played_on}?",
+            "consequence": "Figures, handicap record and notes that rested on it are computed again.",
+            "button": "Delete the round",
+            "back": self.address("round-page", found.id),
+        }
+        return self.page("confirm", context)
+
+    def post(self, request: HttpRequest, round_id: UUID) -> HttpResponse:
+        posting.delete_round(round_to_change(self, round_id))
+        messages.success(request, "Round deleted")
+        return redirect(self.address("club-page"))

@@ -1,0 +1,299 @@
+"""Tomorrow's round: asking for a plan, reading it, printing it, and the round beside it afterwards; and the bag."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+from itertools import groupby
+from typing import Any
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import redirect
+
+from courses.layout.models import TeeSet
+from courses.layout.operations import COURSE
+from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.plan.choices import LayUp
+from golfstats.calc.plan.hole.picture import WORDS
+from golfstats.doors.pages import plan_pictures as pictures
+from golfstats.doors.pages.base import ClubPage
+from golfstats.doors.rest.problems import status_of
+from golfstats.ground import inputs
+from golfstats.ground.faults import ProblemError
+from golfstats.ground.operations import Asker, Query
+from players.people import permissions
+from players.people.models import Player
+from players.plans import answers, services
+from players.plans.afterwards import ask_to_read
+from players.plans.answers import PlanRead, WholePlan
+from players.plans.bag import bags
+from players.plans.models import PlanState, RoundPlan
+from players.plans.operations import PLAN, WHO, NewPlan, ask
+from players.plans.paper import card_pdf
+from players.rounds.models import Round
+
+PLANS_SHOWN = 12
+ALIKE = 0.1
+"""Strokes within which sides cost the same to a reader."""
+SPEEDS = (("slow", "Slow"), ("medium", "Medium"), ("fast", "Fast"))
+BUMPS = (("1", "Smooth"), ("2", "Nearly smooth"), ("3", "Some bumps"), ("4", "Bumpy"), ("5", "Very bumpy"))
+SECTIONS = (("18", "All holes"), ("front", "Front nine"), ("back", "Back nine"))
+
+
+class Tomorrow(ClubPage):
+    """Ask for a plan in a few taps; the plans made so far."""
+
+    def get(self, request: HttpRequest) -> HttpResponse:
+        self.asker.needs(*WHO)
+        return self._form({"planned_for": (self.today + timedelta(days=1)).isoformat()} | request.GET.dict())
+
+    def post(self, request: HttpRequest) -> HttpResponse:
+        self.asker.needs(*WHO)
+        given = request.POST.dict()
+        try:
+            plan = ask(self.asker, self._player(given), inputs.checked(NewPlan, _asked(given)))
+        except ProblemError as problem:
+            return self._form(given, problem)
+        return redirect(self.address("plan-page", plan.id))
+
+    def _player(self, given: Mapping[str, Any]) -> Player:
+        players = self._players()
+        if "player" not in given and len(players) == 1:
+            return players[0]
+        found = next((one for one in players if str(one.id) == given.get("player")), None)
+        if found is None:
+            raise Http404
+        return found
+
+    def _players(self) -> list[Player]:
+        """Whom one may plan for: oneself, or those one sees."""
+        own = list(Player.objects.filter(member=self.member))
+        return own or list(permissions.visible_players(self.member).order_by("name", "id"))
+
+    def _form(self, values: Mapping[str, Any], problem: ProblemError | None = None) -> HttpResponse:
+        players = self._players()
+        rows = (
+            PLAN.visible(self.asker).filter(player__in=players).order_by("-planned_for", "-id")[:PLANS_SHOWN]
+        )
+        PLAN.seen(self.asker, rows)
+        context = {
+            "values": values,
+            "faults": _faults(problem),
+            "players": players,
+            "courses": COURSE.visible(self.asker).prefetch_related("tee_sets").order_by("name", "id"),
+            "sections": SECTIONS,
+            "speeds": SPEEDS,
+            "bumps": BUMPS,
+            "kinds": [(key.replace("_", " "), kind.words) for key, kind in work_types().items()],
+            "plans": _with_players(self.asker, list(rows)),
+        }
+        return self.page("tomorrow", context, status=status_of(problem) if problem else 200)
+
+
+@dataclass(frozen=True)
+class _Listed:
+    plan: answers.Plan
+    player: str
+
+
+def _with_players(asker: Asker, rows: list[RoundPlan]) -> list[_Listed]:
+    heads = answers.plan_heads(asker, rows)
+    return [_Listed(head, row.player.name) for head, row in zip(heads, rows, strict=True)]
+
+
+def _asked(given: Mapping[str, Any]) -> dict[str, Any]:
+    """The form as the body of the operation. A nine-hole course has a front nine alone."""
+    asked = {
+        name: given[name].strip()
+        for name in ("tee", "planned_for", "section", "wind_mph", "temperature_c", "target")
+        if given.get(name, "").strip()
+    }
+    tee_set = TeeSet.objects.select_related("course").filter(id__in=_ids(asked.get("tee", ""))).first()
+    if tee_set is not None and tee_set.course.hole_count == 9:
+        asked["section"] = "front"
+    found = [given.get("speed", "")]
+    if given.get("work"):
+        found.append(f"{given['work']} {given.get('days', '').strip() or 0} days")
+    if given.get("bumpy"):
+        found.append(f"bumpy {given['bumpy']}")
+    return asked | {"greens_found": ", ".join(part for part in found if part)}
+
+
+def _ids(text: str) -> list[UUID]:
+    try:
+        return [UUID(text)]
+    except ValueError:
+        return []
+
+
+def _faults(problem: ProblemError | None) -> list[str]:
+    if problem is None:
+        return []
+    return [fault.detail for fault in problem.faults] or [problem.detail or problem.title]
+
+
+class _OfPlan(ClubPage):
+    """A page about one plan. Whom one may not see has none."""
+
+    def plan(self, plan_id: UUID) -> RoundPlan:
+        plan = PLAN.one(self.asker, {"plan_id": plan_id})
+        PLAN.seen(self.asker, [plan])
+        return plan
+
+    def whole(self, plan: RoundPlan) -> WholePlan:
+        (found,) = answers.whole_plans(self.asker, [plan], Query())
+        return found
+
+    def shared(self, plan: RoundPlan) -> dict[str, Any]:
+        return {"plan": plan, "player": plan.player, "course": plan.tee_set.course}
+
+
+class PlanPage(_OfPlan):
+    def get(self, request: HttpRequest, plan_id: UUID) -> HttpResponse:
+        plan = self.plan(plan_id)
+        try:
+            whole = self.whole(plan)
+        except ProblemError as problem:  # a round that counts is played there: the card is what may be read
+            messages.info(request, problem.detail)
+            return redirect(self.address("plan-card-page", plan.id))
+        matters = sorted(whole.round.matters_most) if whole.round else []
+        context = {
+            "whole": whole,
+            "matters": matters,
+            "holes": [
+                {
+                    "told": hole,
+                    "picture": hole.picture,
+                    "choices": pictures.choices(hole.choices),
+                    "ties": [choice for choice in hole.choices if choice.tie],
+                    "all_round": _all_round([side.cost for side in hole.keep_away]),
+                    "lay_ups": _lay_ups(hole.lay_up),
+                    "matters": hole.number in matters,
+                }
+                for hole in whole.by_hole
+            ],
+            "surfaces": [(surface.word, WORDS[surface]) for surface in WORDS],
+            "distribution": pictures.distribution(whole.round) if whole.round else "",
+            "played": plan.state == PlanState.DONE and _rounds_of(plan).exists(),
+        }
+        return self.page("plan", self.shared(plan) | context)
+
+
+def _all_round(costs: list[float]) -> float | None:
+    """What a miss costs, where it costs the same on all four sides."""
+    if len(costs) < 4 or max(costs) - min(costs) > ALIKE:
+        return None
+    return sum(costs) / len(costs)
+
+
+def _lay_ups(table: Sequence[LayUp]) -> str:
+    """Go or lay up by distance left; neighbours that are answered alike are told together."""
+    told = []
+    for say, rows in groupby(table, key=lambda row: row.say):
+        yards = [f"{row.yards:.0f}" for row in rows]
+        span = yards[0] if len(yards) == 1 else f"{yards[0]} to {yards[-1]}"
+        told.append(f"{say} with {span} yards left")
+    return ", ".join(told)
+
+
+class PlanProgress(_OfPlan):
+    """How far the worker is, for the page that waits."""
+
+    def get(self, request: HttpRequest, plan_id: UUID) -> HttpResponse:
+        (head,) = answers.plan_heads(self.asker, [self.plan(plan_id)])
+        return JsonResponse({"state": head.state, "done": head.holes_done, "holes": head.holes})
+
+
+class PlanCardPage(_OfPlan):
+    """The card as it comes out of the printer: print this page, or the PDF."""
+
+    def get(self, request: HttpRequest, plan_id: UUID) -> HttpResponse:
+        plan = self.plan(plan_id)
+        (card,) = answers.plan_cards(self.asker, [plan], Query())
+        if not card.holes:
+            return redirect(self.address("plan-page", plan.id))
+        return self.page("plan_card", self.shared(plan) | {"card": card})
+
+
+class PlanCardFile(_OfPlan):
+    def get(self, request: HttpRequest, plan_id: UUID) -> HttpResponse:
+        pdf = card_pdf(self.asker, self.plan(plan_id), Query())
+        named = {"Content-Disposition": 'inline; filename="plan.pdf"'}
+        return HttpResponse(pdf, content_type="application/pdf", headers=named)
+
+
+class PlanAfterwardsPage(_OfPlan):
+    """The round beside its plan: choice, execution, greens and luck."""
+
+    def get(self, request: HttpRequest, plan_id: UUID) -> HttpResponse:
+        plan = self.plan(plan_id)
+        (found,) = answers.plans_read(self.asker, [plan], Query())
+        context: dict[str, Any] = {"read": found, "played": _rounds_of(plan).exists()}
+        if found is not None and found.total is not None:
+            context |= {"parts": _parts(found), "picture": pictures.parts_by_hole(found.shots)}
+        return self.page("plan_afterwards", self.shared(plan) | context)
+
+    def post(self, request: HttpRequest, plan_id: UUID) -> HttpResponse:
+        plan = self.plan(plan_id)
+        self.asker.needs(*WHO)
+        ask_to_read(plan)
+        return redirect(self.address("plan-afterwards-page", plan.id))
+
+
+class DeletePlan(_OfPlan):
+    """Asks first."""
+
+    def get(self, request: HttpRequest, plan_id: UUID) -> HttpResponse:
+        plan = self.plan(plan_id)
+        context = {
+            "question": f"Throw away the plan for {plan.tee_set.course.name}, {plan.planned_for:%d %B %Y}?",
+            "consequence": "Its card and what was read of the round by it go as well; the round itself stays.",
+            "button": "Throw it away",
+            "back": self.address("plan-page", plan.id),
+        }
+        return self.page("confirm", context)
+
+    def post(self, request: HttpRequest, plan_id: UUID) -> HttpResponse:
+        plan = self.plan(plan_id)
+        self.asker.needs(*WHO)
+        services.delete_plan(plan)
+        messages.success(request, "Plan thrown away")
+        return redirect(self.address("tomorrow-page"))
+
+
+class BagPage(ClubPage):
+    def get(self, request: HttpRequest, player_id: UUID) -> HttpResponse:
+        player = self.visible_player(player_id)
+        (bag,) = bags(self.asker, [player], Query())
+        return self.page("bag", {"player": player, "bag": bag, "lengths": pictures.bag_lengths(bag.clubs)})
+
+
+def _rounds_of(plan: RoundPlan) -> Any:
+    """Rounds that may have been played by the plan."""
+    return Round.objects.filter(
+        player_id=plan.player_id, tee_set_id=plan.tee_set_id, played_on=plan.planned_for
+    )
+
+
+MEANINGS = {
+    "choice": "clubs, each aimed as well as it can be, against the best there was",
+    "execution": "the strokes themselves",
+    "greens": "what the greens of the day took",
+    "luck": "of the lie that was found",
+}
+
+
+@dataclass(frozen=True)
+class _Part:
+    name: str
+    strokes: str
+    means: str
+
+
+def _parts(read: PlanRead) -> list[_Part]:
+    return [
+        _Part(name, pictures.signed(getattr(read, name) or 0.0), means) for name, means in MEANINGS.items()
+    ]

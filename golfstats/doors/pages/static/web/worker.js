@@ -1,0 +1,70 @@
+// Keeps the entry page at hand without a connection. Everything else always comes from the service.
+const STORE = "golfstats-VERSION";
+const FILES = ["FILES"];
+const isEntry = (url) => /^\/clubs\/[^/]+\/rounds\/new$/.test(url.pathname);
+
+self.addEventListener("install", (event) => {
+  event.waitUntil(caches.open(STORE).then((store) => store.addAll(FILES)).then(() => self.skipWaiting()));
+});
+self.addEventListener("activate", (event) => {
+  const old = (name) => name.startsWith("golfstats-") && name !== STORE;
+  event.waitUntil(caches.keys().then((names) => Promise.all(names.filter(old).map((name) => caches.delete(name)))).then(() => self.clients.claim()));
+});
+self.addEventListener("message", (event) => {
+  const url = new URL(event.data, self.location.origin);
+  if (url.origin === self.location.origin && isEntry(url)) event.waitUntil(fetchAndKeep(new Request(url.pathname), url));
+});
+
+async function fetchAndKeep(request, url) {
+  const answer = await fetch(request);
+  if (answer.ok && !answer.redirected) {
+    const store = await caches.open(STORE);
+    await store.put(url.pathname, answer.clone());
+  }
+  return answer;
+}
+async function entryPage(request, url) {
+  try {
+    return await fetchAndKeep(request, url);
+  } catch (error) {
+    const kept = await caches.match(url.pathname);
+    if (kept) return kept;
+    throw error;
+  }
+}
+async function anyEntryPage(request) {
+  try {
+    return await fetch(request);
+  } catch (error) {
+    const store = await caches.open(STORE);
+    const known = (await store.keys()).map((one) => new URL(one.url)).find(isEntry);
+    if (known) return Response.redirect(known.pathname);
+    throw error;
+  }
+}
+async function file(request, url) {
+  try {
+    return await fetch(request);
+  } catch (error) {
+    const kept = await caches.match(url.pathname);
+    if (kept) return kept;
+    throw error;
+  }
+}
+async function signedOut(request) {
+  // The page that was kept names the club's players: it goes with the session. Drafts stay.
+  const store = await caches.open(STORE);
+  await Promise.all((await store.keys()).filter((one) => isEntry(new URL(one.url))).map((one) => store.delete(one)));
+  return fetch(request);
+}
+
+self.addEventListener("fetch", (event) => {
+  const { request } = event;
+  const url = new URL(request.url);
+  if (url.origin !== self.location.origin) return;
+  if (request.method === "POST" && url.pathname === "/sign-out") event.respondWith(signedOut(request));
+  else if (request.method !== "GET") return;
+  else if (request.mode === "navigate" && isEntry(url)) event.respondWith(entryPage(request, url));
+  else if (request.mode === "navigate") event.respondWith(anyEntryPage(request));
+  else if (FILES.includes(url.pathname)) event.respondWith(file(request, url));
+});

@@ -1,0 +1,262 @@
+"""The API document (OpenAPI 3.1) of declared operations: what every one takes and answers, by name."""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from collections.abc import Iterable, Mapping
+from typing import Any, get_type_hints
+
+from pydantic import BaseModel, TypeAdapter
+from pydantic.json_schema import JsonSchemaMode
+
+from golfstats.doors.rest.manners import MERGE_PATCH
+from golfstats.doors.rest.operations import JSON, usual_status
+from golfstats.ground.answers import class_meaning, field_meanings
+from golfstats.ground.clubs.sign_in import CODE_HEADER
+from golfstats.ground.operations import Change, Download, Gathering, Listing, Operation, Query, Reading
+from golfstats.ground.standing import Standing
+
+REFERENCES = "#/components/schemas/{model}"
+Schema = dict[str, Any]
+_PLACE = re.compile(r"<(?:(\w+):)?(\w+)>")
+_PLACES: Mapping[str, Schema] = {
+    "uuid": {"type": "string", "format": "uuid"},
+    "int": {"type": "integer"},
+    "str": {"type": "string"},
+    "path": {"type": "string"},
+    "slug": {"type": "string"},
+}
+
+
+_SECURITY: Mapping[Standing, list[dict[str, list[str]]]] = {
+    Standing.SIGNING_IN: [{"password": []}, {"session": []}],
+    Standing.ANYBODY: [],
+}
+"""Where it is other than that of the whole document."""
+
+
+class Described:
+    """The schemas of every answer, body and query, made together so that each class is one component."""
+
+    def __init__(self, operations: Iterable[Operation]) -> None:
+        answers, bodies = set(), set()
+        for operation in operations:
+            answers |= {
+                one for one in (getattr(operation, "answer", None), getattr(operation, "line", None)) if one
+            }
+            answers |= set(getattr(operation, "also", {}).values())
+            named = (getattr(operation, name, None) for name in ("body", "form"))
+            bodies |= {operation.query, *(one for one in named if one)}
+        wanted: list[tuple[type, JsonSchemaMode, TypeAdapter[Any]]] = [
+            *((one, "serialization", TypeAdapter(one)) for one in sorted(answers, key=str)),
+            *((one, "validation", TypeAdapter(one)) for one in sorted(bodies, key=str)),
+        ]
+        self._schemas, rest = TypeAdapter.json_schemas(wanted, ref_template=REFERENCES)
+        self.components: dict[str, Schema] = rest.get("$defs", {})
+        for name, answer in _data_classes(answers).items():
+            _tell(self.components[name], answer)
+
+    def answer(self, answer: type) -> Schema:
+        return self._schemas[answer, "serialization"]
+
+    def body(self, body: type[BaseModel]) -> Schema:
+        return self._schemas[body, "validation"]
+
+    def part_of(self, body: type[BaseModel]) -> Schema:
+        """The schema of a body whose fields may all be left out."""
+        schema = dict(self._resolved(self.body(body)))
+        schema.pop("required", None)
+        return schema
+
+    def query(self, query: type[Query]) -> Schema:
+        """The parameters' properties, not as a reference."""
+        return self._resolved(self._schemas[query, "validation"])
+
+    def _resolved(self, schema: Schema) -> Schema:
+        reference = schema.get("$ref", "").rpartition("/")[2]
+        return self.components[reference] if reference else schema
+
+
+def paths_of(operations: Iterable[Operation]) -> tuple[dict[str, Any], dict[str, Schema]]:
+    """The paths and the schemas of the operations that REST has."""
+    of_rest = [operation for operation in operations if operation.path]
+    described = Described(of_rest)
+    paths: dict[str, Any] = {}
+    for operation in of_rest:
+        address = "/api/v1/" + _PLACE.sub(r"{\2}", operation.path)
+        paths.setdefault(address, {})[operation.method.lower()] = _operation(operation, described)
+    queries = {operation.query.__name__ for operation in of_rest}
+    components = {name: schema for name, schema in described.components.items() if name not in queries}
+    return paths, components
+
+
+def _operation(operation: Operation, described: Described) -> dict[str, Any]:
+    told: dict[str, Any] = {
+        "operationId": operation.id,
+        "summary": operation.summary,
+        "tags": [operation.path.partition("/")[0]],
+        "parameters": _all_parameters(operation, described),
+        "responses": _responses(operation, described),
+    }
+    if operation.description:
+        told["description"] = operation.description
+    if isinstance(operation, Change) and (operation.body is not None or operation.accepts):
+        content: dict[str, Any] = {}
+        if operation.body is not None:
+            whole = operation.present is None
+            content[JSON] = {
+                "schema": described.body(operation.body) if whole else described.part_of(operation.body)
+            }
+        if operation.verb == "PATCH":
+            content[MERGE_PATCH] = content[JSON]
+        form = {"type": "string"} if operation.form is None else described.body(operation.form)
+        content |= {
+            media_type: {"schema": form if media_type.startswith("multipart/") else {"type": "string"}}
+            for media_type in operation.accepts
+        }
+        told["requestBody"] = {"required": operation.body_needed, "content": content}
+    if operation.deprecation is not None:
+        told["deprecated"] = True
+    security = _SECURITY.get(operation.standing)
+    if security is not None:
+        told["security"] = security
+    return told
+
+
+def _responses(operation: Operation, described: Described) -> dict[str, Any]:
+    if isinstance(operation, Reading):
+        content = {JSON: {"schema": described.answer(operation.answer)}}
+        content |= {media_type: {"schema": {"type": "string"}} for media_type in operation.written}
+        return {"200": {"description": "The answer", "content": content}}
+    if isinstance(operation, Listing):
+        return {"200": _json("A page", _envelope(described.answer(operation.line), paged=True))}
+    if isinstance(operation, Gathering):
+        return {"200": _json("The list", _envelope(described.answer(operation.line), paged=False))}
+    if isinstance(operation, Download):
+        schema = {"type": "string"} if operation.answer is None else described.answer(operation.answer)
+        media_type = operation.media_type.partition(";")[0]
+        return {"200": {"description": "The file", "content": {media_type: {"schema": schema}}}}
+    assert isinstance(operation, Change)  # noqa: S101 - the fifth and last kind
+    if operation.answer is None:
+        return {str(usual_status(operation)): {"description": "Done"}}
+    told = {usual_status(operation): operation.answer, **operation.also}
+    return {str(status): _json("Done", described.answer(answer)) for status, answer in told.items()}
+
+
+def _json(description: str, schema: Schema) -> dict[str, Any]:
+    return {"description": description, "content": {JSON: {"schema": schema}}}
+
+
+def _envelope(line: Schema, *, paged: bool) -> Schema:
+    properties: dict[str, Schema] = {"results": {"type": "array", "items": line}}
+    if paged:
+        link = {"type": ["string", "null"], "format": "uri", "description": "Address of that page."}
+        properties = {"next": link, "previous": link, **properties}
+    return {
+        "type": "object",
+        "required": list(properties),
+        "additionalProperties": False,
+        "properties": properties,
+    }
+
+
+def _places(path: str) -> list[dict[str, Any]]:
+    return [
+        {
+            "name": name,
+            "in": "path",
+            "required": True,
+            "schema": _PLACES[kind or "str"],
+            "description": f"Id of the {name.removesuffix('_id').replace('_', ' ')}.",
+        }
+        for kind, name in _PLACE.findall(path)
+    ]
+
+
+def _all_parameters(operation: Operation, described: Described) -> list[dict[str, Any]]:
+    """Those of the path, then those of the query that are no part of the path."""
+    own = {one["name"]: one for one in _parameters(operation, described)}
+    places = _places(operation.path)
+    for place in places:
+        described_as = own.pop(place["name"], {}).get("description")
+        place["description"] = described_as or place["description"]
+    return [*places, *own.values()]
+
+
+def _parameters(operation: Operation, described: Described) -> list[dict[str, Any]]:
+    parameters = _query_parameters(described.query(operation.query))
+    if isinstance(operation, Listing):
+        cursor = {"type": "string", "description": "From next or previous of this very list."}
+        size = {
+            "type": "integer",
+            "minimum": 1,
+            "maximum": 200,
+            "default": 50,
+            "description": "Lines of a page.",
+        }
+        parameters += [_parameter("cursor", cursor), _parameter("page_size", size)]
+    if operation.is_pending is not None:
+        words = "`wait=5`: answer once the worker is done, or after so many seconds (RFC 7240); 10 at most."
+        wait = {"type": "string", "description": words}
+        parameters.append({**_parameter("Prefer", wait), "in": "header"})
+    if isinstance(operation, Change) and operation.version is not None:
+        tag = {"type": "string", "description": "ETag of the version that the change is meant for."}
+        parameters.append(
+            {
+                **_parameter("If-Match", tag),
+                "in": "header",
+                "required": operation.version_needed and operation.creates is None,
+            }
+        )
+    if operation.standing is Standing.SIGNING_IN:
+        parameters.append(_second_factor())
+    return parameters
+
+
+def _second_factor() -> dict[str, Any]:
+    code = {"type": "string", "description": "Code of the second factor, of those who have set one up."}
+    return _parameter(CODE_HEADER, code) | {"in": "header"}
+
+
+def _query_parameters(schema: Schema) -> list[dict[str, Any]]:
+    required = schema.get("required", [])
+    return [
+        {**_parameter(name, dict(one)), "required": name in required}
+        for name, one in schema.get("properties", {}).items()
+    ]
+
+
+def _parameter(name: str, schema: Schema) -> dict[str, Any]:
+    description = schema.pop("description", "")
+    schema.pop("title", None)
+    told = {"name": name, "in": "query", "required": False, "schema": schema}
+    return told | ({"description": description} if description else {})
+
+
+def _data_classes(answers: Iterable[type]) -> dict[str, type]:
+    """Every data class within the answers, by its name."""
+    by_name: dict[str, type] = {}
+    left = list(answers)
+    while left:
+        one = left.pop()
+        left += getattr(one, "__args__", ())
+        if dataclasses.is_dataclass(one) and isinstance(one, type) and one.__name__ not in by_name:
+            by_name[one.__name__] = one
+            left += get_type_hints(one).values()
+    return by_name
+
+
+def _tell(schema: Schema, answer: type) -> None:
+    """Every field of an answer is there, no other is, and each says what it means."""
+    schema.pop("title", None)
+    schema["required"] = list(schema["properties"])
+    schema["additionalProperties"] = False
+    meaning = class_meaning(answer)
+    if meaning:
+        schema["description"] = meaning
+    for name, text in field_meanings(answer).items():
+        schema["properties"][name] = {**schema["properties"][name], "description": text}
+    for one in schema["properties"].values():
+        one.pop("title", None)
+        one.pop("default", None)

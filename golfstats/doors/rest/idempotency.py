@@ -1,0 +1,112 @@
+"""``Idempotency-Key``: a write that is sent twice is done once, and answered twice with the same words.
+
+The answer is saved in the transaction of the write itself, so there is no moment at which one exists
+without the other. A duplicate that arrives while the first still runs waits for it on a lock.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from datetime import timedelta
+from urllib.parse import urlsplit
+
+from django.db import connection
+from django.urls import resolve
+from django.utils import timezone
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from golfstats.doors.rest.models import AnsweredRequest
+from golfstats.ground.clubs.models import Member
+from golfstats.ground.faults import ProblemError, Refusal
+from golfstats.ground.operations import Asker
+from golfstats.ground.outbox import work
+
+HEADER = "Idempotency-Key"
+REPLAYED = "Idempotency-Replayed"
+"""Of an answer that was given before."""
+MAX_KEY_LENGTH = 200
+SHOWN_ONCE = frozenset({"calendar-feeds", "invitations", "webhooks", "webhook-secret"})
+"""Addresses whose answers hold a secret: it is not kept, and not shown again."""
+FORGET_ANSWERS = "forget_answers"
+KEPT = timedelta(days=2)
+"""Longer than anybody's phone is without a network."""
+
+
+def key_of(request: Request) -> str | None:
+    """The request's key; ``None`` for a read or without the header."""
+    if request.method in {"GET", "HEAD", "OPTIONS"}:
+        return None
+    key = request.headers.get(HEADER)
+    if key is not None and not (0 < len(key) <= MAX_KEY_LENGTH and key.isascii() and key.isprintable()):
+        raise ProblemError(
+            "bad-idempotency-key", f"{HEADER} has 1 to {MAX_KEY_LENGTH} printable ASCII characters"
+        )
+    return key
+
+
+def earlier_answer(request: Request, member: Member, key: str) -> AnsweredRequest | None:
+    """The answer already given under this key; raises a 422 problem if the request was another one."""
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT pg_advisory_xact_lock(hashtextextended(%s, 0))", [f"{member.id}:{key}"])
+    answer = AnsweredRequest.objects.filter(member=member, key=key).first()
+    if answer is not None and answer.role != member.role:
+        title = f"You were {answer.role} when this {HEADER} was used, and are {member.role} now"
+        raise ProblemError("role-changed", title, Refusal.NOT_ALLOWED)
+    if answer is not None and _shows_once(request):
+        raise ProblemError(
+            "shown-once", "This was done before; what it showed is shown once", Refusal.CONFLICT
+        )
+    if answer is not None and answer.fingerprint != fingerprint(request):
+        raise ProblemError(
+            "idempotency-key-reused",
+            f"This {HEADER} was used for a different request",
+            Refusal.INVALID,
+        )
+    if answer is not None:
+        _still_there(answer, member)
+    return answer
+
+
+def _still_there(answer: AnsweredRequest, member: Member) -> None:
+    """Refuse to say again where something was put that is there no more."""
+    location = answer.headers.get("Location")
+    if location is None:
+        return
+    found = resolve(urlsplit(location).path)
+    about = found.func.cls.operations["GET"].about  # type: ignore[attr-defined]  # the view of an address
+    try:
+        about.one(Asker(member), found.kwargs)
+    except ProblemError:
+        title = "This was done before, and what it made has been deleted since"
+        raise ProblemError("gone", title, Refusal.GONE) from None
+
+
+def remember(request: Request, member: Member, key: str, response: Response) -> None:
+    """Keep a successful answer for a while. Refusals are not kept: the request may be put right and sent again."""
+    written = response.rendered_content if not response.is_rendered else response.content
+    work.ask(FORGET_ANSWERS, str(member.club.id), due_at=timezone.now() + KEPT)
+    AnsweredRequest.objects.create(
+        member=member,
+        key=key,
+        fingerprint=fingerprint(request),
+        status=response.status_code,
+        role=member.role,
+        body=b"" if _shows_once(request) else written,
+        headers={
+            name: response[name] for name in ("Location", "ETag", "Content-Type") if response.has_header(name)
+        },
+    )
+
+
+def _shows_once(request: Request) -> bool:
+    found = request.resolver_match
+    return found is not None and found.url_name in SHOWN_ONCE
+
+
+def fingerprint(request: Request) -> str:
+    digest = hashlib.sha256()
+    for part in (str(request.method), request.get_full_path(), str(request.content_type)):
+        digest.update(part.encode() + b"\n")
+    digest.update(request._request.body)
+    return digest.hexdigest()

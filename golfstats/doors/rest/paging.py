@@ -1,0 +1,110 @@
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from django.core import signing
+from django.db.models import Model, Q
+from rest_framework import pagination
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.utils.urls import replace_query_param
+
+from golfstats.ground.faults import Fault, invalid
+
+
+class CursorPagination(pagination.CursorPagination):
+    """Pages by cursor, newest first: cheap at any depth, and stable while rows are added.
+
+    A cursor holds the ordering columns of the row that it starts beyond, signed. All columns of ``ordering``
+    have the same direction and the last one is unique, so rows with equal first columns are neither
+    repeated nor left out, which an offset among them would do once one more is added.
+    """
+
+    page_size = 50
+    max_page_size = 200
+    page_size_query_param = "page_size"
+    ordering: str | Sequence[str] = "-id"  # type: ignore[assignment]  # the stub knows one field, DRF several
+
+    base_url: str
+    _salt: str
+    _page: Sequence[Model]
+
+    def get_page_size(self, request: Request) -> int:
+        """The size asked for; a 422 problem if it is none."""
+        given = request.query_params.get(self.page_size_query_param)
+        if given is None:
+            return self.page_size
+        if not (given.isascii() and given.isdigit() and 1 <= int(given[:9]) <= self.max_page_size):
+            fault = Fault("/page_size", "invalid", f"a number from 1 to {self.max_page_size}")
+            raise invalid([fault], "The query string is not valid")
+        return int(given)
+
+    def paginate_queryset(self, queryset: Any, request: Request, view: Any = None) -> list[Any]:
+        self.request = request
+        self.base_url = request.build_absolute_uri()
+        size = self.get_page_size(request)
+        names = [name.removeprefix("-") for name in self._ordering()]
+        self._salt = f"{queryset.model._meta.label}:{','.join(self._ordering())}"
+        cursor = self._cursor(request)
+        backwards = cursor is not None and cursor[0] == "previous"
+        descending = self._ordering()[0].startswith("-") != backwards
+        rows = queryset.order_by(*(f"-{name}" if descending else name for name in names))
+        if cursor is not None:
+            rows = rows.filter(_beyond(names, cursor[1], descending=descending))
+        found = list(rows[: size + 1])
+        more = len(found) > size
+        page = found[:size]
+        if backwards:
+            page.reverse()
+        self._page = page
+        self.has_next = more or backwards
+        self.has_previous = more if backwards else cursor is not None
+        return page
+
+    def get_paginated_response(self, data: Any) -> Response:
+        """With the neighbouring pages in the header ``Link`` as well (RFC 8288)."""
+        response = super().get_paginated_response(data)
+        pages = {"next": self.get_next_link(), "prev": self.get_previous_link()}
+        links = [f'<{address}>; rel="{name}"' for name, address in pages.items() if address]
+        if links:
+            response.headers["Link"] = ", ".join(links)
+        return response
+
+    def get_next_link(self) -> str | None:
+        return self._link("next", -1) if self.has_next and self._page else None
+
+    def get_previous_link(self) -> str | None:
+        return self._link("previous", 0) if self.has_previous and self._page else None
+
+    def _ordering(self) -> tuple[str, ...]:
+        return (self.ordering,) if isinstance(self.ordering, str) else tuple(self.ordering)
+
+    def _cursor(self, request: Request) -> tuple[str, list[str]] | None:
+        given = request.query_params.get(self.cursor_query_param)
+        if given is None:
+            return None
+        try:
+            direction, values = signing.loads(given, salt=self._salt)
+        except signing.BadSignature:
+            fault = Fault("/cursor", "invalid", "take cursors from next and previous of this very list")
+            raise invalid([fault], "The query string is not valid") from None
+        return direction, values
+
+    def _link(self, direction: str, index: int) -> str:
+        row = self._page[index]
+        fields = {field.name: field for field in row._meta.concrete_fields}
+        values = [fields[name.removeprefix("-")].value_to_string(row) for name in self._ordering()]
+        cursor = signing.dumps((direction, values), salt=self._salt)
+        return replace_query_param(self.base_url, self.cursor_query_param, cursor)
+
+
+def _beyond(names: Sequence[str], values: Sequence[str], *, descending: bool) -> Q:
+    """The rows after the one with these values: (a, b) < (x, y) is a <= x and (a < x or b < y)."""
+    comparison = "lt" if descending else "gt"
+    name, value = names[0], values[0]
+    strictly = Q(**{f"{name}__{comparison}": value})
+    if len(names) == 1:
+        return strictly
+    rest = _beyond(names[1:], values[1:], descending=descending)
+    return Q(**{f"{name}__{comparison}e": value}) & (strictly | rest)

@@ -1,0 +1,45 @@
+"""``If-Match``: a change meant for a version that is no longer there is refused (RFC 9110, 13.1.1)."""
+
+from __future__ import annotations
+
+from django.utils.http import parse_etags
+from rest_framework.request import Request
+
+from golfstats.ground.faults import ProblemError, Refusal
+
+
+def etag(version: int) -> dict[str, str]:
+    """The header that tells a row's version."""
+    return {"ETag": f'"{version}"'}
+
+
+def check_if_match(request: Request, version: int, what: str, *, needed: bool = False) -> None:
+    """A 412 problem with the present tag if the request names other versions; ``*`` is any.
+
+    ``needed``: a 428 problem (RFC 6585, 3) if it names none, so that nobody overwrites what they have not seen.
+    """
+    given = request.headers.get("If-Match")
+    if given is None and needed:
+        raise ProblemError(
+            "version-needed",
+            f"Say in If-Match which version of the {what} you mean: the ETag that you read, or *",
+            Refusal.UNCONDITIONAL,
+            headers=etag(version),
+        )
+    if given is None or {"*", str(version)} & {_version_in(tag) for tag in parse_etags(given)}:
+        return
+    raise ProblemError(
+        "changed-meanwhile",
+        f"The {what} was changed since you read it",
+        Refusal.CHANGED,
+        headers=etag(version),
+    )
+
+
+def _version_in(tag: str) -> str:
+    """The tag of an answer goes on after the row's version, because analysis changes the answer and not the row.
+
+    Compressing an answer makes its tag weak; another weak tag is none of ours.
+    """
+    version, goes_on, _ = tag.removeprefix("W/").strip('"').partition(".")
+    return "" if tag.startswith("W/") and not goes_on else version

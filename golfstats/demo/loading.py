@@ -4,34 +4,42 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.conf import settings
 from django.contrib.auth.hashers import make_password
 
-from courses.models import Course, Event, GreenReading, GreenWork, Hole, Rating, TeeSet
+from courses.calendars.models import Event
+from courses.greens.models import GreenReading, GreenWork
+from courses.layout.models import Course, Hole, Rating, TeeSet
 from golfstats.calc.simulate.bodies import round_bodies
 from golfstats.calc.simulate.season import play_season
-from golfstats.clubs.membership import memberships
-from golfstats.clubs.models import Club, Member, Role, User
-from golfstats.clubs.scope import club_scope
-from golfstats.ids import new_id
-from golfstats.outbox import work, worker
-from players import analysis, posting
-from players.coaching.goals import NewGoal, set_goal
+from golfstats.demo import away
+from golfstats.ground.clubs.membership import memberships
+from golfstats.ground.clubs.models import Club, Member, Role, User
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.ids import new_id
+from golfstats.ground.outbox import work, worker
+from players.coaching import ledger
+from players.coaching.goals import set_goal
 from players.coaching.history import history_of
-from players.coaching.notes import NewNote, write_note
-from players.conditions.worker import CONDITION_EFFECT
-from players.models import Player, Squad, SquadCoach, SquadPlayer
-from players.round_input import RoundInput
+from players.coaching.notes import write_note
+from players.coaching.questions import GoalBody, NoteBody
+from players.conditions import analysis, healing
+from players.handicap.recompute import recompute
+from players.people.models import Player, Squad, SquadCoach, SquadPlayer
+from players.rounds import services as posting
+from players.rounds.input import RoundInput
 
 Description = Mapping[str, Any]
 Say = Callable[[str], None]
 
 PASSWORD = "cored-greens"  # noqa: S105 - printed by the demo for everybody to use
 BATCH = 100
+LOOKS, DAYS_BETWEEN_LOOKS = 7, 35
+"""How often before its last day the demo's players are looked at for the forecast ledger."""
 
 
 def read_description() -> Description:
@@ -49,10 +57,11 @@ def find_club(description: Description) -> Club | None:
     return found[0] if found else None
 
 
-def load(description: Description, say: Say) -> Club:
+def load(description: Description, say: Say, *, plan_anew: bool = False) -> Club:
     """Make the club and its people, post every round, and have everything computed.
 
-    The club and its people come in one transaction; the rounds follow in batches, each whole.
+    The club and its people come in one transaction; the rounds follow in batches, each whole. ``plan_anew`` has the
+    plan for the away course made now and kept for the next time.
     """
     say("Making the club, its courses and its people …")
     club = _make_club(description)
@@ -66,13 +75,30 @@ def load(description: Description, say: Say) -> Club:
             say(f"Posted {min(start + BATCH, len(bodies))} of {len(bodies)} rounds")
     say("Working out the strokes gained …")
     with club_scope(club.id):
+        # The records first: each player's golf is measured by a golfer of their own handicap.
+        for player_id in Player.objects.values_list("id", flat=True):
+            recompute(player_id)
         analysis.analyse_pending()
         # Now and not in the coming night, so that the notes know what the greens cost.
-        work.ask(CONDITION_EFFECT, str(club.id))
+        work.ask(analysis.CONDITION_EFFECT, str(club.id))
         _make_goals_and_notes(club, description)
     say("Handicap records, greens, reports …")
     worker.drain()
+    say("What would have been said in the months before …")
+    with club_scope(club.id):
+        _retell_forecasts(club, description)
+    say("An away course, a plan for it, and the round as played …")
+    away.load(club, _make_course, anew=plan_anew)
     return club
+
+
+def _retell_forecasts(club: Club, description: Description) -> None:
+    """The forecast ledger of a season that was posted in one go."""
+    last = date.fromisoformat(description["last_day"])
+    days = [last - timedelta(days=DAYS_BETWEEN_LOOKS * back) for back in range(LOOKS, 0, -1)]
+    for player_id in Player.objects.values_list("id", flat=True):
+        ledger.retell(player_id, club, days)
+    healing.retell((last - timedelta(days=back) for back in range(DAYS_BETWEEN_LOOKS * LOOKS, 0, -7)), last)
 
 
 def _make_club(description: Description) -> Club:
@@ -155,17 +181,16 @@ def _make_goals_and_notes(club: Club, description: Description) -> None:
         player = Player.objects.get(name=one["name"])
         golf = history_of([player.id], club)
         for facts in one.get("goals", []):
-            wanted = NewGoal(
+            wanted = GoalBody(
                 figure=facts["figure"],
                 target=facts["target_feet"],
                 due_on=date.fromisoformat(facts["by"]),
-                window_rounds=10,
-                window_days=None,
             )
             set_goal(coaches[facts["set_by"]], player, golf, wanted, last_day)
         for facts in one.get("practice_notes", []):
-            note = NewNote(date.fromisoformat(facts["date"]), facts["text"], facts["figure"])
-            write_note(coaches[facts["by"]], player, golf, note)
+            practised_on = date.fromisoformat(facts["date"])
+            note = NoteBody(practised_on=practised_on, text=facts["text"], figure=facts["figure"])
+            write_note(coaches[facts["by"]], player, golf, note, last_day)
 
 
 def _make_green_work(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from golfstats.demo import loading
-from golfstats.web.sign_ins import DemoPerson, DemoSignIns
+from golfstats.doors.pages.sign_ins import DemoPerson, DemoSignIns
 
 
 def sign_ins() -> DemoSignIns | None:

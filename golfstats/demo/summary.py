@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from statistics import fmean
 
-from courses.models import CourseNote
+from courses.greens.models import CourseNote
+from golfstats.calc.a_round import a_round
 from golfstats.calc.strokes.table import professional_provenance
 from golfstats.calc.vocabulary import Part
-from golfstats.clubs.models import Club
-from players.models import Player, PlayerHandicap, RoundFigures, RoundNote
+from golfstats.ground.clubs.models import Club
+from players.conditions.models import RoundNote
+from players.figures.models import RoundFigures
+from players.golf.benchmarks import PEER_WORDS
+from players.handicap.models import PlayerHandicap
+from players.people.models import Player
 
 UNOFFICIAL = "Handicap figures are unofficial: only an authorised association issues a Handicap Index."
 
@@ -23,7 +27,7 @@ def lines(club: Club) -> Iterator[str]:
     yield ""
     yield from _notes()
     yield ""
-    yield f"Strokes gained a round over all rounds with shots, against the professional table ({_provenance()})."
+    yield f"Strokes gained a round of 18 holes over all holes with shots. {PEER_WORDS} {_provenance()}."
     yield UNOFFICIAL
 
 
@@ -32,12 +36,17 @@ def _players() -> Iterator[str]:
     heading = "".join(f"{name.replace('_', ' '):>12}" for name in columns)
     yield f"{'player':<24}{'index':>7}{'rounds':>8}{heading}"
     indexes = {row.player_id: row.index for row in PlayerHandicap.objects.all()}
-    complete = RoundFigures.objects.filter(holes_covered=18).select_related("round__player")
+    covered = RoundFigures.objects.filter(holes_covered__gt=0).select_related("round__player")
     by_player: dict[Player, list[RoundFigures]] = defaultdict(list)
-    for figures in complete:
+    for figures in covered:
         by_player[figures.round.player].append(figures)
     means = {
-        player: {name: fmean(getattr(row, name) for row in rows) for name in columns}
+        player: {
+            name: float(
+                a_round(sum(getattr(row, name) for row in rows), sum(row.holes_covered for row in rows))
+            )
+            for name in columns
+        }
         for player, rows in by_player.items()
     }
     for player in sorted(means, key=lambda player: -means[player]["total"]):

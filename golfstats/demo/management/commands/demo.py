@@ -10,10 +10,10 @@ import waitress
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandParser
 
-from golfstats.clubs.models import Club
-from golfstats.clubs.scope import club_scope
 from golfstats.demo import loading, summary
-from golfstats.outbox import thread, worker
+from golfstats.ground.clubs.models import Club
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox import thread, worker
 
 
 class Command(BaseCommand):
@@ -22,6 +22,11 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("--once", action="store_true", help="print the summary and end")
+        parser.add_argument(
+            "--plan-anew",
+            action="store_true",
+            help="have the away plan made again, and keep it in demo_fixtures",
+        )
         parser.add_argument("--host", default="127.0.0.1")
         parser.add_argument("--port", type=int, default=8000)
 
@@ -30,7 +35,7 @@ class Command(BaseCommand):
         started = time.monotonic()
         self._say("Starting the database …")
         call_command("migrate", verbosity=0, interactive=False)
-        club = self._club()
+        club = self._club(plan_anew=options["plan_anew"])
         with club_scope(club.id):
             for line in summary.lines(club):
                 self.stdout.write(line)
@@ -38,11 +43,11 @@ class Command(BaseCommand):
         if not options["once"]:
             self._serve(options["host"], options["port"])
 
-    def _club(self) -> Club:
+    def _club(self, *, plan_anew: bool) -> Club:
         description = loading.read_description()
         club = loading.find_club(description)
         if club is None:
-            return loading.load(description, self._say)
+            return loading.load(description, self._say, plan_anew=plan_anew)
         worker.drain()
         return club
 

@@ -11,9 +11,10 @@ from django.test.utils import setup_databases, teardown_databases
 from hypothesis import settings as hypothesis_settings
 from pytest_django import DjangoDbBlocker
 
-from golfstats.clubs.models import Club
-from golfstats.clubs.scope import club_scope
-from golfstats.ids import new_id
+from golfstats.ground import counts
+from golfstats.ground.clubs.models import Club
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.ids import new_id
 
 # The same examples every time, and no deadline: a slow machine is no fault of the code. Look for new examples
 # with --hypothesis-profile=explore.
@@ -58,15 +59,30 @@ def django_db_setup(
     yield
     if not keep:
         with django_db_blocker.unblock():
+            _end_kept_connections()
             connections.close_all()  # the owner cannot drop a database while the application role is in it
             teardown_databases(made, 0)
+
+
+def _end_kept_connections() -> None:
+    """Threads that a test's server was served by keep theirs for as long as they live."""
+    with connections["default"].cursor() as cursor:
+        cursor.execute(
+            "SELECT pg_terminate_backend(pid, 10000) FROM pg_stat_activity"
+            " WHERE datname = current_database() AND usename = current_user AND pid <> pg_backend_pid()"
+        )
+
+
+@pytest.fixture(autouse=True)
+def no_requests_counted_so_far() -> None:
+    counts.in_process.clear()
 
 
 def make_club(name: str = "Hollowfield") -> Club:
     """A club in the database, made in its own scope as the application role has to."""
     club_id = new_id()
     with club_scope(club_id):
-        return Club.objects.create(id=club_id, slug=f"club-{club_id}", name=name)
+        return Club.objects.create(id=club_id, slug=f"club-{club_id}", name=name, benchmark="professional")
 
 
 @pytest.fixture

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from django.db import connections
 
-from golfstats.postgres.backend.base import DatabaseWrapper
+from golfstats.ground.postgres.backend.base import DatabaseWrapper
 
 committed = pytest.mark.django_db(transaction=True, databases=["default", "owner"])
 """Transactions are real, for tests with several connections or processes.

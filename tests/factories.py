@@ -6,13 +6,14 @@ import datetime as dt
 from decimal import Decimal
 from typing import Any
 
-from courses.models import Course, Gender, Hole, Rating, Section, TeeSet
-from golfstats.clubs.models import Club, Member, Role, User
-from golfstats.clubs.scope import club_scope
-from golfstats.ids import new_id
-from players import posting
-from players.models import Player, Round, Squad, SquadCoach, SquadPlayer
-from players.round_input import RoundInput
+from courses.layout.models import Course, Gender, Hole, Rating, Section, TeeSet
+from golfstats.ground.clubs.models import Club, Member, Role, User
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.ids import new_id
+from players.people.models import Player, Squad, SquadCoach, SquadPlayer
+from players.rounds import services as posting
+from players.rounds.input import RoundInput
+from players.rounds.models import Round
 
 PARS = [4, 4, 3, 5, 4, 4, 3, 5, 4, 4, 5, 3, 4, 4, 4, 3, 5, 4]
 LENGTHS = [390, 410, 165, 520, 375, 430, 190, 545, 400, 385, 505, 150, 420, 365, 440, 205, 530, 415]
@@ -20,10 +21,14 @@ STROKE_INDEXES = [7, 3, 17, 5, 11, 1, 15, 9, 13, 8, 6, 18, 2, 14, 4, 16, 10, 12]
 
 
 def make_club(slug: str = "larkmoor", **fields: Any) -> Club:
-    """A club, made in its own scope as the application role has to."""
+    """A club, made in its own scope as the application role has to. Measured by the professional: by a peer, what is
+    stored of a player's rounds would move with their handicap.
+    """
     club_id = new_id()
     with club_scope(club_id):
-        return Club.objects.create(id=club_id, slug=slug, name=slug.title(), **fields)
+        return Club.objects.create(
+            id=club_id, slug=slug, name=slug.title(), **{"benchmark": "professional", **fields}
+        )
 
 
 def make_user(username: str) -> User:

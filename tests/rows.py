@@ -11,10 +11,10 @@ from django.apps import apps
 from django.contrib.auth import get_user_model
 from django.db import models
 
-from courses.models import Hole
-from golfstats.clubs.models import Club
-from golfstats.clubs.owned import ClubOwned
-from golfstats.clubs.scope import club_scope
+from courses.layout.models import Hole
+from golfstats.ground.clubs.models import Club
+from golfstats.ground.clubs.owned import ClubOwned
+from golfstats.ground.clubs.scope import club_scope
 
 Rows = dict[type[models.Model], models.Model]
 

@@ -12,12 +12,14 @@ from typing import Any
 
 import pytest
 import yaml
+from django.conf import settings as django_settings
 
-from golfstats.postgres import embedded
+from golfstats.ground.outbox.work import Queue
+from golfstats.ground.postgres import embedded
 
 ROOT = Path(__file__).parent.parent
 SETTINGS_FILE = ROOT / "golfstats" / "settings.py"
-OURS = ("web", "worker", "beat", "migrate")
+OURS = ("web", "worker", "fitter", "messenger", "beat", "migrate")
 
 
 def compose() -> dict[str, Any]:
@@ -37,8 +39,29 @@ def variables_of_settings() -> set[str]:
     }
 
 
-def test_it_has_the_five_services_and_the_migration():
-    assert set(compose()["services"]) == {"web", "worker", "beat", "postgres", "redis", "migrate"}
+def test_it_has_its_services():
+    assert set(compose()["services"]) == {*OURS, "postgres", "proxy", "redis"}
+
+
+def test_every_service_that_goes_on_running_has_a_health_check():
+    without = {name for name, service in compose()["services"].items() if "healthcheck" not in service}
+    assert without == {"migrate"}
+
+
+def test_the_proxy_takes_in_whole_requests_and_gives_slow_clients_up():
+    """Directives of Caddy's documentation (Caddyfile: global options, reverse_proxy, request_body)."""
+    words = compose()["configs"]["proxy"]["content"]
+    for directive in ("read_header 10s", "read_body 30s", "request_buffers 6MB", "response_buffers 6MB"):
+        assert directive in words
+    limit = re.search(r"max_size (\d+)MB", words)
+    assert limit
+    assert int(limit[1]) * 1024**2 > django_settings.DATA_UPLOAD_MAX_MEMORY_SIZE
+
+
+def test_every_queue_has_a_worker():
+    commands = [shlex.split(service.get("command", "")) for service in compose()["services"].values()]
+    served = [words[words.index("--queues") + 1] for words in commands if "--queues" in words]
+    assert sorted(served) == sorted(queue.value for queue in Queue)
 
 
 @pytest.mark.parametrize("name", OURS)
@@ -68,7 +91,11 @@ def test_every_command_is_a_real_one(name):
 def test_settings_take_the_environment_it_gives():
     """The values with their defaults filled in, in a process of their own."""
     given = {
-        name: re.sub(r"\$\{\w+(?::-([^}]*)|:\?[^}]*)?\}", lambda found: found[1] or "x1", str(value))
+        name: re.sub(
+            r"\$\{\w+(?::-([^}]*)|:\?[^}]*)?\}",
+            lambda found: found[1] or "x1 0123456789 abcdefghijklmnopqrstuvw",
+            str(value),
+        )
         for name, value in compose()["services"]["web"]["environment"].items()
     }
     read = "from golfstats import settings as s; d = s.DATABASES['default']; print(d['USER'], d['HOST'], d['NAME'], s.DATABASES['owner']['USER'], s.CELERY_BROKER_URL, s.EMBEDDED)"
@@ -76,7 +103,7 @@ def test_settings_take_the_environment_it_gives():
         [sys.executable, "-c", read], cwd=ROOT, env=given, capture_output=True, text=True, check=True
     )
     assert done.stdout.split() == [
-        embedded.APP_ROLE,
+        "golfstats_app",
         "postgres",
         embedded.DATABASE,
         embedded.OWNER_ROLE,
@@ -90,7 +117,7 @@ def test_the_database_gets_its_roles_from_the_same_file_as_everywhere_else():
     source = postgres["volumes"][0].split(":")[0]
     assert (ROOT / source).read_text(encoding="utf-8").count("CREATE ROLE") == 2
     script = compose()["configs"]["database"]["content"]
-    for role in (embedded.OWNER_ROLE, embedded.APP_ROLE):
+    for role in (embedded.OWNER_ROLE, "golfstats_app"):
         assert f"ALTER ROLE {role} PASSWORD" in script
     assert f"CREATE DATABASE {embedded.DATABASE} OWNER {embedded.OWNER_ROLE}" in script
     # What the script reads from the environment is given to it.
@@ -99,4 +126,4 @@ def test_the_database_gets_its_roles_from_the_same_file_as_everywhere_else():
 
 def test_only_what_may_be_made_public_has_a_port():
     open_services = {name for name, service in compose()["services"].items() if "ports" in service}
-    assert open_services == {"web"}
+    assert open_services == {"proxy"}

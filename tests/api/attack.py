@@ -8,9 +8,9 @@ from typing import Any
 
 from django.db import IntegrityError, connection, transaction
 
-from golfstats.api.views import ClubView
-from golfstats.clubs.models import Member, User
-from golfstats.clubs.scope import club_scope
+from golfstats.doors.rest.views import ClubView
+from golfstats.ground.clubs.models import Member, User
+from golfstats.ground.clubs.scope import club_scope
 from tests.api.calls import Call
 from tests.api.requests import (
     UUID,

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from courses.models import Course, TeeSet
-from golfstats.clubs.models import Member, Role
-from players.models import Player, Round
+from courses.layout.models import Course, TeeSet
+from golfstats.ground.clubs.models import Member, Role
+from players.people.models import Player
+from players.rounds.models import Round
 from tests import factories
 from tests.api.world import World
 
@@ -34,7 +36,7 @@ class Call:
     """Whether the JSON of a successful answer says that there is nothing, where success alone does not tell."""
 
 
-def _holes(world: World) -> Any:
+def holes(world: World) -> Any:
     names = ("par_men", "par_women")
     return {
         "holes": [
@@ -50,6 +52,10 @@ def _holes(world: World) -> Any:
     }
 
 
+def scorecard(world: World) -> Any:
+    return {"name": "Shore course", "tee": "Yellow", **holes(world)}
+
+
 def _ratings(world: World) -> Any:
     rating = {"section": "18", "course_rating": "71.9", "slope_rating": 127, "par": 72}
     return {"ratings": [rating | {"gender": gender} for gender in ("men", "women")]}
@@ -58,6 +64,11 @@ def _ratings(world: World) -> Any:
 def a_round(world: World) -> dict[str, Any]:
     names = {"player": world.id(Player), "course": world.id(Course), "tee": world.id(TeeSet)}
     return factories.round_body() | names | {"played_on": "2026-07-01"}
+
+
+def a_start(world: World) -> dict[str, Any]:
+    names = {"player": world.id(Player), "course": world.id(Course), "tee": world.id(TeeSet)}
+    return names | {"played_on": "2026-07-01", "format": "practice"}
 
 
 def fixed(value: Any) -> Build:
@@ -77,9 +88,12 @@ def _import(world: World) -> str:
     """A file with one round of nine scores, in a form."""
     names = ["player", "course", "tee", "played_on", "section", *(f"score_{n}" for n in range(1, 10))]
     round_ = [world.id(Player), world.id(Course), world.id(TeeSet), "2026-07-01", "front", *"444444444"]
-    fields = {"kind": "scores", "dry_run": "true"}
-    parts = [f'Content-Disposition: form-data; name="{name}"\r\n\r\n{text}' for name, text in fields.items()]
     file = f"{','.join(names)}\r\n{','.join(round_)}\r\n"
+    return _form({"kind": "scores", "dry_run": "true"}, file)
+
+
+def _form(fields: dict[str, str], file: str) -> str:
+    parts = [f'Content-Disposition: form-data; name="{name}"\r\n\r\n{text}' for name, text in fields.items()]
     parts.append(f'Content-Disposition: form-data; name="file"; filename="rounds.csv"\r\n\r\n{file}')
     return "".join(f"--part\r\n{part}\r\n" for part in parts) + "--part--\r\n"
 
@@ -93,18 +107,57 @@ def expected_status(name: str) -> int:
 
 
 CALLS: dict[str, Call] = {
+    "GET api-catalog": Call(),
+    "GET api-index": Call(),
     "GET api-reference": Call(),
     "GET around-the-green": Call(),
     "GET attention": Call(Role.COACH),
+    "GET forecasts": Call(),
+    "GET trust": Call(),
+    "GET bag-words": Call(Role.PLAYER),
+    "POST bag-words": Call(Role.PLAYER, fixed({"word": "Old Faithful", "club": "7i"})),
+    "DELETE bag-word": Call(Role.PLAYER),
+    "POST check-round": Call(Role.COACH, a_round, status=200),
+    "PUT dismissed-warnings": Call(Role.COACH, fixed({"warnings": []})),
     "POST attention-dismissals": Call(Role.COACH, lambda world: player(world) | {"item": "no_round"}),
+    "POST attention-dismissals-undone": Call(
+        Role.COACH, lambda world: player(world) | {"item": "no_round"}, status=204
+    ),
     "GET benchmarks": Call(),
     "DELETE calendar-feed": Call(),
     "GET calendar-feeds": Call(),
     "POST calendar-feeds": Call(),
     "GET calendar": Call(),
+    "GET changes": Call(),
+    "POST many-rounds": Call(
+        Role.COACH,
+        lambda world: json.dumps(a_round(world) | {"id": "0192f0c1-7a3e-7b44-9d51-3c2f8e6a9b10"}) + "\n",
+        content_type="application/x-ndjson",
+        status=200,
+        says_no=lambda answer: all(one["problem"] for one in answer["results"]),
+    ),
     "GET club": Call(),
     "PATCH club": Call(body=fixed({"distance_unit": "metres", "short_game_yards": 90})),
     "GET clubs": Call(),
+    # Nobody in the tables has a password of their own.
+    "POST account-password": Call(body=fixed({"present": "x", "new": "y"}), status=422),
+    "POST accept-invitation": Call(body=lambda world: {"invitation": world.invitation}, status=409),
+    "DELETE invitation": Call(),
+    "GET invitations": Call(),
+    "POST invitations": Call(body=fixed({"name": "New Comer", "role": "player"})),
+    "DELETE membership": Call(Role.PLAYER),
+    "PUT membership": Call(),
+    "GET sign-ins": Call(),
+    "POST sign-up": Call(
+        body=lambda world: {
+            "invitation": world.invitation,
+            "username": "new",
+            "password": "many words nobody guesses",
+        }
+    ),
+    "DELETE token": Call(),
+    "DELETE tokens": Call(),
+    "GET tokens": Call(),
     "POST close-goal": Call(Role.COACH, status=200),
     "DELETE committee-action": Call(status=200),
     "GET committee-actions": Call(),
@@ -127,14 +180,26 @@ CALLS: dict[str, Call] = {
     "GET course-notes": Call(),
     "GET courses": Call(),
     "POST courses": Call(body=fixed({"name": "Hill course"})),
+    "POST course-merged": Call(  # the course is the club's own already
+        body=lambda world: {"into": world.id(Course), "tee": world.id(TeeSet)}, status=409
+    ),
+    "PUT course-scorecard": Call(body=scorecard),
+    "POST scorecards": Call(Role.PLAYER, scorecard),
     "DELETE event": Call(),
     "PATCH event": Call(body=fixed({"name": "Summer cup"})),
     "GET events": Call(),
     "POST events": Call(body=fixed({"name": "Cup", "starts_on": "2026-08-01"})),
     "GET expected-putts": Call(query=fixed({"on": "2026-03-01"})),
+    "GET export-dictionary": Call(),
+    "GET export-figures-csv": Call(),
+    "GET export-figures-json": Call(),
+    "GET export-figures-parquet": Call(),
     "GET export-rounds-csv": Call(),
     "GET export-rounds-json": Call(),
+    "GET export-rounds-parquet": Call(),
     "GET export-shots-csv": Call(),
+    "GET export-shots-json": Call(),
+    "GET export-shots-parquet": Call(),
     "GET goal": Call(),
     "DELETE green-reading": Call(),
     "PATCH green-reading": Call(body=fixed({"bobble_score": 3})),
@@ -153,6 +218,7 @@ CALLS: dict[str, Call] = {
     "GET green-work-types": Call(),
     "GET handicap-of-round": Call(),
     "GET handicap-targets": Call(query=lambda world: {"tee": world.id(TeeSet)}),
+    "POST guess-import": Call(body=lambda world: _form({}, "Golfer;Day\r\n"), content_type=FORM, status=200),
     "GET import": Call(),
     "GET imports": Call(),
     "POST imports": Call(
@@ -163,14 +229,20 @@ CALLS: dict[str, Call] = {
     ),
     "DELETE member": Call(),
     "PATCH member": Call(body=fixed({"role": "coach"})),
+    "GET me": Call(),
     "GET members": Call(),
-    "POST members": Call(body=fixed({"username": "newcomer", "name": "New Comer", "role": "player"})),
     "DELETE note": Call(),
     "GET openapi": Call(),
+    "DELETE plan": Call(Role.PLAYER),
+    "GET plan": Call(Role.PLAYER),
+    "GET plan-afterwards": Call(Role.COACH),
+    "POST plan-afterwards": Call(Role.PLAYER, status=202),
+    "GET plan-card": Call(Role.COACH),
     "GET planner": Call(query=fixed({"kind": "solid_tine", "from": "2026-09-01", "to": "2026-09-30"})),
     "GET player": Call(),
     "PATCH player": Call(body=lambda world: {"name": "New name", "member": world.id(Member)}),
     "GET player-approach": Call(),
+    "GET player-bag": Call(),
     "GET player-condition-adjusted": Call(),
     "GET player-distances": Call(),
     "GET player-earlier-self": Call(query=fixed({"day": "2026-03-02"})),
@@ -184,8 +256,36 @@ CALLS: dict[str, Call] = {
     "GET player-misses": Call(),
     "GET player-notes": Call(),
     "POST player-notes": Call(Role.PLAYER, fixed({"practised_on": "2026-03-02", "text": "Long putts"})),
+    "GET player-plans": Call(),
+    "GET tee-costs": Call(),
+    "POST tee-costs": Call(status=202),
+    "GET squad-choices": Call(Role.COACH),
+    "GET rounds-in-play": Call(Role.PLAYER),
+    "POST rounds-in-play": Call(Role.PLAYER, a_start),
+    "GET round-in-play": Call(Role.COACH),
+    "DELETE round-in-play": Call(Role.PLAYER),
+    "POST holes-in-play": Call(
+        Role.PLAYER, fixed({"sequence": 10, "hole": {"number": 1, "score": 6, "putts": 2}}), status=200
+    ),
+    "POST round-in-play-finished": Call(Role.PLAYER),
+    "GET advice-in-play": Call(Role.PLAYER, query=fixed({"hole": 3, "lie": "rough", "distance": 140})),
+    "GET in-play-greens": Call(Role.PLAYER),
+    "POST player-plans": Call(
+        Role.PLAYER,
+        lambda world: {"tee": world.id(TeeSet), "planned_for": "2026-08-01", "greens_found": "slow"},
+        status=202,
+    ),
     "GET player-priorities": Call(),
     "GET player-putting": Call(),
+    "GET under-age-players": Call(),
+    "PUT player-guardian": Call(
+        body=lambda world: {
+            "under_age": True,
+            "consent_by": "A. Guardian",
+            "approved_coach": world.member_id(Role.COACH),
+        }
+    ),
+    "GET player-readers": Call(Role.PLAYER),
     "GET player-shots": Call(query=fixed({"figure": "gained.total"})),
     "GET player-summary": Call(),
     "GET player-trends": Call(),
@@ -202,6 +302,10 @@ CALLS: dict[str, Call] = {
     "POST playing-conditions": Call(
         body=fixed({"played_on": "2026-07-01", "pcc": 1, "origin": "the union's list"})
     ),
+    "POST erasure": Call(Role.PLAYER, lambda world: {"name": world.members[Role.PLAYER].name}, status=200),
+    "GET own-record": Call(Role.PLAYER),
+    "POST own-record": Call(Role.PLAYER, status=202),
+    "GET own-record-file": Call(Role.PLAYER),
     "DELETE present-token": Call(),
     "DELETE round": Call(Role.PLAYER),
     "GET round": Call(Role.PLAYER),
@@ -213,6 +317,7 @@ CALLS: dict[str, Call] = {
     "GET rounds": Call(),
     "POST rounds": Call(Role.COACH, a_round),
     "POST send-webhook-again": Call(status=202),
+    "POST webhook-secret": Call(),
     "DELETE squad": Call(),
     "GET squad": Call(),
     "PATCH squad": Call(
@@ -221,6 +326,7 @@ CALLS: dict[str, Call] = {
     "GET squad-condition-adjusted": Call(),
     "GET squad-leaders": Call(query=fixed({"key": "gained.total"})),
     "GET squad-table": Call(),
+    "GET squad-week": Call(),
     "GET squads": Call(),
     "POST squads": Call(
         body=lambda world: {
@@ -232,7 +338,10 @@ CALLS: dict[str, Call] = {
     "DELETE tee": Call(status=409),  # rounds were played from there
     "GET tee": Call(),
     "PATCH tee": Call(body=fixed({"name": "Yellow"})),
-    "PUT tee-holes": Call(body=_holes),
+    "PUT tee-holes": Call(body=holes),
+    "GET tee-difficulty": Call(),
+    "GET tee-shapes": Call(),
+    "PUT tee-shapes": Call(body=fixed({"holes": [{"number": 3, "words": "water green left"}]})),
     "PUT tee-ratings": Call(body=_ratings),
     "POST tees": Call(body=fixed({"name": "Red"})),
     "POST test-webhook": Call(status=202),

@@ -11,10 +11,11 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from golfstats.api.problems import Fault, invalid, not_found
-from golfstats.api.views import ClubView
-from golfstats.clubs.scope import club_scope
-from players.models import Goal, Player
+from golfstats.doors.rest.views import ClubView
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.faults import Fault, invalid, not_found
+from players.coaching.models import Goal
+from players.people.models import Player
 from tests.api.world import World
 
 victims: list[World] = []

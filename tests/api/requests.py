@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import re
 from collections.abc import Iterator, Mapping
@@ -10,10 +11,11 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 from urllib.parse import urlencode
 
+import pyarrow.parquet as pq
 from django.db import connection, transaction
 from rest_framework.test import APIClient
 
-from golfstats.clubs.models import Member
+from golfstats.ground.clubs.models import Member
 from tests.api.calls import Call
 from tests.api.routes import ROWS_OF_PARAMETERS, WORDS, Route
 from tests.api.world import World
@@ -54,6 +56,8 @@ def _address(route: Route, world: World, query: dict[str, str]) -> str:
 def value_of(route: Route, world: World, parameter: str) -> str:
     if parameter == "secret":
         return world.secret
+    if parameter == "slug":
+        return world.club.slug
     if parameter in WORDS:
         return WORDS[parameter]
     model = route.row_of(parameter)
@@ -113,11 +117,19 @@ def send(member: Member, sent: Sent) -> Answer:
         _client.force_authenticate(member.user)
     else:
         _client.force_login(member.user)
-    headers = {"Club": member.club.slug} | sent.headers
+    headers = {"Club": member.club.slug, "If-Match": "*"} | sent.headers
     answer = _client.generic(
         sent.method, sent.address, sent.body, content_type=sent.content_type, headers=headers
     )
-    return Answer(answer.status_code, answer.headers, answer.getvalue().decode(errors="replace"))
+    return Answer(answer.status_code, answer.headers, _readable(answer))
+
+
+def _readable(answer: Any) -> str:
+    """The body as text; a packed table, in which nobody could see what it tells, as the JSON of its lines."""
+    body = answer.getvalue()
+    if answer.headers.get("Content-Type") == "application/vnd.apache.parquet":
+        return json.dumps(pq.read_table(io.BytesIO(body)).to_pylist(), default=str)
+    return str(body.decode(errors="replace"))
 
 
 # One for all: a new one looks for the static files of every app first.

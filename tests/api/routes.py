@@ -12,34 +12,46 @@ from django.db import models
 from django.urls import URLPattern, URLResolver, get_resolver
 from rest_framework.views import APIView
 
-from courses.models import CalendarFeed, Course, Event, GreenReading, GreenWork, PlayingConditions, TeeSet
-from golfstats.clubs.models import Club, Member
-from golfstats.webhooks.models import Delivery, Destination
-from players.models import CommitteeAction, Goal, Import, Player, PracticeNote, Round, Squad
+from courses.calendars.models import CalendarFeed, Event
+from courses.greens.models import GreenReading, GreenWork
+from courses.layout.models import Course, PlayingConditions, TeeSet
+from golfstats.ground.clubs.models import AccessToken, Club, Invitation, Member
+from golfstats.ground.webhooks.models import Delivery, Destination
+from players.coaching.models import Goal, PracticeNote
+from players.files.models import Import
+from players.handicap.models import CommitteeAction
+from players.people.models import Player, Squad
+from players.plans.models import RoundPlan
+from players.rounds.models import BagWord, Round, RoundInPlay
 
-# Which row an id in a path is of; by the route's name where the parameter's is not enough.
+# Which row an id in a path is of.
 ROWS: dict[str, type[models.Model]] = {
     "action_id": CommitteeAction,
     "club_id": Club,
     "course_id": Course,
+    "day_id": PlayingConditions,
     "delivery_id": Delivery,
     "destination_id": Destination,
+    "event_id": Event,
     "feed_id": CalendarFeed,
     "goal_id": Goal,
     "import_id": Import,
+    "invitation_id": Invitation,
     "member_id": Member,
     "note_id": PracticeNote,
+    "plan_id": RoundPlan,
+    "play_id": RoundInPlay,
     "player_id": Player,
     "reading_id": GreenReading,
     "round_id": Round,
     "squad_id": Squad,
     "tee_id": TeeSet,
+    "token_id": AccessToken,
+    "word_id": BagWord,
     "work_id": GreenWork,
 }
-ROWS_OF_ROUTE: dict[tuple[str, str], type[models.Model]] = {
-    ("event", "row_id"): Event,
-    ("playing-conditions-day", "row_id"): PlayingConditions,
-}
+# Describes the operations of GraphQL, and is none.
+DESCRIPTIONS = {"graphql-schema"}
 # Parts of a path that name no row of a club.
 WORDS = {"key": "gained.total"}
 # Query parameters that hold an id, where the API document does not say so by the format "uuid".
@@ -67,11 +79,12 @@ class Route:
 
     @property
     def is_rest(self) -> bool:
-        return isinstance(self.view, type) and issubclass(self.view, APIView)
+        is_view = isinstance(self.view, type) and issubclass(self.view, APIView)
+        return is_view and self.name not in DESCRIPTIONS
 
     def row_of(self, parameter: str) -> type[models.Model]:
         """The model whose key this parameter is; ``KeyError`` for one that nobody has told of."""
-        return ROWS_OF_ROUTE.get((self.name, parameter)) or ROWS[parameter]
+        return ROWS[parameter]
 
     def address(self, values: dict[str, Any]) -> str:
         return "/" + re.sub(r"<(?:\w+:)?(\w+)>", lambda found: str(values[found[1]]), self.path)

@@ -11,8 +11,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from golfstats.clubs.models import Role
-from players.notation import HEADERS, LIE_LETTERS
+from courses.layout.models import Course, TeeSet
+from golfstats.ground.clubs.models import Role
+from players.rounds.notation import HEADERS, LIE_LETTERS
 from tests import factories
 from tests.api.conftest import Worlds
 from tests.api.requests import Sent, send, undone
@@ -114,14 +115,30 @@ words = st.sampled_from(
         "\0",
         "\u2028",
         "\\n",
+        "\\ud800",
+        "3 wood",
+        "14.6.2026",
+        "+2SD",
+        "×",
+        "–",
+        "(left,right)",
     ]
 )
+NINE = "".join(f"{number} =5/2\n" for number in range(2, 19))
 
 
 @bounded
 @given(text=st.lists(words, max_size=60).map("".join) | st.text(max_size=80))
 def test_any_text_as_notation(worlds: Worlds, text: str) -> None:
     assert post(worlds.own, text, "text/plain") in (400, 422)
+
+
+@bounded
+@given(hole=st.lists(words, max_size=30).map("".join))
+def test_a_round_with_anything_as_its_first_hole(worlds: Worlds, hole: str) -> None:
+    place = f"course: {worlds.own.id(Course)}\ntee: {worlds.own.id(TeeSet)}\ndate: 1 July 2026\n"
+    text = f"{place}1 T390{hole.replace(chr(10), ' ')}\n{NINE}"
+    assert post(worlds.own, text, "text/plain") in (201, 400, 422)
 
 
 @bounded

@@ -15,11 +15,10 @@ from django.core import signing
 from django.urls import reverse
 from rest_framework.test import APIClient
 
-from golfstats.api.throttles import PersonThrottle
-from golfstats.clubs.models import Role, User
-from golfstats.clubs.scope import club_scope
-from players import queries
-from players.models import Round
+from golfstats.ground.clubs.models import Role, User
+from golfstats.ground.clubs.scope import club_scope
+from players.rounds import answers, services
+from players.rounds.models import Round
 from tests import factories
 from tests.players.conftest import Place, client_of
 
@@ -55,6 +54,15 @@ def test_a_token_signs_in_until_it_is_ended() -> None:
     assert client.get("/api/v1/clubs").json() == {"results": []}
     assert client.delete("/api/v1/tokens/present").status_code == 204
     is_problem(client.get("/api/v1/clubs"), 401, "authentication-failed")
+
+
+@pytest.mark.django_db
+def test_nothing_sent_as_a_form_is_as_good_as_nothing_sent() -> None:
+    """As ``urllib`` of Python's standard library and ``curl -d ""`` send it."""
+    User.objects.create_user("ines", password="a long password")
+    basic = base64.b64encode(b"ines:a long password").decode()
+    client = APIClient(headers={"Authorization": f"Basic {basic}"})
+    assert client.post("/api/v1/tokens", CONTENT_TYPE="application/x-www-form-urlencoded").status_code == 201
 
 
 @pytest.mark.django_db
@@ -130,7 +138,7 @@ class TestServerErrors:
         def fail(*args: object) -> None:
             raise RuntimeError("the secret of the machine room")
 
-        monkeypatch.setattr(queries, "rounds", fail)
+        monkeypatch.setattr(answers, "visible_rounds", fail)
         client = client_of(place.manager)
         client.raise_request_exception = False
         with caplog.at_level(logging.ERROR):
@@ -146,7 +154,7 @@ class TestServerErrors:
         def fail(*args: object) -> None:
             raise RuntimeError
 
-        monkeypatch.setattr(queries, "round_head", fail)
+        monkeypatch.setattr(services, "_ask_for_analysis", fail)
         client = client_of(place.player_member)
         client.raise_request_exception = False
         assert client.post(ROUNDS, factories.round_body(), format="json").status_code == 500
@@ -155,11 +163,11 @@ class TestServerErrors:
 
 
 class TestThrottle:
-    def test_429_says_when_to_come_back(self, place: Place) -> None:
-        with mock.patch.object(PersonThrottle, "get_rate", return_value="2/min"):
-            codes = [client_of(place.coach).get("/api/v1/club").status_code for _ in range(2)]
-            response = client_of(place.coach).get("/api/v1/club")
-            other = client_of(place.manager).get("/api/v1/club")
+    def test_429_says_when_to_come_back(self, place: Place, settings: Any) -> None:
+        settings.THROTTLE = "2/min"
+        codes = [client_of(place.coach).get("/api/v1/club").status_code for _ in range(2)]
+        response = client_of(place.coach).get("/api/v1/club")
+        other = client_of(place.manager).get("/api/v1/club")
         assert codes == [200, 200]
         is_problem(response, 429, "throttled")
         assert 1 <= int(response.headers["Retry-After"]) <= 61
@@ -167,11 +175,13 @@ class TestThrottle:
 
     @pytest.mark.django_db
     def test_passwords_are_not_guessed_for_long(self) -> None:
-        basic = base64.b64encode(b"ines:guess").decode()
-        client = APIClient(headers={"Authorization": f"Basic {basic}"})
+        def guess(name: str) -> Any:
+            basic = base64.b64encode(f"{name}:guess".encode()).decode()
+            return APIClient(headers={"Authorization": f"Basic {basic}"}).post("/api/v1/tokens")
+
         with mock.patch("django.contrib.auth.backends.ModelBackend.authenticate", return_value=None):
-            codes = [client.post("/api/v1/tokens").status_code for _ in range(32)]
-            last = client.post("/api/v1/tokens")
+            codes = [guess(f"ines{number}").status_code for number in range(32)]
+            last = guess("ines")
         assert codes == [401] * 30 + [429] * 2
         is_problem(last, 429, "throttled")
         assert "Retry-After" in last.headers
@@ -265,7 +275,7 @@ class TestPages:
     def test_a_deleted_round_does_not_lose_the_place(self, place: Place, five_rounds: list[str]) -> None:
         client = client_of(place.player_member)
         page = client.get(f"{ROUNDS}?page_size=2").json()
-        client.delete(reverse("round", args=[five_rounds[1]]))
+        client.delete(reverse("round", args=[five_rounds[1]]), headers={"If-Match": "*"})
         assert self.walk(place, page["next"]) == five_rounds[2:]
 
     @pytest.mark.parametrize(

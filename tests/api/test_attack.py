@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
-from golfstats.clubs.models import Member, Role
-from golfstats.clubs.scope import club_scope
-from players.models import Player
+from golfstats.ground.clubs.models import Member, Role
+from golfstats.ground.clubs.scope import club_scope
+from players.people.models import Player
 from tests.api import leaky
 from tests.api.attack import Target, attack, attack_by, ids_of
 from tests.api.calls import CALLS, Call, a_round, player

@@ -11,7 +11,7 @@ from urllib.parse import quote
 
 import pytest
 
-from golfstats.clubs.models import Member, Role
+from golfstats.ground.clubs.models import Member, Role
 from tests.api.calls import CALLS
 from tests.api.conftest import Worlds
 from tests.api.forms import address, forms_of, submitted

@@ -8,8 +8,8 @@ import pytest
 from django.db import transaction
 from rest_framework.test import APIClient
 
-from golfstats.clubs.models import Member, Role
-from players.models import Player
+from golfstats.ground.clubs.models import Member, Role
+from players.people.models import Player
 from tests.api.attack import contents_of, dangling_keys, leaks
 from tests.api.conftest import Worlds
 from tests.api.forms import FORM, Form, address, forms_of, submitted
@@ -115,7 +115,7 @@ def test_nothing_without_a_sign_in(worlds: Worlds, name: str) -> None:
 def test_pages_of_no_club_tell_of_none(worlds: Worlds, name: str) -> None:
     route = PAGES[name]
     if route.parameters:
-        assert set(route.parameters) <= {"version", "kind"}  # no row of a club
+        assert set(route.parameters) <= {"version", "kind", "token", "uidb64"}  # no row of a club
         return
     with undone():
         for member in worlds.own.members.values():

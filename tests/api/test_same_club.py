@@ -5,10 +5,14 @@ from __future__ import annotations
 import pytest
 from django.db import models
 
-from golfstats.clubs.models import Member, Role
-from golfstats.clubs.scope import club_scope
-from golfstats.webhooks.models import Delivery, Destination
-from players.models import CommitteeAction, Goal, Import, Player, PracticeNote, Round, Squad
+from golfstats.ground.clubs.models import Member, Role
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.webhooks.models import Delivery, Destination
+from players.coaching.models import Goal, PracticeNote
+from players.files.models import Import
+from players.handicap.models import CommitteeAction
+from players.people.models import Player, Squad
+from players.rounds.models import Round
 from tests import factories
 from tests.api.attack import contents_of
 from tests.api.calls import CALLS, Call

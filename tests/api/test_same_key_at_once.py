@@ -8,9 +8,9 @@ from typing import Any
 
 from django.db import connection
 
-from golfstats.clubs.models import Member, Role
-from golfstats.clubs.scope import club_scope
-from players.models import Round
+from golfstats.ground.clubs.models import Member, Role
+from golfstats.ground.clubs.scope import club_scope
+from players.rounds.models import Round
 from tests import factories
 from tests.databases import committed
 from tests.players.conftest import client_of

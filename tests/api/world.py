@@ -7,16 +7,28 @@ from dataclasses import dataclass, field
 
 from django.db import models
 
-from courses.inputs import GreenWorkBody
-from courses.models import CalendarFeed, Course, Event, GreenReading, GreenWork, PlayingConditions, TeeSet
-from courses.services import feeds, greens
-from golfstats.clubs.models import Club, Member, Role
-from golfstats.clubs.scope import club_scope
-from golfstats.webhooks.models import Delivery, Destination, Happening
-from players import analysis, posting
+from courses.calendars import services as feeds
+from courses.calendars.models import CalendarFeed, Event
+from courses.greens import services as greens
+from courses.greens.models import GreenReading, GreenWork
+from courses.greens.services import GreenWorkBody
+from courses.layout.models import Course, PlayingConditions, TeeSet
+from golfstats.ground.clubs import accounts, invitations
+from golfstats.ground.clubs.models import AccessToken, Club, Invitation, Member, Role, Scope
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.webhooks.models import Delivery, Destination, Happening
+from players.coaching.models import Goal, PracticeNote
+from players.conditions import analysis
+from players.files.models import Import
 from players.handicap import recompute
-from players.models import CommitteeAction, Goal, Import, Player, PracticeNote, Round, Squad
-from players.round_input import RoundInput
+from players.handicap.models import CommitteeAction
+from players.people.models import GolfRead, Player, Squad
+from players.plans.models import PlanAfterwards, RoundPlan
+from players.record import services
+from players.rounds import in_play
+from players.rounds import services as posting
+from players.rounds.input import RoundBegun, RoundInput
+from players.rounds.models import BagWord, Round, RoundInPlay
 from tests import factories, rows
 
 FIRST_DAY = dt.date(2026, 3, 1)
@@ -33,8 +45,12 @@ class World:
     rows: dict[type[models.Model], models.Model] = field(default_factory=dict)
     secret: str = ""
     """Of the calendar."""
+    invitation: str = ""
+    """Token of an open one."""
     mate_id: str = ""
     """Of another player in the player's squad."""
+    spare_ids: tuple[str, str] = ("", "")
+    """Of a provisional course on which no round was played, and of its tee."""
     days: int = 0
     """How many days of golf and green work there are."""
 
@@ -76,19 +92,28 @@ def fill_tables(world: World, text: str) -> None:
 def _lay_out(world: World) -> None:
     course = factories.make_course(f"{world.text} course")
     world.rows |= {Course: course, TeeSet: factories.make_tee_set(course, f"{world.text} tee")}
+    spare = factories.make_course(f"{world.text} spare course")
+    Course.objects.filter(id=spare.id).update(provisional=True)
+    world.spare_ids = str(spare.pk), str(factories.make_tee_set(spare, f"{world.text} spare tee").pk)
 
 
 def _people(world: World) -> None:
     player = factories.make_player(f"{world.private} player", world.members[Role.PLAYER])
     squad = factories.make_squad(f"{world.private} squad", world.members[Role.COACH], player)
     spare = factories.make_member(Role.PLAYER, f"{world.text}-spare-{world.club.slug}")
-    world.rows |= {Player: player, Squad: squad, Member: spare}
+    member = world.members[Role.PLAYER]
+    services.keep_file(services.ask_for_export(member).id, world.private.encode())
+    word = BagWord.objects.create(player=player, word=f"{world.private[:12]}-club", kept_as="7-iron")
+    world.rows |= {Player: player, Squad: squad, Member: spare, BagWord: word}
 
 
 def _hand_out(world: World) -> None:
     """What staff make once: a calendar address and a destination for messages."""
     manager, course = world.members[Role.MANAGER], world.rows[Course]
     assert isinstance(course, Course)
+    issued = invitations.invite(manager, world.text, Role.PLAYER)
+    world.rows[Invitation], world.invitation = issued.row, issued.secret
+    world.rows[AccessToken], _ = accounts.make_token(manager.user, world.text, Scope.READ, 1)
     world.rows[CalendarFeed], world.secret = feeds.open_feed(manager, course)
     world.rows[Destination] = Destination.objects.create(
         url=f"https://example.org/{world.private}",
@@ -103,6 +128,19 @@ def add_days(world: World, days: int) -> None:
         _add_day(world, FIRST_DAY + dt.timedelta(days=day))
     world.days += days
     recompute.recompute(world.rows[Player].pk)
+
+
+def _start(world: World, day: dt.date) -> RoundInPlay:
+    """A practice round of nine holes that were sent, and that is not finished."""
+    names = {"player": world.id(Player), "course": world.id(Course), "tee": world.id(TeeSet)}
+    about = {"section": "front", "format": "practice", "played_on": day, "note": world.private}
+    play = in_play.start(world.members[Role.COACH], RoundBegun.model_validate(names | about))
+    play.played = [
+        {"sequence": n, "hole": {"number": n, "score": 5, "putts": 2}, "score": 5, "putts": 2}
+        for n in range(1, 10)
+    ]
+    play.save()
+    return play
 
 
 def _add_day(world: World, day: dt.date) -> None:
@@ -123,8 +161,20 @@ def _add_day(world: World, day: dt.date) -> None:
     delivery = Delivery.objects.create(
         destination=world.rows[Destination], happening=Happening.ROUND_ANALYSED, body={"text": private}
     )
+    play = _start(world, day)
     made: dict[type[models.Model], models.Model] = {
+        GolfRead: GolfRead.objects.create(
+            player=player,
+            reader=coach,
+            reader_name=private,
+            reader_role=coach.role,
+            what="shots",
+            door="rest",
+            read_on=day,
+            first_at=dt.datetime.combine(day, dt.time(9), dt.UTC),
+        ),
         Round: round_,
+        RoundInPlay: play,
         GreenWork: work,
         Delivery: delivery,
         GreenReading: GreenReading.objects.create(
@@ -149,6 +199,15 @@ def _add_day(world: World, day: dt.date) -> None:
             player=player, kind="override_cap", effective_on=day, reason=private, decided_by=manager
         ),
         Import: Import.objects.create(kind="scores", file=private, unit="yards", started_by=manager),
+        RoundPlan: RoundPlan.objects.create(
+            player=player,
+            tee_set=world.rows[TeeSet],
+            planned_for=day,
+            greens_found=private,
+            state="done",
+            holes=18,
+        ),
     }
+    PlanAfterwards.objects.create(plan=made[RoundPlan], round=round_, reason=private)
     for model, row in made.items():
         world.rows.setdefault(model, row)

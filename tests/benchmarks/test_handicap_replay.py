@@ -1,14 +1,12 @@
-"""Replaying a player's history is linear: ten times the scores take at most twelve times as long."""
+"""Replaying a player's history is linear: ten times the scores are at most ten and a half times the work."""
 
-import gc
 from datetime import date, timedelta
 from decimal import Decimal
-from statistics import median
-from time import process_time
 
 import numpy as np
 
 from golfstats.calc.handicap import HoleScore, Ratings, Score, build_record
+from tests.counting import calls_of
 
 RATINGS = Ratings(Decimal("71.3"), 128, 72)
 PARS = [4, 5, 3, 4, 4, 4, 3, 5, 4, 4, 3, 5, 4, 4, 4, 3, 4, 5]
@@ -34,21 +32,7 @@ def history(length: int) -> list[Score]:
     ]
 
 
-def seconds(scores: list[Score]) -> float:
-    """Processor time of one replay, the collector's pauses left out."""
-    gc.collect()
-    gc.disable()
-    start = process_time()
-    build_record(scores)
-    elapsed = process_time() - start
-    gc.enable()
-    return elapsed
-
-
-def test_a_history_ten_times_as_long_takes_at_most_twelve_times_as_long():
-    """Medians of runs that alternate, so that a busy machine slows both."""
+def test_a_history_ten_times_as_long_is_at_most_ten_and_a_half_times_the_work():
     short, long = history(100), history(1000)
     build_record(short)
-    times = [(seconds(short), seconds(long)) for _ in range(7)]
-    ratio = median(t[1] for t in times) / median(t[0] for t in times)
-    assert ratio <= 12, f"{ratio:.1f} times as long"
+    assert calls_of(lambda: build_record(long)) <= 10.5 * calls_of(lambda: build_record(short))

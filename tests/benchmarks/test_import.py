@@ -14,13 +14,13 @@ from typing import Any
 import pytest
 from django.db import transaction
 
-from golfstats.clubs.models import Member, Role
-from golfstats.clubs.scope import club_scope
-from players import posting
-from players.coaching import imports
-from players.coaching.import_files import Layout
-from players.models import Import, ImportKind, ImportState
-from players.round_input import RoundInput
+from golfstats.ground.clubs.models import Member, Role
+from golfstats.ground.clubs.scope import club_scope
+from players.files import services as imports
+from players.files.models import Import, ImportKind, ImportState
+from players.files.parsing import Layout
+from players.rounds import services as posting
+from players.rounds.input import RoundInput
 from tests import factories
 
 ROUNDS = 1000

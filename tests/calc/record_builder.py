@@ -209,8 +209,9 @@ def _shots(holes: list[BuiltHole]) -> Shots:
                 column.append(row[name])
     types = dict.fromkeys(("round", "hole", "number", "par", "penalty"), np.int64)
     types |= dict.fromkeys(("lie", "lie_after", *CODES), np.int8) | {"holed": np.bool_}
-    return Shots(
-        **{name: np.array(column, dtype=types.get(name, np.float64)) for name, column in rows.items()}
+    return Shots.unknown(
+        len(rows["round"]),
+        **{name: np.array(column, dtype=types.get(name, np.float64)) for name, column in rows.items()},
     )
 
 

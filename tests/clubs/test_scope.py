@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 from django.db import connection, transaction
 
-from courses.models import Course
-from golfstats.clubs.models import Club, Member, Role, User
-from golfstats.clubs.scope import (
+from courses.layout.models import Course
+from golfstats.ground.clubs.models import Club, Member, Role, User
+from golfstats.ground.clubs.scope import (
     CLUB_SETTING,
     USER_SETTING,
     NestedScopeError,

@@ -11,9 +11,10 @@ import pytest
 import vobject
 from django.test import Client
 
-from courses.models import CalendarFeed, Course
-from golfstats.clubs.scope import club_scope
-from golfstats.ids import new_id
+from courses.calendars.models import CalendarFeed
+from courses.layout.models import Course
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.ids import new_id
 from tests.players.conftest import Place, client_of
 
 TODAY = dt.date.today()

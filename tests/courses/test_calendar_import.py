@@ -11,9 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from courses.calendars import reading
-from courses.models import Course, GreenWork
-from golfstats.api.problems import ProblemError
-from golfstats.clubs.scope import club_scope
+from courses.greens.models import GreenWork
+from courses.layout.models import Course
+from golfstats.doors.rest.problems import status_of
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.faults import ProblemError
 from tests.players.conftest import Place, client_of
 
 DAY = "DTSTART;VALUE=DATE:20260824\r\nDTEND;VALUE=DATE:20260826"
@@ -95,8 +97,13 @@ def test_the_same_file_again_changes_nothing_and_a_new_one_changes_what_moved(
     assert (again["new"], again["changed"], again["unchanged"]) == ([], [], 2)
     moved = event(dates="DTSTART;VALUE=DATE:20260831\r\nDTEND;VALUE=DATE:20260902")
     preview = send(place, address, calendar(moved), "?preview=true").json()
-    assert preview["changed"][0]["before"] == {"starts_on": "2026-08-24", "ends_on": "2026-08-25"}
-    assert preview["changed"][0]["after"] == {"starts_on": "2026-08-31", "ends_on": "2026-09-01"}
+    (change,) = preview["changed"]
+    assert change["changed"] == ["starts_on", "ends_on"]
+    assert [change["before"][name] for name in change["changed"]] == ["2026-08-24", "2026-08-25"]
+    assert [change["after"][name] for name in change["changed"]] == ["2026-08-31", "2026-09-01"]
+    assert {name for name, value in change["after"].items() if value != change["before"][name]} == {
+        *change["changed"]
+    }
     send(place, address, calendar(moved))
     assert [row[2] for row in saved(place)] == ["2026-08-31", "2026-08-24"]
 
@@ -257,7 +264,7 @@ def test_whatever_a_file_says_it_is_read_or_refused(edits: list[tuple[int, int, 
     try:
         found, status = reading.read_calendar(text.encode(), "UTC", {}), 200
     except ProblemError as problem:
-        found, status = [], problem.status
+        found, status = [], status_of(problem)
     assert status in (200, 400, 413, 422)
     assert all(one.starts_on <= one.ends_on and one.uid for one in found)
 

@@ -6,10 +6,11 @@ import datetime as dt
 
 import pytest
 
-from courses.models import Course, Event, PlayingConditions
-from golfstats.clubs.scope import club_scope
-from golfstats.outbox.models import OutstandingWork
-from golfstats.outbox.work import handlers
+from courses.calendars.models import Event
+from courses.layout.models import Course, PlayingConditions
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.outbox.work import handlers
 from tests import factories
 from tests.players.conftest import Place, client_of
 

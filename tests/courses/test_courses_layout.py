@@ -8,12 +8,12 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from courses.models import Course, Hole, TeeSet
-from golfstats.clubs.models import Club
-from golfstats.clubs.scope import club_scope
-from golfstats.outbox.models import OutstandingWork
-from golfstats.outbox.work import handlers
-from players.models import ShotFigures
+from courses.layout.models import Course, Hole, TeeSet
+from golfstats.ground.clubs.models import Club
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.outbox.work import handlers
+from players.figures.models import ShotFigures
 from tests import factories
 from tests.players.conftest import Place, client_of
 

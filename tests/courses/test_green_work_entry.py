@@ -9,11 +9,12 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from courses.models import Course, GreenReading, GreenWork
-from golfstats.clubs.models import Club
-from golfstats.clubs.scope import club_scope
-from golfstats.outbox.models import OutstandingWork
-from golfstats.webhooks.models import Delivery, Destination
+from courses.greens.models import GreenReading, GreenWork
+from courses.layout.models import Course
+from golfstats.ground.clubs.models import Club
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.webhooks.models import Delivery, Destination
 from tests.players.conftest import Place, client_of
 
 CORING: dict[str, Any] = {
@@ -208,7 +209,7 @@ def test_condition_of_the_greens_falls_as_they_recover(place: Place, address: st
     assert state["greens"][17]["disturbance"] == 0
     assert state["disturbance"] == pytest.approx(16 / 18 * left, abs=0.001)
     assert state["work"][0]["days_since"] == 5
-    assert state["recovery_days"] == [{"kind": "coring_medium", "days": 10.5, "from": "usual"}]
+    assert state["recovery_days"] == [{"kind": "coring_medium", "days": 10.5, "known_from": "usual"}]
     assert [day["day"] for day in state["coming"]][::29] == ["2026-08-30", "2026-09-28"]
     assert state["coming"][6]["disturbance"] == 0
     assert client.get(f"{address}/condition?on=2026-08-23").json()["disturbance"] == 0

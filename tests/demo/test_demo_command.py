@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import base64
 import json
 import os
@@ -117,9 +118,73 @@ def test_second_start_serves_takes_a_round_and_ends_clean(folder: Path) -> None:
         wait_until(lambda: call(location, token)[0]["analysis"] == "done", seconds=120)
         analysis, _ = call(f"{location}/analysis", token)
         assert analysis["total"]["holes_covered"] == 18
+        the_kept_plan_is_what_is_planned_today(address)
+        readme_tells_of_the_away_round_as_it_runs(address, folder)
     finally:
         server.send_signal(signal.SIGINT)
         server.wait(60)
         server.stdout.close()
     assert server.returncode == 0
     wait_until(lambda: postgres_processes(folder) == [], seconds=30)
+
+
+def the_kept_plan_is_what_is_planned_today(address: str) -> None:
+    """If this fails, the mathematics of plans has changed: ``manage.py demo --once --plan-anew`` keeps a new one."""
+    basic = base64.b64encode(b"tomasz:cored-greens").decode()
+    token = call(f"{address}/api/v1/tokens", data=b"", Authorization=f"Basic {basic}")[0]["token"]
+    player = call(f"{address}/api/v1/me", token)[0]["player"]["id"]
+    (kept,) = call(f"{address}/api/v1/players/{player}/plans", token)[0]["results"]
+    assert kept["state"] == "done"
+    told = call(f"{address}/api/v1/plans/{kept['id']}", token)[0]
+    read = call(f"{address}/api/v1/plans/{kept['id']}/afterwards", token)[0]
+    assert read["choice"] + read["execution"] + read["greens"] + read["luck"] == pytest.approx(
+        read["total"], abs=1e-3
+    )
+    course = next(
+        one for one in call(f"{address}/api/v1/courses", token)[0]["results"] if one["name"] == kept["course"]
+    )
+    tee = call(f"{address}/api/v1/courses/{course['id']}", token)[0]["tees"][0]["id"]
+    asked = {"tee": tee, "planned_for": kept["planned_for"], "section": "front"} | {
+        "greens_found": kept["greens_found"],
+        "wind_mph": 9,
+        "temperature_c": 11,
+    }
+    json_type = {"Content-Type": "application/json"}
+    plans = f"{address}/api/v1/players/{player}/plans"
+    anew = call(plans, token, json.dumps(asked).encode(), **json_type)[0]["id"]
+    wait_until(lambda: len(call(f"{address}/api/v1/plans/{anew}", token)[0]["by_hole"]) >= 2, seconds=240)
+    for now in call(f"{address}/api/v1/plans/{anew}", token)[0]["by_hole"]:
+        before = told["by_hole"][now["number"] - 1]
+        # The round that was played since has taught a little about the player.
+        assert now["expected"] == pytest.approx(before["expected"], abs=0.06)
+    request = urllib.request.Request(f"{address}/api/v1/plans/{anew}", method="DELETE")
+    request.add_header("Authorization", f"Bearer {token}")
+    urllib.request.urlopen(request, timeout=30).close()
+
+
+def readme_tells_of_the_away_round_as_it_runs(address: str, folder: Path) -> None:
+    """The lines of the README, run as they stand (but for the port)."""
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    lines = text.partition("<!-- away -->")[2].partition("```sh\n")[2].partition("```")[0]
+    lines = lines.replace("http://127.0.0.1:8000", address).replace("card.pdf", str(folder / "card.pdf"))
+    lines = lines.replace("posted.json", str(folder / "posted.json")).replace(
+        "asked.json", str(folder / "asked.json")
+    )
+    done = subprocess.run(
+        ["bash", "-euo", "pipefail", "-c", lines],
+        capture_output=True,
+        text=True,
+        cwd=ROOT,
+        check=False,
+        timeout=900,
+    )
+    assert done.returncode == 0, done.stderr
+    sentences, hole, read = done.stdout.strip().splitlines()
+    assert sentences.startswith("['Expect about")
+    assert ": " in hole
+    parts = ast.literal_eval(read)
+    assert parts["score"] == 44
+    assert sum(parts[name] for name in ("choice", "execution", "greens", "luck")) == pytest.approx(
+        parts["total"], abs=1e-3
+    )
+    assert (folder / "card.pdf").read_bytes().startswith(b"%PDF-")

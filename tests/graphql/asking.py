@@ -6,7 +6,7 @@ from typing import Any
 
 from rest_framework.response import Response
 
-from golfstats.clubs.models import Member
+from golfstats.ground.clubs.models import Member
 from tests.players.conftest import client_of
 
 ADDRESS = "/graphql"

@@ -5,10 +5,11 @@ from __future__ import annotations
 import datetime as dt
 
 from golfstats.calc.simulate.golfer import golfer_of_handicap
-from golfstats.clubs.scope import club_scope
-from golfstats.outbox.worker import drain
-from players.coaching.history import today_at
-from players.models import Goal, Player, PracticeNote, Squad
+from golfstats.ground.clock import today_at
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox.worker import drain
+from players.coaching.models import Goal, PracticeNote
+from players.people.models import Player, Squad
 from tests import factories
 from tests.players.coaching.seasons import play_season
 from tests.players.conftest import Place

@@ -6,10 +6,11 @@ from typing import Any
 
 import pytest
 
-from courses.models import Course, TeeSet
-from golfstats.clubs.models import Member, Role
-from golfstats.clubs.scope import club_scope
-from players.models import Import, Player
+from courses.layout.models import Course, TeeSet
+from golfstats.ground.clubs.models import Member, Role
+from golfstats.ground.clubs.scope import club_scope
+from players.files.models import Import
+from players.people.models import Player
 from tests import factories
 from tests.api.world import World, make_world
 from tests.graphql.alike import all_of, assert_same, nodes
@@ -72,22 +73,24 @@ def test_ones_clubs(world: World) -> None:
     other = factories.make_club("another")
     with club_scope(other.id):
         Member.objects.create(club=other, user=coach.user, role=Role.PLAYER, name="Guest")
-    told = data(coach, "{ clubs { slug name role } me { role } }")
+    told = data(coach, "{ clubs { slug name role preferred } me { role } }")
     assert sorted(club["role"] for club in told["clubs"]) == ["coach", "player"]
     assert told["me"]["role"] == "coach"  # still in this club
     assert_same(rest(coach, "clubs")["results"], told["clubs"])
 
 
 def test_handicap_targets(world: World) -> None:
-    query = f"""query Q($player: UUID!, $tee: UUID!, $section: String!) {{
-      handicapTargets(player: $player, tee: $tee, section: $section) {all_of("HandicapTargets")} }}"""
+    query = f"""query Q($player: UUID!, $tee: UUID!, $section: Section) {{ player(id: $player) {{
+      handicapTargets(tee: $tee, section: $section) {all_of("HandicapTargets")} }} }}"""
     member, player, tee = world.members[Role.PLAYER], world.id(Player), world.id(TeeSet)
     found = rest(member, f"players/{player}/handicap/targets", tee=tee)
-    assert_same(found, data(member, query, player=player, tee=tee, section="18")["handicapTargets"])
-    for given in ({"section": "19"}, {"tee": player, "section": "18"}):
-        error = refusal(member, query, **{"player": player, "tee": tee} | given)
-        assert error["extensions"]["status"] == 422
-    hidden = refusal(member, query, player=world.mate_id, tee=tee, section="18")
+    assert_same(found, data(member, query, player=player, tee=tee)["player"]["handicapTargets"])
+    front = data(member, query, player=player, tee=tee, section="front")["player"]["handicapTargets"]
+    assert_same(rest(member, f"players/{player}/handicap/targets", tee=tee, section="front"), front)
+    error = refusal(member, query, player=player, tee=player)
+    assert error["extensions"]["status"] == 422
+    assert "Section" in refusal(member, query, player=player, tee=tee, section="19")["message"]
+    hidden = refusal(member, query, player=world.mate_id, tee=tee)
     assert hidden["extensions"]["status"] == 404
 
 
@@ -102,7 +105,7 @@ def test_decisions_of_the_committee(world: World) -> None:
 
 def test_handicaps_on_a_course(world: World) -> None:
     query = f"""query Q($course: UUID!, $player: UUID!) {{
-      handicapsOnCourse(course: $course, player: $player) {all_of("HandicapsOnCourse")} }}"""
+      handicapsOnCourse(id: $course, player: $player) {all_of("HandicapsOnCourse")} }}"""
     member, player, course = world.members[Role.PLAYER], world.id(Player), world.id(Course)
     told = data(member, query, course=course, player=player)["handicapsOnCourse"]
     assert told["tees"][0]["sections"]

@@ -9,16 +9,17 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from golfstats.clubs.models import DistanceUnit
-from golfstats.clubs.scope import club_scope
-from players.models import Round, Squad
-from tests.graphql.alike import assert_within, nodes, snake
+from golfstats.ground.clubs.models import DistanceUnit
+from golfstats.ground.clubs.scope import club_scope
+from players.people.models import Squad
+from players.rounds.models import Round
+from tests.graphql.alike import all_of, assert_same, assert_within, nodes, snake
 from tests.graphql.asking import data, refusal
 from tests.graphql.dashboards import fill_squad
 from tests.players.conftest import Place, client_of
 
 DASHBOARD = (
-    resources.files("golfstats.graphql.documents")
+    resources.files("golfstats.doors.graphql.documents")
     .joinpath("coach_dashboard.graphql")
     .read_text(encoding="utf-8")
 )
@@ -45,7 +46,7 @@ def test_a_dashboard_of_twelve_players_asks_the_database_no_more_than_one_of_thr
     first = dashboard(place, twelve, players=12)
     assert len(first) == 12
     for player in first:
-        assert player["trends"]
+        assert player["trends"]["trends"]
         assert player["priorities"]["parts"]
         assert len(player["notes"]["edges"]) == 2
         assert len(player["goals"]["edges"]) == 1
@@ -64,7 +65,7 @@ def test_a_dashboard_says_what_rest_says(place: Place, unit: str) -> None:
         place.club.save()
     squad = fill_squad(place, 2, 6)
     rest = client_of(place.coach)
-    attention = rest.get("/api/v1/attention").json()["items"]
+    attention = rest.get("/api/v1/attention").json()["results"]
     for player in dashboard(place, squad):
         node, address = snake(player), f"/api/v1/players/{player['id']}"
         assert_within(
@@ -73,9 +74,7 @@ def test_a_dashboard_says_what_rest_says(place: Place, unit: str) -> None:
             ],
             node["figures"],
         )
-        trends = rest.get(f"{address}/trends").json()["trends"]
-        for trend in trends:
-            trend["rounds"] = trend["rounds"][-10:]
+        trends = rest.get(f"{address}/trends?last=10").json()
         assert_within(trends, node["trends"])
         priorities = rest.get(f"{address}/priorities?effects=1").json()
         priorities["bands"] = priorities["bands"][:5]
@@ -89,8 +88,8 @@ def test_a_dashboard_says_what_rest_says(place: Place, unit: str) -> None:
             assert (line["score"], line["analysis"]) == (told["score"], told["analysis"])
             gained = rest.get(f"/api/v1/rounds/{line['id']}/analysis").json()["total"]
             assert told["figures"]["total"] == pytest.approx(gained["strokes_gained"])
-            for part, of_part in gained["parts"].items():
-                assert told["figures"][part] == pytest.approx(of_part["strokes_gained"])
+            for part in gained["parts"]:
+                assert told["figures"][part["part"]] == pytest.approx(part["strokes_gained"])
             assert_within(
                 rest.get(f"/api/v1/rounds/{line['id']}/condition").json(),
                 snake(data(place.coach, CONDITION, id=line["id"])["round"]["condition"]),
@@ -103,10 +102,11 @@ def test_a_rounds_analysis_is_rests_document(place: Place) -> None:
     fill_squad(place, 1, 1)
     with club_scope(place.club.id):
         round_id = str(Round.objects.get().id)
-    query = "query Q($id: UUID!, $key: String) { roundAnalysis(id: $id, benchmark: $key) }"
+    query = f"""query Q($id: UUID!, $key: String) {{
+      roundAnalysis(id: $id, benchmark: $key) {all_of("AnalysisOfRound")} }}"""
     rest = client_of(place.coach)
     for key in ("professional", "handicap:12"):
         told = data(place.coach, query, id=round_id, key=key)["roundAnalysis"]
-        assert told == rest.get(f"/api/v1/rounds/{round_id}/analysis?benchmark={key}").json()
+        assert_same(rest.get(f"/api/v1/rounds/{round_id}/analysis?benchmark={key}").json(), told)
     assert refusal(place.coach, query, id=round_id, key="nobody")["extensions"]["status"] == 422
     assert refusal(place.other_member, query, id=round_id)["extensions"]["status"] == 404

@@ -8,15 +8,20 @@ import json
 from typing import Any
 
 import pytest
+from django.test import Client
+from graphql import build_schema
 from knox.models import AuthToken
 from rest_framework.test import APIClient
 
-from golfstats.clubs.models import Role
-from golfstats.clubs.scope import club_scope
-from golfstats.graphql.documents import document_id, documents
+from golfstats.doors.graphql.documents import document_id, documents
+from golfstats.ground.clubs.models import Role
+from golfstats.ground.clubs.scope import club_scope
+from players.people.models import Player, Squad, SquadPlayer
 from tests import factories
 from tests.graphql.asking import ADDRESS, ask, data, post, refusal
+from tests.graphql.dashboards import fill_squad
 from tests.players.conftest import Place, client_of
+from tests.web.pages import Page
 
 ME = "{ me { name role player { name } } }"
 
@@ -82,7 +87,7 @@ def test_what_was_not_foreseen_is_masked_and_logged_under_its_id(
     def fail(*_: object) -> None:
         raise RuntimeError("password in the clear")
 
-    monkeypatch.setattr("players.graphql.roots.club_line", fail)
+    monkeypatch.setattr("players.club.answers.club_of", fail)
     response = post(place.coach, {"query": "{ me { name } club { name } }"})
     (error,) = response.json()["errors"]
     assert "password" not in response.content.decode()
@@ -160,3 +165,87 @@ def test_errors_of_one_field_leave_the_others_of_a_query(place: Place) -> None:
     query = "query Q($id: UUID!) { me { name } player(id: $id) { name } }"
     answer = ask(place.coach, query, id=str(place.other_player.id))
     assert answer["data"] == {"me": {"name": "coach"}, "player": None}
+
+
+NATURAL = """{ squads { edges { node { name players { edges { node { name
+  trends { trends { name now { value words } } }
+} } } } } } }"""
+PLAIN, OWN_TYPE = "application/json", "application/graphql-response+json"
+
+
+def accepting(place: Place, media_type: str, query: str) -> Any:
+    return client_of(place.coach).post(
+        ADDRESS, {"query": query}, format="json", headers={"Accept": media_type}
+    )
+
+
+def test_what_was_asked_costs_is_told(place: Place) -> None:
+    told = ask(place.coach, "{ players(first: 3) { edges { node { name } } } }")["extensions"]
+    assert told == {"cost": 1 + 3 * 3, "maximum_cost": 50_000}
+
+
+def test_squads_with_players_and_trends_need_no_page_sizes_in_a_club_of_twelve(place: Place) -> None:
+    """By the pages asked for it would be 20 × 20 players; there are four squads and 14 players."""
+    fill_squad(place, 12, 1)
+    with club_scope(place.club.id):
+        for name in ("Seniors", "Juniors"):
+            squad = Squad.objects.create(name=name)
+            players = Player.objects.filter(name__contains=" of 12")
+            SquadPlayer.objects.bulk_create(SquadPlayer(squad=squad, player=player) for player in players)
+    answer = ask(place.manager, NATURAL)
+    assert "errors" not in answer
+    squads = [edge["node"]["players"]["edges"] for edge in answer["data"]["squads"]["edges"]]
+    assert [len(players) for players in squads] == [1, 12, 12, 12]
+    assert all(edge["node"]["trends"]["trends"] for players in squads for edge in players)
+    assert answer["extensions"]["cost"] < 50_000
+
+
+def test_a_refusal_for_cost_names_the_field_and_the_remedy(place: Place, settings: Any) -> None:
+    settings.GRAPHQL = settings.GRAPHQL | {"MAX_COST": 500}
+    told = refusal(place.coach, NATURAL)["extensions"]
+    assert told["dearest_field"] == "squads.edges.node.players.edges.node.trends"
+    assert 500 < told["dearest_cost"] < told["requested_cost"]
+    assert "fewer figures (keys" in told["detail"]
+
+
+@pytest.mark.parametrize(
+    "query", ["{ me { nam } }", "{ me ", "query Q($n: Int!) { players(first: $n) { edges { cursor } } }"]
+)
+def test_faults_of_a_document_have_a_type_and_a_status(place: Place, query: str) -> None:
+    assert refusal(place.coach, query)["extensions"] == {"type": "/problems/invalid-document", "status": 400}
+
+
+def test_the_media_type_of_graphql_over_http(place: Place) -> None:
+    """GraphQL over HTTP, section 6: with its own type what cannot be executed is 400 and has no data; else 200."""
+    good, bad = accepting(place, OWN_TYPE, ME), accepting(place, OWN_TYPE, "{ me { nam } }")
+    assert (good.status_code, bad.status_code) == (200, 400)
+    assert good.headers["Content-Type"] == bad.headers["Content-Type"] == OWN_TYPE
+    assert good.json()["data"]["me"]["name"] == "coach"
+    assert "data" not in bad.json()
+    plain = accepting(place, PLAIN, "{ me { nam } }")
+    assert (plain.status_code, plain.headers["Content-Type"], plain.json()["data"]) == (200, PLAIN, None)
+    assert accepting(place, "*/*", ME).headers["Content-Type"] == PLAIN
+    assert accepting(place, f"{OWN_TYPE}, {PLAIN};q=0.9", ME).headers["Content-Type"] == OWN_TYPE
+    # What fails while it is executed has data, if only null.
+    failed = accepting(place, OWN_TYPE, "{ players(first: 0) { edges { cursor } } }")
+    assert (failed.status_code, failed.json()["data"]) == (200, None)
+
+
+def test_the_schema_is_a_file_for_whoever_is_signed_in(place: Place) -> None:
+    assert APIClient().get("/graphql/schema").status_code == 401
+    response = client_of(place.player_member).get("/graphql/schema")
+    assert response.headers["Content-Type"] == "text/plain; charset=utf-8"
+    built = build_schema(response.content.decode())
+    assert built.query_type is not None
+    assert "squads" in built.query_type.fields
+
+
+def test_the_explorer_loads_nothing_from_elsewhere(place: Place) -> None:
+    client = Client()
+    assert client.get("/clubs/larkmoor/explorer").status_code == 302
+    client.force_login(place.player_member.user)
+    page = Page.of(client.get("/clubs/larkmoor/explorer").content)
+    assert page.inline == []
+    assert all(address.startswith(("/", "#", "data:")) for address in page.addresses)
+    question = page.text.partition("{")[2].partition("Variables")[0]
+    assert "errors" not in ask(place.coach, "{" + question)

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import datetime as dt
 
-from courses.inputs import GreenWorkBody
-from courses.models import Course, CourseNote, Event, GreenReading, PlayingConditions
-from courses.services.greens import add_work
-from golfstats.clubs.models import Member
-from golfstats.clubs.scope import club_scope
-from golfstats.schema import schema
-from players.models import Round, RoundNote
+from courses.calendars.models import Event
+from courses.greens.models import CourseNote, GreenReading
+from courses.greens.services import GreenWorkBody, add_work
+from courses.layout.models import Course, PlayingConditions
+from golfstats.doors.graphql.schema import schema
+from golfstats.ground.clubs.models import Member
+from golfstats.ground.clubs.scope import club_scope
+from players.conditions.models import RoundNote
+from players.rounds.models import Round
 from tests.graphql.alike import everything
 from tests.graphql.asking import data
 from tests.graphql.dashboards import fill_squad
@@ -41,8 +43,9 @@ def test_every_field_answers(place: Place, settings: object) -> None:
         assert player[name], name
     for name in ("goals", "notes", "handicapRecord"):
         assert player[name]["edges"], name
-    shot = player["rounds"]["edges"][0]["node"]["holes"][0]["shots"][0]
-    assert shot["figures"]["strokesGained"] is not None
+    round_ = player["rounds"]["edges"][0]["node"]
+    assert round_["holes"][0]["shots"][0]["lie"] == "tee"
+    assert round_["shotFigures"][0]["strokesGained"] is not None
 
 
 def _fill_course(member: Member, course: Course) -> None:
@@ -61,4 +64,7 @@ def _fill_course(member: Member, course: Course) -> None:
     PlayingConditions.objects.create(
         course=course, played_on=today.date(), pcc=1, origin="the association", entered_by=member
     )
-    CourseNote.objects.create(course=course, day=today.date(), text="Tined yesterday.", figures={"n": 1})
+    cost = {"value": 0.4, "low": 0.2, "high": 0.7, "n": 41, "minimum_n": 12, "unit": "strokes a round"}
+    then = [{"kind": "solid_tine", "days_before": 1}]
+    figures = {"disturbance": 0.2, "cost": cost, "chance_it_costs": 0.9, "work": then}
+    CourseNote.objects.create(course=course, day=today.date(), text="Tined yesterday.", figures=figures)

@@ -7,11 +7,12 @@ from typing import Any
 
 import pytest
 
-from courses.inputs import GreenWorkBody
-from courses.models import Course, GreenWork
-from courses.services import greens
-from golfstats.clubs.models import Member, Role
-from golfstats.clubs.scope import club_scope
+from courses.greens import services as greens
+from courses.greens.models import GreenWork
+from courses.greens.services import GreenWorkBody
+from courses.layout.models import Course
+from golfstats.ground.clubs.models import Member, Role
+from golfstats.ground.clubs.scope import club_scope
 from tests.api.world import make_world
 from tests.graphql.alike import all_of, assert_same, nodes
 from tests.graphql.asking import data, refusal
@@ -19,11 +20,11 @@ from tests.players.conditions.conftest import GreenClub
 from tests.players.conftest import Place, client_of
 
 PLAN = f"""query Q($course: UUID!, $kind: String!, $from: Date!, $to: Date!) {{
-  planner(course: $course, kind: $kind, from: $from, to: $to, days: 2) {all_of("GreenWorkPlan")} }}"""
+  planner(id: $course, kind: $kind, from: $from, to: $to, days: 2) {all_of("GreenWorkPlan")} }}"""
 COST = f"query Q($id: UUID!) {{ greenWorkCost(id: $id) {all_of('GreenWorkCost')} }}"
-HISTORY = f"""query Q($id: UUID!, $first: Int!, $after: String) {{
-  greenWorkHistory(id: $id, first: $first, after: $after) {{
-    pageInfo {{ endCursor hasNextPage }} edges {{ node {all_of("GreenWorkChange")} }} }} }}"""
+HISTORY = f"""query Q($course: UUID!, $id: UUID!, $first: Int!, $after: String) {{
+  course(id: $course) {{ greenWorkHistory(workId: $id, first: $first, after: $after) {{
+    pageInfo {{ endCursor hasNextPage }} edges {{ node {all_of("GreenWorkChange")} }} }} }} }}"""
 
 
 def rest(member: Member, address: str, **query: Any) -> Any:
@@ -49,8 +50,8 @@ def test_what_the_club_learnt_of_its_greens(fitted_club: GreenClub) -> None:
         found = rest(member, f"courses/{course.id}/green-work/{work.id}/cost")
         assert_same(found, data(member, COST, id=str(work.id))["greenWorkCost"])
     day = works[0].ends_on.isoformat()
-    query = f"""query Q($course: UUID!, $on: Date) {{ aroundTheGreen(course: $course) {all_of("AroundTheGreen")}
-      expectedPutts(course: $course, on: $on) {all_of("ExpectedPutts")} }}"""
+    query = f"""query Q($course: UUID!, $on: Date) {{ aroundTheGreen(id: $course) {all_of("AroundTheGreen")}
+      expectedPutts(id: $course, on: $on) {all_of("ExpectedPutts")} }}"""
     told = data(member, query, course=str(course.id), on=day)
     assert_same(rest(member, f"courses/{course.id}/around-the-green"), told["aroundTheGreen"])
     assert_same(rest(member, f"courses/{course.id}/expected-putts", on=day), told["expectedPutts"])
@@ -74,14 +75,15 @@ def test_history_of_green_work(place: Place, work: GreenWork) -> None:
     """Page by page, and also after the work was deleted."""
     address = f"courses/{work.course_id}/green-work/{work.id}"
     assert client_of(place.greenkeeper).delete(f"/api/v1/{address}").status_code == 204
-    first = data(place.coach, HISTORY, id=str(work.id), first=3)["greenWorkHistory"]
+    asked = {"course": str(work.course_id), "id": str(work.id), "first": 3}
+    first = data(place.coach, HISTORY, **asked)["course"]["greenWorkHistory"]
     assert first["pageInfo"]["hasNextPage"]
     after = first["pageInfo"]["endCursor"]
-    second = data(place.coach, HISTORY, id=str(work.id), first=3, after=after)["greenWorkHistory"]
+    second = data(place.coach, HISTORY, **asked, after=after)["course"]["greenWorkHistory"]
     found = rest(place.coach, f"{address}/history")["results"]
     assert len(found) == 4
     assert_same(found, nodes(first) + nodes(second))
-    missing = refusal(place.coach, HISTORY, id=str(place.player.id), first=3)
+    missing = refusal(place.coach, HISTORY, **asked | {"id": str(place.player.id)})
     assert missing["extensions"]["status"] == 404
 
 
@@ -119,7 +121,10 @@ def test_lists_of_a_course_are_filtered_as_in_rest(
     world = make_world("own", "Own", days=2)
     member, course = world.members[Role.GREENKEEPER], world.id(Course)
     given = others | days
-    arguments = ", ".join(f"{name}: {json.dumps(value)}" for name, value in given.items())
+    # A choice is a name in GraphQL, not a text.
+    arguments = ", ".join(
+        f"{name}: {value if name == 'status' else json.dumps(value)}" for name, value in given.items()
+    )
     asked = f"{field}({arguments})" if given else field
     query = f"query Q($id: UUID!) {{ course(id: $id) {{ {asked} {{ edges {{ node {{ id }} }} }} }} }}"
     told = nodes(data(member, query, id=course)["course"][field])

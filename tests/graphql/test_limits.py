@@ -7,14 +7,17 @@ from typing import Any
 import pytest
 from graphql import parse
 
-from golfstats.graphql.documents import documents
-from golfstats.graphql.limits import Charges, faults, size_of
-from golfstats.schema import CHARGES, schema
+from golfstats.doors.graphql.documents import documents
+from golfstats.doors.graphql.limits import Charges, faults, size_of
+from golfstats.doors.graphql.schema import CHARGES, schema
+from golfstats.ground.clubs.scope import club_scope
+from players.people.models import Player
 from tests.graphql.asking import ask, data, refusal
 from tests.players.conftest import Place
 
 GRAPH = schema._schema
 SMALL = {
+    "CLUB_SECONDS": 20,
     "MAX_TOKENS": 300,
     "MAX_DEPTH": 6,
     "MAX_ALIASES": 3,
@@ -49,9 +52,9 @@ def test_cost_counts_what_fragments_spread_each_time() -> None:
 
 
 def test_cost_of_a_list_follows_the_keys_asked_for() -> None:
-    one = '{ player(id: "x") { trends(keys: ["a"]) { words: name } } }'
-    three = '{ player(id: "x") { trends(keys: ["a", "b", "c"]) { words: name } } }'
-    assert cost(three) - cost(one) == 2 * (1 + CHARGES.computed["Player.trends"])
+    one = '{ player(id: "x") { trends(keys: ["a"]) { words: benchmark } } }'
+    three = '{ player(id: "x") { trends(keys: ["a", "b", "c"]) { words: benchmark } } }'
+    assert cost(three) - cost(one) == 2 * CHARGES.computed["Player.trends"]
 
 
 def test_fragments_that_double_thirty_times_are_measured_at_once() -> None:
@@ -65,12 +68,20 @@ def test_a_fragment_within_itself_ends() -> None:
     assert cost("{ me { ...f } } fragment f on Me { name ...f }") == 2
 
 
-def test_a_document_beyond_the_cost_is_refused_with_both_numbers(place: Place, settings: Any) -> None:
+@pytest.fixture
+def crowd(place: Place) -> Place:
+    """A club of a hundred players: what a document costs goes by the rows there are."""
+    with club_scope(place.club.id):
+        Player.objects.bulk_create(Player(name=f"Player {n}", rating_gender="men") for n in range(100))
+    return place
+
+
+def test_a_document_beyond_the_cost_is_refused_with_both_numbers(crowd: Place, settings: Any) -> None:
     settings.GRAPHQL = SMALL
     query = "query Q($n: Int!) { players(first: $n) { edges { node { name id member ratingGender } } } }"
-    assert data(place.coach, query, n=100)["players"]["edges"]  # 1 + 100 × 6
+    assert data(crowd.manager, query, n=100)["players"]["edges"]  # 1 + 100 × 6
     settings.GRAPHQL = SMALL | {"MAX_COST": 600}
-    error = refusal(place.coach, query, n=100)
+    error = refusal(crowd.manager, query, n=100)
     assert error["message"] == "The document costs 601; the maximum is 600"
     assert error["extensions"]["requested_cost"] == 601
     assert error["extensions"]["maximum_cost"] == 600
@@ -130,11 +141,19 @@ def test_a_charge_for_a_computed_field_is_added() -> None:
     assert size_of(query, GRAPH, {}, charges).cost == 1 + 2 * (2 + 11)
 
 
-def test_all_trends_of_everybody_are_too_much_at_once(place: Place) -> None:
+def test_rows_that_are_not_there_cost_nothing(place: Place, settings: Any) -> None:
+    settings.GRAPHQL = SMALL | {"MAX_COST": 20}
+    query = "{ players(first: 100) { edges { node { name id } } } }"
+    told = ask(place.manager, query)
+    assert (len(told["data"]["players"]["edges"]), told["extensions"]["cost"]) == (2, 1 + 2 * 4)
+    assert ask(place.coach, query)["extensions"]["cost"] == 1 + 4  # who sees one player
+
+
+def test_all_trends_of_everybody_are_too_much_at_once(crowd: Place) -> None:
     """Cheap to write, half a minute to compute."""
     keys = ", ".join(f'"figure{n}"' for n in range(50))
-    query = f"{{ players(first: 100) {{ edges {{ node {{ trends(keys: [{keys}]) {{ key }} }} }} }} }}"
-    assert refusal(place.coach, query)["extensions"]["requested_cost"] > 500_000
+    query = f"{{ players(first: 100) {{ edges {{ node {{ trends(keys: [{keys}]) {{ benchmark }} }} }} }} }}"
+    assert refusal(crowd.manager, query)["extensions"]["requested_cost"] > 500_000
 
 
 def test_the_dashboard_of_a_full_page_of_players_is_within_the_usual_limits() -> None:

@@ -6,18 +6,21 @@ from typing import Any
 
 import pytest
 
-from courses.models import Course, GreenWork
-from golfstats.clubs.scope import club_scope
-from golfstats.outbox.models import OutstandingWork
-from players import posting
-from players.models import AttentionDismissal, Goal, PracticeNote, Round
+from courses.greens.models import GreenWork
+from courses.layout.models import Course
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox.models import OutstandingWork
+from players import kinds
+from players.coaching.models import AttentionDismissal, Goal, PracticeNote
+from players.rounds.models import Round
 from tests.factories import round_body
+from tests.graphql.alike import camel
 from tests.graphql.asking import ADDRESS, ask, data, post, refusal
 from tests.players.conftest import Place, client_of
 
-POST = "mutation P($round: JSON) { postRound(round: $round) { id score player { name } holes { shots { lie distance } } } }"
-POST_TEXT = "mutation P($text: String) { postRound(notation: $text) { id score holesPlayed } }"
-ADD_WORK = "mutation W($course: UUID!, $work: GreenWorkInput!) { addGreenWork(courseId: $course, work: $work) { id kind words startsOn endsOn sequence } }"
+POST = "mutation P($round: RoundInput!) { postRound(given: $round) { id score player { name } holes { shots { lie distance } } } }"
+POST_TEXT = "mutation P($text: String!) { postRoundText(given: {notation: $text}) { id score holesPlayed } }"
+ADD_WORK = "mutation W($course: UUID!, $work: GreenWorkInput!) { addGreenWork(id: $course, given: $work) { id kind words startsOn endsOn sequence } }"
 WORK = {"kind": "solid_tine", "startsOn": "2026-06-01"}
 
 
@@ -32,7 +35,7 @@ def count(place: Place, model: Any) -> int:
 
 
 def test_a_round_is_posted_as_json_and_read_back_by_rest(place: Place) -> None:
-    posted = data(place.coach, POST, round=round_body(place.player))["postRound"]
+    posted = data(place.coach, POST, round=camel(round_body(place.player)))["postRound"]
     assert posted["score"] == 72
     assert posted["player"] == {"name": "Ines Aldana"}
     assert posted["holes"][0]["shots"][0] == {"lie": "tee", "distance": 390.0}
@@ -40,61 +43,66 @@ def test_a_round_is_posted_as_json_and_read_back_by_rest(place: Place) -> None:
     assert [len(hole["shots"]) for hole in rest["round"]["holes"]] == [
         len(hole["shots"]) for hole in posted["holes"]
     ]
-    kinds = OutstandingWork.objects.values_list("kind", flat=True)
-    assert set(kinds) >= {posting.ROUND_ANALYSIS, posting.HANDICAP}
+    asked = OutstandingWork.objects.values_list("kind", flat=True)
+    assert set(asked) >= {kinds.ROUND_ANALYSIS, kinds.HANDICAP}
 
 
 def test_a_round_is_posted_in_the_compact_notation(place: Place) -> None:
     rest = client_of(place.coach)
     first = rest.post("/api/v1/rounds", round_body(place.player), format="json").json()["id"]
     text = rest.get(f"/api/v1/rounds/{first}", headers={"Accept": "text/plain"}).content.decode()
-    posted = data(place.coach, POST_TEXT, text=text)["postRound"]
+    posted = data(place.coach, POST_TEXT, text=text)["postRoundText"]
     assert (posted["score"], posted["holesPlayed"]) == (72, 18)
     assert posted["id"] != first
 
 
-EDIT = """mutation E($id: UUID!, $round: JSON, $text: String, $seen: Int) {
-  editRound(id: $id, round: $round, notation: $text, version: $seen) { id score version analysis holesPlayed } }"""
+EDIT = """mutation E($id: UUID!, $round: RoundInput!, $seen: Int) {
+  editRound(id: $id, given: $round, version: $seen) { id score version analysis holesPlayed } }"""
+EDIT_TEXT = """mutation E($id: UUID!, $text: String!, $seen: Int) {
+  editRoundText(id: $id, given: {notation: $text}, version: $seen) { version } }"""
+CORRECT = """mutation E($id: UUID!, $changes: RoundChangesInput!, $seen: Int) {
+  correctRound(id: $id, given: $changes, version: $seen) { version score } }"""
 DELETE = "mutation D($id: UUID!, $seen: Int) { deleteRound(id: $id, version: $seen) }"
 AGAIN = "mutation A($id: UUID!) { analyseRoundAgain(id: $id) { id analysis analysisReason } }"
 
 
 @pytest.fixture
 def posted(place: Place) -> str:
-    return str(data(place.coach, POST, round=round_body(place.player))["postRound"]["id"])
+    return str(data(place.coach, POST, round=camel(round_body(place.player)))["postRound"]["id"])
 
 
 def test_a_round_is_replaced_and_analysed_again(place: Place, posted: str) -> None:
     OutstandingWork.objects.all().delete()
     nine = round_body(place.player) | {"section": "front"}
     nine["holes"] = nine["holes"][:9]
-    edited = data(place.coach, EDIT, id=posted, round=nine, seen=1)["editRound"]
+    edited = data(place.coach, EDIT, id=posted, round=camel(nine), seen=1)["editRound"]
     assert edited == {"id": posted, "score": 36, "version": 2, "analysis": "pending", "holesPlayed": 9}
     rest = client_of(place.coach)
     assert len(rest.get(f"/api/v1/rounds/{posted}").json()["round"]["holes"]) == 9
-    assert posting.ROUND_ANALYSIS in OutstandingWork.objects.values_list("kind", flat=True)
+    assert kinds.ROUND_ANALYSIS in OutstandingWork.objects.values_list("kind", flat=True)
     text = rest.get(f"/api/v1/rounds/{posted}", headers={"Accept": "text/plain"}).content.decode()
-    assert data(place.coach, EDIT, id=posted, text=text)["editRound"]["version"] == 3
+    assert data(place.coach, EDIT_TEXT, id=posted, text=text)["editRoundText"]["version"] == 3
 
 
 def test_a_round_that_was_changed_meanwhile_is_neither_replaced_nor_deleted(
     place: Place, posted: str
 ) -> None:
     body = round_body(place.player)
-    data(place.coach, EDIT, id=posted, round=body, seen=1)
-    stale = refusal(place.coach, EDIT, id=posted, round=body, seen=1)
+    data(place.coach, EDIT, id=posted, round=camel(body), seen=1)
+    stale = refusal(place.coach, EDIT, id=posted, round=camel(body), seen=1)
     assert stale["extensions"]["status"] == 412
     assert refusal(place.coach, DELETE, id=posted, seen=1)["extensions"]["status"] == 412
-    assert data(place.coach, DELETE, id=posted, seen=2) == {"deleteRound": posted}
+    assert data(place.coach, DELETE, id=posted, seen=2) == {"deleteRound": True}
     assert count(place, Round) == 0
 
 
 def test_a_replacement_with_faults_leaves_the_round_as_it_was(place: Place, posted: str) -> None:
     body = round_body(place.player)
     body["holes"][2]["shots"][1]["lie"] = "lake"
-    (fault,) = refusal(place.coach, EDIT, id=posted, round=body)["extensions"]["errors"]
+    (fault,) = refusal(place.coach, EDIT, id=posted, round=camel(body))["extensions"]["errors"]
     assert (fault["hole"], fault["shot"]) == (3, 2)
-    assert refusal(place.coach, EDIT, id=posted)["extensions"]["errors"][0]["code"] == "one_of_two"
+    unread = refusal(place.coach, EDIT_TEXT, id=posted, text="1 Q9")["extensions"]["errors"]
+    assert unread[0]["line"] == 1
     assert client_of(place.coach).get(f"/api/v1/rounds/{posted}").json()["version"] == 1
 
 
@@ -104,20 +112,22 @@ def test_an_analysis_is_asked_for_once_more(place: Place, posted: str) -> None:
     OutstandingWork.objects.all().delete()
     again = data(place.coach, AGAIN, id=posted)["analyseRoundAgain"]
     assert again == {"id": posted, "analysis": "pending", "analysisReason": ""}
-    assert OutstandingWork.objects.filter(kind=posting.ROUND_ANALYSIS).exists()
+    assert OutstandingWork.objects.filter(kind=kinds.ROUND_ANALYSIS).exists()
 
 
 def test_rounds_of_others_are_not_there_to_change(place: Place, posted: str) -> None:
     for member in (place.other_member, place.greenkeeper):
-        for query in (EDIT, DELETE, AGAIN):
+        for query in (DELETE, AGAIN):
             assert refusal(member, query, id=posted)["extensions"]["status"] == 404
+        edited = refusal(member, EDIT, id=posted, round=camel(round_body(place.player)))
+        assert edited["extensions"]["status"] == 404
     assert count(place, Round) == 1
 
 
 def test_faults_name_hole_and_shot_as_rest_does(place: Place) -> None:
     body = round_body(place.player)
     body["holes"][2]["shots"][1]["lie"] = "lake"
-    error = refusal(place.coach, POST, round=body)
+    error = refusal(place.coach, POST, round=camel(body))
     rest = client_of(place.coach).post("/api/v1/rounds", body, format="json").json()
     assert error["extensions"]["errors"] == rest["errors"]
     assert error["extensions"]["status"] == 422
@@ -127,8 +137,12 @@ def test_faults_name_hole_and_shot_as_rest_does(place: Place) -> None:
     assert count(place, Round) == 0
 
 
-def test_one_of_round_and_notation_is_wanted(place: Place) -> None:
-    assert refusal(place.coach, POST)["extensions"]["errors"][0]["code"] == "one_of_two"
+def test_a_round_is_corrected_in_part(place: Place, posted: str) -> None:
+    corrected = data(place.coach, CORRECT, id=posted, changes={"ball": "soft"}, seen=1)["correctRound"]
+    assert corrected == {"version": 2, "score": 72}
+    rest = client_of(place.coach).get(f"/api/v1/rounds/{posted}").json()["round"]
+    assert (rest["ball"], len(rest["holes"])) == ("soft", 18)
+    assert refusal(place.coach, CORRECT, id=posted, changes={}, seen=1)["extensions"]["status"] == 412
 
 
 def test_a_mutation_that_fails_after_writing_leaves_nothing(
@@ -142,7 +156,7 @@ def test_a_mutation_that_fails_after_writing_leaves_nothing(
         )
         raise RuntimeError("the disk is on fire")
 
-    monkeypatch.setattr("courses.graphql.mutations.greens.add_work", write_and_fail)
+    monkeypatch.setattr("courses.greens.services.add_work", write_and_fail)
     answer = ask(place.greenkeeper, ADD_WORK, course=course_id(place), work=WORK)
     assert answer["data"] is None
     assert count(place, GreenWork) == 0
@@ -150,8 +164,8 @@ def test_a_mutation_that_fails_after_writing_leaves_nothing(
 
 def test_a_mutation_beside_one_that_fails_is_taken_back_and_not_told_as_done(place: Place) -> None:
     query = """mutation Two($course: UUID!, $good: GreenWorkInput!, $bad: GreenWorkInput!) {
-      good: addGreenWork(courseId: $course, work: $good) { id }
-      bad: addGreenWork(courseId: $course, work: $bad) { id }
+      good: addGreenWork(id: $course, given: $good) { id }
+      bad: addGreenWork(id: $course, given: $bad) { id }
     }"""
     bad = WORK | {"kind": "no such kind"}
     answer = ask(place.greenkeeper, query, course=course_id(place), good=WORK, bad=bad)
@@ -162,18 +176,18 @@ def test_a_mutation_beside_one_that_fails_is_taken_back_and_not_told_as_done(pla
 
 
 def test_a_mutation_whose_answer_fails_is_taken_back(place: Place) -> None:
-    query = """mutation P($round: JSON) {
-      postRound(round: $round) { id player { name } }
-      dismissAttention(player: "00000000-0000-7000-8000-000000000000", item: "x") { item }
+    query = """mutation P($round: RoundInput!) {
+      postRound(given: $round) { id player { name } }
+      dismissAttention(given: {player: "00000000-0000-7000-8000-000000000000", item: "x"}) { item }
     }"""
-    answer = ask(place.coach, query, round=round_body(place.player))
+    answer = ask(place.coach, query, round=camel(round_body(place.player)))
     assert answer["data"] is None
     assert count(place, Round) == 0
 
 
 def test_a_repeated_mutation_with_a_key_is_done_once(place: Place) -> None:
     client = client_of(place.coach)
-    body = {"query": POST, "variables": {"round": round_body(place.player)}}
+    body = {"query": POST, "variables": {"round": camel(round_body(place.player))}}
     headers = {"Idempotency-Key": "once"}
     first, second = (client.post(ADDRESS, body, format="json", headers=headers).json() for _ in range(2))
     assert first == second
@@ -182,8 +196,8 @@ def test_a_repeated_mutation_with_a_key_is_done_once(place: Place) -> None:
 
 def test_a_failed_mutation_with_a_key_may_be_put_right_under_the_same_key(place: Place) -> None:
     client, headers = client_of(place.coach), {"Idempotency-Key": "again"}
-    wrong = {"query": POST, "variables": {"round": round_body(place.player, tee="Blue")}}
-    right = {"query": POST, "variables": {"round": round_body(place.player)}}
+    wrong = {"query": POST, "variables": {"round": camel(round_body(place.player, tee="Blue"))}}
+    right = {"query": POST, "variables": {"round": camel(round_body(place.player))}}
     assert "errors" in client.post(ADDRESS, wrong, format="json", headers=headers).json()
     assert "errors" not in client.post(ADDRESS, right, format="json", headers=headers).json()
 
@@ -191,8 +205,8 @@ def test_a_failed_mutation_with_a_key_may_be_put_right_under_the_same_key(place:
 def test_green_work_is_entered_and_corrected_by_greenkeepers(place: Place) -> None:
     added = data(place.greenkeeper, ADD_WORK, course=course_id(place), work=WORK)["addGreenWork"]
     assert (added["startsOn"], added["endsOn"], added["sequence"]) == ("2026-06-01", "2026-06-01", 0)
-    change = """mutation C($id: UUID!, $changes: GreenWorkInput!, $seen: Int) {
-      changeGreenWork(id: $id, changes: $changes, sequence: $seen) { kind holes note sequence }
+    change = """mutation C($id: UUID!, $changes: GreenWorkChangesInput!, $seen: Int) {
+      changeGreenWork(id: $id, given: $changes, version: $seen) { kind holes note sequence }
     }"""
     changed = data(
         place.greenkeeper, change, id=added["id"], changes={"holes": [9, 3], "note": "wet"}, seen=0
@@ -211,7 +225,7 @@ def test_others_enter_no_green_work(place: Place, who: str) -> None:
 
 def test_goals_are_set_and_closed(place: Place) -> None:
     setting = """mutation S($player: UUID!, $goal: GoalInput!) {
-      setGoal(player: $player, goal: $goal) { id target window { rounds days } state setBy figure { name } progress { words } }
+      setGoal(id: $player, given: $goal) { id target window { rounds days } state setBy figure { name } progress { words } }
     }"""
     wanted = {"figure": "gained.putting", "target": 0.5, "dueOn": "2099-01-01", "window": {"days": 60}}
     goal = data(place.coach, setting, player=str(place.player.id), goal=wanted)["setGoal"]
@@ -227,7 +241,7 @@ def test_goals_are_set_and_closed(place: Place) -> None:
 
 def test_notes_are_written_and_taken_back_by_their_writer(place: Place) -> None:
     writing = """mutation N($player: UUID!, $note: NoteInput!) {
-      writeNote(player: $player, note: $note) { id text writtenBy figure { key } }
+      writeNote(id: $player, given: $note) { id text writtenBy figure { key } }
     }"""
     note = {"practisedOn": "2026-06-01", "text": "Long putts", "figure": "gained.putting"}
     written = data(place.coach, writing, player=str(place.player.id), note=note)["writeNote"]
@@ -235,7 +249,7 @@ def test_notes_are_written_and_taken_back_by_their_writer(place: Place) -> None:
     assert written["figure"] == {"key": "gained.putting"}
     taking = "mutation D($id: UUID!) { deleteNote(id: $id) }"
     assert refusal(place.player_member, taking, id=written["id"])["extensions"]["status"] == 403
-    assert data(place.coach, taking, id=written["id"]) == {"deleteNote": written["id"]}
+    assert data(place.coach, taking, id=written["id"]) == {"deleteNote": True}
     assert count(place, PracticeNote) == 0
 
 
@@ -245,7 +259,7 @@ def test_an_attention_item_is_put_aside(place: Place) -> None:
         place.player.save()
     listing = "{ attention { edges { node { item player { id } } } } }"
     (found,) = data(place.coach, listing)["attention"]["edges"]
-    aside = "mutation A($player: UUID!, $item: String!) { dismissAttention(player: $player, item: $item) { dismissedAt } }"
+    aside = "mutation A($player: UUID!, $item: String!) { dismissAttention(given: {player: $player, item: $item}) { dismissedAt } }"
     data(place.coach, aside, player=found["node"]["player"]["id"], item=found["node"]["item"])
     assert data(place.coach, listing)["attention"]["edges"] == []
     assert count(place, AttentionDismissal) == 1
@@ -257,8 +271,8 @@ def test_text_that_the_database_cannot_hold_is_refused_also_inside_the_document(
 ) -> None:
     """A NUL written as an escape of GraphQL passes the checks of the request's body."""
     note = f'{{ practisedOn: "2026-06-01", text: "a{nul}b" }}'
-    query = f'mutation {{ writeNote(player: "{place.player.id}", note: {note}) {{ id }} }}'
+    query = f'mutation {{ writeNote(id: "{place.player.id}", given: {note}) {{ id }} }}'
     assert refusal(place.coach, query)["message"] == "Text has no NUL character"
-    in_a_variable = "mutation D($item: String!, $player: UUID!) { dismissAttention(player: $player, item: $item) { item } }"
+    in_a_variable = "mutation D($item: String!, $player: UUID!) { dismissAttention(given: {player: $player, item: $item}) { item } }"
     body = {"query": in_a_variable, "variables": {"item": "a\0b", "player": str(place.player.id)}}
     assert post(place.coach, body).status_code == 422

@@ -9,9 +9,10 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from golfstats.clubs.models import DistanceUnit
-from golfstats.clubs.scope import club_scope
-from players.models import Player, Round, Squad
+from golfstats.ground.clubs.models import DistanceUnit
+from golfstats.ground.clubs.scope import club_scope
+from players.people.models import Player, Squad
+from players.rounds.models import Round
 from tests.graphql.alike import all_of, assert_same, nodes
 from tests.graphql.asking import data, refusal
 from tests.graphql.dashboards import fill_squad
@@ -19,18 +20,17 @@ from tests.players.conftest import Place, client_of
 
 DOCUMENTS = {
     "summary": "PlayerSummary",
-    "putting": "PlayerPutting",
     "approach": "PlayerApproach",
     "distances": "PlayerDistances",
 }
 OF_EVERY_PLAYER = f"""query Q($squad: UUID!, $day: Date!) {{ squad(id: $squad) {{ players(first: 4) {{ edges {{ node {{
   {" ".join(f"{field} {all_of(kind)}" for field, kind in DOCUMENTS.items())}
-  shots(figure: "gained.putting") {{ edges {{ node {{ value }} }} }}
-  earlierSelf(day: $day) {{ before {{ value }} }}
-  figureByRound(key: "putts.round") {{ value }}
+  shots(figure: "gained.putting") {{ results {{ value }} }}
+  earlierSelf(day: $day) {{ figures {{ before {{ value }} }} }}
+  figureByRound(key: "putts.round") {{ rounds {{ value }} }}
   committeeActions {{ edges {{ node {{ decidedBy }} }} }}
-  rounds(first: 2) {{ edges {{ node {{ document notation holes {{ score }} }} }} }}
-  trial(tag: "club", a: "7i", b: "6i", outcome: "travel") {{ words }}
+  rounds(first: 2) {{ edges {{ node {{ document {{ ball }} notation holes {{ score }} figures {{ total }} shotFigures {{ part }} }} }} }}
+  trial(tag: club, a: "7i", b: "6i", outcome: travel) {{ words }}
 }} }} }} }} }}"""
 
 
@@ -56,9 +56,7 @@ def test_documents(place: Place, player: str, unit: str) -> None:
     place.club.distance_unit = unit
     with club_scope(place.club.id):
         place.club.save()
-    asked = " ".join(
-        f"{field}(window: {{last: 4, benchmark: $key}}) {all_of(kind)}" for field, kind in DOCUMENTS.items()
-    )
+    asked = " ".join(f"{field}(last: 4, benchmark: $key) {all_of(kind)}" for field, kind in DOCUMENTS.items())
     query = f"query Q($id: UUID!, $key: String) {{ player(id: $id) {{ {asked} }} }}"
     told = data(place.coach, query, id=player, key="handicap:8")["player"]
     for field in DOCUMENTS:
@@ -69,7 +67,7 @@ def test_documents(place: Place, player: str, unit: str) -> None:
 @pytest.mark.parametrize("given", [{}, {"target": "handicap:0", "effects": 1, "share": 0.3}])
 def test_priorities_against_anybody(place: Place, player: str, given: dict[str, Any]) -> None:
     query = f"""query Q($id: UUID!, $target: String, $effects: Int, $share: Float) {{
-      playerPriorities(id: $id, target: $target, effects: $effects, share: $share) {all_of("PlayerPriorities")} }}"""
+      playerPriorities(id: $id, target: $target, effects: $effects, share: $share) {all_of("Priorities")} }}"""
     told = data(place.coach, query, id=player, **given)["playerPriorities"]
     assert_same(rest(place, f"players/{player}/priorities", **given), told)
     unknown = refusal(place.coach, query, id=player, target="nobody")
@@ -78,24 +76,26 @@ def test_priorities_against_anybody(place: Place, player: str, given: dict[str, 
 
 def test_a_figure_by_round(place: Place, player: str) -> None:
     query = f"""query Q($id: UUID!, $key: String!) {{ player(id: $id) {{
-      figureByRound(key: $key, last: 3, window: {{last: 5}}) {all_of("FigureOfRound")} }} }}"""
+      figureByRound(key: $key, last: 3) {all_of("FigureByRound")} }} }}"""
     told = data(place.coach, query, id=player, key="putts.round")["player"]["figureByRound"]
-    assert len(told) == 3
-    assert_same(rest(place, f"players/{player}/figures/putts.round", last=5)["rounds"][-3:], told)
-    assert refusal(place.coach, query, id=player, key="luck")["extensions"]["status"] == 422
+    assert len(told["rounds"]) == 3
+    assert_same(rest(place, f"players/{player}/figures/putts.round", last=3), told)
+    assert refusal(place.coach, query, id=player, key="luck")["extensions"]["status"] == 404
 
 
 def test_rounds_in_the_words_of_posting(place: Place, player: str) -> None:
-    query = """query Q($id: UUID!) { player(id: $id) {
-      rounds(first: 2) { edges { node { id document notation } } } } }"""
+    query = f"""query Q($id: UUID!) {{ player(id: $id) {{
+      rounds(first: 2) {{ edges {{ node {{ id document {all_of("RoundAsPosted")} notation
+        holes {all_of("HoleAsPosted")} }} }} }} }} }}"""
     for told in nodes(data(place.coach, query, id=player)["player"]["rounds"]):
-        assert told["document"] == rest(place, f"rounds/{told['id']}")["round"]
+        assert told["document"]["holes"] == told["holes"]
+        assert_same(rest(place, f"rounds/{told['id']}")["round"], told["document"])
         text = client_of(place.coach).get(f"/api/v1/rounds/{told['id']}", headers={"Accept": "text/plain"})
         assert told["notation"] == text.content.decode()
 
 
 def test_rounds_are_filtered_as_in_rest(place: Place, player: str) -> None:
-    query = """query Q($analysis: String, $counting: Boolean, $tee: UUID) {
+    query = """query Q($analysis: AnalysisState, $counting: Boolean, $tee: UUID) {
       rounds(analysis: $analysis, counting: $counting, tee: $tee) { edges { node { id } } } }"""
     with club_scope(place.club.id):
         one, other, *_ = Round.objects.all()
@@ -106,11 +106,11 @@ def test_rounds_are_filtered_as_in_rest(place: Place, player: str) -> None:
         assert [line["id"] for line in rest(place, "rounds", **given)["results"]] == [
             line["id"] for line in told
         ]
-    assert refusal(place.coach, query, analysis="lost")["extensions"]["status"] == 422
+    assert "AnalysisState" in refusal(place.coach, query, analysis="lost")["message"]
 
 
 def test_misses(place: Place, player: str) -> None:
-    query = f"query Q($id: UUID!) {{ playerMisses(id: $id, window: {{last: 5}}) {all_of('PlayerMisses')} }}"
+    query = f"query Q($id: UUID!) {{ playerMisses(id: $id, last: 5) {all_of('PlayerMisses')} }}"
     told = data(place.coach, query, id=player)["playerMisses"]
     assert_same(rest(place, f"players/{player}/misses", last=5), told)
     hidden = refusal(place.coach, query, id=str(place.other_player.id))
@@ -120,24 +120,21 @@ def test_misses(place: Place, player: str) -> None:
 @pytest.mark.parametrize("figure", ["gained.putting", "score.par4", "score.total"])
 def test_shots_behind_a_figure(place: Place, player: str, figure: str) -> None:
     """Page by page the very list of REST."""
-    query = f"""query Q($id: UUID!, $figure: String!, $after: String) {{ player(id: $id) {{
-      shots(figure: $figure, first: 30, after: $after, window: {{last: 3}}) {{ pageInfo {{ hasNextPage endCursor }}
-      edges {{ node {all_of("Observation")} }} }} }} }}"""
+    query = f"""query Q($id: UUID!, $figure: String!, $offset: Int!) {{ player(id: $id) {{
+      shots(figure: $figure, offset: $offset, pageSize: 30, last: 3) {all_of("ShotsBehind")} }} }}"""
     found: list[Any] = []
-    after = None
     while True:
-        page = data(place.coach, query, id=player, figure=figure, after=after)["player"]["shots"]
-        found += nodes(page)
-        after = page["pageInfo"]["endCursor"]
-        if not page["pageInfo"]["hasNextPage"]:
+        page = data(place.coach, query, id=player, figure=figure, offset=len(found))["player"]["shots"]
+        found += page["results"]
+        if page["next"] is None:
             break
-    assert found
+    assert len(found) == page["count"] > 0
     answer = rest(place, f"players/{player}/shots", figure=figure, last=3, page_size=200)
     assert_same(answer["results"], found)
 
 
 def test_no_such_figure_has_shots(place: Place, player: str) -> None:
-    query = 'query Q($id: UUID!) { player(id: $id) { shots(figure: "luck") { edges { node { value } } } } }'
+    query = 'query Q($id: UUID!) { player(id: $id) { shots(figure: "luck") { count } } }'
     assert refusal(place.coach, query, id=player)["extensions"]["errors"][0]["pointer"] == "/figure"
 
 
@@ -146,8 +143,8 @@ def test_comparison(place: Place, squad: Squad) -> None:
         ids = [
             str(player.id) for player in Player.objects.filter(squad_places__squad=squad).order_by("-name")
         ]
-    query = f"""query Q($ids: [UUID!]!, $keys: [String!]) {{ compare(players: $ids, window: {{last: 5}}) {{
-      players {{ id name }} benchmark figures(keys: $keys) {all_of("ComparedFigure")} }} }}"""
+    query = f"""query Q($ids: [UUID!]!, $keys: [String!]) {{ compare(players: $ids, keys: $keys, last: 5)
+      {all_of("Comparison")} }}"""
     keys = ["gained.total", "putts.round"]
     told = data(place.coach, query, ids=ids, keys=keys)["compare"]
     assert_same(rest(place, "compare", players=",".join(ids), keys=",".join(keys), last=5), told)
@@ -170,16 +167,15 @@ def test_earlier_self(place: Place, player: str) -> None:
         found = rest(
             place, f"players/{player}/earlier-self", day=day, keys="gained.total,putts.round", **given
         )
-        assert_same(found["figures"], told)
+        assert_same(found, told)
 
 
 @pytest.mark.parametrize("outcome", ["travel", "side", "strokes_gained"])
 def test_trial(place: Place, player: str, outcome: str) -> None:
-    query = f"""query Q($id: UUID!, $outcome: String!, $b: String!) {{ player(id: $id) {{
-      trial(tag: "club", a: "putter", b: $b, outcome: $outcome) {all_of("Trial")} }} }}"""
+    query = f"""query Q($id: UUID!, $outcome: Outcome!, $b: String!) {{ player(id: $id) {{
+      trial(tag: club, a: "putter", b: $b, outcome: $outcome) {all_of("Trial")} }} }}"""
     told = data(place.coach, query, id=player, outcome=outcome, b="driver")["player"]["trial"]
     found = rest(place, f"players/{player}/trials", tag="club", a="putter", b="driver", outcome=outcome)
-    assert found.pop("player")["id"] == player
     assert_same(found, told)
     same = refusal(place.coach, query, id=player, outcome=outcome, b="Putter")
     assert same["extensions"]["status"] == 422
@@ -191,17 +187,10 @@ def test_trial(place: Place, player: str, outcome: str) -> None:
         ("squadTable", "", "SquadTable", "table", {}),
         (
             "squadTable",
-            ', window: {last: 2, benchmark: "handicap:4"}',
+            ', last: 2, benchmark: "handicap:4"',
             "SquadTable",
             "table",
             {"last": 2, "benchmark": "handicap:4"},
-        ),
-        (
-            "squadLeaders",
-            ', key: "gained.total", window: {last: 5}',
-            "SquadLeaders",
-            "leaders",
-            {"key": "gained.total", "last": 5},
         ),
         (
             "squadConditionAdjusted",
@@ -218,6 +207,15 @@ def test_tables_of_a_squad(
     document = f"query Q($id: UUID!) {{ {field}(id: $id{arguments}) {all_of(kind)} }}"
     told = data(place.coach, document, id=str(squad.id))[field]
     assert_same(rest(place, f"squads/{squad.id}/{address}", **query), told)
+    assert refusal(place.player_member, document, id=str(squad.id))["extensions"]["status"] == 404
+
+
+def test_leaders_of_a_squad(place: Place, squad: Squad) -> None:
+    document = f"""query Q($id: UUID!) {{ squad(id: $id) {{
+      leaders(key: "gained.total", last: 5) {all_of("SquadLeaders")} }} }}"""
+    told = data(place.coach, document, id=str(squad.id))["squad"]["leaders"]
+    assert told["standings"]
+    assert_same(rest(place, f"squads/{squad.id}/leaders", key="gained.total", last=5), told)
     assert refusal(place.player_member, document, id=str(squad.id))["extensions"]["status"] == 404
 
 

@@ -8,11 +8,12 @@ import pytest
 import strawberry
 from strawberry.schema.config import StrawberryConfig
 
-from courses.models import Course
-from golfstats.clubs.models import Role
-from golfstats.clubs.scope import club_scope
-from golfstats.graphql.rows import Row, WrongRowError, read, row_of
-from players.graphql.people import Player as PlayerType
+from courses.layout.models import Course
+from golfstats.doors.graphql.rows import Family, Row, WrongRowError, read
+from golfstats.doors.graphql.schema import DECLARED
+from golfstats.ground.clubs.models import Role
+from golfstats.ground.clubs.scope import club_scope
+from players.people.operations import PLAYER
 from tests import factories
 from tests.graphql.asking import ask, data, refusal
 from tests.players.conftest import Place
@@ -67,10 +68,10 @@ def test_a_resolver_that_reaches_a_row_of_another_club_gives_an_error_and_not_th
 
     @strawberry.type
     class Query:
-        @strawberry.field(graphql_type=PlayerType)
+        @strawberry.field(graphql_type=DECLARED.type_of(PLAYER))
         @staticmethod
         def leak() -> Any:
-            return row_of(foreign["player"], lambda player: {"name": player.name})
+            return Row(foreign["player"], {"name": foreign["player"].name}, Family())
 
     leaking = strawberry.Schema(query=Query, config=StrawberryConfig(default_resolver=read))
     with club_scope(place.club.id):
@@ -83,10 +84,10 @@ def test_a_resolver_that_reaches_a_row_of_another_club_gives_an_error_and_not_th
 
 def test_the_base_type_refuses_rows_of_another_kind(place: Place) -> None:
     with club_scope(place.club.id):
-        course = row_of(Course.objects.get(), vars)
+        course = Row(Course.objects.get(), {}, Family())
         assert isinstance(course, Row)
         with pytest.raises(WrongRowError):
-            PlayerType.is_type_of(course, None)
+            DECLARED.type_of(PLAYER).is_type_of(course, None)
 
 
 def test_a_player_sees_himself_alone_and_a_greenkeeper_nobody(place: Place) -> None:
@@ -113,7 +114,7 @@ def test_a_player_in_two_squads_is_in_both(place: Place) -> None:
     with club_scope(place.club.id):
         factories.make_squad("Second team", place.coach, place.player, place.other_player)
         factories.make_round(place.coach, place.player)
-    query = "{ squads(first: 3) { edges { node { name players(first: 5) { edges { node { name rounds { edges { node { score } } } figures { key } trends { key } conditionAdjusted { rounds } } } } } } } }"
+    query = "{ squads(first: 3) { edges { node { name players(first: 5) { edges { node { name rounds { edges { node { score } } } figures { key } trends { trends { key } } conditionAdjusted { window { rounds } } } } } } } } }"
     squads = {
         edge["node"]["name"]: [one["node"] for one in edge["node"]["players"]["edges"]]
         for edge in data(place.coach, query)["squads"]["edges"]

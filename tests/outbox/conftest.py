@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from golfstats.outbox import work
+from golfstats.ground.outbox import work
 
 
 @pytest.fixture

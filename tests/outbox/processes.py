@@ -45,7 +45,8 @@ class Worker:
             "REDIS_URL": redis_url,
             "DATABASE_URL": database_url("default"),
             "OWNER_DATABASE_URL": database_url("owner"),
-            "SECRET_KEY": "only for a test",
+            "LOG_LEVEL": "INFO",
+            "SECRET_KEY": "only for a test: 0123456789 abcdefghijk",
         }
         program = [sys.executable, "-m", "celery", "-A", "golfstats.celery", "worker"]
         options = ["--concurrency=1", "--without-gossip", "--without-mingle", "--loglevel=INFO"]
@@ -85,7 +86,7 @@ class OwnRedis:
     """A Redis server of the test's own, which it may stop and start again."""
 
     def __init__(self, folder: Path) -> None:
-        self._folder = folder
+        self.folder = folder
         with socket.socket() as probe:
             probe.bind(("127.0.0.1", 0))
             self._port = probe.getsockname()[1]
@@ -103,7 +104,7 @@ class OwnRedis:
                 "--bind",
                 "127.0.0.1",
                 "--dir",
-                str(self._folder),
+                str(self.folder),
                 "--save",
                 "",
             ],

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import os
 import signal
-from datetime import timedelta
 
 from django.db.models import F, Value
 from django.db.models.functions import Concat
 
-from golfstats.clubs.models import Club
-from golfstats.clubs.scope import current_club_id
-from golfstats.outbox.work import MAX_ATTEMPTS, handler, one_at_a_time
+from golfstats.ground.clubs.models import Club
+from golfstats.ground.clubs.scope import current_club_id
+from golfstats.ground.outbox.work import handler, one_at_a_time
+from tests.outbox.attempts import AT_ONCE
 
-AT_ONCE = (timedelta(0),) * (MAX_ATTEMPTS - 1)
 GATE = "gate of the tests"
 
 

@@ -6,9 +6,9 @@ import threading
 
 import pytest
 
-from golfstats.clubs.scope import club_scope
-from golfstats.outbox import thread
-from golfstats.outbox.work import ask, handler
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox import thread
+from golfstats.ground.outbox.work import Queue, ask, handler
 from tests.databases import committed
 from tests.waiting import wait_until
 
@@ -21,7 +21,7 @@ def without_redis(settings, kinds):
 
 
 def outbox_threads() -> list[threading.Thread]:
-    return [found for found in threading.enumerate() if found.name == "outbox"]
+    return [found for found in threading.enumerate() if found.name.startswith("outbox")]
 
 
 @committed
@@ -43,7 +43,7 @@ def test_the_thread_does_what_was_outstanding_and_wakes_for_what_is_asked(two_cl
 def test_it_starts_once_and_stops_cleanly(two_clubs):
     thread.start()
     thread.start()
-    assert len(outbox_threads()) == 1
+    assert len(outbox_threads()) == len(thread.THREADS)
     thread.stop()
     assert outbox_threads() == []
 
@@ -52,15 +52,16 @@ def test_it_starts_once_and_stops_cleanly(two_clubs):
 def test_it_survives_a_sweep_that_fails(two_clubs, monkeypatch):
     sweeps: list[str] = []
 
-    def broken_once(**_ignored) -> None:
-        sweeps.append("swept")
+    def broken_once(queue, **_ignored) -> None:
+        if queue == Queue.QUICK:
+            sweeps.append("swept")
         if len(sweeps) == 1:
             raise RuntimeError("the database went away")
 
-    monkeypatch.setattr("golfstats.outbox.worker.sweep", broken_once)
+    monkeypatch.setattr("golfstats.ground.outbox.worker.sweep", broken_once)
     thread.start()
     wait_until(lambda: len(sweeps) == 1)
-    wait_until(lambda: (thread.wake(), len(sweeps) > 1)[1])
+    wait_until(lambda: (thread.wake(Queue.QUICK), len(sweeps) > 1)[1])
 
 
 def test_with_redis_there_is_no_thread(settings):

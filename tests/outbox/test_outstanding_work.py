@@ -11,14 +11,13 @@ from django.core.management import call_command
 from django.db import OperationalError, connection, transaction
 from django.utils import timezone
 
-from golfstats.clubs.models import Club
-from golfstats.clubs.scope import NoClubScopeError, club_scope, current_club_id
-from golfstats.outbox import worker
-from golfstats.outbox.models import OutstandingWork
-from golfstats.outbox.work import MAX_ATTEMPTS, UNFINISHED, ask, handler, one_at_a_time
+from golfstats.ground.clubs.models import Club
+from golfstats.ground.clubs.scope import NoClubScopeError, club_scope, current_club_id
+from golfstats.ground.outbox import worker
+from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.outbox.work import UNFINISHED, ask, handler, one_at_a_time
 from tests.databases import committed
-
-AT_ONCE = (timedelta(0),) * (MAX_ATTEMPTS - 1)
+from tests.outbox.attempts import AT_ONCE
 
 pytestmark = pytest.mark.usefixtures("kinds")
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 import pytest
 from rest_framework.test import APIClient
 
-from golfstats.clubs.models import Club, Member, Role
-from golfstats.clubs.scope import club_scope
-from players.models import Player, Squad
+from golfstats.ground.clubs.models import Club, Member, Role
+from golfstats.ground.clubs.scope import club_scope
+from players.people.models import Player, Squad
 from tests import factories
 
 

@@ -15,10 +15,11 @@ from golfstats.calc.simulate.reporting import Detail, as_estimated
 from golfstats.calc.simulate.rounds import play
 from golfstats.calc.simulate.schedule import simple_schedule
 from golfstats.calc.simulate.season import PlannedRound, Season
-from golfstats.clubs.models import Member
-from players import posting
-from players.models import Player, Round
-from players.round_input import RoundInput
+from golfstats.ground.clubs.models import Member
+from players.people.models import Player
+from players.rounds import services as posting
+from players.rounds.input import RoundInput
+from players.rounds.models import Round
 from tests.factories import LENGTHS, PARS
 
 FIRST_DAY = dt.date(2025, 5, 1)

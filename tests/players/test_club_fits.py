@@ -8,13 +8,19 @@ from typing import Any
 import numpy as np
 import pytest
 
-from golfstats.clubs.models import Club
-from golfstats.clubs.scope import club_scope
-from golfstats.outbox.models import OutstandingWork
-from players import analysis, club_fits, tasks
-from players.models import ClubBenchmark, HandicapLine, Player, PlayerReport, Round
-from players.queries.benchmarks import benchmark_for, club_putting_prior
-from players.queries.record import load_record
+from golfstats.ground.clubs.models import Club
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox.models import OutstandingWork
+from players.coaching import tasks as coaching_tasks
+from players.coaching.models import PlayerReport
+from players.conditions import analysis, tasks
+from players.golf import club_fits
+from players.golf.benchmarks import benchmark_for, club_putting_prior
+from players.golf.loading import load_record
+from players.golf.models import ClubBenchmark
+from players.handicap.models import HandicapLine
+from players.people.models import Player
+from players.rounds.models import Round
 from tests.players.conftest import Place, client_of
 from tests.players.simulated_golf import play_rounds
 
@@ -41,9 +47,9 @@ def benchmarks(place: Place) -> Any:
 def test_benchmarks_say_what_they_are(season: Place) -> None:
     answer = benchmarks(season)
     assert answer["default"] == "professional"
-    assert [one["key"] for one in answer["benchmarks"]] == ["professional", "handicap:<h>"]
+    assert [one["key"] for one in answer["benchmarks"]] == ["peer", "professional", "handicap:<h>"]
     assert all(one["description"] and "from memory" in one["provenance"] for one in answer["benchmarks"])
-    assert "stimate" in answer["benchmarks"][1]["provenance"]
+    assert "stimate" in answer["benchmarks"][2]["provenance"]
 
 
 def test_own_golfers_are_fitted_and_state_shots_and_date(season: Place) -> None:
@@ -51,15 +57,15 @@ def test_own_golfers_are_fitted_and_state_shots_and_date(season: Place) -> None:
         shots = len(load_record().shot_ids)
         club_fits.refit_club(TODAY)
         assert ClubBenchmark.objects.get().shots == shots
-    own = benchmarks(season)["benchmarks"][2:]
-    assert [one["key"] for one in own] == ["club:8"]
+    own = benchmarks(season)["benchmarks"][3:]
+    assert [one["key"] for one in own] == ["club:8:women"]
     assert own[0]["shots"] == shots
     assert own[0]["fitted_on"] == "2026-06-20"
-    assert f"{shots:,} shots up to 2026-06-20" in own[0]["description"]
+    assert f"{shots:,} shots, {shots:,} of them by women, up to 2026-06-20" in own[0]["description"]
     asked = client_of(season.player_member).get(
         f"/api/v1/players/{season.player.id}/summary?benchmark=club:8.6"
     )
-    assert asked.json()["benchmark"]["key"] == "club:8"
+    assert asked.json()["benchmark"]["key"] == "club:8:women"
 
 
 def test_golfers_gain_little_on_themselves(season: Place) -> None:
@@ -68,7 +74,7 @@ def test_golfers_gain_little_on_themselves(season: Place) -> None:
     """
     with club_scope(season.club.id):
         club_fits.refit_club(TODAY)
-        benchmark = benchmark_for("club:8")
+        benchmark = benchmark_for("club:8:women")
         record = load_record().record
         tees = record.shots.select(record.shots.number == 1)
         expected = benchmark.expected(tees.lie, tees.distance).sum() / 20
@@ -84,7 +90,7 @@ def test_few_shots_are_no_benchmark(place: Place) -> None:
         f"/api/v1/players/{place.player.id}/summary?benchmark=club:8"
     )
     assert refused.status_code == 422
-    assert "no golfers fitted near handicap 8 yet" in refused.json()["errors"][0]["detail"]
+    assert "no golfers fitted near handicap 8 (women) yet" in refused.json()["errors"][0]["detail"]
 
 
 def test_handicap_is_that_of_the_day(place: Place) -> None:
@@ -139,24 +145,7 @@ def test_analysis_asks_for_reports_and_one_refit_a_night(season: Place) -> None:
         assert later.due_at > first.due_at
 
 
-def test_report_holds_the_figures_by_window(season: Place) -> None:
-    with club_scope(season.club.id):
-        tasks.write_report(str(season.player.id))
-        tasks.write_report(str(season.player.id))  # may run twice
-        document = PlayerReport.objects.get(player=season.player).document
-    windows = document["figures"]
-    assert {name: window["rounds"] for name, window in windows.items()} == {
-        "last_20": 20,
-        "last_50": 20,
-        "all": 20,
-    }
-    served = client_of(season.player_member).get(f"/api/v1/players/{season.player.id}/summary").json()
-    stored = windows["last_20"]["figures"]["gained.putting"]
-    assert stored["value"] == pytest.approx(served["strokes_gained"]["putting"]["value"], abs=1e-4)
-    assert stored["n"] == served["strokes_gained"]["putting"]["n"]
-
-
 def test_report_of_a_player_who_is_gone(place: Place) -> None:
     with club_scope(place.club.id):
-        tasks.write_report("01980000-0000-7000-8000-000000000099")
+        coaching_tasks.write_report("01980000-0000-7000-8000-000000000099")
         assert not PlayerReport.objects.exists()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 import string
 from typing import Any
 
@@ -10,13 +11,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from courses.models import Section
-from golfstats.api.problems import Fault
+from courses.layout.models import Section
 from golfstats.calc import vocabulary
-from golfstats.clubs.models import DistanceUnit
-from players import notation
-from players.models import RoundFormat
-from players.round_input import RoundInput
+from golfstats.calc.clubs import one_name
+from golfstats.ground.clubs.models import DistanceUnit
+from golfstats.ground.faults import Fault
+from players.rounds import notation
+from players.rounds.input import RoundInput
+from players.rounds.models import RoundFormat
 
 numbers = st.integers(min_value=5, max_value=60_000).map(lambda hundredths: hundredths / 100)
 signed = st.integers(min_value=-30_000, max_value=30_000).map(lambda hundredths: hundredths / 100)
@@ -92,6 +94,7 @@ rounds = st.fixed_dictionaries(
         "weather": line,
         "temperature_c": maybe(st.integers(-30, 55)),
         "wind_mph": maybe(st.integers(0, 80)),
+        "greens_found": line,
         "tags": st.lists(words, max_size=3),
         "note": st.lists(line, max_size=3).map("\n".join),
         "holes": st.lists(holes, min_size=1, max_size=4),
@@ -106,6 +109,109 @@ def test_reading_what_was_written_gives_the_same_round(fields: dict[str, Any]) -
         hole["number"] = number
     posted = RoundInput.model_validate(fields)
     assert RoundInput.model_validate(notation.read(notation.write(posted))) == posted
+
+
+def as_a_phone_writes(text: str, draw: st.DrawFn) -> str:
+    """The same round with capitals at random, ``1.`` for 1, commas and blanks between shots."""
+    return "\n".join(_phone_line(line, draw) for line in text.splitlines())
+
+
+def _phone_line(line: str, draw: st.DrawFn) -> str:
+    name, separator, value = line.partition(": ")
+    if separator and name.isalpha():
+        if name in {"section", "unit", "format", "counting", "competition"}:
+            value = any_case(value.replace("_", draw(st.sampled_from("_- "))), draw)
+        return f"{any_case(name, draw)}{draw(st.sampled_from([': ', ':', ' :  ']))}{value}"
+    number, *tokens = line.split(" ")
+    dot = draw(st.sampled_from(["", ".", ")", ":"]))
+    between = draw(st.sampled_from([" ", ", ", " , ", "  ", "; "]))
+    return f"{number}{dot} " + between.join(_phone_token(token, draw) for token in tokens)
+
+
+def _phone_token(token: str, draw: st.DrawFn) -> str:
+    """Tags stay as they are: they are the player's own words."""
+    token = "".join(
+        part if part.startswith("#") else any_case(part, draw) for part in re.split(r"(#[^,)]+)", token)
+    )
+    if draw(st.booleans()):
+        token = token.replace(",", draw(st.sampled_from([", ", " , "])))
+    if draw(st.booleans()):
+        token = token.replace("(", " (").replace(")+", ") +")
+    return token
+
+
+def any_case(text: str, draw: st.DrawFn) -> str:
+    upper = draw(st.lists(st.booleans(), min_size=len(text), max_size=len(text)))
+    return "".join(one.upper() if up else one.lower() for one, up in zip(text, upper, strict=True))
+
+
+def kept(posted: RoundInput) -> RoundInput:
+    """With each club under its one name, as it is stored and written again."""
+    for hole in posted.holes:
+        for shot in hole.shots:
+            given: Any = shot
+            given.club = one_name(given.club) if given.club else None
+    return posted
+
+
+@given(rounds, st.data())
+@settings(max_examples=150, deadline=None)
+def test_what_phones_make_of_a_round_reads_as_the_plain_one(
+    fields: dict[str, Any], data: st.DataObject
+) -> None:
+    for number, hole in enumerate(fields["holes"], start=1):
+        hole["number"] = number
+    written = notation.write(kept(RoundInput.model_validate(fields)))
+    phone = as_a_phone_writes(written, data.draw)
+    plain, forgiven = (kept(RoundInput.model_validate(notation.read(text))) for text in (written, phone))
+    assert forgiven == plain
+
+
+@given(st.text(max_size=40))
+@settings(max_examples=300, deadline=None)
+def test_any_text_of_a_header_is_written_so_that_it_reads_back(text: str) -> None:
+    if not text.isascii() and any(0xD800 <= ord(one) <= 0xDFFF for one in text):
+        return
+    fields = {"course": "A", "tee": "B", "played_on": "2026-06-14", "holes": [{"number": 1, "score": 4}]}
+    posted = RoundInput.model_validate(fields | {"note": text, "weather": text.replace("x", "\\n")})
+    assert RoundInput.model_validate(notation.read(notation.write(posted))) == posted
+
+
+@given(st.from_regex(r"[A-Za-z0-9][A-Za-z0-9.+° -]{0,14}", fullmatch=True))
+@settings(max_examples=300, deadline=None)
+def test_a_club_has_one_name(written: str) -> None:
+    assert one_name(one_name(written)) == one_name(written)
+    fields = {"lie": "tee", "distance": 380, "club": written}
+    hole = {"number": 1, "shots": [fields], "picked_up": True}
+    body = {"course": "A", "tee": "B", "played_on": "2026-06-14", "holes": [hole]}
+    posted = RoundInput.model_validate(body)
+    assert RoundInput.model_validate(notation.read(notation.write(posted))) == posted
+
+
+@pytest.mark.parametrize(
+    ("typed", "plain"),
+    [
+        ("1. t390, f148 (7 Iron, Left), g18. G2.", "1 T390 F148(7 Iron,left) G18 G2"),
+        ("1)T390,F148(7i left),G18,G2", "1 T390 F148(7i,left) G18 G2"),
+        ("1 T 390 F 148 +1LD R 140 G4,5", "1 T390 F148+1ld R140 G4.5"),
+        ("1 =5/2 FW– Gir+ Pen1", "1 =5/2 fw- gir+ pen1"),
+        ("1 T390(3 wood from left) ×8", "1 T390(3 wood,from_left) x8"),
+        ("Date : 14.6.2026", "date: 2026-06-14"),
+        ("date: 14 June 2026", "date: 2026-06-14"),
+        ("date: June 14th, 2026", "date: 2026-06-14"),
+        ("date: 6/6/2026", "date: 2026-06-06"),
+        ("time: 9.05", "time: 09:05"),
+        ("time: 1:05 pm", "time: 13:05"),
+        ("section: Front nine", "section: front"),
+        ("format: Stroke play", "format: stroke_play"),
+        ("counting: YES", "counting: yes"),
+        ("temperature: 18,5 °C", "temperature: 18.5"),
+        ("wind: 12 mph", "wind: 12"),
+        ("tags: #wet, windy", "tags: wet windy"),
+    ],
+)
+def test_what_phones_do_is_forgiven(typed: str, plain: str) -> None:
+    assert notation.read(typed) == notation.read(plain)
 
 
 def faults_of(text: str) -> list[Fault]:
@@ -149,6 +255,9 @@ def test_a_hole_as_typed_on_a_phone() -> None:
         ("course: A\ncourse: B", (2, 1), "header_twice"),
         ("holes: 18", (1, 1), "unknown_line"),
         ("counting: perhaps", (1, 11), "not_yes_or_no"),
+        ("date: 5/6/2026", (1, 7), "day_unclear"),
+        ("date: 1780000000", (1, 7), "day_unclear"),
+        ("1 T390(7i left sidewinder)", (1, 8), "unknown_detail"),
     ],
 )
 def test_faults_point_at_line_and_column(text: str, place: tuple[int, int], code: str) -> None:

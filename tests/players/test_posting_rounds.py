@@ -9,9 +9,9 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from golfstats.clubs.scope import club_scope
-from golfstats.outbox.models import OutstandingWork
-from players.models import PlayedHole, Round, Shot
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox.models import OutstandingWork
+from players.rounds.models import PlayedHole, Round, Shot
 from tests.factories import round_body
 from tests.players.conftest import Place, client_of
 
@@ -154,8 +154,14 @@ def test_notation_is_accepted_and_given_back(place: Place) -> None:
     response = client.generic("POST", ADDRESS, text, content_type="text/plain")
     assert response.status_code == 201, response.content
     given = client.get(response.headers["Location"], headers={"Accept": "text/plain"})
-    assert "1 T390(driver) F148(8i,left) G18(low,read) G2 =4/2" in given.content.decode()
-    again = client.generic("PUT", response.headers["Location"], given.content, content_type="text/plain")
+    assert "1 T390(driver) F148(8-iron,left) G18(low,read) G2 =4/2" in given.content.decode()
+    again = client.generic(
+        "PUT",
+        response.headers["Location"],
+        given.content,
+        content_type="text/plain",
+        headers={"If-Match": "*"},
+    )
     assert again.status_code == 200, again.content
 
 
@@ -195,7 +201,7 @@ def test_correcting_and_deleting(place: Place) -> None:
     assert client.get(address).json()["round"]["ball"] == "the new one"
     late = client.patch(address, {"ball": "older"}, format="json", headers={"If-Match": etag})
     assert late.status_code == 412
-    assert client.delete(address).status_code == 204
+    assert client.delete(address, headers={"If-Match": "*"}).status_code == 204
     assert client.get(address).status_code == 404
     assert saved_rounds(place) == 0
 

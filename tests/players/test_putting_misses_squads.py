@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from decimal import Decimal
 from typing import Any
 
@@ -9,13 +10,18 @@ import numpy as np
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
-from scipy.stats import binomtest
 
 from golfstats.calc.simulate.golfer import golfer_of_handicap
-from golfstats.clubs.models import Role
-from golfstats.clubs.scope import club_scope
-from players import analysis
-from players.models import Player, PlayerHandicap, SquadPlayer
+from golfstats.ground.clubs.models import Role
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.operations import Asker
+from players.conditions import analysis
+from players.figures.answers.misses import misses
+from players.figures.answers.squads import squad_table
+from players.figures.answers.summary import summary
+from players.golf.questions import WindowQuery
+from players.handicap.models import PlayerHandicap
+from players.people.models import Player, SquadPlayer
 from tests import factories
 from tests.players.conftest import Place, client_of
 from tests.players.simulated_golf import play_rounds
@@ -78,19 +84,28 @@ def test_make_curve_counts_every_putt_once(season: Place) -> None:
     assert {one["value"] for one in page["results"]} <= {0.0, 1.0}
 
 
-def test_under_reading_is_tested_against_a_coin(season: Place) -> None:
-    test = read(season, "putting")["under_reading"]["breaking_misses"]
-    assert test["p_value"] == pytest.approx(binomtest(test["low"], test["low"] + test["high"]).pvalue)
+def test_under_reading_asks_only_putts_that_had_the_length(season: Place) -> None:
+    """What is judged and what is set aside are all misses to a known side of a break."""
+    answer = read(season, "putting")
+    test = answer["under_reading"]["breaking_misses"]
+    (low,) = (one for one in answer["habits"] if one["key"] == "putting.miss.low")
+    assert test["low"] + test["high"] + test["set_aside"] == low["n"]
+    assert test["set_aside"] > 0
     assert test["words"].startswith(
-        f"{test['low']} of {test['low'] + test['high']} misses to one side were low"
+        f"{test['low']} of {test['low'] + test['high']} misses that had the length were low"
     )
+
+
+def of_target(answer: Any, target: str) -> dict[str, Any]:
+    """The figures of missed greens or fairways by the last part of their keys."""
+    return {one["key"].removeprefix(f"misses.{target}."): one for one in answer[target]["figures"]}
 
 
 def test_parts_of_the_cost_of_a_miss_add_up(season: Place) -> None:
     for target in ("green", "fairway"):
-        figures = read(season, "misses")[target]["figures"]
+        figures = of_target(read(season, "misses"), target)
         by_finish = [figure["value"] for name, figure in figures.items() if name.startswith("cost.")]
-        assert sum(by_finish) == pytest.approx(figures["cost"]["value"], abs=1e-3)
+        assert sum(by_finish) == pytest.approx(figures["cost_with_shot_after"]["value"], abs=1e-3)
         assert figures["cost"]["benchmark_golfer"]["n"] > 500
         difference = figures["cost"]["value"] - figures["cost"]["benchmark_golfer"]["value"]
         assert figures["cost"]["versus_benchmark_golfer"]["value"] == pytest.approx(difference, abs=1e-3)
@@ -102,8 +117,8 @@ def test_a_miss_against_golfers_alike_and_better(season: Place) -> None:
     better = read(season, "misses?benchmark=handicap:0")
     assert "handicap 8 " in alike["benchmark_golfer"]
     assert (
-        alike["green"]["figures"]["rate"]["benchmark_golfer"]["value"]
-        > (better["green"]["figures"]["rate"]["benchmark_golfer"]["value"])
+        of_target(alike, "green")["rate"]["benchmark_golfer"]["value"]
+        > of_target(better, "green")["rate"]["benchmark_golfer"]["value"]
     )
     assert "best golfer that the simulator knows" in read(season, "misses")["benchmark_golfer"]
 
@@ -121,18 +136,41 @@ def mates(place: Place, count: int) -> list[Player]:
 def test_squad_is_compared_only_when_nobody_can_be_told_from_it(season: Place) -> None:
     with club_scope(season.club.id):
         mates(season, 2)
-    assert read(season, "misses")["green"]["figures"]["rate"]["squad"] is None
+    assert of_target(read(season, "misses"), "green")["rate"]["squad"] is None
     with club_scope(season.club.id):
         third = factories.make_player("Third")
         SquadPlayer.objects.create(squad=season.squad, player=third)
         play_rounds(season.manager, third, 3, handicap=20, seed=9)
     answer = read(season, "misses?last=1")
-    assert answer["fairway"]["figures"]["cost"]["versus_squad"]["words"] == "too few on one side to compare"
+    assert of_target(answer, "fairway")["cost"]["versus_squad"]["words"] == "too few on one side to compare"
     answer = read(season, "misses")
-    rate = answer["green"]["figures"]["rate"]
+    rate = of_target(answer, "green")["rate"]
     assert answer["squad"].startswith("3 others")
     assert rate["versus_squad"]["value"] == pytest.approx(rate["value"] - rate["squad"]["value"], abs=1e-3)
     assert answer["window"]["rounds"] == 16  # the player's own
+
+
+@pytest.mark.parametrize("against", ["handicap:8", "peer"])
+def test_answers_of_several_are_those_of_each(season: Place, against: str) -> None:
+    """Read together, men and women with squads of their own are told what they are told alone."""
+    query = WindowQuery(benchmark=against, last=3)
+    with club_scope(season.club.id):
+        man = mates(season, 3)[0]
+        Player.objects.filter(id=man.id).update(rating_gender="men")
+        alone = factories.make_player("Alone")
+        play_rounds(season.manager, alone, 2, handicap=15, seed=4)
+        second = factories.make_squad("Second team", season.coach, man, alone)
+        people = list(Player.objects.order_by("name"))
+        for read in (misses, summary):
+            together = read(Asker(season.manager), people, query)
+            for player, told in zip(people, together, strict=True):
+                assert asdict(told) == asdict(read(Asker(season.manager), [player], query)[0])
+        both = squad_table(
+            Asker(season.manager), [season.squad, second], WindowQuery(benchmark="professional")
+        )
+        assert (
+            both[1] == squad_table(Asker(season.manager), [second], WindowQuery(benchmark="professional"))[0]
+        )
 
 
 def test_clubs_go_as_far_as_the_golfer_hits_them(season: Place) -> None:

@@ -7,10 +7,10 @@ from typing import Any
 
 import pytest
 
-from golfstats.clubs.models import Club, Role
-from golfstats.clubs.scope import club_scope
-from golfstats.outbox import tasks
-from golfstats.outbox.worker import drain
+from golfstats.ground.clubs.models import Club, Role
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox import tasks
+from golfstats.ground.outbox.worker import drain
 from tests import factories
 from tests.databases import committed
 from tests.outbox.processes import send_messages_to, worker_process
@@ -52,7 +52,7 @@ def test_posted_round_is_analysed_by_a_real_worker(
 def test_failing_analysis_is_told_with_its_reason_and_can_be_asked_again(
     two_clubs: tuple[Club, Club], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from players import analysis
+    from players.figures import services as analysis
 
     client = signed_in(two_clubs[0])
     address = client.post("/api/v1/rounds", factories.round_body(), format="json").headers["Location"]
@@ -79,6 +79,6 @@ def make_due() -> None:
     """As if the time until the next attempt had passed."""
     from django.utils import timezone
 
-    from golfstats.outbox.models import OutstandingWork
+    from golfstats.ground.outbox.models import OutstandingWork
 
     OutstandingWork.objects.filter(due_at__isnull=False).update(due_at=timezone.now())

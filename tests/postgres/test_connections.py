@@ -7,9 +7,9 @@ from django.conf import settings
 from django.core.exceptions import ImproperlyConfigured
 from django.db import connection
 
-from golfstats.clubs.models import Club
-from golfstats.clubs.scope import club_scope
-from golfstats.postgres import embedded
+from golfstats.ground.clubs.models import Club
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.postgres import embedded
 from tests.databases import committed, connected_otherwise
 
 
@@ -45,6 +45,23 @@ def test_a_pooled_connection_carries_no_club_to_its_next_user(two_clubs):
                 assert [club.name for club in Club.objects.all()] == ["Stonebarrow"]
         finally:
             pooled.close_pool()
+
+
+@committed
+def test_a_kept_connection_that_the_server_ended_is_not_used_again():
+    """A request after a restart of PostgreSQL is answered like any other."""
+    with connected_otherwise() as kept, connected_otherwise() as other:
+        kept.connect()
+        assert kept.is_usable()
+        with other.cursor() as cursor:
+            cursor.execute("SELECT pg_terminate_backend(%s, 10000)", [kept.connection.info.backend_pid])
+            assert cursor.fetchone() == (True,)
+        assert not kept.is_usable()
+        kept.health_check_enabled = True
+        kept.health_check_done = False
+        with kept.cursor() as cursor:
+            cursor.execute("SELECT 1")
+            assert cursor.fetchone() == (1,)
 
 
 @committed

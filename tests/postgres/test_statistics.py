@@ -2,8 +2,8 @@
 
 from django.db import connection
 
-from golfstats.clubs.models import Club
-from golfstats.postgres.statistics import refresh_statistics
+from golfstats.ground.clubs.models import Club
+from golfstats.ground.postgres.statistics import refresh_statistics
 
 
 def analysed(table: str) -> float:

@@ -3,10 +3,10 @@ from __future__ import annotations
 import pytest
 from django.test import Client
 
-from golfstats.clubs.models import Member
-from golfstats.clubs.scope import club_scope
-from golfstats.outbox import worker
-from players.models import Round
+from golfstats.ground.clubs.models import Member
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox import worker
+from players.rounds.models import Round
 from tests import factories
 from tests.players.conftest import Place, place, scope
 

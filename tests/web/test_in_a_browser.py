@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-import shutil
 from collections.abc import Iterator
 
 import pytest
@@ -12,26 +11,24 @@ from django.db import connections
 from playwright.sync_api import BrowserContext, Page, expect, sync_playwright
 from pytest_django.live_server_helper import LiveServer
 
-from golfstats.clubs.models import User
-from golfstats.clubs.scope import club_scope
-from golfstats.outbox import worker
-from players.models import Round
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox import worker
+from players.rounds.models import Round
 from tests import factories
 from tests.databases import committed
+from tests.web.browsers import (
+    ON_A_PHONE,
+    OPTIONS,
+    PHONE,
+    choose_front_nine,
+    chromium,
+    open_as,
+    tell_score,
+    tell_shot,
+)
 from tests.web.conftest import Place
 
 pytestmark = [pytest.mark.browser, committed]
-
-PASSWORD = "a-long-password"
-PHONE = {"width": 390, "height": 844}
-OPTIONS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-dev-shm-usage",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--no-first-run",
-]
 
 
 @pytest.fixture
@@ -39,59 +36,26 @@ def phone(monkeypatch: pytest.MonkeyPatch, live_server: LiveServer) -> Iterator[
     """A browser of a phone's size. Anything written to its console as an error fails the test."""
     # Playwright runs an event loop in this thread; the tests' own queries are synchronous all the same.
     monkeypatch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
-    chromium = shutil.which("chromium")
-    assert chromium, "these tests need Debian's chromium package"
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium, args=OPTIONS)
-        context = browser.new_context(
-            viewport=PHONE, is_mobile=True, has_touch=True, base_url=live_server.url, locale="en-GB"
-        )
+        browser = playwright.chromium.launch(executable_path=chromium(), args=OPTIONS)
+        context = browser.new_context(**ON_A_PHONE, base_url=live_server.url, service_workers="block")
         yield context
         browser.close()
         # Inside the event loop Django keeps connections of their own, which nobody else would close.
         connections.close_all()
 
 
-def open_as(context: BrowserContext, username: str) -> tuple[Page, list[str]]:
-    """A tab signed in as this person, and the list that its errors go to."""
-    user = User.objects.get(username=username)
-    user.set_password(PASSWORD)
-    user.save()
-    context.clear_cookies()
-    page = context.new_page()
-    errors: list[str] = []
-    page.on("console", lambda message: errors.append(message.text) if message.type == "error" else None)
-    page.on("pageerror", lambda error: errors.append(str(error)))
-    page.goto("/sign-in")
-    page.get_by_label("Name").fill(username)
-    page.get_by_label("Password").fill(PASSWORD)
-    page.get_by_role("button", name="Sign in").click()
-    page.wait_for_url(re.compile("/clubs/"))
-    return page, errors
-
-
-def tell_shot(page: Page, lie: str, distance: str, done: str) -> None:
-    """One shot by touch, as a player on the course tells it."""
-    page.get_by_role("button", name=lie, exact=True).tap()
-    for digit in distance:
-        page.locator("#pad").get_by_role("button", name=digit, exact=True).tap()
-    page.get_by_role("button", name=done, exact=True).tap()
-
-
 def enter_front_nine(page: Page) -> None:
     """Hole 1 shot by shot, the others by their scores."""
     page.get_by_role("link", name="Enter a round").first.click()
-    page.get_by_label("Holes", exact=True).select_option("front")
+    choose_front_nine(page)
     tell_shot(page, "Tee", "390", "Next shot")
     tell_shot(page, "Fairway", "140", "Next shot")
     tell_shot(page, "Green", "18", "Next shot")
     tell_shot(page, "Green", "2", "Holed")
     for hole in range(2, 10):
         expect(page.locator("#hole-name")).to_contain_text(f"Hole {hole},")
-        if not page.locator("#g-score").is_visible():
-            page.get_by_text("Only the score of this hole").tap()
-        page.get_by_label("Score", exact=True).fill("5")
-        page.get_by_role("button", name="Keep the score").tap()
+        tell_score(page)
 
 
 def rounds_of(place: Place) -> list[Round]:
@@ -115,7 +79,7 @@ def test_a_player_enters_a_round_on_a_phone_and_his_coach_reads_it(
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
     assert errors == []
     coach, errors = open_as(phone, "coach")
-    coach.get_by_role("link", name="Ines Aldana").click()
+    coach.get_by_role("link", name="Ines Aldana").first.click()
     coach.locator("main table a").last.click()
     expect(coach.get_by_text("44 strokes over 9 holes")).to_be_visible()
     assert errors == []
@@ -148,39 +112,94 @@ def test_a_draft_survives_a_lost_connection_and_is_sent_once(place: Place, phone
     expect(page.locator("#holes button").first).to_have_accessible_name("Hole 1, not entered")
 
 
-def test_faults_are_shown_at_their_holes(place: Place, phone: BrowserContext) -> None:
+def test_faults_are_shown_at_their_holes_and_corrected_by_the_same_pad(
+    place: Place, phone: BrowserContext
+) -> None:
     page, _ = open_as(phone, "ines")
     enter_front_nine(page)
     page.get_by_role("button", name=re.compile("^Hole 1,")).tap()
-    page.get_by_role("button", name="Take back").tap()
-    tell_shot(page, "Green", "900", "Holed")
+    page.get_by_role("button", name=re.compile("^Shot 4:")).tap()
+    tell_shot(page, "Tee", "2", "Keep this change")
     page.get_by_role("button", name="Send the round").tap()
     expect(page.get_by_role("button", name="Hole 1, has a fault")).to_be_visible()
-    expect(page.locator("#hole-faults")).to_contain_text("Shot 4: longer than any green")
+    expect(page.locator("#hole-faults")).to_contain_text("Shot 4")
     assert rounds_of(place) == []
-    page.get_by_role("button", name="Take back").tap()
-    tell_shot(page, "Green", "3", "Holed")
+    page.get_by_role("button", name=re.compile("^Shot 4:")).tap()
+    tell_shot(page, "Green", "3", "Keep this change")
     page.get_by_role("button", name="Send the round").tap()
     page.wait_for_url(re.compile(r"/rounds/[0-9a-f-]{36}$"))
+
+
+def test_a_saved_round_is_corrected_by_the_same_pad(place: Place, phone: BrowserContext) -> None:
+    with club_scope(place.club.id):
+        saved = factories.make_round(place.manager, place.player)
+    page, errors = open_as(phone, "ines")
+    page.goto(f"/clubs/{place.club.slug}/rounds/{saved.id}/edit")
+    expect(page.locator("#total")).to_contain_text("after 18 holes")
+    page.get_by_role("button", name=re.compile("^Shot 3:")).tap()
+    tell_shot(page, "Green", "25", "Keep this change")
+    page.get_by_role("button", name="Save the correction").tap()
+    page.wait_for_url(re.compile(rf"/rounds/{saved.id}$"))
+    with club_scope(place.club.id):
+        first = Round.objects.get().holes.get(number=1)
+        putt = first.shots.get(number=3)
+        version = Round.objects.get().version
+    assert (round(putt.distance * 3), version) == (25, 2)
+    assert errors == []
+
+
+def test_an_ace_takes_two_taps_undo_takes_it_back_and_the_focus_stays(
+    place: Place, phone: BrowserContext
+) -> None:
+    page, _ = open_as(phone, "ines")
+    page.get_by_role("link", name="Enter a round").first.click()
+    page.get_by_role("button", name="Holed", exact=True).tap()
+    expect(page.locator("#hole-name")).to_contain_text("Hole 1,")
+    page.get_by_role("button", name="Really holed from there?").tap()
+    expect(page.locator("#hole-name")).to_contain_text("Hole 2,")
+    expect(page.locator("#hole-name")).to_be_in_viewport()
+    expect(page.locator("#total")).to_contain_text("1 after 1 hole, 3 under par")
+    page.get_by_role("button", name="Undo").tap()
+    expect(page.locator("#hole-name")).to_contain_text("Hole 1,")
+    expect(page.locator("#total")).to_have_text("No hole done yet")
+    lie = page.get_by_role("button", name="Fairway", exact=True)
+    lie.focus()
+    page.keyboard.press("Enter")
+    expect(lie).to_be_focused()
+    for digit in "9999":
+        page.locator("#pad").get_by_role("button", name=digit, exact=True).tap()
+    page.get_by_role("button", name="Next shot").tap()
+    expect(page.locator("#said")).to_contain_text("No shot is farther")
+
+
+def test_a_par_four_without_clubs_takes_eight_taps(place: Place, phone: BrowserContext) -> None:
+    page, _ = open_as(phone, "ines")
+    page.get_by_role("link", name="Enter a round").first.click()
+    taps = 0
+    for distance in ("", "140 yd", "18 ft", "2 ft"):
+        if distance:
+            page.get_by_role("button", name=distance, exact=True).tap()
+            taps += 1
+        page.get_by_role("button", name="Holed" if distance == "2 ft" else "Next shot", exact=True).tap()
+        taps += 1
+    expect(page.locator("#hole-name")).to_contain_text("Hole 2,")
+    assert taps <= 8
 
 
 def test_the_notation_that_touch_builds_has_penalties_and_clubs(place: Place, phone: BrowserContext) -> None:
     page, _ = open_as(phone, "ines")
     page.get_by_role("link", name="Enter a round").first.click()
-    page.get_by_text("Club, penalty").tap()
-    page.get_by_label("Club").fill("driver")
+    page.get_by_text("Club, lie, break, penalty").tap()
+    page.get_by_label("Club optional").fill("driver")
     page.get_by_role("button", name="Stroke and distance").tap()
     tell_shot(page, "Tee", "390", "Next shot")
     # After stroke and distance the next shot is offered from the same place.
     expect(page.locator("#distance")).to_have_text("390")
     page.get_by_role("button", name="Next shot").tap()
     tell_shot(page, "Rough", "150", "Picked up")
-    for hole in range(2, 10):
-        if not page.locator("#g-score").is_visible():
-            page.get_by_text("Only the score of this hole").tap()
-        page.get_by_label("Score", exact=True).fill("5")
-        page.get_by_role("button", name="Keep the score").tap()
-        del hole
+    choose_front_nine(page)
+    for _ in range(2, 10):
+        tell_score(page)
     page.get_by_role("button", name="Send the round").tap()
     page.wait_for_url(re.compile(r"/rounds/[0-9a-f-]{36}$"))
     with club_scope(place.club.id):
@@ -190,13 +209,34 @@ def test_the_notation_that_touch_builds_has_penalties_and_clubs(place: Place, ph
     assert shots == [("tee", "driver", "stroke_and_distance"), ("tee", "", ""), ("rough", "", "")]
 
 
-def test_charts_are_drawn_under_the_security_policy(place: Place, phone: BrowserContext) -> None:
+def test_pictures_are_drawn_in_both_schemes_without_a_script(place: Place, phone: BrowserContext) -> None:
     with club_scope(place.club.id):
         for day in range(1, 9):
             factories.make_round(place.manager, place.player, dt.date(2026, 6, day))
     worker.drain()
     page, errors = open_as(phone, "ines")
-    drawn = page.get_by_role("img", name=re.compile(r"^Handicap index \(unofficial\)"))
-    expect(drawn.locator("canvas")).to_be_visible(timeout=20_000)
+    papers = []
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme)
+        page.goto(f"/clubs/{place.club.slug}/players/{place.player.id}/index")
+        drawn = page.get_by_label(re.compile(r"^Handicap index \(unofficial\)"))
+        expect(drawn).to_be_visible()
+        papers.append(page.evaluate("getComputedStyle(document.body).backgroundColor"))
+        assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
+    assert papers[0] != papers[1]
+    assert errors == []
+
+
+def test_a_coach_asks_graphql_by_hand_and_reads_its_schema(place: Place, phone: BrowserContext) -> None:
+    page, errors = open_as(phone, "coach")
+    page.goto(f"/clubs/{place.club.slug}/explorer")
+    page.get_by_role("button", name="Ask").tap()
+    expect(page.locator("#answer")).to_contain_text("First team")
+    expect(page.locator("#cost")).to_contain_text("of at most 50000")
+    page.get_by_label("Type").select_option("Squad")
+    expect(page.locator("#definition")).to_contain_text("type Squad {")
+    page.get_by_label("Variables").fill("{")
+    page.get_by_role("button", name="Ask").tap()
+    expect(page.locator("#answer")).to_contain_text("The variables are not JSON")
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
     assert errors == []

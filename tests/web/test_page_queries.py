@@ -8,12 +8,12 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from courses.inputs import GreenWorkBody
-from courses.models import Course
-from courses.services import greens
-from golfstats.clubs.scope import club_scope
-from golfstats.outbox import worker
-from players.models import SquadPlayer
+from courses.greens import services as greens
+from courses.greens.services import GreenWorkBody
+from courses.layout.models import Course
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox import worker
+from players.people.models import SquadPlayer
 from tests import factories
 from tests.web.conftest import Place, signed_in
 

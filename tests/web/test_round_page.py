@@ -5,12 +5,10 @@ from __future__ import annotations
 import datetime as dt
 import re
 
-from django.test import Client
-
-from golfstats.clubs.scope import club_scope
-from golfstats.outbox import worker
-from golfstats.web.pages.assets import library_version
-from players.models import Round, RoundFigures
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox import worker
+from players.figures.models import RoundFigures
+from players.rounds.models import Round
 from tests import factories
 from tests.web.conftest import Place, signed_in
 from tests.web.pages import Page
@@ -39,22 +37,53 @@ def test_a_round_can_be_read_against_another_golfer(place: Place, played: Round)
 
 
 def test_a_players_page_has_figures_rounds_and_too_few_where_it_is_so(place: Place, played: Round) -> None:
-    page = Page.of(signed_in(place.player_member).get(f"/clubs/{place.club.slug}/").content)
-    assert "14 Jun 2026" in page.text
+    client, start = signed_in(place.player_member), f"/clubs/{place.club.slug}/"
+    assert "14 Jun 2026" in Page.of(client.get(start).content).text
+    page = Page.of(client.get(f"{start}players/{place.player.id}").content)
     assert "No index yet: it needs three scores" in page.text
-    assert "In all too few rounds or players: 18 holes Tee too few" in page.text, (
-        "one round gives no interval"
-    )
+    parts = Page.of(client.get(f"{start}players/{place.player.id}/parts").content).text
+    assert "In all too few" in parts, "one round gives no interval"
 
 
-def test_the_chart_of_the_index_can_be_read_without_scripts(place: Place) -> None:
+def test_a_picture_can_be_read_without_scripts_and_has_its_numbers_beneath(place: Place) -> None:
     with club_scope(place.club.id):
         for day in range(1, 7):
             factories.make_round(place.manager, place.player, dt.date(2026, 6, day))
     worker.drain()
-    html = signed_in(place.player_member).get(f"/clubs/{place.club.slug}/").content.decode()
-    assert re.search(r"<svg[^>]*><title>Handicap index \(unofficial\), \d+ points from 2026-06-03", html)
-    assert '<th scope="row">2026-06-06</th>' in html, "the same as a table"
+    address = f"/clubs/{place.club.slug}/players/{place.player.id}"
+    client = signed_in(place.player_member)
+    html = client.get(f"{address}/index").content.decode()
+    assert re.search(r'<svg[^>]*aria-label="Handicap index \(unofficial\), \d+ points from 3 Jun 2026', html)
+    assert re.search(r'<th scope="row"><a [^>]*>6 Jun 2026</a>\s*</th>', html), "the same as a table"
+    assert "style=" not in html
+
+
+def test_every_chapter_answers_and_its_figures_lead_to_their_shots(place: Place) -> None:
+    with club_scope(place.club.id):
+        for day in range(1, 9):
+            factories.make_round(place.manager, place.player, dt.date(2026, 6, day))
+    worker.drain()
+    address = f"/clubs/{place.club.slug}/players/{place.player.id}"
+    client = signed_in(place.coach)
+    first = Page.of(client.get(address).content)
+    chapters = [link for link in first.links if link.startswith(address)]
+    assert len(set(chapters)) >= 14
+    for chapter in set(chapters):
+        page = Page.of(client.get(chapter, {"benchmark": "handicap:20"}).content)
+        assert len(page.headings) == 1, chapter
+    parts = Page.of(client.get(f"{address}/parts", {"last": "10"}).content)
+    behind = [link for link in parts.links if "/shots?" in link]
+    assert behind, "no figure leads anywhere"
+    shots = Page.of(client.get(behind[0]).content)
+    assert "8 Jun 2026" in shots.text
+
+
+def test_a_chosen_golfer_changes_every_chapter(place: Place, played: Round) -> None:
+    address = f"/clubs/{place.club.slug}/players/{place.player.id}"
+    client = signed_in(place.player_member)
+    for chapter in ("", "/parts", "/approach", "/putting"):
+        text = Page.of(client.get(address + chapter, {"benchmark": "handicap:20"}).content).text
+        assert "Golfer of handicap 20" in text, chapter
 
 
 def test_a_failed_analysis_says_so(place: Place) -> None:
@@ -63,11 +92,3 @@ def test_a_failed_analysis_says_so(place: Place) -> None:
         Round.objects.filter(id=round_.id).update(analysis="failed", analysis_reason="The tee has no holes.")
     page = Page.of(signed_in(place.player_member).get(f"/clubs/{place.club.slug}/rounds/{round_.id}").content)
     assert "The analysis failed: The tee has no holes." in page.text
-
-
-def test_the_chart_library_is_kept_by_browsers_and_comes_compressed(db: None) -> None:
-    response = Client().get(f"/charts/{library_version()}.js", headers={"Accept-Encoding": "gzip"})
-    assert response.headers["Content-Encoding"] == "gzip"
-    assert "immutable" in response.headers["Cache-Control"]
-    assert len(response.content) < 400_000
-    assert Client().get("/charts/another.js").status_code == 404

@@ -10,14 +10,14 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
-from golfstats.clubs.scope import club_scope
-from golfstats.outbox import worker
-from golfstats.outbox.models import OutstandingWork
-from golfstats.webhooks import queries, services
-from golfstats.webhooks.addresses import Target, check
-from golfstats.webhooks.models import Destination, Happening
-from golfstats.webhooks.sending import SendingError, post
-from golfstats.webhooks.signature import signed_headers
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox import worker
+from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.webhooks import services
+from golfstats.ground.webhooks.addresses import Target, check
+from golfstats.ground.webhooks.models import Delivery, Destination, Happening
+from golfstats.ground.webhooks.sending import SendingError, post
+from golfstats.ground.webhooks.signature import signed_headers
 from tests.webhooks.receiver import CERTIFICATE, Receiver
 
 ROUND = {"round": "0190", "strokes_gained": -1.25}
@@ -40,13 +40,14 @@ def announce() -> None:
 
 def make_due() -> None:
     """As if the wait before the next attempt were over."""
-    OutstandingWork.objects.filter(due_at__isnull=False).update(due_at=timezone.now() - timedelta(seconds=1))
+    waiting = OutstandingWork.objects.filter(kind="webhook_delivery", due_at__isnull=False)
+    waiting.update(due_at=timezone.now() - timedelta(seconds=1))
 
 
 def test_the_signature_is_that_of_the_specification():
     """Test vector of the Standard Webhooks specification's reference libraries."""
     headers = signed_headers(
-        "whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw",
+        ["whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw"],
         "msg_p5jXN8AQM9LWM0D4loKWxJek",
         1614265330,
         b'{"test": 2432232314}',
@@ -65,11 +66,11 @@ def test_what_is_announced_arrives_signed_and_is_logged(club):
     sent = json.loads(message.body)
     assert (sent["type"], sent["data"]) == ("round_analysed", ROUND)
 
-    delivery = queries.deliveries().get()
+    delivery = Delivery.objects.get()
     assert message.headers["webhook-id"] == str(delivery.id)
     sent_at = int(message.headers["webhook-timestamp"])
     assert abs(timezone.now().timestamp() - sent_at) < 60
-    expected = signed_headers(secret, str(delivery.id), sent_at, message.body)
+    expected = signed_headers([secret], str(delivery.id), sent_at, message.body)
     assert message.headers["webhook-signature"] == expected["webhook-signature"]
     assert (delivery.state, [attempt["status"] for attempt in delivery.attempts]) == ("delivered", [204])
 
@@ -82,7 +83,7 @@ def test_only_active_destinations_that_asked_for_it_are_told(club):
         announce()
         assert worker.drain() == 0
     assert receiver.received == []
-    assert not queries.deliveries().exists()
+    assert not Delivery.objects.exists()
 
 
 def test_another_clubs_destinations_hear_nothing(two_clubs):
@@ -104,7 +105,7 @@ def test_a_failing_receiver_is_tried_again_later_with_the_same_id(club):
         for _ in range(2):
             make_due()
             worker.drain()
-    delivery = queries.deliveries().get()
+    delivery = Delivery.objects.get()
     assert [attempt["status"] for attempt in delivery.attempts] == [503, 500, 204]
     assert delivery.state == "delivered"
     assert len({message.headers["webhook-id"] for message in receiver.received}) == 1
@@ -119,12 +120,13 @@ def test_after_the_last_attempt_it_has_failed_and_can_be_sent_again(club):
         for _ in range(9):
             worker.drain()
             make_due()
-        delivery = queries.deliveries().get()
+            Destination.objects.update(paused_until=None)
+        delivery = Delivery.objects.get()
         assert (len(receiver.received), delivery.state) == (7, "failed")
 
         services.send_again(delivery)
         worker.drain()
-    delivery = queries.deliveries().get()
+    delivery = Delivery.objects.get()
     assert (len(receiver.received), delivery.state) == (8, "delivered")
 
 
@@ -137,7 +139,7 @@ def test_nothing_more_is_sent_once_the_destination_is_switched_off(club):
         make_due()
         worker.drain()
     assert len(receiver.received) == 1
-    assert queries.deliveries().get().state == "failed"
+    assert Delivery.objects.get().state == "failed"
 
 
 def test_a_removed_destination_takes_its_deliveries_with_it(club):
@@ -147,7 +149,7 @@ def test_a_removed_destination_takes_its_deliveries_with_it(club):
         services.remove_destination(destination)
         worker.drain()
     assert receiver.received == []
-    assert not OutstandingWork.objects.exists()
+    assert not OutstandingWork.objects.filter(kind="webhook_delivery").exists()
 
 
 def test_a_redirect_is_not_followed(club):
@@ -159,7 +161,7 @@ def test_a_redirect_is_not_followed(club):
         worker.drain()
     assert len(receiver.received) == 1
     assert elsewhere.received == []
-    assert queries.deliveries().get().attempts[0]["status"] == 307
+    assert Delivery.objects.get().attempts[0]["status"] == 307
 
 
 def test_an_address_that_has_become_private_is_refused_when_sending(club, settings):
@@ -170,7 +172,7 @@ def test_an_address_that_has_become_private_is_refused_when_sending(club, settin
         settings.WEBHOOKS_ALLOW_PRIVATE = False
         worker.drain()
     assert receiver.received == []
-    assert "not a public address" in queries.deliveries().get().attempts[0]["error"]
+    assert "not a public address" in Delivery.objects.get().attempts[0]["error"]
 
 
 def test_the_name_is_looked_up_once_so_it_cannot_change_after_the_check(club, monkeypatch):
@@ -228,6 +230,6 @@ def test_nobody_listening_is_logged_and_tried_again(club):
     destination_at(url)
     announce()
     worker.drain()
-    delivery = queries.deliveries().get()
+    delivery = Delivery.objects.get()
     assert "refused" in delivery.attempts[0]["error"]
     assert delivery.state == "waiting"

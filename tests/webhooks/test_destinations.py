@@ -6,9 +6,9 @@ import socket
 
 import pytest
 
-from golfstats.webhooks import queries, services
-from golfstats.webhooks.addresses import RefusedDestinationError, check, is_public
-from golfstats.webhooks.models import Destination, Happening
+from golfstats.ground.webhooks import answers, services
+from golfstats.ground.webhooks.addresses import RefusedDestinationError, check, is_public
+from golfstats.ground.webhooks.models import Destination, Happening
 
 
 def resolving_to(monkeypatch, *addresses: str) -> None:
@@ -54,6 +54,7 @@ def resolving_to(monkeypatch, *addresses: str) -> None:
         "2001:db8::1",
         "2002:a00:1::1",
         "fc00::1",
+        "fec0::1",  # site-local, deprecated by RFC 3879
         "fe80::1",
         "ff02::1",
     ],
@@ -84,6 +85,8 @@ def test_addresses_of_the_public_internet_are(address):
         ("https://[::1]/hook", "not a public address"),
         ("https://2130706433/hook", "not a public address"),
         ("https://localhost/hook", "not a public address"),
+        ("https://8.8.8.8:22/hook", "443 or 8443"),
+        ("https://8.8.8.8:5432/hook", "443 or 8443"),
     ],
 )
 def test_refused_addresses(url, reason):
@@ -123,7 +126,7 @@ def test_the_secret_is_told_once_and_never_read_again(club, monkeypatch):
     resolving_to(monkeypatch, "8.8.8.8")
     destination, secret = services.add_destination("https://example.org/hook", [Happening.ROUND_ANALYSED])
     assert secret.startswith("whsec_")
-    assert "secret" in queries.destinations().get().get_deferred_fields()
+    assert "secret" in answers.destinations().get().get_deferred_fields()
     renewed = services.renew_secret(destination)
     assert renewed != secret
 

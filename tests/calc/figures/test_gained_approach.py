@@ -5,8 +5,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from golfstats.calc.a_round import a_round, figure_a_round, rounds_of_18
 from golfstats.calc.figures.approach import Band, bands
 from golfstats.calc.figures.catalogue import CATALOGUE, figure_named
+from golfstats.calc.observations import AnalysedRecord
 from golfstats.calc.vocabulary import Part
 from tests.calc.figures.simulated_player import simulated_player
 from tests.calc.record_builder import analysed_of, hole, record_of
@@ -26,6 +28,29 @@ def test_strokes_gained_are_eighteen_hole_equivalents_over_the_holes_covered():
         figure = spec.figure(spec.observe(analysed))
         assert figure.value == pytest.approx(18 * gained)
         assert figure.n == 18
+
+
+def test_nine_holes_weigh_half_of_eighteen_and_picked_up_holes_are_counted():
+    """Nine holes at +0.1 a hole and eighteen at −0.2: (0.9 − 3.6) × 18 / 27 = −1.8 a round."""
+    nine = [hole(4, PAR_FOUR, round=0) for _ in range(9)]
+    eighteen = [hole(4, PAR_FOUR, round=1) for _ in range(17)]
+    given_up = hole(4, PAR_FOUR[:3], round=1, holed=False, picked_up=True, score=7)
+    record = record_of([*nine, *eighteen, given_up])
+    each = np.where(record.holes.round == 0, 0.1, -0.2)[record.shots.hole]
+    first = record.shots.number == 1
+    analysed = AnalysedRecord(record, np.where(first, each, 0.0), np.zeros(len(first), dtype=np.int64))
+    spec = CATALOGUE["gained.total"]
+    figure = spec.figure(spec.observe(analysed))
+    assert figure.value == pytest.approx(-1.8)
+    assert (figure.n, figure.estimated) == (27, 1)
+    by_round = figure_a_round(np.array([0.9, -3.6]), np.array([9, 18]), "strokes")
+    assert (by_round.value, by_round.low, by_round.high) == pytest.approx(
+        (figure.value, figure.low, figure.high)
+    )
+    assert a_round(np.array([0.9, -3.6, 0.0]), np.array([9, 18, 0])) == pytest.approx(
+        [1.8, -3.6, np.nan], nan_ok=True
+    )
+    assert rounds_of_18(np.array([9, 18])) == 1.5
 
 
 def test_a_hole_with_a_shot_of_unknown_worth_is_not_covered():
@@ -91,13 +116,35 @@ def test_a_band_on_paper():
 
     assert figure("green_hit").value == pytest.approx(3 / 5)
     assert figure("green_hit").n == 30
-    assert figure("proximity").value == pytest.approx(
-        24
-    )  # of 9, 18, 30, 45 ft; the ball in the water has none
-    assert figure("mean_proximity").value == pytest.approx(25.5)
-    assert figure("mean_proximity").n == 24
+    # 9, 18, 30 and 45 ft; the ball in the water counts as having left all its 85 yards.
+    assert figure("proximity").value == pytest.approx(30)
+    assert figure("mean_proximity").value == pytest.approx((9 + 18 + 30 + 45 + 255) / 5)
+    assert figure("mean_proximity").n == 30
     assert figure("gained").value == pytest.approx(-0.2)
     assert figure("shots").value == pytest.approx(18 * 5 / 6)
+
+
+def median_left(finishes, wet):
+    """Median distance left over shots from 140 yards, of which some end in water and are dropped near the hole."""
+    holes = []
+    for number, (feet, in_water) in enumerate(zip(finishes, wet, strict=True)):
+        after = ("rough", 10) if in_water else ("green", feet / 3)
+        shot = ("fairway", 140, {"penalty": 1} if in_water else {})
+        holes.append(hole(4, [("tee", 380), shot, after, ("green", 1)], round=number % 10))
+    spec = CATALOGUE["approach.125-150.proximity"]
+    return spec.figure(spec.observe(analysed_of(record_of(holes))))
+
+
+def test_water_never_brings_anybody_nearer():
+    """The same shots with one in five in the water, drawn at random or just the worst of them."""
+    rng = np.random.default_rng(3)
+    feet = rng.lognormal(np.log(54.0), 0.6, 400)
+    dry = median_left(feet, np.zeros(400, bool))
+    at_random = median_left(feet, rng.random(400) < 0.2)
+    the_worst = median_left(feet, feet > np.quantile(feet, 0.8))
+    assert at_random.value > dry.value
+    assert the_worst.value == pytest.approx(dry.value, rel=0.01)
+    assert at_random.low <= at_random.value <= at_random.high < 140 * 3
 
 
 @pytest.mark.parametrize(

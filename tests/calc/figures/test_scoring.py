@@ -135,6 +135,19 @@ def test_what_the_player_noted_stands_against_what_his_shots_suggest():
     assert CATALOGUE["putts.round"].observe(analysed).value.tolist() == [54]
 
 
+def test_a_hole_given_up_too_late_for_its_green_and_its_save_counts_as_missed():
+    """Three strokes on a par four and not on the green; a chip and a concession of a short putt is up and down."""
+    lost = hole(
+        4, [("tee", 400, {"penalty": 1}), ("rough", 180), ("rough", 30)], holed=False, score=8, picked_up=True
+    )
+    conceded = hole(4, [("tee", 400), ("rough", 160), ("rough", 20)], holed=False, score=4, picked_up=True)
+    analysed = analysed_of(record_of([lost, conceded]))
+    assert CATALOGUE["greens.in_regulation"].observe(analysed).value.tolist() == [0, 0]
+    assert CATALOGUE["saves.up_and_down"].observe(analysed).value.tolist() == [0, 1]
+    assert CATALOGUE["penalties.round"].observe(analysed).value.tolist() == [18, 0]
+    assert len(CATALOGUE["putts.round"].observe(analysed)) == 0
+
+
 def test_a_hole_given_up_counts_only_what_is_certain():
     on_in_two = hole(4, [("tee", 400), ("fairway", 150), ("green", 6)], holed=False, score=6, picked_up=True)
     lost = hole(4, [("tee", 400), ("rough", 180)], holed=False, score=8, picked_up=True)

@@ -69,7 +69,7 @@ def test_flags_noted_by_the_simulator_agree_with_those_derived_from_its_shots(sc
     "key",
     [
         "score.par3", "score.par4", "score.par5", "greens.in_regulation", "saves.up_and_down", "putts.round",
-        "putts.three", "gained.total", "gained.approach", "misses.green.rate", "misses.fairway.rate",
+        "putts.three", "gained.total", "gained.approach", "misses.green.rate",
         "approach.125-150.green_hit", "approach.150-175.proximity", "approach.150-175.gained",
     ],
 )  # fmt: skip

@@ -8,9 +8,13 @@ from hypothesis import strategies as st
 from golfstats.calc.figures.analysis import analyse
 from golfstats.calc.figures.approach import bands
 from golfstats.calc.figures.catalogue import CATALOGUE, UnknownFigureError, figure_named
-from golfstats.calc.figures.windows import last_rounds, observations_in
+from golfstats.calc.figures.windows import last_rounds
 from tests.calc.figures.simulated_player import simulated_player
 from tests.calc.record_builder import hole, record_of
+
+
+def rows_in(observations, window):
+    return observations.select(window[observations.round])
 
 
 def test_windows_by_count():
@@ -28,7 +32,7 @@ def test_observing_then_windowing_is_the_analysis_of_the_smaller_record(seed, ke
     smaller = analysed.of_rounds(window)
     assert len(smaller.record.rounds) == window.sum()
     for spec in CATALOGUE.values():
-        whole = observations_in(spec.observe(analysed), window)
+        whole = rows_in(spec.observe(analysed), window)
         part = spec.observe(smaller)
         assert np.array_equal(whole.value, part.value), spec.key
         assert spec.figure(whole) == spec.figure(part)
@@ -44,7 +48,7 @@ def test_two_windows_add_up_to_the_whole(seed, cut):
     late = last_rounds(analysed.record.rounds, cut)
     for spec in CATALOGUE.values():
         whole = spec.observe(analysed)
-        halves = observations_in(whole, late), observations_in(whole, ~late)
+        halves = rows_in(whole, late), rows_in(whole, ~late)
         assert len(whole) == len(halves[0]) + len(halves[1])
         assert sum(half.value.sum() for half in halves) == pytest.approx(whole.value.sum())
 

@@ -7,7 +7,7 @@ import numpy as np
 from golfstats.calc.greens.cost import expected_putts
 from golfstats.calc.greens.disturbance import Work, surface_disturbance
 from golfstats.calc.greens.putts import Putts
-from golfstats.calc.simulate.putting import hole_out
+from tests.golfers import hole_out
 
 SEASON_START, SEASON_DAYS = 738_000, 210
 CORED_ON = (30, 80, 130, 180)
@@ -43,7 +43,6 @@ def play(
     recovery=10.0,
     day_sd=0.0,
     works=None,
-    leave_recorded=1.0,
     disturbance=None,
 ):
     """A season of a club; spreads grow by the effects at full disturbance."""
@@ -68,7 +67,6 @@ def play(
     pace = np.exp(log_distance[player[hole_round]]) * (1 + distance_effect * disturbed) * worse
     rolled = hole_out(first_ft, direction, pace, rng)
     of = hole_round[rolled.ball]
-    leave = np.where(rng.random(len(of)) < leave_recorded, rolled.after_ft, np.nan)
     putts = Putts(
         player=player[of],
         round=of,
@@ -78,7 +76,6 @@ def play(
         first=rolled.number == 1,
         distance_ft=rolled.before_ft,
         holed=rolled.holed,
-        leave_ft=np.where(rolled.holed, 0.0, leave),
         speed_ft=np.full(len(of), np.nan),
     )
     return Club(putts, np.exp(log_direction), np.exp(log_distance), (direction_effect, distance_effect))

@@ -9,13 +9,12 @@ from golfstats.calc.greens.adjusted import (
     RoundPutting,
     adjust_round,
     adjust_window,
-    disturbance_by_component,
     expected_putts_today,
+    owed_loading,
 )
 from golfstats.calc.greens.cost import expected_putts
-from golfstats.calc.greens.effect import too_few_effect
+from golfstats.calc.greens.effect import MIDDLES_FT, too_few_effect
 from golfstats.calc.greens.estimate import fit_effect
-from golfstats.calc.greens.putts import bin_putts
 from tests.calc.greens.putting_club import SEASON_START, WORKS, play
 
 CORED = SEASON_START + 30
@@ -25,14 +24,15 @@ FIRST_FT = np.linspace(4, 45, 18)
 
 @pytest.fixture(scope="module")
 def effect():
-    club = play(np.random.default_rng(31), players=25, rounds=30)
-    return fit_effect(bin_putts(club.putts, {0: WORKS}))
+    club = play(np.random.default_rng(31), players=40, rounds=30, direction_effect=0.4, distance_effect=0.4)
+    return fit_effect(club.putts, {0: WORKS}, ["home"])
 
 
-def played(effect, day, putts=None, works=WORKS):
-    disturbance = disturbance_by_component(effect, works, np.full(18, day), HOLES)
-    putts = np.full(18, 2) if putts is None else putts
-    return RoundPutting(FIRST_FT, putts, expected_putts(FIRST_FT, 0.027, 0.13), disturbance)
+def played(effect, day, putts=None, works=WORKS, holes=HOLES, course="home"):
+    surface = effect.of_greens(works, np.full(len(holes), day), holes, course)
+    first_ft = FIRST_FT[: len(holes)]
+    putts = np.full(len(holes), 2) if putts is None else putts
+    return RoundPutting(first_ft, putts, expected_putts(first_ft, 0.027, 0.13), surface)
 
 
 def test_a_round_on_fresh_cores_owes_strokes_to_the_surface(effect):
@@ -43,17 +43,37 @@ def test_a_round_on_fresh_cores_owes_strokes_to_the_surface(effect):
     assert adjusted.adjusted.low == pytest.approx(adjusted.raw.value + adjusted.owed.low)
 
 
-def test_owed_is_what_wider_spreads_cost_by_the_chain(effect):
-    u, v = (figure.value for figure in effect.growth())
-    a, b = effect.direction_sd, effect.distance_sd
-    exact = np.sum(expected_putts(FIRST_FT, a * (1 + u), b * (1 + v)) - expected_putts(FIRST_FT, a, b))
-    assert adjust_round(effect, played(effect, CORED)).owed.value == pytest.approx(exact, rel=0.04)
+def test_owed_is_shared_among_distances_as_wider_spreads_cost_by_the_chain(effect):
+    """Long first putts owe more than short ones, in the proportion that the chained putting model gives."""
+    fresh = effect.of_greens(WORKS, np.array([CORED]), np.array([1]), "home")
+
+    def owed(feet):
+        one = RoundPutting(np.array([feet]), np.array([2]), np.array([2.0]), fresh)
+        return owed_loading(effect, one) @ effect.mean
+
+    a, b = 0.027, 0.13
+    near, far = (
+        float(expected_putts(feet, a * 1.25, b * 1.25) - expected_putts(feet, a, b)) for feet in (6.0, 40.0)
+    )
+    assert owed(40.0) / owed(6.0) == pytest.approx(far / near, rel=0.05)
+
+
+def test_a_usual_round_owes_what_a_round_costs(effect):
+    """The club's own first putts, each as often as it meets them, add up to the cost of a round."""
+    shares = effect.shares(np.repeat(MIDDLES_FT, 3)) @ np.repeat(effect.first_putts / 3, 3)
+    assert shares == pytest.approx(1)
+
+
+def test_nine_holes_owe_half_of_eighteen(effect):
+    loading = [owed_loading(effect, played(effect, CORED, holes=holes)) for holes in (HOLES, HOLES[::2])]
+    share = np.sum(effect.shares(FIRST_FT[:9])) / np.sum(effect.shares(FIRST_FT))
+    assert loading[1] @ effect.mean == pytest.approx(share * (loading[0] @ effect.mean))
 
 
 def test_an_undisturbed_round_owes_nothing(effect):
     adjusted = adjust_round(effect, played(effect, CORED - 1))
     assert (adjusted.owed.value, adjusted.owed.low, adjusted.owed.high) == (0, 0, 0)
-    assert adjusted.adjusted.value == adjusted.raw.value
+    assert adjusted.adjusted == adjusted.raw
 
 
 def test_raw_does_not_depend_on_the_works(effect):
@@ -74,6 +94,21 @@ def test_a_window_averages_its_rounds_and_is_wider_than_the_raw_one(effect):
     assert window.adjusted.high - window.adjusted.low > window.owed.high - window.owed.low
 
 
+def test_nine_holes_weigh_half_of_eighteen_in_a_window(effect):
+    """One whole round and one of nine holes: 18 times the strokes over the 27 holes, raw and owed alike."""
+    whole, nine = played(effect, CORED), played(effect, CORED + 1, holes=HOLES[:9])
+    window = adjust_window(effect, [whole, nine])
+    each = [adjust_round(effect, one) for one in (whole, nine)]
+    assert window.raw.value == pytest.approx(18 * sum(one.raw.value for one in each) / 27)
+    assert window.owed.value == pytest.approx(18 * sum(one.owed.value for one in each) / 27)
+    assert window.raw.n == 2
+
+
+def test_on_another_course_the_same_greens_owe_with_more_doubt(effect):
+    here, there = (owed_loading(effect, played(effect, CORED, course=name)) for name in ("home", "away"))
+    assert there @ effect.covariance @ there > 1.1**2 * (here @ effect.covariance @ here)
+
+
 def test_too_few_leaves_raw_alone():
     nothing = too_few_effect(4, 2, 900)
     window = adjust_window(nothing, [played(nothing, CORED), played(nothing, CORED + 1)])
@@ -83,12 +118,19 @@ def test_too_few_leaves_raw_alone():
     assert window.owed.value is window.adjusted.value is one.owed.value is one.adjusted.value is None
 
 
+def test_undisturbed_rounds_are_whole_even_where_nothing_is_known():
+    nothing = too_few_effect(0, 0, 0)
+    window = adjust_window(nothing, [played(nothing, CORED - 1)] * 3)
+    assert window.adjusted == window.raw
+    assert window.owed.value == 0
+
+
 def test_no_rounds_is_too_few(effect):
     assert adjust_window(effect, []).adjusted.value is None
 
 
 def test_expected_putts_rise_with_the_days_disturbance(effect):
-    fresh = disturbance_by_component(effect, WORKS, np.array([CORED]), np.array([1]))[:, 0]
+    fresh = effect.of_greens(WORKS, np.array([CORED]), np.array([1]), "home")[0]
     today = expected_putts_today(effect, 20.0, 1.95, fresh)
     assert today.low > 1.95
     assert expected_putts_today(effect, 20.0, 1.95, np.zeros_like(fresh)).value == 1.95
@@ -97,6 +139,6 @@ def test_expected_putts_rise_with_the_days_disturbance(effect):
 def test_late_work_changes_only_the_days_it_touches(effect):
     late = [*WORKS, replace(WORKS[0], start=SEASON_START + 100, end=SEASON_START + 100)]
     before = played(effect, SEASON_START + 99)
-    assert np.array_equal(before.disturbance, played(effect, SEASON_START + 99, works=late).disturbance)
+    assert np.array_equal(before.surface, played(effect, SEASON_START + 99, works=late).surface)
     touched = adjust_round(effect, played(effect, SEASON_START + 101, works=late)).owed.value
     assert touched > adjust_round(effect, played(effect, SEASON_START + 101)).owed.value

@@ -3,11 +3,13 @@
 from dataclasses import replace
 
 import numpy as np
+import pytest
 
 from golfstats.calc.figure import Figure
 from golfstats.calc.greens.adjusted import AdjustedPutting
 from golfstats.calc.greens.disturbance import Work
-from golfstats.calc.greens.effect import Components, too_few_effect
+from golfstats.calc.greens.effect import too_few_effect, widened
+from golfstats.calc.greens.healing import KIND_KNOTS, KNOTS, default_decay
 from golfstats.calc.greens.notes import WorkThen, course_day_note, round_note
 
 DAY = 738_000
@@ -19,9 +21,21 @@ def figure(value, low, high, n=41):
     return Figure(value, low, high, n, 12, UNIT)
 
 
-def effect(probability=0.99, growth=0.25):
-    parts = Components(np.array([probability]), np.full((1, 2), growth), 1e-4 * np.eye(2)[None], np.ones(1))
-    return replace(too_few_effect(41, 9, 30_000), first_putts=np.full(14, 18 / 14), components=parts)
+def effect(strokes=1.5, sd=0.2):
+    """A club that knows what coring at home costs on the first day, to this standard deviation."""
+    decay = default_decay(KNOTS)
+    none = len(KIND_KNOTS) + 1
+    mean = np.concatenate([strokes * decay, np.zeros(none)])
+    covariance = np.zeros((len(mean), len(mean)))
+    covariance[: len(KNOTS), : len(KNOTS)] = sd**2 * np.outer(decay, decay)
+    mean, covariance = widened(mean, covariance, ("coring_medium",), ("home",))
+    return replace(
+        too_few_effect(41, 9, 30_000),
+        by_kind={"coring_medium": 41},
+        by_course={"home": 41},
+        mean=mean,
+        covariance=covariance,
+    )
 
 
 def putting(raw, owed, low, high):
@@ -45,17 +59,47 @@ def test_too_few_rounds_give_no_number_of_putts():
     note = course_day_note(THEN, 0.3, Figure.too_few(5, 12, UNIT), too_few_effect(5, 2, 4000))
     assert "too few rounds" in note.lower()
     assert "5 rounds on 2 days" in note
+    # Severity 0.9 of what fresh work may cost where nothing is known.
+    assert "unknown, perhaps 0.0 to 1.8 strokes a round at first" in note
     assert "lose" not in note
 
 
+def test_a_course_without_rounds_is_not_told_what_holds_at_home():
+    note = course_day_note(THEN, 0.3, COST, effect(), "another course")
+    assert "What such work costs on this course is unknown (0 rounds after it)" in note
+    assert "perhaps" in note
+    assert "lose" not in note
+    assert "lose 0.9" in course_day_note(THEN, 0.3, COST, effect(), "home")
+
+
+def test_a_kind_of_work_without_rounds_is_unknown_at_home_too():
+    slit = WorkThen.on([Work("slicing", DAY, DAY, severity=0.5)], DAY)
+    assert "is unknown (0 rounds after it)" in course_day_note(slit, 0.3, COST, effect(), "home")
+
+
+def test_a_cost_too_uncertain_for_a_size_is_still_a_cost():
+    note = course_day_note(THEN, 0.3, Figure.too_few(41, 12, UNIT), effect())
+    assert (
+        "Such work costs members here strokes; too few rounds to say how many (41 rounds on 9 days)" in note
+    )
+    doubtful = course_day_note(THEN, 0.3, Figure.too_few(41, 12, UNIT), effect(sd=2.0))
+    assert "Too few rounds to say what it costs (41 rounds on 9 days)" in doubtful
+
+
+def test_a_spell_of_bad_golf_is_named_instead_of_a_size():
+    worse_at_everything = replace(effect(), tee_to_green=(2.0, 0.5))
+    note = course_day_note(THEN, 0.3, Figure.too_few(41, 12, UNIT), worse_at_everything)
+    assert "cannot be told: in those days members lost more strokes from tee to green too" in note
+
+
 def test_no_claim_without_an_effect():
-    note = course_day_note(THEN, 0.3, figure(0.1, 0.0, 0.4), effect(probability=0.3))
+    note = course_day_note(THEN, 0.3, figure(0.1, -0.2, 0.4), effect(strokes=0.0))
     assert "do not show" in note
-    assert "30%" in note
+    assert "chance that it costs any 50%" in note
 
 
 def test_greens_that_putt_better_after_work_say_so():
-    note = course_day_note(THEN, 0.3, figure(-0.8, -1.2, -0.3), effect(growth=-0.2))
+    note = course_day_note(THEN, 0.3, figure(-0.8, -1.2, -0.3), effect(strokes=-1.0))
     assert "members here gain 0.8 putts a round, 90% interval 0.3 to 1.2, from 41 rounds" in note
 
 
@@ -76,18 +120,34 @@ def test_the_greens_are_weighed_against_the_players_own_usual_putting():
     assert "2.0 worse than this player's usual: mostly the greens" in note
 
 
+def test_a_round_as_usual_needs_no_explanation():
+    note = round_note(THEN, 0.5, COST, effect(), putting(-3.1, 1.5, 0.9, 2.1), usual=-3.0)
+    assert "0.1 worse than this player's usual, although the greens account for 1.5 strokes" in note
+    assert "mostly" not in note
+
+
 def test_putting_better_than_usual_is_no_ones_fault():
     note = round_note(THEN, 0.5, COST, effect(), putting(-1.0, 1.5, 0.9, 2.1), usual=-3.0)
     assert "2.0 better than this player's usual, although the greens account for 1.5 strokes" in note
     assert "mostly" not in note
 
 
-def test_a_round_that_was_not():
-    assert "mostly not the greens" in round_note(THEN, 0.2, COST, effect(), putting(-4.0, 0.8, 0.4, 1.2))
-
-
-def test_a_round_of_which_it_cannot_be_told():
-    assert "cannot be told" in round_note(THEN, 0.2, COST, effect(), putting(-4.0, 0.2, 0.0, 0.6))
+@pytest.mark.parametrize(
+    ("raw", "owed", "verdict"),
+    [
+        (-2.0, (1.5, 0.9, 2.1), "mostly the greens"),
+        (-4.0, (0.8, 0.4, 1.2), "mostly not the greens"),
+        (-4.0, (2.0, 0.5, 3.5), "in part the greens, how much of it cannot be told"),
+        (-4.0, (1.5, -0.5, 3.5), "whether the greens had a part in it cannot be told"),
+        # Seven strokes lost of which the greens explain at most a fifth of one: that is no doubt at all.
+        (-7.0, (0.1, 0.0, 0.2), "not the greens"),
+        (-7.0, (-0.4, -1.5, 0.7), "not the greens"),
+    ],
+)
+def test_the_verdict_is_what_the_interval_allows(raw, owed, verdict):
+    note = round_note(THEN, 0.5, COST, effect(), putting(raw, *owed))
+    said = note.split("against the benchmark")[1]
+    assert said[2:].startswith(f"{verdict} (the greens account for {owed[0]:.1f} strokes")
 
 
 def test_a_good_round_on_bad_greens_blames_nothing():

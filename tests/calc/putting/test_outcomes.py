@@ -4,8 +4,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from golfstats.calc.putting.make_model import make_probability
-from golfstats.calc.putting.outcomes import putting_outcomes
-from golfstats.calc.simulate.putting import hole_out
+from golfstats.calc.putting.outcomes import LONG_FT, long_stretch, putting_outcomes
+from golfstats.calc.simulate.putting import roll
+from tests.golfers import hole_out
 
 FEET = np.array([3.0, 8.0, 20.0, 45.0, 90.0])
 
@@ -25,13 +26,23 @@ def test_first_putt_is_the_make_model():
     np.testing.assert_array_equal(outcomes.one, make_probability(FEET, 0.03, 0.12))
 
 
+def play(feet, direction_sd, distance_sd, balls, rng):
+    """Putts of every ball; from far away, first makes by chance, then misses that roll with a wider spread."""
+    if feet <= LONG_FT:
+        return hole_out(np.full(balls, feet), direction_sd, distance_sd, rng).count(balls)
+    holed = rng.random(balls) < make_probability(feet, direction_sd, distance_sd)
+    wide = roll(np.full(2 * balls, feet), direction_sd, distance_sd * long_stretch(feet), rng)
+    left = wide.after_ft[~wide.holed][:balls]
+    return np.where(holed, 1, 1 + hole_out(left, direction_sd, distance_sd, rng).count(balls))
+
+
 @pytest.mark.parametrize(("direction_sd", "distance_sd"), [(0.0178, 0.08), (0.04, 0.15)])
 def test_outcomes_against_play(direction_sd, distance_sd):
     balls = 150_000
     outcomes = putting_outcomes(FEET, direction_sd, distance_sd)
     rng = np.random.default_rng(11)
     for row, feet in enumerate(FEET):
-        putts = hole_out(np.full(balls, feet), direction_sd, distance_sd, rng).count(balls)
+        putts = play(feet, direction_sd, distance_sd, balls, rng)
         assert np.mean(putts) == pytest.approx(
             outcomes.expected_putts[row], abs=4 * np.std(putts) / balls**0.5
         )

@@ -1,5 +1,6 @@
 import numpy as np
 import pytest
+from scipy.stats import fisher_exact
 
 from golfstats.calc.putting.tendencies import FIGURES, break_side, first_putts, under_reading
 from golfstats.calc.vocabulary import UNKNOWN, MissSide
@@ -104,28 +105,64 @@ def test_holed_putts_are_no_misses():
     assert figure("putting.miss.low", holes).value == 1.0
 
 
+def breaking(times, way, side, **columns):
+    return missed(times, putt_break=way, miss_side=side, **({"miss_depth": "long"} | columns))
+
+
 def test_under_reading_against_chance():
-    # Two-sided binomial tests against one half, by hand: 13 of 16 and more extreme on either side,
-    # 2 (1 + 16 + 120 + 560) / 2^16; 13 of 20, from the same sum over 2^20.
+    """Fisher's exact test by SciPy: low is right of a break to the right and left of one to the left."""
     holes = [
-        *missed(13, miss_side="low", fault="read"),
-        *missed(3, miss_side="high", fault="read"),
-        *missed(4, miss_side="high", fault="line"),
+        *breaking(8, "left_to_right", "right", fault="read"),
+        *breaking(2, "left_to_right", "left", fault="read"),
+        *breaking(7, "right_to_left", "low", fault="read"),
+        *breaking(3, "right_to_left", "right"),
         *missed(6, fault="read"),
         *missed(5, miss_side="left", putt_break="straight", fault="read"),
     ]
-    answer = under_reading(record_of(holes))
-    assert (answer.read_faults.low, answer.read_faults.high) == (13, 3)
-    assert answer.read_faults.p_value == pytest.approx(2 * (1 + 16 + 120 + 560) / 2**16)
-    assert answer.read_faults.share_low.value == pytest.approx(13 / 16)
-    assert (answer.breaking_misses.low, answer.breaking_misses.high) == (13, 7)
-    tail = 1 + 20 + 190 + 1140 + 4845 + 15504 + 38760 + 77520  # C(20, 0) to C(20, 7)
-    assert answer.breaking_misses.p_value == pytest.approx(2 * tail / 2**20)
+    answer = under_reading(record_of(holes)).breaking_misses
+    assert (answer.low, answer.high) == (15, 5)
+    assert answer.share_low.value == pytest.approx((0.8 + 0.7) / 2)
+    assert answer.share_low.low < 0.75 < answer.share_low.high
+    assert answer.p_value == pytest.approx(fisher_exact([[2, 8], [7, 3]]).pvalue)
+    assert answer.set_aside == 0
 
 
-def test_under_reading_needs_enough_misses():
-    answer = under_reading(record_of(missed(9, miss_side="low", fault="read")))
-    assert answer.read_faults.low == 9
-    assert not answer.read_faults.share_low.enough
+def test_a_player_who_pulls_every_putt_does_not_under_read():
+    """Left of everything: low where it breaks left, high where it breaks right."""
+    holes = [*breaking(30, "right_to_left", "left"), *breaking(6, "left_to_right", "left")]
+    answer = under_reading(record_of(holes)).breaking_misses
+    assert (answer.low, answer.high) == (30, 6)
+    assert answer.share_low.value == pytest.approx(0.5)
+    assert answer.p_value == 1.0
+
+
+def test_putts_that_die_low_for_want_of_pace_say_nothing_of_the_read():
+    holes = [
+        *breaking(20, "right_to_left", "low", miss_depth="short"),
+        *breaking(20, "left_to_right", "low", miss_depth=UNKNOWN),
+        *breaking(9, "left_to_right", "low", fault="line"),
+        *breaking(9, "left_to_right", "low", fault="pace"),
+    ]
+    answer = under_reading(record_of(holes)).breaking_misses
+    assert (answer.low, answer.high, answer.set_aside) == (0, 0, 58)
+    assert not answer.share_low.enough
+
+
+def test_under_reading_needs_enough_misses_with_each_break():
+    one_way = [*breaking(12, "left_to_right", "low", fault="read"), *breaking(3, "right_to_left", "low")]
+    answer = under_reading(record_of(one_way))
+    assert answer.read_faults.low == 12
     assert answer.read_faults.p_value is None
+    assert answer.breaking_misses.p_value is None
+    assert not answer.breaking_misses.share_low.enough
     assert under_reading(record_of([putts((3, {}))])).breaking_misses.p_value is None
+
+
+def test_a_putt_from_the_fringe_may_have_a_fault():
+    fringe = [
+        hole(3, [("tee", 160), ("fringe", 6, {"fault": "pace"}), ("green", 1)], round=i % 5)
+        for i in range(12)
+    ]
+    chips = [hole(3, [("tee", 160), ("fringe", 6), ("green", 1)], round=i % 5) for i in range(4)]
+    answer = figure("putting.fault.pace", [*fringe, *chips, *missed(4, fault="read")])
+    assert (answer.value, answer.n) == (12 / 16, 16)

@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from golfstats.calc.simulate.putting import hole_out, roll
+from golfstats.calc.simulate.putting import roll
+from tests.golfers import hole_out
 
 
 def published_make(x_ft: float, s_angle: float, s_dist: float) -> float:

@@ -14,8 +14,11 @@ Stroke = tuple[Lie, float, int]
 """Lie, yards to the hole, penalty strokes incurred."""
 
 
-def record_of(rounds: Sequence[Sequence[tuple[int, Sequence[Stroke], bool]]]) -> Record:
-    """A record from rounds of holes; a hole is its par, its strokes and whether they are complete."""
+def record_of(rounds: Sequence[Sequence[tuple[int, Sequence[Stroke], bool | int]]]) -> Record:
+    """A record from rounds of holes; a hole is its par, its strokes and whether they are complete.
+
+    A number instead says that the ball was picked up, and is the most likely score.
+    """
     holes = [(r, par, strokes, done) for r, played in enumerate(rounds) for par, strokes, done in played]
     shots = [
         (r, hole, number, par, *stroke)
@@ -27,7 +30,12 @@ def record_of(rounds: Sequence[Sequence[tuple[int, Sequence[Stroke], bool]]]) ->
     )
     n, m, k = len(shots), len(holes), len(rounds)
     last = np.append(hole[1:] != hole[:-1], True)[:n]
-    complete = np.array([done for *_, done in holes], dtype=bool)
+    complete = np.array([done is True for *_, done in holes], dtype=bool)
+    picked_up = np.array([not isinstance(done, bool) for *_, done in holes], dtype=bool)
+    taken = [len(s) + sum(stroke[2] for stroke in s) for _, _, s, _ in holes]
+    score = [
+        strokes if isinstance(done, bool) else done for strokes, (*_, done) in zip(taken, holes, strict=True)
+    ]
     holed = last & complete[hole]
     blank, nan = np.full(n, -1, np.int8), np.full(n, np.nan)
     return Record(
@@ -40,8 +48,7 @@ def record_of(rounds: Sequence[Sequence[tuple[int, Sequence[Stroke], bool]]]) ->
             round=np.array([r for r, *_ in holes], int), number=np.arange(1, m + 1),
             par=np.array([p for _, p, *_ in holes], int),
             length=np.array([s[0][1] if s else np.nan for _, _, s, _ in holes]),
-            score=np.array([len(s) + sum(stroke[2] for stroke in s) for _, _, s, _ in holes], int),
-            picked_up=np.zeros(m, bool), putts=np.full(m, -1), penalties=np.full(m, -1),
+            score=np.array(score, int), picked_up=picked_up, putts=np.full(m, -1), penalties=np.full(m, -1),
             fairway_hit=np.full(m, -1, np.int8), green_in_regulation=np.full(m, -1, np.int8), complete=complete,
         ),
         shots=Shots(

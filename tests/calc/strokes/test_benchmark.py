@@ -7,7 +7,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from golfstats.calc.strokes.benchmark import Benchmark, Curve, expected_by_benchmark, professional
+from golfstats.calc.strokes.benchmark import Benchmark, Curve, professional
 from golfstats.calc.strokes.table import professional_rows
 from golfstats.calc.vocabulary import UNKNOWN, Lie
 
@@ -110,10 +110,3 @@ def test_points_that_fall_are_pooled_to_their_mean():
     # Pool-adjacent-violators on (2.0, 3.0, 2.6): the last two share their mean, by hand.
     curve = Curve.through(np.array([0.0, 10.0, 20.0]), np.array([2.0, 3.0, 2.6]))
     np.testing.assert_allclose(curve.strokes, [2.0, 2.8, 2.8])
-
-
-def test_several_benchmarks_are_one_row_each():
-    stacked = expected_by_benchmark(
-        [professional()] * 3, np.array([Lie.TEE, Lie.GREEN]), np.array([400.0, 11.0])
-    )
-    np.testing.assert_allclose(stacked, [[3.99, 2.00]] * 3)

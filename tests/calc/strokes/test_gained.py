@@ -8,8 +8,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from golfstats.calc.strokes.benchmark import professional
-from golfstats.calc.strokes.gained import covered_holes, strokes_gained, strokes_gained_by_benchmark
-from golfstats.calc.strokes.parts import parts_of_shots, totals_by_hole, totals_by_round
+from golfstats.calc.strokes.gained import (
+    covered_holes,
+    estimated_holes,
+    strokes_gained,
+    strokes_gained_by_benchmark,
+)
+from golfstats.calc.strokes.handicap_golfer import handicap_golfer
+from golfstats.calc.strokes.parts import parts_of_shots, totals_by_hole, totals_by_round, whole_holes
 from golfstats.calc.vocabulary import Lie, Part
 
 PAR_4 = (4, [(Lie.TEE, 420.0, 0), (Lie.FAIRWAY, 120.0, 0), (Lie.GREEN, 20 / 3, 0), (Lie.GREEN, 1.0, 0)], True)
@@ -47,18 +53,51 @@ def test_holes_and_rounds_telescope(make_record, played):
             assert np.isnan(by_round.total[row])
 
 
-def test_a_hole_without_all_its_shots_has_no_strokes_gained(make_record):
+def test_a_hole_whose_end_nobody_wrote_down_has_values_up_to_its_last_shot(make_record):
     record = make_record([[PAR_4, GIVEN_UP, PAR_3]])
     gained = strokes_gained(record, professional())
-    assert np.isnan(gained[record.shots.hole == 1]).all()
+    assert np.isnan(gained[record.shots.hole == 1]).tolist() == [False, False, True]
     assert np.isfinite(gained[record.shots.hole != 1]).all()
+    np.testing.assert_array_equal(covered_holes(record), [True, False, True])
 
 
-def test_a_hole_with_an_unmeasured_shot_has_no_strokes_gained(make_record):
-    unmeasured = (4, [(Lie.TEE, 400.0, 0), (Lie.FAIRWAY, float("nan"), 0), (Lie.GREEN, 1.0, 0)], True)
+def test_a_shot_from_or_to_an_unmeasured_place_has_no_value(make_record):
+    unmeasured = (
+        4,
+        [(Lie.TEE, 400.0, 0), (Lie.FAIRWAY, float("nan"), 0), (Lie.GREEN, 3.0, 0), (Lie.GREEN, 1.0, 0)],
+        True,
+    )
     record = make_record([[unmeasured, PAR_4]])
+    gained = strokes_gained(record, professional())
     np.testing.assert_array_equal(covered_holes(record), [False, True])
-    assert np.isnan(strokes_gained(record, professional())[:3]).all()
+    np.testing.assert_array_equal(whole_holes(record, gained), [False, True])
+    assert np.isnan(gained[:4]).tolist() == [True, True, False, False]
+
+
+def picked_up(most_likely):
+    """On in four after a ball out of bounds, then given up."""
+    return (4, [(Lie.TEE, 420.0, 1), (Lie.TEE, 420.0, 0), (Lie.FAIRWAY, 180.0, 0)], most_likely)
+
+
+def test_a_ball_picked_up_costs_what_its_most_likely_score_says(make_record):
+    record = make_record([[picked_up(8), PAR_4]])
+    gained = strokes_gained(record, professional())
+    # Broadie 2012, from memory: 4.02 from a tee at 420 yards, 3.08 from a fairway at 180. Four strokes are to come.
+    np.testing.assert_allclose(gained[:3], [-2.0, 4.02 - 3.08 - 1, 3.08 - 4 - 1], atol=1e-9)
+    part = parts_of_shots(record.shots.lie, record.shots.distance, record.shots.par)
+    totals = totals_by_hole(record, gained, part)
+    assert totals.total[0] == pytest.approx(4.02 - 8)
+    assert (totals.holes.tolist(), totals.estimated.tolist()) == ([1, 1], [1, 0])
+    assert totals_by_round(record, gained, part).estimated.tolist() == [1]
+    np.testing.assert_array_equal(estimated_holes(record), [True, False])
+
+
+def test_a_ball_picked_up_never_gains_by_it(make_record):
+    """A most likely score below what the benchmark golfer would take from there is not believed."""
+    record = make_record([[picked_up(5)]])
+    gained = strokes_gained(record, professional())
+    assert gained[2] == pytest.approx(0.0)
+    assert strokes_gained(record, handicap_golfer(20.0))[2] == pytest.approx(0.0)
 
 
 def test_out_of_bounds_costs_two_whatever_the_benchmark(make_record):

@@ -7,7 +7,7 @@ import pytest
 
 from golfstats.calc.strokes.benchmark import professional
 from golfstats.calc.strokes.handicap_golfer import expected_for, handicap_golfer, handicap_words
-from golfstats.calc.strokes.reference_course import REFERENCE_HOLES
+from golfstats.calc.strokes.reference_course import REFERENCE_HOLES, STRETCH, reference_tees
 from golfstats.calc.vocabulary import Lie
 
 EVERY_YARD = np.linspace(0.0, 650.0, 1951)
@@ -19,8 +19,11 @@ AFTER_LONG = (
 FIRST_PUTTS = np.array([hole.first_putt_feet for hole in REFERENCE_HOLES]) / 3
 
 
-def total(handicap: float) -> float:
-    return handicap_golfer(handicap).expected(np.full(18, Lie.TEE), TEES).sum()
+def total(handicap: float, gender: str = "men", yards: float | None = None) -> float:
+    """Expected score on the reference course, or on one of the same shape and another length."""
+    tees = reference_tees(gender)
+    tees = tees if yards is None else tees * yards / tees.sum()
+    return handicap_golfer(handicap, gender).expected(np.full(18, Lie.TEE), tees).sum()
 
 
 def test_the_reference_course_is_what_it_says():
@@ -37,14 +40,73 @@ def test_the_reference_course_is_what_it_says():
 
 # Simplified expected score, German golf union (2024) and Danish golf union: 1.04 × handicap + 2.4 over
 # a course of par 72 rated 72.0 with slope 113.
+@pytest.mark.parametrize("gender", ["men", "women"])
 @pytest.mark.parametrize("handicap", [*range(37), 5.4, 24.6])
-def test_total_is_the_published_expectation(handicap):
-    assert total(float(handicap)) == pytest.approx(74.4 + 1.04 * handicap, abs=0.05)
+def test_total_is_the_published_expectation(handicap, gender):
+    assert total(float(handicap), gender) == pytest.approx(74.4 + 1.04 * handicap, abs=0.05)
 
 
+@pytest.mark.parametrize("gender", ["men", "women"])
 @pytest.mark.parametrize("handicap", [-5.0, -2.3, 54.0])
-def test_total_holds_at_the_ends_of_the_scale(handicap):
-    assert total(handicap) == pytest.approx(74.4 + 1.04 * handicap, abs=0.05)
+def test_total_holds_at_the_ends_of_the_scale(handicap, gender):
+    assert total(handicap, gender) == pytest.approx(74.4 + 1.04 * handicap, abs=0.05)
+
+
+# Rating by length alone (course rating system, from memory): scratch woman yards / 180 + 40.1, bogey woman
+# yards / 120 + 51.3, slope 4.24 times the difference (read); then rating + 1.04 × handicap × slope / 113 + 2.4.
+def test_a_woman_of_handicap_20_on_a_short_course_takes_what_the_rating_formulae_say():
+    slope = 4.24 * (5131 / 120 + 51.3 - 5131 / 180 - 40.1)
+    assert 5131 / 180 + 40.1 + 1.04 * 20 * slope / 113 + 2.4 == pytest.approx(90.9, abs=0.1)
+    assert total(20.0, "women", 5131.0) == pytest.approx(90.9, abs=0.3)
+
+
+LENGTHS = {
+    "men": (220.0, 40.9, 160.0, 50.7, (5800, 6300, 6640, 7200)),
+    "women": (180.0, 40.1, 120.0, 51.3, (5000, 5131, 5400, 6100)),
+}
+"""Divisors and constants of scratch and bogey rating (from memory; only scratch men was seen elsewhere)."""
+
+
+@pytest.mark.parametrize("gender", ["men", "women"])
+@pytest.mark.parametrize("handicap", [10.0, 20.0, 30.0])
+def test_a_yard_more_costs_about_what_the_rating_formulae_say(gender, handicap):
+    scratch, constant, bogey, bogey_constant, lengths = LENGTHS[gender]
+    reference = reference_tees(gender).sum()
+
+    def gap(yards: float) -> float:
+        return yards / bogey + bogey_constant - yards / scratch - constant
+
+    for yards in lengths:
+        # The reference course is taken as of slope 113, a little less than the formulae give it.
+        by_formula = yards / scratch + constant + 2.4 + 1.04 * handicap * gap(yards) / gap(reference)
+        assert total(handicap, gender, yards) == pytest.approx(by_formula, abs=0.75), yards
+
+
+def test_a_womans_way_is_longer_than_a_mans_but_not_her_putts_and_chips():
+    """Model golfers of the course rating system (read): scratch drives 250 and 210 yards, bogey 200 and 150."""
+    assert 250 / 210 < STRETCH < 200 / 150
+    man, woman = handicap_golfer(18.0, "men"), handicap_golfer(18.0, "women")
+    yards = np.linspace(0.0, 50.0, 101)
+    for lie in Lie:
+        lies = np.full(yards.shape, lie)
+        np.testing.assert_allclose(man.expected(lies, yards), woman.expected(lies, yards), atol=2e-3)
+    far = np.linspace(120.0, 500.0, 39)
+    assert (woman.expected(np.full(39, Lie.TEE), far) > man.expected(np.full(39, Lie.TEE), far)).all()
+
+
+@pytest.mark.parametrize("gender", ["men", "women"])
+@pytest.mark.parametrize("handicap", [-5.0, 0.0, 9.7, 20.0, 36.0, 54.0])
+def test_the_lies_are_in_order_from_everywhere(gender, handicap):
+    """Common practice, no source: fairway before rough before recovery; sand dearer than fairway, never than recovery."""
+    golfer = handicap_golfer(handicap, gender)
+    at = {lie: golfer.expected(np.full(EVERY_YARD.shape, lie), EVERY_YARD) for lie in Lie}
+    for better, worse in (
+        (Lie.FAIRWAY, Lie.ROUGH),
+        (Lie.ROUGH, Lie.RECOVERY),
+        (Lie.SAND, Lie.RECOVERY),
+        (Lie.FAIRWAY, Lie.SAND),
+    ):
+        assert (at[worse] - at[better]).min() >= 0.0, (better, worse)
 
 
 def test_twenty_strokes_between_an_80_and_a_100_golfer_divide_as_published():
@@ -104,16 +166,18 @@ def test_the_golfer_is_worse_than_the_professional_from_everywhere():
 def test_positions_of_many_golfers_at_once_agree_with_each_golfer():
     handicaps = np.array([-2.0, 4.4, 12.0, 30.0])
     lies, yards = np.array([Lie.TEE, Lie.ROUGH, Lie.GREEN, Lie.SAND]), np.array([433.0, 77.0, 4.0, 22.0])
+    women = np.array([True, False, True, True])
     alone = [
-        handicap_golfer(h).expected(np.array([lie]), np.array([yd]))[0]
-        for h, lie, yd in zip(handicaps.tolist(), lies, yards, strict=True)
+        handicap_golfer(h, "women" if woman else "men").expected(np.array([lie]), np.array([yd]))[0]
+        for h, lie, yd, woman in zip(handicaps.tolist(), lies, yards, women, strict=True)
     ]
-    np.testing.assert_allclose(expected_for(handicaps, lies, yards), alone, atol=0.02)
+    np.testing.assert_allclose(expected_for(handicaps, lies, yards, women), alone, atol=0.02)
 
 
 def test_it_is_labelled_an_estimate():
     golfer = handicap_golfer(-2.0)
-    assert golfer.key == "handicap:+2"
+    assert golfer.key == "handicap:+2:men"
+    assert "no published table of women's strokes" in handicap_golfer(12.0, "women").provenance
     assert "estimate" in golfer.description.lower()
     assert "from memory" in golfer.provenance
 

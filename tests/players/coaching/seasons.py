@@ -6,8 +6,9 @@ import datetime as dt
 from typing import Any
 
 from golfstats.calc.simulate.golfer import Golfer, golfer_of_handicap
-from golfstats.clubs.models import Member
-from players.models import Player, Round
+from golfstats.ground.clubs.models import Member
+from players.people.models import Player
+from players.rounds.models import Round
 from tests.players.simulated_golf import bodies_of, post_bodies
 
 DAYS_APART = 4

@@ -10,13 +10,15 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from golfstats.calc.simulate.golfer import golfer_of_handicap
-from golfstats.clubs.scope import club_scope
-from golfstats.outbox import worker
-from players import posting
-from players.coaching.history import today_at
-from players.models import AttentionDismissal, Goal, HandicapLine, PlayerReport, SquadPlayer
-from players.reports import write_player_report
-from players.round_input import RoundInput
+from golfstats.ground.clock import today_at
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox import worker
+from players.coaching.models import AttentionDismissal, Goal, PlayerReport
+from players.coaching.report import write_player_report
+from players.handicap.models import HandicapLine
+from players.people.models import SquadPlayer
+from players.rounds import services as posting
+from players.rounds.input import RoundInput
 from tests.factories import make_player
 from tests.players.coaching.seasons import play_season, season_bodies
 from tests.players.conftest import Place, client_of
@@ -27,7 +29,7 @@ ADDRESS = "/api/v1/attention"
 def attention(member: Any, **query: object) -> list[dict[str, Any]]:
     response = client_of(member).get(ADDRESS, query)
     assert response.status_code == 200, response.content
-    return response.json()["items"]
+    return response.json()["results"]
 
 
 def kinds(items: list[dict[str, Any]]) -> list[str]:
@@ -41,8 +43,8 @@ def post(place: Place, bodies: list[dict[str, Any]]) -> None:
 
 
 def test_a_level_shift_and_a_goal_at_risk_come_up(place: Place) -> None:
-    first = season_bodies(place.player, 40, golfer_of_handicap(4.0), seed=1)[:28]
-    later = season_bodies(place.player, 40, golfer_of_handicap(18.0), seed=2)[28:]
+    first = season_bodies(place.player, 40, golfer_of_handicap(2.0), seed=1)[:28]
+    later = season_bodies(place.player, 40, golfer_of_handicap(24.0), seed=2)[28:]
     with club_scope(place.club.id):
         due = today_at(place.club) + dt.timedelta(days=20)
         Goal.objects.create(
@@ -149,6 +151,6 @@ def test_the_worker_writes_the_list_after_a_round(place: Place) -> None:
     worker.drain()
     with club_scope(place.club.id):
         document = PlayerReport.objects.get(player=place.player).document
-    assert {"figures", "trends", "priorities", "goals", "attention"} <= document.keys()
-    assert [trend["figure"]["key"] for trend in document["trends"]][:2] == ["gained.total", "gained.tee"]
+    assert {"trends", "priorities", "goals", "attention"} <= document.keys()
+    assert [trend["key"] for trend in document["trends"]][:2] == ["gained.total", "gained.tee"]
     assert document["priorities"]["parts"][0]["rank"] == 1

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from golfstats.calc.simulate.golfer import golfer_of_handicap, weaken
-from golfstats.clubs.scope import club_scope
+from golfstats.calc.simulate.golfer import golfer_of_handicap
+from golfstats.ground.clubs.scope import club_scope
+from players.handicap.models import PlayerHandicap
 from players.handicap.recompute import recompute
-from players.models import PlayerHandicap
+from tests.golfers import weaken
 from tests.players.coaching.seasons import play_season
 from tests.players.conftest import Place, client_of
 
@@ -21,12 +22,25 @@ def ask(place: Place, **query: object) -> dict:
 @pytest.mark.parametrize(("part", "factor"), [("putting", 1.3), ("approach", 1.3)])
 def test_a_planted_weakness_comes_first(place: Place, part: str, factor: float) -> None:
     with club_scope(place.club.id):
-        play_season(place.manager, place.player, 30, weaken(golfer_of_handicap(8.0), part, factor))
+        golfer = weaken(golfer_of_handicap(8.0, gender="women"), part, factor)
+        play_season(place.manager, place.player, 30, golfer)
     found = ask(place, benchmark="handicap:8", effects=0)
     assert found["parts"][0]["group"] == part
     assert found["parts"][0]["rank"] == 1
     assert found["parts"][0]["chance"]["value"] > 0.95
+    assert found["parts"][0]["chance_first"]["value"] > 0.8
+    assert found["first"].startswith({"putting": "putts", "approach": "approaches"}[part])
     assert found["bands"][0]["group"].startswith(part)
+
+
+def test_parts_that_nothing_tells_apart_are_ties(place: Place) -> None:
+    with club_scope(place.club.id):
+        play_season(place.manager, place.player, 12)
+    found = ask(place, benchmark="handicap:4", effects=0)
+    firsts = [part for part in found["parts"] if part["rank"] == 1]
+    assert len(firsts) > 1
+    assert all(part["tied"] for part in firsts)
+    assert found["first"].endswith("cost alike as far as these rounds tell")
 
 
 def test_closing_a_gap_lowers_the_score_and_the_index_of_the_record(place: Place) -> None:
@@ -43,7 +57,7 @@ def test_closing_a_gap_lowers_the_score_and_the_index_of_the_record(place: Place
     assert effect["fewer_strokes"]["value"] == pytest.approx(whole["to_gain"]["value"], rel=0.1)
     assert half["effect"]["fewer_strokes"]["value"] == pytest.approx(whole["to_gain"]["value"] / 2, rel=0.1)
     assert half["effect"]["index_after"]["value"] > effect["index_after"]["value"]
-    assert whole["words"].startswith("putts as a golfer of handicap 2: ")
+    assert whole["words"].startswith("putts as a woman of handicap 2: ")
     assert f"index {stored} → " in whole["words"]
 
 

@@ -9,12 +9,13 @@ from typing import Any
 
 from django.core.files.uploadedfile import SimpleUploadedFile
 
-from golfstats.calc.simulate.golfer import golfer_of_handicap, weaken
-from golfstats.clubs.scope import club_scope
-from golfstats.outbox import worker
-from players.coaching.history import today_at
+from golfstats.calc.simulate.golfer import golfer_of_handicap
+from golfstats.ground.clock import today_at
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox import worker
+from players.coaching.models import PlayerReport
 from players.coaching.report import coaching_report
-from players.models import PlayerReport
+from tests.golfers import weaken
 from tests.players.coaching.seasons import days_of, season_bodies
 from tests.players.conftest import Place, client_of
 
@@ -66,12 +67,12 @@ def test_a_coachs_afternoon(place: Place) -> None:
     with club_scope(place.club.id):
         stored = coaching_report(PlayerReport.objects.get().document)
     live = client.get(f"{player}/trends").json()["trends"]
-    assert [(one.figure.key, one.words) for one in stored.trends] == [
+    assert [(one.key, one.compared_with.words) for one in stored.trends] == [
         (one["key"], one["compared_with"]["words"]) for one in live
     ]
     assert stored.priorities is not None
-    assert [one.key for one in stored.priorities.parts] == [one["group"] for one in priorities["parts"]]
+    assert [one.group for one in stored.priorities.parts] == [one["group"] for one in priorities["parts"]]
     assert stored.priorities.parts[0].words == priorities["parts"][0]["words"]
     (kept,) = stored.goals
     assert str(kept.id) == goal.json()["id"]
-    assert kept.words == goal.json()["progress"]["words"]
+    assert kept.progress.words == goal.json()["progress"]["words"]

@@ -7,10 +7,10 @@ import datetime as dt
 import pytest
 
 from golfstats.calc.simulate.golfer import golfer_of_handicap
-from golfstats.clubs.scope import club_scope
-from players import posting
+from golfstats.ground.clubs.scope import club_scope
 from players.coaching.trends import month_words, months_before
-from players.round_input import RoundInput
+from players.rounds import services as posting
+from players.rounds.input import RoundInput
 from tests.players.coaching.seasons import days_of, play_season, season_bodies
 from tests.players.conftest import Place, client_of
 

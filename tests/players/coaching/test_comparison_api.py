@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from golfstats.calc.simulate.golfer import golfer_of_handicap
-from golfstats.clubs.scope import club_scope
-from players import posting
-from players.models import SquadPlayer
-from players.round_input import RoundInput
+from golfstats.ground.clubs.scope import club_scope
+from players.people.models import SquadPlayer
+from players.rounds import services as posting
+from players.rounds.input import RoundInput
 from tests.factories import make_player
 from tests.players.coaching.seasons import days_of, play_season, season_bodies
 from tests.players.conftest import Place, client_of

@@ -11,11 +11,11 @@ from typing import Any
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
-from golfstats.clubs.models import Member, Role
-from golfstats.clubs.scope import club_scope
-from golfstats.outbox import worker
-from players.coaching import imports
-from players.models import PlayedHole, Round, Shot
+from golfstats.ground.clubs.models import Member, Role
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox import worker
+from players.files import services as imports
+from players.rounds.models import PlayedHole, Round, Shot
 from tests import factories
 from tests.factories import make_round
 from tests.players.coaching.seasons import play_season
@@ -66,7 +66,7 @@ def test_a_history_of_hole_scores_with_columns_of_its_own(place: Place) -> None:
     fields = {"columns": COLUMNS, "constants": CONSTANTS}
     looked = send(place.coach, text, dry_run="true", **fields)
     assert looked.status_code == 200
-    assert looked.json() == {"rounds": 9, "new": 9, "already_there": 0, "faults": []}
+    assert looked.json() == {"rounds": 9, "new": 9, "already_there": 0, "faults": [], "warnings": []}
     assert rounds(place) == 0
     done = finished(place.coach, send(place.coach, text, **fields))
     assert (done["state"], done["rounds"], done["checked"], done["added"]) == ("done", 9, 9, 9)
@@ -104,7 +104,7 @@ def test_a_broken_file_saves_nothing_and_names_line_and_column(place: Place) -> 
     text = as_csv(lines)
     fields = {"columns": COLUMNS, "constants": CONSTANTS}
     expected = [
-        ("/Day", "date_from_datetime_parsing", 4, 2),
+        ("/Day", "not_a_day", 4, 2),
         ("/H7", "int_parsing", 6, 9),
         ("/P3", "more_putts_than_score", 7, 23),
         ("/Golfer", "no_such_player", 8, 1),
@@ -174,7 +174,7 @@ def test_an_export_of_shots_is_an_import_into_another_club(place: Place) -> None
         shots = list(Shot.objects.order_by("played_hole__round__played_on", "played_hole__number", "number"))
     text = client_of(place.manager).get("/api/v1/export/shots.csv").getvalue().decode()
     here = send(place.manager, text, kind="shots", dry_run="true").json()
-    assert here == {"rounds": 3, "new": 0, "already_there": 3, "faults": []}
+    assert here == {"rounds": 3, "new": 0, "already_there": 3, "faults": [], "warnings": []}
     other = factories.make_club("stonebarrow")
     with club_scope(other.id):
         factories.make_tee_set(factories.make_course())

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 
-from golfstats.calc.simulate.golfer import golfer_of_handicap, weaken
-from golfstats.clubs.scope import club_scope
-from players import posting
-from players.round_input import RoundInput
+from golfstats.calc.simulate.golfer import golfer_of_handicap
+from golfstats.ground.clubs.scope import club_scope
+from players.rounds import services as posting
+from players.rounds.input import RoundInput
+from tests.golfers import weaken
 from tests.players.coaching.seasons import days_of, play_season, season_bodies
 from tests.players.conftest import Place, client_of
 

@@ -7,9 +7,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from golfstats.clubs.scope import club_scope
-from players import posting
-from players.round_input import RoundInput
+from golfstats.ground.clubs.scope import club_scope
+from players.rounds import services as posting
+from players.rounds.input import RoundInput
 from tests.players.coaching.seasons import season_bodies
 from tests.players.conftest import Place, client_of
 
@@ -91,3 +91,22 @@ def test_questions_that_mean_nothing_are_refused(place: Place, query: str) -> No
     name, _, value = query.partition("=")
     response = client_of(place.coach).get(f"/api/v1/players/{place.player.id}/trials", asked | {name: value})
     assert response.status_code == 422
+
+
+def test_driver_against_three_wood_from_the_tee(place: Place) -> None:
+    """Chosen by a coin on every long hole: compared on the same holes, within rounds."""
+    rng = np.random.default_rng(9)
+    bodies = season_bodies(place.player, ROUNDS)
+    for hole in (hole for body in bodies for hole in body["holes"] if hole.get("shots")):
+        if hole["shots"][0]["distance"] > 280:
+            hole["shots"][0]["club"] = "driver" if rng.random() < 0.5 else "3-wood"
+    with club_scope(place.club.id):
+        posting.post_rounds(place.manager, [RoundInput.model_validate(body) for body in bodies])
+    asked = {"tag": "club", "a": "driver", "b": "3-wood", "outcome": "strokes_gained"}
+    response = client_of(place.player_member).get(f"/api/v1/players/{place.player.id}/trials", asked)
+    found = response.json()
+    assert found["unit_of_trial"] == "shot"
+    assert found["verdict"] == "cannot_tell"
+    assert found["difference"]["n"] > 100
+    assert found["difference"]["low"] < 0 < found["difference"]["high"]
+    assert found["warnings"] == []

@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
+import datetime as dt
+import json
 from typing import Any
 
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.utils import timezone
 
-from golfstats.clubs.scope import club_scope
-from golfstats.outbox import worker
-from golfstats.webhooks.models import Delivery, Destination
-from tests.factories import make_round
+from courses.layout.models import Course
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox import worker
+from golfstats.ground.webhooks.models import Delivery, Destination, Happening
+from golfstats.ground.webhooks.signature import signed_headers
+from tests.factories import make_round, round_body
 from tests.players.conftest import Place, client_of
+from tests.webhooks.receiver import Receiver
 
 ADDRESS = "/api/v1/webhooks"
+CORING = {"kind": "coring_medium", "starts_on": "2026-08-24", "tine_diameter_mm": 12, "spacing_along_mm": 50}
 NOBODY_LISTENS = "http://127.0.0.1:9/hook"  # the discard port
 
 
@@ -61,9 +69,9 @@ def test_a_test_message_and_its_log(place: Place, private_allowed: None) -> None
     assert sent.json()["state"] == "waiting"
     worker.drain()
     (logged,) = client.get(f"{ADDRESS}/deliveries", {"destination": added["id"]}).json()["results"]
-    assert (logged["happening"], logged["body"]) == ("test", {"test": True})
+    assert (logged["happening"], json.loads(logged["body"])) == ("test", {"test": True})
     assert len(logged["attempts"]) == 1
-    assert "error" in logged["attempts"][0]
+    assert logged["attempts"][0]["error"]
     assert client.post(f"{ADDRESS}/deliveries/{logged['id']}/again").status_code == 202
     assert client.delete(f"{ADDRESS}/{added['id']}").status_code == 204
     assert client.get(f"{ADDRESS}/deliveries").json()["results"] == []
@@ -96,3 +104,92 @@ def test_only_managers_may(place: Place, private_allowed: None) -> None:
     with club_scope(place.club.id):
         assert Destination.objects.count() == 1
         assert not Delivery.objects.exists()
+
+
+def told(place: Place) -> dict[str, list[dict[str, Any]]]:
+    """What was announced, by what happened, oldest first."""
+    with club_scope(place.club.id):
+        found: dict[str, list[dict[str, Any]]] = {}
+        for one in Delivery.objects.order_by("id"):
+            found.setdefault(one.happening, []).append(one.body)
+        return found
+
+
+def test_every_change_is_announced_with_the_player_in_one_shape(place: Place, private_allowed: None) -> None:
+    with club_scope(place.club.id):  # with a third there is an index
+        for day in (1, 2):
+            make_round(place.manager, place.player, dt.date(2026, 6, day))
+    worker.drain()
+    add(place, *Happening.values)
+    player = {"id": str(place.player.id), "name": "Ines Aldana"}
+    manager, coach = client_of(place.manager), client_of(place.coach)
+    posted = manager.post("/api/v1/rounds", round_body(place.player), format="json").json()
+    worker.drain()
+    address, corrected = f"/api/v1/rounds/{posted['id']}", {"played_on": "2026-06-15", "ball": "soft"}
+    whatever = {"If-Match": "*"}
+    assert manager.patch(address, corrected, format="json", headers=whatever).status_code == 200
+    goal = {"figure": "gained.total", "target": 0.5, "due_on": "2099-01-01"}
+    set_ = coach.post(f"/api/v1/players/{place.player.id}/goals", goal, format="json")
+    assert coach.post(f"/api/v1/goals/{set_.json()['id']}/close").status_code == 200
+    note = {"practised_on": "2026-03-02", "text": "Long putts, and what nobody else need read"}
+    coach.post(f"/api/v1/players/{place.player.id}/notes", note, format="json")
+    manager.patch(f"/api/v1/players/{place.player.id}", {"rating_gender": "men"}, format="json")
+    with club_scope(place.club.id):
+        course = {"id": str(Course.objects.get().id), "name": "Long course"}
+    reading = {"measured_at": "2026-08-01T07:00:00Z", "hole": 7, "firmness_g": 91.0}
+    manager.post(f"/api/v1/courses/{course['id']}/green-readings", reading, format="json")
+    manager.post(f"/api/v1/courses/{course['id']}/green-work", CORING, format="json")
+    assert manager.delete(address, headers=whatever).status_code == 204
+    worker.drain()
+    found = told(place)
+    assert set(Happening.values) - set(found) == {"import_ended"}
+    for happening, bodies in found.items():
+        assert all(body["player"] == player for body in bodies if "player" in body), happening
+        assert all("what nobody else" not in json.dumps(body) for body in bodies)
+    assert [one["round"] for one in found["round_posted"] + found["round_deleted"]] == [posted["id"]] * 2
+    assert [one["played_on"] for one in found["round_changed"]] == ["2026-06-15"]
+    assert found["greens_measured"][0]["course"] == course
+    assert [one["state"] for one in found["goal_ended"]] == ["closed"]
+
+
+def test_an_import_announces_its_end_and_each_round(place: Place, private_allowed: None) -> None:
+    add(place, "import_ended", "round_posted")
+    with club_scope(place.club.id):
+        make_round(place.manager, place.player)
+    text = client_of(place.manager).get("/api/v1/export/rounds.csv").getvalue()
+    file = SimpleUploadedFile("rounds.csv", text.replace(b"2026-06-14", b"2026-06-20"))
+    client_of(place.manager).post("/api/v1/imports", {"kind": "scores", "file": file}, format="multipart")
+    worker.drain()
+    (ended,) = told(place)["import_ended"]
+    assert (ended["state"], ended["added"]) == ("done", 1)
+    assert [one["played_on"] for one in told(place)["round_posted"]] == ["2026-06-14", "2026-06-20"]
+
+
+def test_for_a_day_both_secrets_sign(place: Place, settings: Any) -> None:
+    settings.WEBHOOKS_ALLOW_PRIVATE = True
+    client = client_of(place.manager)
+    with Receiver().running() as receiver:
+        made = client.post(
+            ADDRESS, {"url": receiver.url, "happenings": ["index_changed"]}, format="json"
+        ).json()
+        renewed = client.post(f"{ADDRESS}/{made['id']}/secret")
+        assert renewed.status_code == 201
+        assert renewed.json()["secret"] != made["secret"]
+        client.post(f"{ADDRESS}/{made['id']}/test")
+        worker.drain()
+        with club_scope(place.club.id):
+            Destination.objects.update(old_secret_until=timezone.now())
+        client.post(f"{ADDRESS}/{made['id']}/test")
+        worker.drain()
+    both, later = receiver.received
+    for secret, message, good in (
+        (made["secret"], both, True),
+        (renewed.json()["secret"], both, True),
+        (made["secret"], later, False),
+        (renewed.json()["secret"], later, True),
+    ):
+        sent_at = int(message.headers["webhook-timestamp"])
+        (own,) = signed_headers([secret], message.headers["webhook-id"], sent_at, message.body)[
+            "webhook-signature"
+        ].split(" ")
+        assert (own in message.headers["webhook-signature"].split(" ")) is good

@@ -1,17 +1,20 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pytest
 
-from courses.inputs import GreenWorkBody
-from courses.models import Course, RecoveryTime
-from courses.services import greens
-from golfstats.calc.greens.effect import MIDDLES_FT, Components, GreensEffect
-from golfstats.clubs.scope import club_scope
-from players.models import ConditionEffect
+from courses.greens import services as greens
+from courses.greens.models import RecoveryTime
+from courses.greens.services import GreenWorkBody
+from courses.layout.models import Course
+from golfstats.calc.greens.effect import too_few_effect, widened
+from golfstats.calc.greens.healing import KIND_KNOTS, KNOTS, default_decay
+from golfstats.ground.clubs.scope import club_scope
+from players.conditions.effect import FORM
+from players.conditions.models import ConditionEffect
 from tests import factories
 from tests.players.conditions.green_golf import days, play, simulated_round, work_off
 from tests.players.conftest import Place, place, scope
@@ -37,7 +40,7 @@ def green_club(place: Place) -> GreenClub:
     rng = np.random.default_rng(5)
     with club_scope(place.club.id):
         club = _club(place, SPRING_CORING)
-        know_the_effect()
+        know_the_effect(club.course)
         rounds = [simulated_round(rng, place.other_player, day) for day in days(SPRING_CORING, 1, 4)]
         rounds += [simulated_round(rng, place.other_player, day) for day in days(dt.date(2026, 7, 1), 1, 3)]
         play(place.manager, rounds + _august(place, rng))
@@ -64,26 +67,23 @@ def fitted_club(place: Place) -> GreenClub:
         return club
 
 
-def know_the_effect() -> None:
-    """As if the club's putts had shown both spreads to grow by about a quarter, and ten days of recovery."""
-    scales = np.array([0.8, 1.0, 1.25])
-    effect = GreensEffect(
-        rounds=41,
-        days=18,
-        putts=24_000,
-        direction_sd=0.027,
-        distance_sd=0.13,
-        day_sd=0.05,
-        first_putts=np.full(len(MIDDLES_FT), 18 / len(MIDDLES_FT)),
-        components=Components(
-            weight=np.array([0.24, 0.5, 0.24]),
-            mean=np.full((3, 2), 0.25),
-            covariance=np.tile(np.eye(2) * 0.03**2, (3, 1, 1)),
-            scale=scales,
-        ),
+def know_the_effect(course: Course, strokes: float = 3.0) -> None:
+    """As if the club's putts had shown what coring costs: three strokes on the first day, none after ten."""
+    decay = default_decay(KNOTS)
+    none = np.zeros(len(KIND_KNOTS) + 1)
+    mean = np.concatenate([strokes * decay, none])
+    covariance = np.zeros((len(mean), len(mean)))
+    covariance[: len(KNOTS), : len(KNOTS)] = 0.4**2 * np.outer(decay, decay)
+    mean, covariance = widened(mean, covariance, ("coring_medium",), (str(course.id),))
+    effect = replace(
+        too_few_effect(41, 18, 24_000),
+        by_kind={"coring_medium": 41},
+        by_course={str(course.id): 41},
+        mean=mean,
+        covariance=covariance,
+        recovery={"coring_medium": (10.0, 8.0, 13.0)},
     )
-    stored = effect.stored()
-    document = {"greens": stored, "kinds": {"coring_medium": stored}, "contexts": []}
+    document = {"form": FORM, "greens": effect.stored(), "contexts": []}
     ConditionEffect.objects.create(document=document, putts=effect.putts)
     RecoveryTime.objects.create(kind="coring_medium", days=10, low=8, high=13, rounds=41)
 

@@ -8,14 +8,16 @@ from typing import Any
 
 import numpy as np
 
-from golfstats.calc.simulate.putting import hole_out
-from golfstats.clubs.models import Member
-from golfstats.outbox.models import OutstandingWork
-from golfstats.outbox.work import handlers
-from players import analysis, posting
-from players.models import Player, Round
-from players.round_input import RoundInput
+from golfstats.ground.clubs.models import Member
+from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.outbox.work import handlers
+from players.conditions import analysis
+from players.people.models import Player
+from players.rounds import services as posting
+from players.rounds.input import RoundInput
+from players.rounds.models import Round
 from tests.factories import LENGTHS, PARS, plain_shots, round_body
+from tests.golfers import hole_out
 
 DIRECTION_SD, DISTANCE_SD = 0.027, 0.13
 """Spreads of a usual club golfer: radians, and a share of the roll."""

@@ -8,16 +8,18 @@ from itertools import product
 import numpy as np
 import pytest
 
-from courses import queries as courses
-from courses.inputs import GreenWorkBody
-from courses.models import Course, GreenReading, GreenWork
-from courses.services import greens
+from courses.greens import condition as courses
+from courses.greens import services as greens
+from courses.greens.models import GreenReading, GreenWork
+from courses.greens.services import GreenWorkBody
+from courses.layout.models import Course
 from golfstats.calc.greens.putts import Putts, putts_of
-from golfstats.clubs.scope import club_scope
-from players import analysis, posting
+from golfstats.ground.clubs.scope import club_scope
+from players.conditions import analysis
 from players.conditions.putts import load_putts, without_temporary_greens
-from players.queries.record import load_record
-from players.round_input import RoundInput
+from players.golf.loading import load_record
+from players.rounds import services as posting
+from players.rounds.input import RoundInput
 from tests import factories
 from tests.factories import round_body
 from tests.players.conditions.green_golf import days, simulated_round
@@ -26,7 +28,7 @@ from tests.players.conftest import Place, client_of
 
 def as_rows(putts: Putts) -> list[tuple[float, ...]]:
     """Putts without the numbers that stand for players and rounds, which are free; -1 for not known."""
-    names = ("day", "hole", "first", "distance_ft", "holed", "leave_ft", "speed_ft")
+    names = ("day", "hole", "first", "distance_ft", "holed", "speed_ft")
     columns = [np.nan_to_num(getattr(putts, name).astype(float), nan=-1.0).round(6) for name in names]
     return sorted(zip(*(column.tolist() for column in columns), strict=True))
 

@@ -10,11 +10,19 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from courses.models import Course, Event, GreenWork, RecoveryTime
-from golfstats.clubs.scope import club_scope
-from golfstats.outbox.work import handlers
+from courses.calendars.models import Event
+from courses.greens import services as greens
+from courses.greens.models import GreenWork, RecoveryTime
+from courses.greens.services import GreenWorkBody
+from courses.layout.models import Course
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox.work import handlers
+from players.conditions.models import ConditionEffect, RoundNote
 from players.conditions.refresh import refresh_rounds
-from players.models import ConditionEffect, Round, RoundFigures
+from players.figures.models import RoundFigures
+from players.rounds.input import RoundInput
+from players.rounds.models import Round
+from tests.factories import round_body
 from tests.players.conditions.conftest import MAY_CORING, SPRING_CORING, GreenClub
 from tests.players.conditions.green_golf import days, play, simulated_round, work_off
 from tests.players.conftest import Place, client_of
@@ -27,14 +35,24 @@ def get(member: Any, path: str) -> Any:
 def test_the_effect_falls_with_the_days_and_says_what_it_rests_on(fitted_club: GreenClub) -> None:
     answer = get(fitted_club.place.coach, "condition-effect").json()
     assert (answer["rounds"], answer["days"], answer["claimed"]) == (16, 8, True)
-    assert answer["chance_of_any_effect"] > 0.9
+    assert answer["chance_it_costs"] > 0.9
     (coring,) = answer["kinds"]
-    assert (coring["kind"], coring["by"]) == ("coring_medium", "its own putts")
-    strokes = [entry["strokes"] for entry in coring["strokes_a_round"]]
+    assert (coring["kind"], coring["rounds"], coring["known"]) == ("coring_medium", 16, True)
+    assert coring["perhaps"]["high"] > coring["perhaps"]["low"] > 0
+    # Sixteen rounds of two members claim that it costs, and give no size.
     assert [entry["days_after"] for entry in coring["strokes_a_round"]] == [0, 7, 14, 21, 28]
-    assert strokes[0]["value"] > strokes[1]["value"] > strokes[2]["value"] >= strokes[4]["value"] >= 0
-    assert strokes[0]["low"] > 0
-    assert strokes[0]["n"] == 16
+    assert coring["strokes_a_round"][0]["strokes"]["enough"] is False
+    assert [(window["first_day"], window["last_day"]) for window in coring["windows"]] == [
+        (0, 3),
+        (4, 7),
+        (8, 14),
+        (15, 21),
+    ]
+    assert answer["courses"] == [{"course": str(fitted_club.course.id), "rounds": 16, "known": True}]
+    assert answer["elsewhere"]["low"] < coring["perhaps"]["low"]
+    assert answer["cannot_tell"]
+    # Every round of these two has the same plain approaches: the long game was no worse then.
+    assert answer["tee_to_green"]["low"] < 0 < answer["tee_to_green"]["high"]
 
 
 def test_a_club_with_too_few_rounds_is_told_so(place: Place) -> None:
@@ -42,8 +60,9 @@ def test_a_club_with_too_few_rounds_is_told_so(place: Place) -> None:
         play(place.manager, [simulated_round(np.random.default_rng(1), place.player, dt.date(2026, 6, 1))])
         work_off("condition_effect")
     answer = get(place.player_member, "condition-effect").json()
-    assert (answer["enough"], answer["chance_of_any_effect"], answer["claimed"]) == (False, None, False)
+    assert (answer["enough"], answer["chance_it_costs"], answer["claimed"]) == (False, None, False)
     assert answer["at_full_disturbance"]["words"].startswith("too few: 0 of at least 12")
+    assert answer["elsewhere"] == {"low": 0.0, "high": 1.8}
     contexts = get(place.player_member, "context-effects").json()["results"]
     assert {context["strokes"]["value"] for context in contexts} == {None}
 
@@ -86,7 +105,7 @@ def test_the_recovery_that_the_putts_show_takes_the_place_of_the_usual(fitted_cl
         own = RecoveryTime.objects.get(kind="coring_medium")
     day = (MAY_CORING + dt.timedelta(days=1)).isoformat()
     told = get(place.player_member, f"courses/{course.id}/condition?on={day}").json()["recovery_days"]
-    assert told == [{"kind": "coring_medium", "days": round(own.days, 1), "from": "this club's putts"}]
+    assert told == [{"kind": "coring_medium", "days": round(own.days, 1), "known_from": "this club's putts"}]
 
 
 def test_staff_learn_what_their_work_cost_and_when_the_greens_were_back(green_club: GreenClub) -> None:
@@ -103,7 +122,7 @@ def test_staff_learn_what_their_work_cost_and_when_the_greens_were_back(green_cl
     assert (
         SPRING_CORING.isoformat() < cost["back"]["earliest"] <= cost["back"]["on"] <= cost["back"]["latest"]
     )
-    assert cost["back"]["from"] == "this club's putts"
+    assert cost["back"]["known_from"] == "this club's putts"
 
 
 def test_work_costs_less_on_some_greens_and_over_nine_holes(green_club: GreenClub) -> None:
@@ -246,3 +265,67 @@ def test_the_same_fit_twice_says_the_same(fitted_club: GreenClub) -> None:
         before = ConditionEffect.objects.get().document
         handlers["condition_effect"].work(str(fitted_club.place.club.id))
         assert ConditionEffect.objects.get().document == before
+
+
+def test_what_holds_at_home_is_not_said_of_another_course(green_club: GreenClub) -> None:
+    """Nobody has putted on the other course after such work: its note and its work say "unknown"."""
+    place, other = green_club.place, green_club.other_course
+    with club_scope(place.club.id):
+        work = greens.add_work(
+            place.greenkeeper, other, GreenWorkBody(kind="coring_medium", starts_on=SPRING_CORING)
+        )
+        (round_,) = play(
+            place.manager,
+            [simulated_round(np.random.default_rng(3), place.player, SPRING_CORING, course=other.name)],
+        )
+        work_off("greens_changed")
+    note = get(place.player_member, f"rounds/{round_.id}/condition").json()["note"]
+    assert "on this course is unknown" in note
+    assert "members here lose" not in note
+    cost = get(place.greenkeeper, f"courses/{other.id}/green-work/{work.id}/cost").json()
+    assert (cost["known"], cost["first_day"]["value"]) == (False, None)
+    assert cost["perhaps"]["low"] < 3 < cost["perhaps"]["high"]
+
+
+def test_a_penalty_on_the_green_is_not_putting(place: Place) -> None:
+    """The same putts with and without a penalty stroke: the same putting, although the hole cost one more."""
+    body = round_body(place.player, played_on="2026-06-01")
+    shots = body["holes"][0]["shots"]
+    first_putt = next(number for number, shot in enumerate(shots) if shot["lie"] == "green")
+    with club_scope(place.club.id):
+        (clean,) = play(place.manager, [RoundInput.model_validate(body)])
+        shots[first_putt] |= {"penalty_strokes": 1, "penalty_kind": "lateral_drop"}
+        body |= {"played_on": "2026-06-02"}
+        (marked,) = play(place.manager, [RoundInput.model_validate(body)])
+        scores = [RoundFigures.objects.get(round=round_).score for round_ in (clean, marked)]
+    raw = [
+        get(place.player_member, f"rounds/{round_.id}/condition").json()["putting"]["raw"]["value"]
+        for round_ in (clean, marked)
+    ]
+    assert scores[1] == scores[0] + 1
+    assert raw[1] == raw[0]
+
+
+def test_notes_are_told_again_when_the_effect_is_fitted_again(green_club: GreenClub) -> None:
+    """Another effect, the same rounds: the note of a round on cored greens says the new one."""
+    place = green_club.place
+    with club_scope(place.club.id):
+        before = {note.round_id: note.text for note in RoundNote.objects.all()}
+        ConditionEffect.objects.all().delete()
+        work_off("condition_effect")
+        after = {note.round_id: note.text for note in RoundNote.objects.all()}
+    assert before
+    assert before.keys() == after.keys()
+    assert all("members here lose" in text for text in before.values())
+    assert all("too few rounds on disturbed greens" in text.lower() for text in after.values())
+
+
+def test_an_effect_stored_in_a_former_form_is_none_until_the_next_fit(green_club: GreenClub) -> None:
+    place = green_club.place
+    with club_scope(place.club.id):
+        ConditionEffect.objects.update(document={"greens": {"rounds": 41}, "kinds": {}, "contexts": []})
+    answer = get(place.player_member, "condition-effect").json()
+    assert (answer["fitted_at"], answer["enough"]) == (None, False)
+    with club_scope(place.club.id):
+        work_off("condition_effect")
+    assert get(place.player_member, "condition-effect").json()["fitted_at"] is not None

@@ -7,12 +7,14 @@ from typing import Any
 
 import pytest
 
-from courses.models import CourseNote
-from golfstats.clubs.scope import club_scope
-from golfstats.outbox.models import OutstandingWork
-from golfstats.outbox.worker import drain
-from players.models import Round, RoundFigures, RoundNote, ShotFigures
-from players.round_input import RoundInput
+from courses.greens.models import CourseNote
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.outbox.worker import drain
+from players.conditions.models import RoundNote
+from players.figures.models import RoundFigures, ShotFigures
+from players.rounds.input import RoundInput
+from players.rounds.models import Round
 from tests.factories import round_body
 from tests.players.conditions.conftest import LATE_CORING, GreenClub
 from tests.players.conditions.green_golf import play, work_off

@@ -1,0 +1,105 @@
+"""Everything is killed, stopped, flushed and restarted while clients post: nothing is lost, doubled or wrong."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+import random
+import threading
+from collections.abc import Callable
+
+import pytest
+import redis
+
+from golfstats.calc.simulate.golfer import golfer_of_handicap
+from golfstats.ground.ids import new_id
+from players.people.models import Player
+from tests.chaos.clients import Seen, play, sign_in
+from tests.chaos.parts import Installation
+from tests.players.simulated_golf import bodies_of
+from tests.waiting import wait_until
+
+pytestmark = pytest.mark.redis
+
+CLIENTS = 8
+ROUNDS = int(os.environ.get("CHAOS_ROUNDS", "96"))
+"""Of all clients together. CI posts a hundred; CHAOS_ROUNDS=500 is the long form."""
+ROUNDS_BETWEEN_BLOWS = 8
+SETTLES_WITHIN = 600.0
+
+
+def blows(of: Installation) -> list[tuple[str, Callable[[], None]]]:
+    """Everything that is done to the service, in an order that is the same each time."""
+    quick, long, messages = of.workers
+
+    def flush() -> None:
+        redis.Redis.from_url(of.redis.url).flushall()
+
+    def redis_is_away() -> None:
+        of.redis.stop()
+        threading.Event().wait(3)
+        of.redis.start()
+
+    every = [
+        ("the quick worker is killed", quick.kill_and_start),
+        ("the web is killed", of.web.kill_and_start),
+        ("Redis forgets everything", flush),
+        ("PostgreSQL crashes", of.postgres.crash),
+        ("Redis is away for three seconds", redis_is_away),
+        (
+            "the workers of long work and messages are killed",
+            lambda: (long.kill_and_start(), messages.kill_and_start()),
+        ),
+        ("beat is killed", of.beat.kill_and_start),
+    ]
+    order = [one for _ in range(1 + ROUNDS // (ROUNDS_BETWEEN_BLOWS * len(every))) for one in every]
+    random.Random(7).shuffle(order)
+    return order
+
+
+def test_rounds_survive_the_death_of_every_part(installation: Installation) -> None:
+    people = installation.inside(f"found({CLIENTS})")["players"]
+    seen = Seen()
+    headers = [
+        sign_in(installation.web_address, person, seen, f"10.0.0.{number}")
+        for number, person in enumerate(people, start=1)
+    ]
+    days = [dt.date(2026, 4, 1) + dt.timedelta(days=day) for day in range(ROUNDS // CLIENTS)]
+    bodies = [
+        bodies_of(
+            Player(id=person["player"], club_id=new_id()), days, golfer_of_handicap(8.0 + number), seed=number
+        )
+        for number, person in enumerate(people)
+    ]
+    may_be_posted = threading.Semaphore(0)
+    clients = [
+        threading.Thread(target=play, args=(installation.web_address, each, rounds, seen, may_be_posted))
+        for each, rounds in zip(headers, bodies, strict=True)
+    ]
+    for client in clients:
+        client.start()
+    suffered = []
+    left = ROUNDS
+    for name, blow in blows(installation):
+        for _ in range(min(left, ROUNDS_BETWEEN_BLOWS)):
+            may_be_posted.release()
+        left -= min(left, ROUNDS_BETWEEN_BLOWS)
+        blow()  # while these rounds are on their way
+        suffered.append(name)
+    for _ in range(left):
+        may_be_posted.release()
+    for client in clients:
+        client.join()
+
+    wait_until(installation.is_settled, seconds=SETTLES_WITHIN, what="all work to be done")
+    end = installation.inside(f"audited({people[0]['user']!r})")
+    print(  # noqa: T201 - the figures of this run, shown by -s and when it fails
+        f"{len(seen.saved)} rounds, {len(suffered)} blows, answers {dict(seen.statuses)}, lost {seen.lost_connections}"
+    )
+    assert seen.wrong == []
+    assert len(seen.saved) == ROUNDS
+    assert (end["due"], end["given up"]) == ([], [])
+    # Each saved round is there once, and nothing that nobody was told of.
+    assert end["rounds"] == sorted(seen.saved.values())
+    assert end["analysis"] == {"done": ROUNDS}
+    assert end["differ"] == 0

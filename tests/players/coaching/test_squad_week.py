@@ -1,0 +1,73 @@
+"""A coach's Monday: what each player of a squad did since last week, and who needs a word."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import pytest
+
+from golfstats.ground.clock import today_at
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox import worker
+from players.coaching.models import PlayerReport
+from tests import factories
+from tests.players.coaching.seasons import play_season
+from tests.players.conftest import Place, client_of
+
+
+@pytest.fixture
+def address(place: Place) -> str:
+    return f"/api/v1/squads/{place.squad.id}/week"
+
+
+def test_a_squad_without_a_round_says_so(place: Place, address: str) -> None:
+    week = client_of(place.coach).get(address).json()
+    (line,) = week["players"]
+    assert line["last_round"] is None
+    assert line["words"] == "no round since last week"
+    assert week["average"] is None
+
+
+def test_the_week_tells_the_last_round_the_level_and_what_moved(place: Place, address: str) -> None:
+    with club_scope(place.club.id):
+        play_season(place.manager, place.player, 10)
+        today = today_at(place.club)
+    worker.drain()
+    week = client_of(place.coach).get(address).json()
+    (line,) = week["players"]
+    assert line["last_round"]["played_on"] == (today - dt.timedelta(days=3)).isoformat()
+    assert line["last_round"]["holes_played"] == 18
+    assert line["rounds"] == 1, "rounds are four days apart, the last three days ago"
+    assert line["level"]["now"]["enough"]
+    assert line["words"].startswith("1 round; level ")
+    assert week["average"] == pytest.approx(line["level"]["now"]["value"])
+    assert week["words"].startswith("1 round since ")
+
+
+def test_a_report_of_an_earlier_version_has_no_level_yet(place: Place, address: str) -> None:
+    with club_scope(place.club.id):
+        factories.make_round(place.manager, place.player)
+        PlayerReport.objects.update_or_create(player=place.player, defaults={"document": {"trends": []}})
+    assert client_of(place.coach).get(address).json()["players"][0]["level"] is None
+
+
+def test_players_do_not_read_who_needs_a_word(place: Place, address: str) -> None:
+    assert client_of(place.player_member).get(address).status_code in {403, 404}
+    assert client_of(place.greenkeeper).get(address).status_code in {403, 404}
+    assert client_of(place.manager).get(address).status_code == 200
+
+
+def test_an_item_put_aside_is_taken_up_again(place: Place, address: str) -> None:
+    with club_scope(place.club.id):
+        factories.make_round(place.manager, place.player, dt.date(2026, 1, 5))
+    client = client_of(place.coach)
+
+    def reasons() -> list[str]:
+        return [one["item"] for one in client.get(address).json()["players"][0]["needs_a_word"]]
+
+    assert reasons() == ["no_round"]
+    body = {"player": str(place.player.id), "item": "no_round"}
+    client.post("/api/v1/attention/dismissals", body, format="json")
+    assert reasons() == []
+    assert client.post("/api/v1/attention/dismissals/undone", body, format="json").status_code == 204
+    assert reasons() == ["no_round"]

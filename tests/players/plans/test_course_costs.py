@@ -1,0 +1,54 @@
+"""What the holes of a course cost whom: asked for by managers, worked out by the worker, the members' shots beside it."""
+
+from __future__ import annotations
+
+import pytest
+
+from courses.layout.models import Course, TeeSet
+from golfstats.calc.plan.hole_costs import HoleCosts
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox import worker
+from players.plans import course_costs
+from tests import factories
+from tests.players.conftest import Place, client_of
+
+
+@pytest.fixture
+def costs(place: Place) -> str:
+    """Address of the costs of the long course's tees, from which the player has played two rounds."""
+    with club_scope(place.club.id):
+        tee, course = TeeSet.objects.get(), Course.objects.get()
+        for _ in range(2):
+            factories.make_round(place.manager, place.player)
+        return f"/api/v1/courses/{course.id}/tees/{tee.id}/costs?gender=women"
+
+
+def quick(number: int, drawing: object, gender: str) -> HoleCosts:
+    """Stands for ten seconds of mathematics, which have tests of their own."""
+    return HoleCosts(number, True, (), f"<svg><title>{gender}</title></svg>")
+
+
+def test_asked_for_worked_out_and_read(place: Place, costs: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(course_costs, "hole_costs", quick)
+    monkeypatch.setattr(course_costs, "LEAST_SHOTS", 2)
+    manager = client_of(place.manager)
+    asked = manager.post(costs)
+    assert (asked.status_code, asked.json()["holes_done"], asked.json()["holes"]) == (202, 0, 18)
+    worker.drain()
+    told = manager.get(costs).json()
+    assert (told["holes_done"], told["gender"]) == (18, "women")
+    first = told["by_hole"][0]
+    # Two pars of four strokes: from the tee four, from 140 yards three.
+    assert [(one["lie"], one["nearest"], one["shots"], one["strokes"]) for one in first["members"]] == [
+        ("fairway", 100.0, 2, 3.0),
+        ("tee", 200.0, 2, 4.0),
+    ]
+    monkeypatch.setattr(course_costs, "LEAST_SHOTS", 3)
+    assert manager.get(costs).json()["by_hole"][0]["members"][0]["strokes"] is None
+    assert manager.get(costs.replace("women", "men")).json()["holes_done"] == 0
+
+
+def test_only_managers_ask_and_read(place: Place, costs: str) -> None:
+    for member in (place.player_member, place.coach, place.greenkeeper):
+        assert client_of(member).get(costs).status_code == 403
+        assert client_of(member).post(costs).status_code == 403

@@ -1,0 +1,99 @@
+"""A setting that something could not read is refused where it is entered, and everything goes on."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from golfstats.ground.clubs.models import Club
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.faults import ProblemError
+from golfstats.ground.outbox import worker
+from golfstats.ground.outbox.models import OutstandingWork
+from players.club.operations import ClubSettings
+from players.club.services import change_settings
+from players.club.settings import CHECKS
+from players.golf import club_fits
+from players.rounds.models import Round
+from tests import factories
+from tests.players.conftest import Place, client_of
+from tests.players.simulated_golf import play_rounds
+from tests.players.test_club_fits import TODAY, give_index
+
+WRONG: list[tuple[str, Any, str]] = [
+    ("name", "", "/name"),
+    ("time_zone", "Europe/Atlantis", "/time_zone"),
+    ("distance_unit", "furlongs", "/distance_unit"),
+    ("short_game_yards", -1, "/short_game_yards"),
+    ("short_game_yards", 1e300, "/short_game_yards"),
+    ("approach_band_edges", [100, 50], "/approach_band_edges"),
+    ("approach_band_edges", [100], "/approach_band_edges"),
+    ("benchmark", "profesional", "/benchmark"),
+    ("benchmark", "club:12", "/benchmark"),  # nothing has been fitted yet
+    ("benchmark", "handicap:99", "/benchmark"),
+    ("handicap_rules", {"preset": "atlantis"}, "/handicap_rules/preset"),
+    ("handicap_rules", {"inactive_season": [[2, 30], [4, 1]]}, "/handicap_rules/inactive_season"),
+    ("handicap_rules", {"inactive_season": [[13, 1], [4, 1]]}, "/handicap_rules/inactive_season/0/0"),
+    ("handicap_rules", {"authorised_formats": ["skat"]}, "/handicap_rules/authorised_formats"),
+    ("erased_golf", "hidden", "/erased_golf"),
+    ("rounds_kept_years", -1, "/rounds_kept_years"),
+    ("handicap_rules", {"no_such_choice": 1}, "/handicap_rules/no_such_choice"),
+]
+
+
+def test_a_wrong_value_is_tried_of_every_setting() -> None:
+    tried = {name for name, _, _ in WRONG}
+    assert tried == set(ClubSettings.model_fields) == set(CHECKS)
+
+
+@pytest.mark.parametrize(("name", "value", "pointer"), WRONG)
+def test_a_wrong_value_is_refused_and_changes_nothing(
+    place: Place, name: str, value: Any, pointer: str
+) -> None:
+    manager = client_of(place.manager)
+    before = manager.get("/api/v1/club").json()
+    answer = manager.patch("/api/v1/club", {name: value}, format="json")
+    assert answer.status_code == 422
+    assert [error["pointer"] for error in answer.json()["errors"]] == [pointer]
+    assert manager.get("/api/v1/club").json() == before
+
+
+@pytest.mark.parametrize(("name", "value", "pointer"), WRONG)
+def test_the_service_itself_refuses_it(place: Place, name: str, value: Any, pointer: str) -> None:
+    with club_scope(place.club.id), pytest.raises(ProblemError) as refused:
+        change_settings(Club.objects.get(), {name: value})
+    assert [fault.pointer for fault in refused.value.faults] == [pointer]
+
+
+def test_reads_and_analyses_go_on_after_a_setting_was_refused(place: Place) -> None:
+    manager = client_of(place.manager)
+    manager.patch("/api/v1/club", {"benchmark": "profesional"}, format="json")
+    with club_scope(place.club.id):
+        factories.make_round(place.player_member, place.player)
+    worker.drain()
+    with club_scope(place.club.id):
+        assert Round.objects.get().analysis == "done"
+    for path in ("summary", "figures", "priorities", "putting", "handicap"):
+        answer = manager.get(f"/api/v1/players/{place.player.id}/{path}")
+        assert answer.status_code == 200, answer.content
+    assert manager.get("/api/v1/benchmarks").status_code == 200
+
+
+def test_the_golfer_in_use_stays_when_too_little_golf_is_left_to_fit_him(place: Place) -> None:
+    with club_scope(place.club.id):
+        play_rounds(place.player_member, place.player, 20, handicap=8)
+        give_index(place.player, 8.0, TODAY)
+        club_fits.refit_club(TODAY)
+        change_settings(Club.objects.get(), {"benchmark": "club:8"})
+        for one in Round.objects.all()[2:]:
+            one.delete()
+        club_fits.refit_club(TODAY)
+    answer = client_of(place.manager).get(f"/api/v1/players/{place.player.id}/summary")
+    assert answer.status_code == 200, answer.content
+
+
+def test_stored_reports_are_written_again_in_another_unit(place: Place) -> None:
+    client_of(place.manager).patch("/api/v1/club", {"distance_unit": "metres"}, format="json")
+    asked = OutstandingWork.objects.filter(kind="player_report").values_list("key", flat=True)
+    assert set(asked) == {str(place.player.id), str(place.other_player.id)}

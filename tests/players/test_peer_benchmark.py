@@ -1,0 +1,95 @@
+"""The usual comparison: a golfer of the player's own handicap and rating gender, on the course as it is rated."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from golfstats.ground.clubs.models import Club
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.clubs.services import found_club
+from golfstats.ground.outbox.models import OutstandingWork
+from players.conditions import analysis
+from players.figures.models import RoundFigures, ShotFigures
+from players.handicap.models import PlayerHandicap
+from players.handicap.recompute import measure_by_new_peer
+from players.rounds.models import Round
+from tests import factories
+from tests.players.conftest import Place, client_of
+from tests.players.simulated_golf import play_rounds
+
+
+@pytest.fixture
+def by_peers(place: Place) -> Place:
+    """A woman of handicap index 9.6 and a man without one, six rounds each, in a club that measures by peers."""
+    with club_scope(place.club.id):
+        Club.objects.update(benchmark="peer")
+        play_rounds(place.player_member, place.player, 6, handicap=10)
+        play_rounds(place.other_member, place.other_player, 6, handicap=10)
+        PlayerHandicap.objects.update_or_create(player=place.player, defaults={"index": Decimal("9.6")})
+        PlayerHandicap.objects.filter(player=place.other_player).delete()
+        analysis.analyse_pending()
+    return place
+
+
+def summary(place: Place, player: object, **query: object) -> dict:
+    answer = client_of(place.manager).get(f"/api/v1/players/{player}/summary", query)
+    assert answer.status_code == 200, answer.content
+    return answer.json()
+
+
+def test_a_new_club_measures_by_peers(db: None) -> None:
+    club = found_club("larkmoor", "Larkmoor", "UTC", factories.make_user("founder"))
+    assert club.benchmark == "peer"
+
+
+def test_each_player_is_compared_with_their_own_peer(by_peers: Place) -> None:
+    assert summary(by_peers, by_peers.player.id)["benchmark"]["key"] == "handicap:10:women"
+    # Without an index: the bogey golfer of the course rating system, of about 20 for a man.
+    assert summary(by_peers, by_peers.other_player.id)["benchmark"]["key"] == "handicap:20:men"
+    kept = summary(by_peers, by_peers.player.id, benchmark="professional")
+    assert kept["benchmark"]["key"] == "professional"
+
+
+def test_a_peer_takes_what_the_ratings_of_the_course_say(by_peers: Place) -> None:
+    """Rating + 1.04 × handicap × slope / 113 + 2.4 (simplified expected score, German golf union 2024)."""
+    with club_scope(by_peers.club.id):
+        round_ = Round.objects.filter(player=by_peers.player).first()
+        assert round_ is not None
+        rating = round_.tee_set.ratings.get(gender="women", section="18")
+        tees = ShotFigures.objects.filter(shot__played_hole__round=round_, shot__number=1)
+        from_tees = sum(tees.values_list("expected_before", flat=True))
+    expected = float(rating.course_rating) + 1.04 * 10 * rating.slope_rating / 113 + 2.4
+    assert from_tees == pytest.approx(expected, abs=1e-6)
+
+
+def test_what_is_stored_is_what_is_computed(by_peers: Place) -> None:
+    with club_scope(by_peers.club.id):
+        stored = RoundFigures.objects.filter(round__player=by_peers.player)
+        totals = dict(stored.values_list("round_id", "total"))
+        assert set(stored.values_list("benchmark", flat=True)) == {"peer"}
+    for line in summary(by_peers, by_peers.player.id)["rounds"]:
+        (total,) = (value for key, value in totals.items() if str(key) == line["round"])
+        assert line["strokes_gained"]["total"] == pytest.approx(total, abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "anew"), [("9.6", "10.4", False), ("10.4", "10.6", True), (None, "24.3", False)]
+)
+def test_rounds_are_measured_anew_when_the_peer_is_another(
+    by_peers: Place, before: str | None, after: str, anew: bool
+) -> None:
+    with club_scope(by_peers.club.id):
+        OutstandingWork.objects.all().delete()
+        measure_by_new_peer(by_peers.player.id, Decimal(before) if before else None, Decimal(after))
+        asked = OutstandingWork.objects.filter(kind="round_analysis").count()
+    assert asked == (6 if anew else 0)
+
+
+def test_a_squad_of_men_and_women_is_told_so(by_peers: Place) -> None:
+    with club_scope(by_peers.club.id):
+        squad = factories.make_squad("Mixed", by_peers.coach, by_peers.player, by_peers.other_player)
+    table = client_of(by_peers.manager).get(f"/api/v1/squads/{squad.id}/table").json()
+    assert table["benchmark"]["key"] == "peer"
+    assert table["benchmark"]["name"] == "Peers"

@@ -1,0 +1,81 @@
+"""What the code of the last release finds in the database: every column that it reads and writes.
+
+Kept as text, so that the comparison needs no history of the repository. ``UPDATE_RELEASED=1`` with
+``tests/postgres/test_released.py`` writes the file anew, on the commit that is released.
+"""
+
+from __future__ import annotations
+
+import subprocess
+from collections.abc import Iterator
+from pathlib import Path
+
+from django.db import connection
+
+FILE = Path(__file__).parent / "released.txt"
+ROOT = Path(__file__).parent.parent.parent
+
+COLUMNS = """
+    SELECT c.relname || '.' || a.attname,
+           format_type(a.atttypid, NULL),
+           CASE WHEN NOT a.attnotnull THEN 'may be empty' WHEN a.atthasdef OR a.attidentity <> '' THEN 'has a default'
+                ELSE 'must be given' END
+    FROM pg_attribute a
+    JOIN pg_class c ON c.oid = a.attrelid AND c.relkind IN ('r', 'p')
+    JOIN pg_namespace n ON n.oid = c.relnamespace AND n.nspname = 'public'
+    WHERE a.attnum > 0 AND NOT a.attisdropped
+"""
+LIMITS = """
+    SELECT c.relname || ' ' || o.conname, 'constraint', CASE o.contype WHEN 'u' THEN 'unique' ELSE 'check' END
+    FROM pg_constraint o
+    JOIN pg_class c ON c.oid = o.conrelid
+    JOIN pg_namespace n ON n.oid = c.relnamespace AND n.nspname = 'public'
+    WHERE o.contype IN ('c', 'u', 'x')
+"""
+Schema = dict[str, tuple[str, str]]
+"""By "table.column" its type and whether it must be given; by "table constraint" of which kind that is."""
+
+
+def schema_now() -> Schema:
+    with connection.cursor() as cursor:
+        cursor.execute(f"{COLUMNS} UNION ALL {LIMITS}")
+        return {name: (kind, rest) for name, kind, rest in cursor.fetchall()}
+
+
+def released() -> tuple[str, Schema]:
+    """The commit of the last release, and the schema that its migrations make."""
+    commit, *lines = FILE.read_text().splitlines()
+    parts = [line.split("\t") for line in lines]
+    return commit, {name: (kind, rest) for name, kind, rest in parts}
+
+
+def record() -> None:
+    head = ["git", "rev-parse", "HEAD"]
+    commit = subprocess.run(head, cwd=ROOT, capture_output=True, text=True, check=True).stdout.strip()
+    lines = ["\t".join((name, *told)) for name, told in sorted(schema_now().items())]
+    FILE.write_text("\n".join([commit, *lines]) + "\n")
+
+
+def broken_promises(before: Schema, now: Schema) -> Iterator[str]:
+    """What code that knows ``before`` alone would stumble over."""
+    tables = {table_of(name) for name in before}
+    for name, (kind, rest) in before.items():
+        if kind == "constraint":
+            continue
+        if name not in now:
+            yield f"{name} is gone"
+        elif now[name][0] != kind:
+            yield f"{name} was {kind} and is {now[name][0]}"
+        elif now[name][1] == "must be given" and rest != "must be given":
+            yield f"{name} must be given and {rest} before"
+    for name, (kind, rest) in now.items():
+        if table_of(name) not in tables:
+            continue
+        if name not in before and kind == "constraint":
+            yield f"{name} is new: {rest}"
+        elif name not in before and rest == "must be given":
+            yield f"{name} is new and must be given"
+
+
+def table_of(name: str) -> str:
+    return name.replace(" ", ".").partition(".")[0]

@@ -1,0 +1,71 @@
+"""The embedded server: it ends with the last process that uses it, even if others were killed, and says what it lacks."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from django.core.exceptions import ImproperlyConfigured
+
+from golfstats.ground.postgres import embedded
+from tests.waiting import wait_until
+
+ROOT = Path(__file__).parent.parent.parent
+USE = "from pathlib import Path; import sys; from golfstats.ground.postgres import embedded; embedded.address_of(Path(sys.argv[1])); "
+
+
+def use_server(folder: Path, then: str) -> int:
+    """Another process uses the server and ends in this way; gives its return code."""
+    program = [sys.executable, "-c", USE + then, str(folder)]
+    return subprocess.run(program, cwd=ROOT, check=False, capture_output=True).returncode
+
+
+def test_after_a_kill_the_server_stops_with_the_next_clean_exit(tmp_path: Path) -> None:
+    folder = tmp_path / "postgres"
+    assert use_server(folder, "import os; os.kill(os.getpid(), 9)") == -signal.SIGKILL
+    running = folder / "postmaster.pid"
+    assert running.exists(), "the killed process left the server behind"
+    assert use_server(folder, "print('used')") == 0
+    wait_until(lambda: not running.exists(), seconds=20, what="the end of the server")
+
+
+def test_processes_that_died_are_struck_off_and_others_stay(tmp_path: Path) -> None:
+    dead = subprocess.Popen([sys.executable, "-c", ""])
+    dead.wait()
+    users = tmp_path / embedded.USERS
+    users.write_text(json.dumps([dead.pid, os.getpid()]))
+    embedded.forget_dead_processes(tmp_path)
+    assert json.loads(users.read_text()) == [os.getpid()]
+
+
+def test_a_program_that_got_the_number_of_a_dead_process_is_not_taken_for_it(tmp_path: Path) -> None:
+    users = tmp_path / embedded.USERS
+    users.write_text(json.dumps([os.getpid()]))
+    os.utime(users, (0, 0))  # written before this process began
+    embedded.forget_dead_processes(tmp_path)
+    assert json.loads(users.read_text()) == []
+    embedded.forget_dead_processes(tmp_path / "nothing here")
+
+
+def test_without_useradd_root_is_told_what_to_do(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(os, "geteuid", lambda: 0)
+    monkeypatch.setenv("PATH", "/nowhere")
+    monkeypatch.setattr(embedded, "SYSTEM_PROGRAMS", "/nowhere")
+    with pytest.raises(ImproperlyConfigured, match="Run this as another user than root"):
+        embedded._find_useradd()
+
+
+def test_useradd_is_found_where_it_usually_is(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    program = tmp_path / "useradd"
+    program.write_text("#!/bin/sh\n")
+    program.chmod(0o755)
+    monkeypatch.setattr(os, "geteuid", lambda: 0)
+    monkeypatch.setenv("PATH", "/nowhere")
+    monkeypatch.setattr(embedded, "SYSTEM_PROGRAMS", str(tmp_path))
+    embedded._find_useradd()
+    assert os.environ["PATH"].split(os.pathsep) == ["/nowhere", str(tmp_path)]

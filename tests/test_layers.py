@@ -1,0 +1,107 @@
+"""The contracts of pyproject.toml notice what they are for: an import upwards between any two layers, and an
+undeclared module. ``lint-imports`` holds the code to them; this holds them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from copy import deepcopy
+from itertools import pairwise
+from pathlib import Path
+
+import grimp
+import pytest
+from importlinter.api import read_configuration
+from importlinter.contracts.acyclic_siblings import AcyclicSiblingsContract
+from importlinter.contracts.forbidden import ForbiddenContract
+from importlinter.contracts.layers import LayersContract
+
+OPTIONS = read_configuration(str(Path(__file__).parent.parent / "pyproject.toml"))
+KINDS = {
+    "layers": LayersContract,
+    "forbidden": ForbiddenContract,
+    "acyclic_siblings": AcyclicSiblingsContract,
+}
+CONTRACTS = {one["name"]: one for one in OPTIONS["contracts_options"]}
+LAYERS = [name for name, one in CONTRACTS.items() if one["type"] == "layers"]
+EXHAUSTIVE = [name for name in LAYERS if CONTRACTS[name].get("containers")]
+
+
+@pytest.fixture(scope="module")
+def graph() -> grimp.ImportGraph:
+    return grimp.build_graph("golfstats", "courses", "players", include_external_packages=True)
+
+
+def is_kept(name: str, graph: grimp.ImportGraph) -> bool:
+    contract = KINDS[CONTRACTS[name]["type"]](name, OPTIONS["session_options"], CONTRACTS[name])
+    return bool(contract.check(graph, verbose=False).kept)
+
+
+def with_import(graph: grimp.ImportGraph, importer: str, imported: str) -> grimp.ImportGraph:
+    changed = deepcopy(graph)
+    changed.add_import(importer=importer, imported=imported)
+    return changed
+
+
+def boundaries(name: str, graph: grimp.ImportGraph) -> Iterator[tuple[str, str]]:
+    """A module of each layer and one of the next layer below it, in the first container that has both."""
+    layers = [_names(layer) for layer in CONTRACTS[name]["layers"]]
+    containers = [f"{one}." for one in CONTRACTS[name].get("containers", [])] or [""]
+    for upper, lower in pairwise(layers):
+        pairs = (
+            (container + high, container + low)
+            for container in containers
+            for high in upper
+            for low in lower
+            if {container + high, container + low} <= graph.modules
+        )
+        found = next(pairs, None)
+        if found is not None:
+            yield found
+
+
+def _names(layer: str) -> list[str]:
+    return [one.strip(" ()") for one in layer.replace("|", ":").split(":")]
+
+
+@pytest.mark.parametrize("name", CONTRACTS)
+def test_kept_as_the_code_is(name: str, graph: grimp.ImportGraph) -> None:
+    assert is_kept(name, deepcopy(graph))
+
+
+@pytest.mark.parametrize("name", LAYERS)
+def test_an_import_upwards_breaks_each_layer(name: str, graph: grimp.ImportGraph) -> None:
+    found = list(boundaries(name, graph))
+    assert found
+    unnoticed = [pair for pair in found if is_kept(name, with_import(graph, pair[1], pair[0]))]
+    assert unnoticed == []
+
+
+@pytest.mark.parametrize("name", EXHAUSTIVE)
+def test_a_module_without_a_place_is_noticed(name: str, graph: grimp.ImportGraph) -> None:
+    changed = deepcopy(graph)
+    changed.add_module(f"{CONTRACTS[name]['containers'][0]}.attic")
+    assert not is_kept(name, changed)
+
+
+@pytest.mark.parametrize(
+    ("name", "importer", "imported"),
+    [
+        (
+            "The golf mathematics is pure: numpy, scipy and the standard library",
+            "golfstats.calc.figure",
+            "django",
+        ),
+        ("Operations never calculate", "players.rounds.operations", "golfstats.calc.figure"),
+        ("Doors for programs never touch tables", "golfstats.doors.graphql.schema", "players.rounds.models"),
+        (
+            "No parts of any package import each other in a circle",
+            "golfstats.calc.greens.cost",
+            "golfstats.calc.greens.notes",
+        ),
+    ],
+)
+def test_what_is_forbidden_is_noticed(
+    name: str, importer: str, imported: str, graph: grimp.ImportGraph
+) -> None:
+    assert not is_kept(name, with_import(graph, importer, imported))

@@ -1,0 +1,116 @@
+"""Everybody can use the pages: axe finds nothing serious, in both schemes and at three widths, and nothing is loaded from elsewhere."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from pathlib import Path
+from urllib.parse import urlsplit
+
+import axe_playwright_python
+import pytest
+from django.db import connections
+from playwright.sync_api import Browser, sync_playwright
+from pytest_django.live_server_helper import LiveServer
+
+from courses.greens import services as greens
+from courses.greens.services import GreenWorkBody
+from courses.layout.models import Course, TeeSet
+from golfstats.ground.clock import today_at
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox import worker
+from tests import factories
+from tests.databases import committed
+from tests.web.browsers import OPTIONS, chromium, open_as
+from tests.web.conftest import Place
+
+pytestmark = [pytest.mark.browser, committed]
+
+AXE = Path(axe_playwright_python.__file__).with_name("axe.min.js").read_text(encoding="utf-8")
+LOOKS = ((390, "light"), (390, "dark"), (820, "light"), (1280, "light"), (1280, "dark"))
+LARGEST = 300_000
+CHAPTERS = (
+    "",
+    *("/parts", "/long-game", "/approach", "/short-game", "/putting", "/misses", "/greens", "/trends"),
+    *("/priorities", "/goals", "/trials", "/rounds", "/index", "/shots?figure=gained.putting"),
+)
+PAGES = {
+    "ines": ("", "rounds/new", "{player}", "greens", "/account"),
+    "coach": (
+        "",
+        "players",
+        "squads/{squad}",
+        *("{player}" + chapter for chapter in CHAPTERS),
+        "{player}/goals/new",
+        "explorer",
+    ),
+    "greenkeeper": ("{course}", "{course}/green-work/new", "{course}/readings/new", "{course}/calendar"),
+    "manager": (
+        *("club", "club/settings", "courses", "{course}/layout", "{course}/tees/{tee}", "members", "squads"),
+        *("imports", "webhooks", "members/players/new", "members/players/{player_id}/committee"),
+    ),
+}
+
+
+@pytest.fixture
+def browser(monkeypatch: pytest.MonkeyPatch) -> Iterator[Browser]:
+    # Playwright runs an event loop in this thread; the tests' own queries are synchronous all the same.
+    monkeypatch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
+    with sync_playwright() as playwright:
+        found = playwright.chromium.launch(executable_path=chromium(), args=OPTIONS)
+        yield found
+        found.close()
+        connections.close_all()
+
+
+def some_golf(place: Place) -> dict[str, str]:
+    """Rounds, and coring today; what the addresses are filled with."""
+    with club_scope(place.club.id):
+        course = Course.objects.get()
+        for day in range(1, 9):
+            factories.make_round(place.manager, place.player, dt.date(2026, 6, day))
+        body = GreenWorkBody(kind="coring_medium", starts_on=today_at(place.club))
+        greens.add_work(place.greenkeeper, course, body)
+        tee = TeeSet.objects.get()
+    worker.drain()
+    return {
+        "player": f"players/{place.player.id}",
+        "player_id": str(place.player.id),
+        "course": f"courses/{course.id}",
+        "tee": str(tee.id),
+        "squad": str(place.squad.id),
+    }
+
+
+@pytest.mark.parametrize("who", PAGES)
+def test_nothing_serious_is_in_the_way_of_anybody(
+    place: Place, browser: Browser, live_server: LiveServer, who: str
+) -> None:
+    places = some_golf(place)
+    context = browser.new_context(base_url=live_server.url, locale="en-GB", service_workers="block")
+    page, errors = open_as(context, who)
+    loaded: list[str] = []
+    page.on("request", lambda request: loaded.append(request.url))
+    weights: list[int] = []
+    page.on("response", lambda response: weights.append(int(response.headers.get("content-length", 0))))
+    found = []
+    for address in PAGES[who]:
+        filled = address.format(**places)
+        weights.clear()
+        page.goto(filled if filled.startswith("/") else f"/clubs/{place.club.slug}/{filled}")
+        assert sum(weights) <= LARGEST, address
+        for width, scheme in LOOKS:
+            page.set_viewport_size({"width": width, "height": 900})
+            page.emulate_media(color_scheme="dark" if scheme == "dark" else "light")
+            assert page.evaluate("document.documentElement.scrollWidth") <= width, (address, width)
+            page.evaluate(AXE)
+            result = page.evaluate("axe.run({resultTypes: ['violations']})")
+            assert result["passes"], "axe looked at nothing"
+            found += [
+                (address, width, scheme, one["id"], one["nodes"][0]["html"])
+                for one in result["violations"]
+                if one["impact"] in {"serious", "critical"}
+            ]
+    assert found == []
+    assert errors == []
+    assert {urlsplit(address).netloc for address in loaded} == {urlsplit(live_server.url).netloc}

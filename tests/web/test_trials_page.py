@@ -1,0 +1,34 @@
+"""What a trial cannot rule out stands beside its answer, once."""
+
+from __future__ import annotations
+
+from urllib.parse import urlencode
+
+from golfstats.ground.clubs.scope import club_scope
+from players.conditions import analysis
+from players.rounds import services as posting
+from players.rounds.input import RoundInput
+from tests.players.coaching.seasons import season_bodies
+from tests.web.conftest import Place, signed_in
+from tests.web.pages import Page
+
+ROUNDS = 12
+
+
+def test_balls_that_were_played_one_after_the_other_in_unknown_wind(place: Place) -> None:
+    bodies = season_bodies(place.player, ROUNDS)
+    for number, body in enumerate(bodies):
+        body["ball"] = "Alpha" if number < ROUNDS / 2 else "Beta"
+        body.pop("wind_mph", None)
+        for hole in body["holes"]:
+            for shot in hole.get("shots", []):
+                shot.pop("wind_mph", None)
+    with club_scope(place.club.id):
+        posting.post_rounds(place.manager, [RoundInput.model_validate(body) for body in bodies])
+        analysis.analyse_pending()
+    asked = urlencode({"tag": "ball", "a": "Alpha", "b": "Beta", "outcome": "strokes_gained"})
+    path = f"/clubs/{place.club.slug}/players/{place.player.id}/trials?{asked}"
+    text = Page.of(signed_in(place.player_member).get(path).content).text
+    assert "This trial cannot tell Alpha from Beta." in text
+    assert text.count("The two were used at different times") == 1
+    assert text.count("The wind was seldom noted") == 1

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+
 from courses.calendars import operations as calendars
 from courses.greens import operations as greens
 from courses.layout import operations as layout
@@ -20,21 +23,45 @@ from players.plans import operations as plans
 from players.record import operations as record
 from players.rounds import operations as rounds
 
-OPERATIONS: list[Operation] = [
-    *members.OPERATIONS,
-    *webhooks.OPERATIONS,
-    *people.OPERATIONS,
-    *rounds.OPERATIONS,
-    *figures.OPERATIONS,
-    *conditions.OPERATIONS,
-    *coaching.OPERATIONS,
-    *club.OPERATIONS,
-    *handicap.OPERATIONS,
-    *hole_shapes.OPERATIONS,
-    *plans.OPERATIONS,
-    *layout.OPERATIONS,
-    *greens.OPERATIONS,
-    *calendars.OPERATIONS,
-    *files.OPERATIONS,
-    *record.OPERATIONS,
-]
+
+@dataclass(frozen=True)
+class Room:
+    """The operations of one subject; a tag in the API document."""
+
+    name: str
+    what: str
+    operations: Sequence[Operation]
+
+
+ROOMS = (
+    Room(
+        "account",
+        "Members of the club, and a person's own account: tokens, sign-ins, invitations.",
+        members.OPERATIONS,
+    ),
+    Room("webhooks", "Messages to programs of one's own, when something changes.", webhooks.OPERATIONS),
+    Room("players", "Players and squads, who may read their golf, and who did.", people.OPERATIONS),
+    Room(
+        "rounds", "Rounds: posted, corrected, played hole by hole, and what changed since.", rounds.OPERATIONS
+    ),
+    Room("figures", "What the golf of a player or a squad says.", figures.OPERATIONS),
+    Room(
+        "conditions",
+        "What greens, weather and tees cost, and when to work on the greens.",
+        conditions.OPERATIONS,
+    ),
+    Room(
+        "coaching", "Trends, comparisons, priorities, trials, goals, notes, attention.", coaching.OPERATIONS
+    ),
+    Room("club", "The club: settings, what its holes cost, how far figures may be trusted.", club.OPERATIONS),
+    Room("handicap", "Handicap records and the decisions of the committee. Unofficial.", handicap.OPERATIONS),
+    Room("hole-shapes", "The shapes of holes.", hole_shapes.OPERATIONS),
+    Room("plans", "Plans of rounds to come.", plans.OPERATIONS),
+    Room("courses", "Courses, their tees and playing conditions.", layout.OPERATIONS),
+    Room("greens", "Green work, readings, and the state of the greens.", greens.OPERATIONS),
+    Room("calendars", "Events, and calendars to subscribe to.", calendars.OPERATIONS),
+    Room("files", "Exports and imports.", files.OPERATIONS),
+    Room("record", "What is kept of a person: to take along, or to erase.", record.OPERATIONS),
+)
+
+OPERATIONS: list[Operation] = [operation for room in ROOMS for operation in room.operations]

@@ -72,6 +72,14 @@ def test_every_operation_is_named_and_summed_up(document: dict[str, Any]) -> Non
     assert len(names) == len(set(names)) > 50
 
 
+def test_every_operation_is_in_one_room(document: dict[str, Any]) -> None:
+    rooms = {room["name"]: room["description"] for room in document["tags"]}
+    assert all(rooms.values())
+    used = [operation["tags"] for _, _, operation in described(document)]
+    assert all(len(tags) == 1 for tags in used)
+    assert {tag for (tag,) in used} == rooms.keys()
+
+
 def test_every_operation_tells_of_problems(document: dict[str, Any]) -> None:
     reference = {"$ref": "#/components/responses/Problem"}
     assert all(operation["responses"]["default"] == reference for _, _, operation in described(document))

@@ -6,16 +6,16 @@ import datetime as dt
 from uuid import UUID
 
 from golf_client import AuthenticatedClient
-from golf_client.api.attention import list_attention
-from golf_client.api.condition_effect import read_condition_effect
-from golf_client.api.players import (
+from golf_client.api.coaching import (
+    list_attention,
     list_player_goals,
     read_player_priorities,
-    read_player_putting,
     read_player_trends,
     run_player_trial,
 )
-from golf_client.api.squads import list_squads, read_squad_condition_adjusted, read_squad_table
+from golf_client.api.conditions import read_condition_effect, read_squad_condition_adjusted
+from golf_client.api.figures import read_player_putting, read_squad_table
+from golf_client.api.players import list_squads
 from golf_client.models.outcome import Outcome
 from golf_client.models.problem import Problem
 from golf_client.models.tag_kind import TagKind

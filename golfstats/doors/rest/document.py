@@ -95,7 +95,6 @@ def _operation(operation: Operation, described: Described) -> dict[str, Any]:
     told: dict[str, Any] = {
         "operationId": operation.id,
         "summary": operation.summary,
-        "tags": [operation.path.partition("/")[0]],
         "parameters": _all_parameters(operation, described),
         "responses": _responses(operation, described),
     }

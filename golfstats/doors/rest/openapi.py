@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 from typing import Any
 
-from golfstats.doors.operations import OPERATIONS
+from golfstats.doors.operations import OPERATIONS, ROOMS
 from golfstats.doors.rest.document import paths_of
 from golfstats.doors.rest.examples import Example, examples
 from golfstats.doors.rest.idempotency import KEPT
@@ -118,8 +118,10 @@ def document() -> dict[str, Any]:
     """OpenAPI 3.1. Made once a process: it takes a second, and changes never."""
     paths, schemas = paths_of(OPERATIONS)
     of_members = {one.id for one in OPERATIONS if one.standing is Standing.MEMBER}
+    room_of = {one.id: room.name for room in ROOMS for one in room.operations}
     for path, methods in paths.items():
         for method, operation in methods.items():
+            operation["tags"] = [room_of[operation["operationId"]]]
             operation["responses"]["default"] = {"$ref": "#/components/responses/Problem"}
             if operation["operationId"] in of_members:
                 _name_the_club(method, operation)
@@ -130,6 +132,7 @@ def document() -> dict[str, Any]:
         "openapi": "3.1.0",
         "info": _INFO,
         "servers": [{"url": "/", "description": "The service that this document comes from."}],
+        "tags": [{"name": room.name, "description": room.what} for room in ROOMS],
         "security": [{"token": []}, {"session": []}],
         "paths": paths,
         "components": {

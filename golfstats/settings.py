@@ -24,6 +24,7 @@ if not EMBEDDED and (len(SECRET_KEY) < 32 or len(set(SECRET_KEY)) < 10):
     raise ImproperlyConfigured(
         "SECRET_KEY has to be at least 32 characters, not one of them repeated over and over"
     )
+SECRET_KEY_FALLBACKS = env.list("OLD_SECRET_KEYS", default=[])
 ALLOWED_HOSTS = env.list("ALLOWED_HOSTS", default=["localhost", "127.0.0.1", "[::1]", "testserver"])
 CSRF_TRUSTED_ORIGINS = env.list("CSRF_TRUSTED_ORIGINS", default=[])
 

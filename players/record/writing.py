@@ -6,6 +6,7 @@ import csv
 import io
 import zipfile
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import asdict
 from typing import Any
 from uuid import UUID
 
@@ -14,6 +15,7 @@ from django.db.models import F, QuerySet
 from django.utils import timezone
 from knox.models import AuthToken
 
+from golfstats.ground.clubs import second_factor
 from golfstats.ground.clubs.membership import memberships
 from golfstats.ground.clubs.models import Member, SignIn
 from players.files import exports
@@ -65,6 +67,9 @@ def _tables(member: Member) -> Iterator[tuple[str, str, Lines]]:
     yield "account", "Your sign-in", [_account(member)]
     yield "clubs", "The clubs that you belong to; each has a record of its own", _clubs(member)
     yield "tokens", "Your access tokens, without what they are", _tokens(member)
+    known = second_factor.known_of(member.user)
+    about = "Whether a second factor is set up, since when; its key and codes are not told"
+    yield "second_factor", about, [] if known is None else [asdict(known)]
     yield "sign_ins", "When and from where your password was used", _sign_ins(member)
     yield "invitations", "Invitations that you accepted", list(_lines(invitations_of(member)))
     for kept in OF_MEMBER:

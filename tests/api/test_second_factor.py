@@ -3,20 +3,31 @@
 from __future__ import annotations
 
 import base64
+import datetime as dt
+import io
 import re
 from typing import Any
 from urllib.parse import parse_qs, urlsplit
 
+import matplotlib.image
+import numpy as np
 import pytest
+import vl_convert
+import zxingcpp
 from django.core.management import CommandError, call_command
+from django.db import connection
 from django.test import Client
+from django_otp.plugins.otp_static.models import StaticDevice, StaticToken
 from rest_framework.test import APIClient
 
-from golfstats.ground.clubs.models import User
+from golfstats.ground.clubs.models import Authenticator, User
+from golfstats.ground.clubs.sealing import UnknownKeyError
 from golfstats.ground.clubs.sign_in import WRONG_FROM_ONE_ADDRESS
 from tests.api.test_api_behaviour import is_problem
 from tests.authenticators import code_of
 
+KEY_OF_BEFORE, CODE_OF_BEFORE = "3132333435363738393031323334353637383930", "abcd2345"
+"""As django-otp keeps them by itself. The key is that of RFC 6238, appendix B."""
 pytestmark = pytest.mark.django_db
 PASSWORD = "six words of a long password"
 
@@ -27,6 +38,9 @@ class Clock:
     def __init__(self) -> None:
         self.seconds = 1_790_000_000.0
 
+    def now(self) -> dt.datetime:
+        return dt.datetime.fromtimestamp(self.seconds, dt.UTC)
+
     def later(self, seconds: float = 60.0) -> None:
         self.seconds += seconds
 
@@ -35,6 +49,8 @@ class Clock:
 def clock(monkeypatch: pytest.MonkeyPatch) -> Clock:
     made = Clock()
     monkeypatch.setattr("django_otp.plugins.otp_totp.models.time.time", lambda: made.seconds)
+    # What slows guessing down is measured by this clock too: on a busy machine a second passes between two requests.
+    monkeypatch.setattr("django_otp.models.timezone", made)
     return made
 
 
@@ -144,6 +160,77 @@ def test_the_codes_are_those_of_the_standard() -> None:
     assert {moment: code_of(key, moment) for moment in told} == {
         moment: code[-6:] for moment, code in told.items()
     }
+
+
+def test_a_camera_reads_the_same_link_from_the_picture(ines: User, clock: Clock) -> None:
+    """Read by another library than the one that drew it."""
+    page = on_the_page()[0].get("/account/second-factor").content.decode()
+    (drawn,) = re.findall(r"<svg.*?</svg>", page, re.DOTALL)
+    assert "style=" not in drawn, "the page's security policy forbids it"
+    drawn = drawn.replace("<svg", '<svg xmlns="http://www.w3.org/2000/svg"')
+    colours = matplotlib.image.imread(io.BytesIO(vl_convert.svg_to_png(drawn)), format="png")
+    grey = np.ascontiguousarray((colours[..., :3].mean(axis=2) * 255).astype(np.uint8))
+    (link,) = re.findall(r'href="(otpauth:[^"]+)"', page)
+    assert [one.text for one in zxingcpp.read_barcodes(grey)] == [link.replace("&amp;", "&")]
+
+
+def stored() -> str:
+    """Everything that the tables of second factors hold."""
+    with connection.cursor() as cursor:
+        cursor.execute(
+            "SELECT (SELECT string_agg(device::text, ' ') FROM otp_totp_totpdevice device)"
+            " || (SELECT string_agg(code::text, ' ') FROM otp_static_statictoken code)"
+        )
+        return str(cursor.fetchone()[0])
+
+
+def test_who_has_the_database_alone_has_no_codes(ines: User, clock: Clock) -> None:
+    key, codes = set_up(clock)
+    told = stored()
+    raw = base64.b32decode(key)
+    for secret in (key, raw.hex(), base64.b64encode(raw).decode(), *codes):
+        assert secret.lower() not in told.lower()
+    in_table = StaticToken.objects.first()
+    assert in_table is not None
+    assert on_the_page(in_table.token)[1].status_code == 200, "what stands in the table is no code"
+    clock.later()
+    assert on_the_page(codes[0])[1].status_code == 302
+
+
+def as_before(user: User) -> None:
+    """A second factor as it was stored before there were seals."""
+    Authenticator.objects.create(user=user, key=KEY_OF_BEFORE, confirmed=True)
+    device = StaticDevice.objects.create(user=user)
+    StaticToken.objects.create(device=device, token=CODE_OF_BEFORE)
+
+
+def test_what_was_stored_before_holds_and_is_sealed_by_purge(ines: User, clock: Clock) -> None:
+    as_before(ines)
+    key = base64.b32encode(bytes.fromhex(KEY_OF_BEFORE)).decode()
+    assert on_the_page(code_of(key, clock.seconds))[1].status_code == 302
+    assert KEY_OF_BEFORE in stored()
+    call_command("purge")
+    assert KEY_OF_BEFORE not in stored()
+    assert CODE_OF_BEFORE not in stored()
+    clock.later()
+    assert on_the_page(code_of(key, clock.seconds))[1].status_code == 302
+    assert on_the_page(CODE_OF_BEFORE)[1].status_code == 302
+    assert on_the_page(CODE_OF_BEFORE)[1].status_code == 200
+
+
+def test_another_secret_key_opens_what_the_old_one_sealed(ines: User, clock: Clock, settings: Any) -> None:
+    key, codes = set_up(clock)
+    settings.SECRET_KEY_FALLBACKS, settings.SECRET_KEY = [settings.SECRET_KEY], "another key " * 5
+    assert on_the_page(code_of(key, clock.seconds))[1].status_code == 302
+    assert on_the_page(codes[0])[1].status_code == 302
+    call_command("purge")
+    settings.SECRET_KEY_FALLBACKS = []
+    clock.later()
+    assert on_the_page(code_of(key, clock.seconds))[1].status_code == 302, "sealed anew under the new one"
+    settings.SECRET_KEY = "a third key " * 5
+    clock.later()
+    with pytest.raises(UnknownKeyError, match="OLD_SECRET_KEYS"):
+        on_the_page(code_of(key, clock.seconds))
 
 
 def test_whoever_runs_the_service_helps_those_who_have_lost_everything(ines: User, clock: Clock) -> None:

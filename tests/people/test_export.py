@@ -6,14 +6,15 @@ import csv
 import datetime as dt
 import io
 import json
+import time
 import zipfile
 
 import pytest
 from django.db import connection, connections
 from django.utils import timezone
 
-from golfstats.ground.clubs import accounts
-from golfstats.ground.clubs.models import Member, Role, Scope, SignIn
+from golfstats.ground.clubs import accounts, second_factor
+from golfstats.ground.clubs.models import Authenticator, Member, Role, Scope, SignIn
 from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
 from players.coaching.models import PracticeNote
@@ -23,6 +24,7 @@ from players.record.tables import NOT_OF_PLAYER, OF_PLAYER
 from players.record.writing import record_of
 from players.rounds.models import Round
 from tests import factories, rows
+from tests.authenticators import code_of
 from tests.people.catalogue import tables_about, tables_with
 from tests.players.conftest import client_of
 from tests.web.conftest import Place, signed_in
@@ -70,6 +72,20 @@ def test_the_file_holds_rounds_notes_readers_tokens_and_sign_ins(place: Place, p
     shots = list(csv.DictReader(io.StringIO(files["shots.csv"])))
     with club_scope(place.club.id):
         assert len(shots) == sum(hole.shots.count() for hole in played.holes.all())
+
+
+def test_the_file_says_that_there_is_a_second_factor_and_nothing_that_helps_to_pass_it(place: Place) -> None:
+    user = place.player_member.user
+    assert json.loads(export_of(place.player_member)["second_factor.json"]) == []
+    key = second_factor.begin(user).key
+    codes = second_factor.confirm(user, code_of(key, time.time()))
+    sealed = Authenticator.objects.get(user=user).key
+    files = export_of(place.player_member)
+    (told,) = json.loads(files["second_factor.json"])
+    assert told["recovery_codes_left"] == len(codes)
+    assert told["since"] is not None
+    for secret in (key, sealed, *codes):
+        assert secret not in str(files)
 
 
 def test_its_page_says_what_each_file_is(place: Place, played: Round) -> None:

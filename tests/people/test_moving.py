@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
+from courses.layout.models import Course
 from golfstats.ground.clubs.models import Club, Member, Role
 from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.faults import ProblemError
@@ -145,6 +146,52 @@ def test_the_page_takes_it(record: bytes, elsewhere: Club) -> None:
     }
     answer = signed_in(manager).post(f"/clubs/{elsewhere.slug}/imports", fields)
     assert "3 rounds: 3 new, 0 there already, 0 faults" in Page.of(answer.content).text
+
+
+def bring(member: Member, content: bytes, kind: str, **fields: str) -> Page:
+    """Send the file on the player's own page, and read what it says."""
+    page = f"/clubs/{member.club.slug}/record/bring"
+    browser = signed_in(member)
+    assert page in Page.of(browser.get(f"/clubs/{member.club.slug}/record").content).links
+    form = {"kind": kind, "file": SimpleUploadedFile("golf-record.zip", content), **fields}
+    answer = browser.post(page, form)
+    if answer.status_code == 302:
+        worker.drain()
+        answer = browser.get(answer.headers["Location"])
+    return Page.of(answer.content)
+
+
+def test_a_player_moves_with_their_history_by_pages_alone(
+    place: Place, record: bytes, elsewhere: Club
+) -> None:
+    old = signed_in(place.player_member)
+    old.post(f"/clubs/{place.club.slug}/record")
+    worker.drain()
+    content = old.get(f"/clubs/{place.club.slug}/record/file").getvalue()
+
+    member = member_of(elsewhere, Role.PLAYER, "ines2", player="I. Aldana")
+    looked = bring(member, content, "shots", look="on")
+    assert "3 rounds: 3 new, 0 there already, 0 faults. Nothing was saved." in looked.text
+    assert holes_of(elsewhere) == []
+    assert "3 added, 0 there already" in bring(member, content, "shots").text
+    assert "1 added, 3 there already" in bring(member, content, "scores").text
+    assert shots_of(elsewhere) == shots_of(place.club)
+    assert holes_of(elsewhere) == holes_of(place.club)
+    with club_scope(elsewhere.id):
+        assert set(Round.objects.values_list("player__name", flat=True)) == {"I. Aldana"}
+
+
+def test_the_player_s_page_names_what_is_wrong(record: bytes, elsewhere: Club) -> None:
+    member = member_of(elsewhere, Role.PLAYER, "ines2", player="Ines Aldana")
+    with club_scope(elsewhere.id):
+        Course.objects.update(name="Renamed")
+    assert "Line 2" in bring(member, record, "shots", look="on").text
+    assert "This is no zip" in bring(member, b"PK and nothing else", "shots").text
+    other = member_of(elsewhere, Role.PLAYER, "tomas2")
+    assert "Line 2" in bring(other, record, "shots", look="on").text
+    assert "look again" not in bring(other, record, "shots", look="on").text, (
+        "imports of others are not shown"
+    )
 
 
 def test_a_course_that_is_not_there_is_told_by_line(record: bytes, elsewhere: Club) -> None:

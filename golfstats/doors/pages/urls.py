@@ -114,6 +114,7 @@ of_a_club = [
         name="delete-note",
     ),
     path("record", record.RecordPage.as_view(), name="record-page"),
+    path("record/bring", record.Bring.as_view(), name="bring-page"),
     path("record/erase", record.Erase.as_view(), name="erase-page"),
     path("record/file", record.RecordFile.as_view(), name="record-file"),
     path("rounds/new", round_entry.NewRound.as_view(), name="round-entry"),

@@ -14,17 +14,25 @@ from django.shortcuts import redirect, render
 
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.form_page import FormPage
-from golfstats.doors.pages.forms import Words
+from golfstats.doors.pages.forms import Choice, Tick, Words
+from golfstats.doors.pages.taking_in import imports_begun_by, take_in
 from golfstats.doors.rest.throttles import may_try_to_sign_in
 from golfstats.ground.clubs.models import ErasedGolf
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.operations import Query
+from players.files.answers import ImportFindings
+from players.files.models import ImportKind
 from players.people.answers import golf_reads
 from players.people.models import Player
 from players.record import services
 from players.record.answers import own_export
 from players.record.erasing import erase
 from players.record.operations import FILE_NAME, ZIP
+
+WHICH_ROUNDS = (
+    (ImportKind.SHOTS.value, "those kept shot by shot"),
+    (ImportKind.SCORES.value, "those of which the scores alone are kept (after the others)"),
+)
 
 
 class Readers(ClubPage):
@@ -58,6 +66,40 @@ class RecordFile(ClubPage):
     def get(self, request: HttpRequest) -> HttpResponse:
         headers = {"Content-Disposition": f'attachment; filename="{FILE_NAME}"'}
         return HttpResponse(services.file_of(self.member), content_type=ZIP, headers=headers)
+
+
+class Bring(FormPage):
+    """A player who comes from another club sends the file that it gave them."""
+
+    title = "Bring your rounds from another club"
+    button = "Go on"
+    done = "Your rounds are being taken in; look again in a minute"
+    template = "bring"
+    findings: ImportFindings | None = None
+
+    def fields(self) -> Mapping[str, django_forms.Field]:
+        hint = f"A zip, {FILE_NAME} unless you have named it otherwise, of up to 5 MB"
+        return {
+            "file": django_forms.FileField(label="The file", help_text=hint),
+            "kind": Choice("Which rounds", WHICH_ROUNDS),
+            "look": Tick("Only look: say what would be taken in, and save nothing"),
+        }
+
+    def save(self, given: dict[str, Any]) -> None:
+        file = given["file"]
+        self.findings = take_in(self.asker, file, kind=given["kind"], dry_run=given.get("look", False))
+
+    def saved(self, form: django_forms.Form) -> HttpResponse:
+        if self.findings is not None:
+            return self._form(form)
+        messages.success(self.request, self.done)
+        return redirect(self.address("bring-page"))
+
+    def back(self) -> str:
+        return self.address("record-page")
+
+    def extra(self) -> dict[str, Any]:
+        return {"imports": imports_begun_by(self.asker), "findings": self.findings}
 
 
 class Erase(FormPage):

@@ -11,20 +11,13 @@ from django.http import HttpResponse
 
 from golfstats.doors.pages.forms import Choice, Words, form_of
 from golfstats.doors.pages.screens.managing.base import ManagerForm
-from golfstats.ground import inputs
+from golfstats.doors.pages.taking_in import content_of, imports_seen_by, take_in
 from golfstats.ground.clubs.models import DistanceUnit
-from golfstats.ground.faults import Fault, invalid
-from golfstats.ground.operations import Change
-from players.files.answers import ImportFindings, ImportGuess, guess_of, import_heads
+from players.files.answers import ImportFindings, ImportGuess, guess_of
 from players.files.dialect import LOOKS, DateOrder
 from players.files.models import ImportKind
-from players.files.operations import IMPORT, OPERATIONS, ImportForm
-from players.files.taken_along import FILE_LIMIT
 
 BY_COLUMN = "A line each: our column = the file's. For every hole with {n}: score = Hole {n}"
-(TAKE_IN,) = (one for one in OPERATIONS if isinstance(one, Change) and one.id == "import_rounds")
-
-
 KINDS = [(kind.value, str(kind.label)) for kind in ImportKind]
 GUESS, LOOK, TAKE = "guess", "look", "take"
 STEPS = (
@@ -69,25 +62,17 @@ class Imports(ManagerForm):
 
     def save(self, given: dict[str, Any]) -> None:
         uploaded, step = given.pop("file"), given.pop("step")
-        if uploaded.size > FILE_LIMIT:
-            raise invalid([Fault("/file", "too_large", "A file has up to 5 MB.")])
         if step == GUESS:
-            self.guess = guess_of(uploaded.read())
+            self.guess = guess_of(content_of(uploaded))
             return
         pairs = {name: json.dumps(_pairs(given.get(name, ""))) for name in ("columns", "constants")}
-        asked = {**given, **pairs, "file": uploaded.read(), "dry_run": step == LOOK}
-        form = inputs.checked(ImportForm, asked)
-        found = TAKE_IN.do(self.asker, form).answer
-        if isinstance(found, ImportFindings):
-            self.findings = found
+        self.findings = take_in(self.asker, uploaded, **given | pairs, dry_run=step == LOOK)
 
     def back(self) -> str:
         return self.address("imports-page")
 
     def extra(self) -> dict[str, Any]:
-        rows = IMPORT.visible(self.asker).order_by("-id")[:10]
-        heads = import_heads(self.asker, list(rows))
-        return {"imports": heads, "findings": self.findings, "guess": self.guess}
+        return {"imports": imports_seen_by(self.asker), "findings": self.findings, "guess": self.guess}
 
 
 def _guessed(guess: ImportGuess) -> dict[str, Any]:

@@ -45,7 +45,7 @@ INSTALLED_APPS = [
     "golfstats.ground.postgres",
     "golfstats.ground.clubs",
     "golfstats.ground.outbox",
-    "golfstats.doors.rest",
+    "golfstats.ground.answered",
     "golfstats.ground.webhooks",
     "courses",
     "players",

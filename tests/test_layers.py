@@ -4,10 +4,12 @@ undeclared module. ``lint-imports`` holds the code to them; this holds them.
 
 from __future__ import annotations
 
+import ast
 from collections.abc import Iterator
 from copy import deepcopy
 from itertools import pairwise
 from pathlib import Path
+from typing import TypeGuard
 
 import grimp
 import pytest
@@ -16,7 +18,8 @@ from importlinter.contracts.acyclic_siblings import AcyclicSiblingsContract
 from importlinter.contracts.forbidden import ForbiddenContract
 from importlinter.contracts.layers import LayersContract
 
-OPTIONS = read_configuration(str(Path(__file__).parent.parent / "pyproject.toml"))
+ROOT = Path(__file__).parent.parent
+OPTIONS = read_configuration(str(ROOT / "pyproject.toml"))
 KINDS = {
     "layers": LayersContract,
     "forbidden": ForbiddenContract,
@@ -105,3 +108,20 @@ def test_what_is_forbidden_is_noticed(
     name: str, importer: str, imported: str, graph: grimp.ImportGraph
 ) -> None:
     assert not is_kept(name, with_import(graph, importer, imported))
+
+
+@pytest.mark.parametrize(
+    "door", sorted((ROOT / "golfstats" / "doors").rglob("*.py")), ids=lambda door: door.stem
+)
+def test_doors_ask_rooms_and_never_tables(door: Path) -> None:
+    asked = [one.lineno for one in ast.walk(ast.parse(door.read_text())) if _is_manager(one)]
+    assert asked == []
+
+
+def test_a_table_that_is_asked_is_noticed() -> None:
+    asked = ast.walk(ast.parse("Round.objects.filter(id=1)\nRound._base_manager.all()\nround_.objections"))
+    assert [one.lineno for one in asked if _is_manager(one)] == [1, 2]
+
+
+def _is_manager(node: ast.AST) -> TypeGuard[ast.Attribute]:
+    return isinstance(node, ast.Attribute) and node.attr in {"objects", "_base_manager", "_default_manager"}

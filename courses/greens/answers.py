@@ -339,6 +339,10 @@ def course_notes(_: Asker, rows: Sequence[models.CourseNote]) -> list[CourseNote
     ]
 
 
+def latest_note(course: Course, day: dt.date) -> models.CourseNote | None:
+    return models.CourseNote.objects.filter(course=course, day__lte=day).order_by("-day").first()
+
+
 def words_for_kinds() -> list[str]:
     """The kinds of work that the service knows, as programs name them."""
     return list(work_types())

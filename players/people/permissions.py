@@ -48,6 +48,11 @@ def squad_places(member: Member) -> QuerySet[SquadPlayer]:
     return SquadPlayer.objects.filter(player__in=visible_players(member).values("id"))
 
 
+def own_player(member: Member) -> Player | None:
+    """Who this member is as a player."""
+    return _players().filter(member=member).first()
+
+
 def _players() -> QuerySet[Player]:
     return Player.objects.filter(club_id=current_club_id(), erased_at=None)
 

@@ -26,9 +26,9 @@ from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.outbox import work
 from players.coaching.ledger import keep_score
 from players.golf.loading import LoadedRecord, load_record
+from players.plans.answers import rounds_of
 from players.plans.making import club_rows, drawn_holes_of, game_of, greens_of, question_of, restored
 from players.plans.models import PlanAfterwards, PlanHole, PlanState, RoundPlan
-from players.rounds.models import Round
 
 PLAN_AFTERWARDS = "plan_afterwards"
 """Key: the plan."""
@@ -48,11 +48,7 @@ def ask_to_read(plan: RoundPlan) -> PlanAfterwards:
     """Ask the worker to read the round that was played by this plan; refused while there is none."""
     if plan.state != PlanState.DONE:
         raise ProblemError("not-made-yet", "The plan is not made yet", Refusal.CONFLICT)
-    played = (
-        Round.objects.filter(player_id=plan.player_id, tee_set_id=plan.tee_set_id, played_on=plan.planned_for)
-        .order_by("-posted_at")
-        .first()
-    )
+    played = rounds_of(plan).order_by("-posted_at").first()
     if played is None:
         raise ProblemError("not-played-yet", "No round of that day and tees is posted", Refusal.CONFLICT)
     reading, _ = PlanAfterwards.objects.update_or_create(

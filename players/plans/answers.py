@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
-from django.db.models import Count
+from django.db.models import Count, QuerySet
 from pydantic import TypeAdapter
 
 from golfstats.calc.plan.rules import Shown, may_show
@@ -16,6 +16,7 @@ from golfstats.ground.operations import Asker, Query
 from players.plans.making import HOLE
 from players.plans.models import PlanAfterwards, PlanHole, PlanState, RoundPlan
 from players.plans.playing import refuse_while_it_counts
+from players.rounds.models import Round
 
 ROUND = TypeAdapter(PlannedRound)
 DEAR_CHOICE, WORST = -0.05, 5
@@ -114,6 +115,13 @@ class PlanRead:
     shots: list[ShotRead]
     worst_choices: list[ShotRead]
     """The dearest first; only those that cost 0.05 strokes or more."""
+
+
+def rounds_of(plan: RoundPlan) -> QuerySet[Round]:
+    """Rounds that may have been played by the plan."""
+    return Round.objects.filter(
+        player_id=plan.player_id, tee_set_id=plan.tee_set_id, played_on=plan.planned_for
+    )
 
 
 def plan_heads(_: Asker, plans: Sequence[RoundPlan]) -> list[Plan]:

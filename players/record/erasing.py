@@ -14,6 +14,7 @@ from django.db.models import Q
 from django.utils import timezone
 
 from golfstats.calc.clubs import is_usual
+from golfstats.ground.answered.services import FORGET_ANSWERS_ABOUT
 from golfstats.ground.clubs import services as clubs
 from golfstats.ground.clubs.membership import memberships
 from golfstats.ground.clubs.models import ErasedGolf, Member, User
@@ -117,7 +118,7 @@ def _kept(member: Member, choice: ErasedGolf, rounds: int) -> list[Kept]:
 def _erase_player(player: Player, choice: ErasedGolf) -> None:
     messages_about(player).delete()
     _forget_in_imports(player.name)
-    work.ask(kinds.FORGET_ANSWERS_ABOUT, str(player.id))
+    work.ask(FORGET_ANSWERS_ABOUT, str(player.id))
     if choice == ErasedGolf.ANONYMOUS:
         _take_the_name_off(player)
         return

@@ -16,8 +16,8 @@ from django.urls import reverse
 from django.utils import timezone
 from pydantic import ValidationError
 
-from golfstats.doors.rest.idempotency import KEPT
-from golfstats.doors.rest.models import AnsweredRequest
+from golfstats.ground.answered.models import AnsweredRequest
+from golfstats.ground.answered.services import KEPT
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.operations import Query

@@ -19,7 +19,7 @@ from authlib.oauth2.rfc7636 import CodeChallenge
 from django.conf import settings
 from django.core import signing
 
-from golfstats.ground.clubs.accounts import make_token
+from golfstats.ground.clubs.accounts import account, make_token
 from golfstats.ground.clubs.models import Scope, User
 from golfstats.ground.counts import allowed
 from golfstats.ground.ids import new_id
@@ -103,7 +103,7 @@ class Codes(AuthorizationCodeGrant):
     def authenticate_user(self, authorization_code: Code) -> User | None:
         if not allowed(f"use of {authorization_code.text}", 1, 2 * CODE_SECONDS):
             return None
-        return User.objects.filter(pk=authorization_code.user_id, is_active=True).first()
+        return account(authorization_code.user_id)
 
     def delete_authorization_code(self, authorization_code: Code) -> None:
         """Its use was counted."""

@@ -5,16 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from django.contrib.auth.base_user import AbstractBaseUser
-from django.utils import timezone
 from knox.auth import TokenAuthentication
-from knox.crypto import hash_token
 from knox.models import AuthToken
 from rest_framework.authentication import BasicAuthentication, get_authorization_header
 from rest_framework.exceptions import AuthenticationFailed, Throttled
 from rest_framework.permissions import SAFE_METHODS, BasePermission
 from rest_framework.request import Request
 
-from golfstats.ground.clubs.accounts import not_with_this_token, scope_of
+from golfstats.ground.clubs.accounts import not_with_this_token, scope_of, token_of
 from golfstats.ground.clubs.models import Scope
 from golfstats.ground.clubs.sign_in import LOCKED_SECONDS, address_of, is_locked
 
@@ -29,14 +27,8 @@ class BearerAuthentication(TokenAuthentication):
         return super().authenticate(request)
 
     def authenticate_credentials(self, token: bytes) -> Any:
-        """The token, its person and its scope in one statement; knox looks through all of a person's tokens each time.
-
-        The key is a hash of all of the token, so that how long looking takes tells nothing about it. Tokens
-        that ended are deleted by ``manage.py purge``.
-        """
-        digest = hash_token(token.decode("ascii"))
-        found = AuthToken.objects.select_related("user", "details").filter(digest=digest).first()
-        if found is None or (found.expiry is not None and found.expiry < timezone.now()):
+        found = token_of(token.decode("ascii"))
+        if found is None:
             raise AuthenticationFailed("Invalid token.")
         return self.validate_user(found)
 

@@ -7,20 +7,17 @@ without the other. A duplicate that arrives while the first still runs waits for
 from __future__ import annotations
 
 import hashlib
-from datetime import timedelta
 from urllib.parse import urlsplit
 
-from django.db import connection
 from django.urls import resolve
-from django.utils import timezone
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from golfstats.doors.rest.models import AnsweredRequest
+from golfstats.ground.answered import services as answered
+from golfstats.ground.answered.models import AnsweredRequest
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.operations import Asker
-from golfstats.ground.outbox import work
 
 HEADER = "Idempotency-Key"
 REPLAYED = "Idempotency-Replayed"
@@ -28,9 +25,6 @@ REPLAYED = "Idempotency-Replayed"
 MAX_KEY_LENGTH = 200
 SHOWN_ONCE = frozenset({"calendar-feeds", "invitations", "webhooks", "webhook-secret"})
 """Addresses whose answers hold a secret: it is not kept, and not shown again."""
-FORGET_ANSWERS = "forget_answers"
-KEPT = timedelta(days=2)
-"""Longer than anybody's phone is without a network."""
 
 
 def key_of(request: Request) -> str | None:
@@ -47,9 +41,7 @@ def key_of(request: Request) -> str | None:
 
 def earlier_answer(request: Request, member: Member, key: str) -> AnsweredRequest | None:
     """The answer already given under this key; raises a 422 problem if the request was another one."""
-    with connection.cursor() as cursor:
-        cursor.execute("SELECT pg_advisory_xact_lock(hashtextextended(%s, 0))", [f"{member.id}:{key}"])
-    answer = AnsweredRequest.objects.filter(member=member, key=key).first()
+    answer = answered.earlier_answer(member, key)
     if answer is not None and answer.role != member.role:
         title = f"You were {answer.role} when this {HEADER} was used, and are {member.role} now"
         raise ProblemError("role-changed", title, Refusal.NOT_ALLOWED)
@@ -85,17 +77,14 @@ def _still_there(answer: AnsweredRequest, member: Member) -> None:
 def remember(request: Request, member: Member, key: str, response: Response) -> None:
     """Keep a successful answer for a while. Refusals are not kept: the request may be put right and sent again."""
     written = response.rendered_content if not response.is_rendered else response.content
-    work.ask(FORGET_ANSWERS, str(member.club.id), due_at=timezone.now() + KEPT)
-    AnsweredRequest.objects.create(
-        member=member,
-        key=key,
-        fingerprint=fingerprint(request),
-        status=response.status_code,
-        role=member.role,
+    told = ("Location", "ETag", "Content-Type")
+    answered.keep_answer(
+        member,
+        key,
+        fingerprint(request),
+        response.status_code,
+        headers={name: response[name] for name in told if response.has_header(name)},
         body=b"" if _shows_once(request) else written,
-        headers={
-            name: response[name] for name in ("Location", "ETag", "Content-Type") if response.has_header(name)
-        },
     )
 
 

@@ -8,9 +8,9 @@ from typing import Any
 from golfstats.doors.operations import OPERATIONS, ROOMS
 from golfstats.doors.rest.document import paths_of
 from golfstats.doors.rest.examples import Example, examples
-from golfstats.doors.rest.idempotency import KEPT
 from golfstats.doors.rest.operations import JSON
 from golfstats.doors.rest.views import CLUB_HEADER
+from golfstats.ground.answered.services import KEPT
 from golfstats.ground.standing import Standing
 
 UNOFFICIAL = "Unofficial: only an authorised association issues a Handicap Index."

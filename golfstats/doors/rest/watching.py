@@ -10,7 +10,6 @@ from collections.abc import Callable, Iterator
 
 from django.conf import settings
 from django.db import connection
-from django.db.models import Count, Min, Q
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 from prometheus_client import CONTENT_TYPE_LATEST, CollectorRegistry, Counter, Histogram, generate_latest
@@ -20,7 +19,7 @@ from prometheus_client.registry import REGISTRY, Collector
 
 from golfstats.ground.ids import new_id
 from golfstats.ground.logs import request_id
-from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.outbox.health import oldest_due, outstanding_by_kind
 from golfstats.ground.outbox.work import handlers
 
 access = logging.getLogger("golfstats.access")
@@ -80,18 +79,11 @@ class WorkFigures(Collector):
             "How long the oldest has been due",
             labels=["queue", "kind", "club"],
         )
-        due = Q(due_at__lte=now)
-        rows = OutstandingWork.objects.values_list("kind").annotate(
-            waiting=Count("id", filter=due), left=Count("id", filter=Q(due_at=None))
-        )
-        for kind, waiting, left in rows:
+        for kind, waiting, left in outstanding_by_kind(now):
             labels = [_queue_of(kind), kind]
             outstanding.add_metric(labels, waiting)
             given_up.add_metric(labels, left)
-        oldest = (
-            OutstandingWork.objects.filter(due).values_list("kind", "club_id").annotate(since=Min("due_at"))
-        )
-        for kind, club_id, since in oldest:
+        for kind, club_id, since in oldest_due(now):
             delay.add_metric([_queue_of(kind), kind, str(club_id)], (now - since).total_seconds())
         yield from (outstanding, given_up, delay, _connections())
 

@@ -12,6 +12,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import QuerySet
 from django.utils import timezone
+from knox.crypto import hash_token
 from knox.models import AuthToken
 
 from golfstats.ground.clubs.models import AccessToken, Scope, SignIn, User
@@ -35,6 +36,11 @@ def make_account(wish: str, password: str, email: str = "") -> User:
     user.set_password(password)
     user.save()
     return user
+
+
+def account(user_id: int | None) -> User | None:
+    """That of an active person; nobody's without an id."""
+    return User.objects.filter(pk=user_id, is_active=True).first() if user_id else None
 
 
 @transaction.atomic
@@ -72,6 +78,17 @@ def end_token(user_id: int, token_id: UUID) -> None:
 
 def end_all_tokens(user: User) -> None:
     AuthToken.objects.filter(user=user).delete()
+
+
+def token_of(text: str) -> AuthToken | None:
+    """The token, its person and its scope in one statement; knox looks through all of a person's tokens each time.
+
+    The key is a hash of all of the token, so that how long looking takes tells nothing about it. Tokens
+    that ended are deleted by ``manage.py purge``.
+    """
+    found = AuthToken.objects.select_related("user", "details").filter(digest=hash_token(text)).first()
+    ended = found is None or (found.expiry is not None and found.expiry < timezone.now())
+    return None if ended else found
 
 
 def scope_of(token: AuthToken) -> Scope:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import logging
+from collections.abc import Iterable
 from datetime import datetime
+from uuid import UUID
 
 from django.conf import settings
 from django.db import Error, connection
@@ -53,6 +55,19 @@ def health(request: HttpRequest) -> JsonResponse:
         "figures_that_differ": work["differ"] or 0,
     }
     return JsonResponse(body, status=200 if worker_lives else 503)
+
+
+def outstanding_by_kind(now: datetime) -> Iterable[tuple[str, int, int]]:
+    """Of each kind of work: pieces that are due, and pieces left alone."""
+    return OutstandingWork.objects.values_list("kind").annotate(
+        due=Count("id", filter=Q(due_at__lte=now)), left=Count("id", filter=Q(due_at=None))
+    )
+
+
+def oldest_due(now: datetime) -> Iterable[tuple[str, UUID, datetime]]:
+    """Of each kind and club: since when the oldest piece has been due."""
+    due = OutstandingWork.objects.filter(due_at__lte=now)
+    return due.values_list("kind", "club_id").annotate(since=Min("due_at"))
 
 
 def _seconds_since(moment: datetime | None, now: datetime) -> float | None:

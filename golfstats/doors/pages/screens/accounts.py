@@ -20,7 +20,7 @@ from golfstats.doors.rest.problems import status_of
 from golfstats.doors.rest.throttles import may_try_to_sign_in, wait
 from golfstats.ground import inputs
 from golfstats.ground.clubs import accounts, invitations, second_factor
-from golfstats.ground.clubs.models import Member, Scope, User
+from golfstats.ground.clubs.models import Member, Scope
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.members import answers, operations
 from golfstats.ground.standing import Person
@@ -41,8 +41,9 @@ class Join(View):
 
     def post(self, request: HttpRequest, token: str) -> HttpResponse:
         try:
-            if request.user.pk is not None:
-                member = invitations.accept(token, User.objects.get(pk=request.user.pk))
+            user = accounts.account(request.user.pk)
+            if user is not None:
+                member = invitations.accept(token, user)
             elif not may_try_to_sign_in(request):
                 return too_often(wait(60))
             else:

@@ -15,11 +15,11 @@ from django.urls import reverse
 from django.utils.safestring import SafeString
 
 from courses.calendars import services as days
-from courses.calendars.models import CalendarFeed, Event
+from courses.calendars.models import Event
 from courses.calendars.operations import EVENT, FEED
-from courses.greens.answers import GreenReading, green_readings
+from courses.greens.answers import GreenReading, green_readings, latest_note
 from courses.greens.condition import CourseDay, coming_days, recovery_by_kind
-from courses.greens.models import CourseNote, GreenWork, WorkStatus
+from courses.greens.models import GreenWork, WorkStatus
 from courses.greens.operations import GREEN_READING, GREEN_WORK
 from courses.layout.models import Course
 from courses.layout.operations import COURSE, GREEN_STAFF
@@ -158,7 +158,7 @@ class CoursePage(OfCourse):
             "speeds": speeds_about(_last_speed(shown_readings)),
             "numbers": range(1, course.hole_count + 1),
             "events": [one for one in events if one.ends_on >= self.today],
-            "note": CourseNote.objects.filter(course=course, day__lte=self.today).order_by("-day").first(),
+            "note": latest_note(course, self.today),
             "around": told(around_the_green(self.asker, [course], Query())[0].strokes_gained, signed=True),
             "effect": told(effect),
             "perhaps": f"{perhaps.low:.1f} to {perhaps.high:.1f}",
@@ -279,8 +279,8 @@ class CalendarAddress(OfCourse):
 
     def get(self, request: HttpRequest, course_id: UUID) -> HttpResponse:
         course = self._staff_course(course_id)
-        rows = CalendarFeed.objects.filter(course=course, revoked_at=None).select_related("created_by")
-        return self.page("calendar", {"course": course, "feeds": rows.order_by("-id")})
+        feeds = FEED.visible(self.asker).filter(course=course, revoked_at=None).order_by("-id")
+        return self.page("calendar", {"course": course, "feeds": feeds})
 
     def post(self, request: HttpRequest, course_id: UUID) -> HttpResponse:
         course = self._staff_course(course_id)

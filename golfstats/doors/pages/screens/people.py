@@ -60,7 +60,7 @@ class ClubStart(ClubPage):
             return redirect(self.address("greens-page"))
         if self.member.role in {Role.COACH, Role.MANAGER}:
             return self._week(request)
-        player = Player.objects.filter(member=self.member).first()
+        player = permissions.own_player(self.member)
         if player is None:
             return self.page("no_player", {"genders": [one.value for one in Gender]})
         return self._today(player)

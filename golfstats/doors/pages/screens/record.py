@@ -22,8 +22,8 @@ from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.operations import Query
 from players.files.answers import ImportFindings
 from players.files.models import ImportKind
+from players.people import permissions
 from players.people.answers import golf_reads
-from players.people.models import Player
 from players.record import services
 from players.record.answers import own_export
 from players.record.erasing import erase
@@ -51,7 +51,7 @@ class RecordPage(ClubPage):
 
     def get(self, request: HttpRequest) -> HttpResponse:
         context = {
-            "player": Player.objects.filter(member=self.member).first(),
+            "player": permissions.own_player(self.member),
             "export": own_export(self.asker, Query()),
         }
         return self.page("record", context)

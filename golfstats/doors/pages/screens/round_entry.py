@@ -18,13 +18,12 @@ from courses.layout.operations import COURSE
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.screens.greens import greens_today
 from golfstats.doors.pages.screens.rounds import round_to_change
-from golfstats.doors.rest.models import AnsweredRequest
 from golfstats.doors.rest.problems import status_of
+from golfstats.ground.answered.services import earlier_answer, keep_answer
 from golfstats.ground.clubs.models import DistanceUnit, Member, Role
 from golfstats.ground.faults import Fault, ProblemError, invalid
 from golfstats.ground.operations import Query
 from players.people import permissions
-from players.people.models import Player
 from players.rounds import notation
 from players.rounds import services as posting
 from players.rounds.answers import as_posted, clubs_used, load_shots, visible_rounds
@@ -52,7 +51,7 @@ class NewRound(ClubPage):
             address = _sent_before(self.member, key, text)
             if address is None:
                 address = self.address("round-page", posting.post_round(self.member, round_from(text)).id)
-                _remember(self.member, key, text, address)
+                keep_answer(self.member, _form_key(key), _fingerprint(text), 302, {"Location": address})
         except ProblemError as problem:
             return self._form(text, "", problem)
         messages.success(request, "Round saved")
@@ -72,9 +71,7 @@ class NewRound(ClubPage):
 
 def _sent_before(member: Member, key: str, text: str) -> str | None:
     """Where the round is that this very form has saved; a 422 problem if it was another text then."""
-    # One at a time for each member: the second of two taps waits here, and finds the first one's answer.
-    Member.objects.select_for_update().get(id=member.id)
-    answered = AnsweredRequest.objects.filter(member=member, key=_form_key(key)).first()
+    answered = earlier_answer(member, _form_key(key))
     if answered is None:
         return None
     if answered.fingerprint != _fingerprint(text):
@@ -82,17 +79,6 @@ def _sent_before(member: Member, key: str, text: str) -> str | None:
         raise invalid([Fault("/text", "saved_already", detail)])
     address: str = answered.headers["Location"]
     return address
-
-
-def _remember(member: Member, key: str, text: str, address: str) -> None:
-    AnsweredRequest.objects.create(
-        member=member,
-        key=_form_key(key),
-        fingerprint=_fingerprint(text),
-        status=302,
-        body=b"",
-        headers={"Location": address},
-    )
 
 
 def _form_key(key: str) -> str:
@@ -152,7 +138,7 @@ def _template(page: ClubPage) -> str:
         f"tee: {tee.name if tee else ''}",
         f"date: {page.today.isoformat()}",
     ]
-    if not Player.objects.filter(member=page.member).exists():
+    if permissions.own_player(page.member) is None:
         lines.insert(0, "player: ")
     return "\n".join(lines) + "\n"
 
@@ -163,7 +149,7 @@ def _places(page: ClubPage, player: str) -> dict[str, Any]:
     courses = courses_in_full(page.asker, visible, Query())
     players = list(permissions.postable_players(page.member).order_by("name"))
     clubs = clubs_used([one.id for one in players])
-    own = Player.objects.filter(member=page.member).values_list("id", flat=True).first()
+    own = permissions.own_player(page.member)
     return {
         "club": page.club.slug,
         "member": str(page.member.id),
@@ -178,7 +164,7 @@ def _places(page: ClubPage, player: str) -> dict[str, Any]:
             }
             for one in players
         ],
-        "player": player or (str(own) if own else ""),
+        "player": player or (str(own.id) if own else ""),
         "courses": [_course(course) for course in courses],
         "rounds": page.address("round-page", UUID(int=0)).replace(str(UUID(int=0)), ""),
     }

@@ -21,6 +21,7 @@ from players.people import permissions
 from players.rounds import services as posting
 from players.rounds.answers import visible_rounds
 from players.rounds.models import Round
+from players.rounds.operations import ROUND_TO_CHANGE
 
 
 class RoundPage(ClubPage):
@@ -49,11 +50,7 @@ class RoundPage(ClubPage):
 
 def round_to_change(page: ClubPage, round_id: UUID) -> Round:
     """The round, locked, if this member may change it."""
-    may_change = permissions.postable_players(page.member).filter(rounds__id=round_id).exists()
-    found = Round.objects.select_for_update().filter(id=round_id).first() if may_change else None
-    if found is None:
-        raise Http404
-    return found
+    return ROUND_TO_CHANGE.one(page.asker, {"round_id": round_id}, to_change=True)
 
 
 class DismissWarning(ClubPage):

@@ -13,8 +13,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect
 
-from courses.layout.models import TeeSet
-from courses.layout.operations import COURSE
+from courses.layout.operations import COURSE, TEE
 from golfstats.calc.greens.work_types import work_types
 from golfstats.calc.plan.choices import LayUp
 from golfstats.calc.plan.hole.picture import WORDS
@@ -33,7 +32,6 @@ from players.plans.bag import bags
 from players.plans.models import PlanState, RoundPlan
 from players.plans.operations import PLAN, WHO, NewPlan, ask
 from players.plans.paper import card_pdf
-from players.rounds.models import Round
 
 PLANS_SHOWN = 12
 ALIKE = 0.1
@@ -54,7 +52,7 @@ class Tomorrow(ClubPage):
         self.asker.needs(*WHO)
         given = request.POST.dict()
         try:
-            plan = ask(self.asker, self._player(given), inputs.checked(NewPlan, _asked(given)))
+            plan = ask(self.asker, self._player(given), inputs.checked(NewPlan, _asked(self.asker, given)))
         except ProblemError as problem:
             return self._form(given, problem)
         return redirect(self.address("plan-page", plan.id))
@@ -70,8 +68,8 @@ class Tomorrow(ClubPage):
 
     def _players(self) -> list[Player]:
         """Whom one may plan for: oneself, or those one sees."""
-        own = list(Player.objects.filter(member=self.member))
-        return own or list(permissions.visible_players(self.member).order_by("name", "id"))
+        own = permissions.own_player(self.member)
+        return [own] if own else list(permissions.visible_players(self.member).order_by("name", "id"))
 
     def _form(self, values: Mapping[str, Any], problem: ProblemError | None = None) -> HttpResponse:
         players = self._players()
@@ -104,14 +102,14 @@ def _with_players(asker: Asker, rows: list[RoundPlan]) -> list[_Listed]:
     return [_Listed(head, row.player.name) for head, row in zip(heads, rows, strict=True)]
 
 
-def _asked(given: Mapping[str, Any]) -> dict[str, Any]:
+def _asked(asker: Asker, given: Mapping[str, Any]) -> dict[str, Any]:
     """The form as the body of the operation. A nine-hole course has a front nine alone."""
     asked = {
         name: given[name].strip()
         for name in ("tee", "planned_for", "section", "wind_mph", "temperature_c", "target")
         if given.get(name, "").strip()
     }
-    tee_set = TeeSet.objects.select_related("course").filter(id__in=_ids(asked.get("tee", ""))).first()
+    tee_set = TEE.visible(asker).filter(id__in=_ids(asked.get("tee", ""))).first()
     if tee_set is not None and tee_set.course.hole_count == 9:
         asked["section"] = "front"
     found = [given.get("speed", "")]
@@ -177,7 +175,7 @@ class PlanPage(_OfPlan):
             ],
             "surfaces": [(surface.word, WORDS[surface]) for surface in WORDS],
             "distribution": pictures.distribution(whole.round) if whole.round else "",
-            "played": plan.state == PlanState.DONE and _rounds_of(plan).exists(),
+            "played": plan.state == PlanState.DONE and answers.rounds_of(plan).exists(),
         }
         return self.page("plan", self.shared(plan) | context)
 
@@ -231,7 +229,7 @@ class PlanAfterwardsPage(_OfPlan):
     def get(self, request: HttpRequest, plan_id: UUID) -> HttpResponse:
         plan = self.plan(plan_id)
         (found,) = answers.plans_read(self.asker, [plan], Query())
-        context: dict[str, Any] = {"read": found, "played": _rounds_of(plan).exists()}
+        context: dict[str, Any] = {"read": found, "played": answers.rounds_of(plan).exists()}
         if found is not None and found.total is not None:
             context |= {"parts": _parts(found), "picture": pictures.parts_by_hole(found.shots)}
         return self.page("plan_afterwards", self.shared(plan) | context)
@@ -269,13 +267,6 @@ class BagPage(ClubPage):
         player = self.visible_player(player_id)
         (bag,) = bags(self.asker, [player], Query())
         return self.page("bag", {"player": player, "bag": bag, "lengths": pictures.bag_lengths(bag.clubs)})
-
-
-def _rounds_of(plan: RoundPlan) -> Any:
-    """Rounds that may have been played by the plan."""
-    return Round.objects.filter(
-        player_id=plan.player_id, tee_set_id=plan.tee_set_id, played_on=plan.planned_for
-    )
 
 
 MEANINGS = {

@@ -19,7 +19,6 @@ from golfstats.doors.pages.limits import too_often
 from golfstats.doors.pages.screens.accounts import BACKEND
 from golfstats.doors.rest.throttles import may_try_to_sign_in, wait
 from golfstats.ground.clubs import accounts, services
-from golfstats.ground.clubs.models import User
 from golfstats.ground.faults import Fault, ProblemError, invalid
 
 NAMES_IN_ADDRESSES = r"^[a-z0-9]+(-[a-z0-9]+)*$"
@@ -50,9 +49,8 @@ class Found(View):
     def _founded(self, request: HttpRequest, given: dict[str, Any]) -> HttpResponse:
         try:
             with transaction.atomic():
-                if request.user.pk is not None:
-                    manager = User.objects.get(pk=request.user.pk)
-                else:
+                manager = accounts.account(request.user.pk)
+                if manager is None:
                     manager = accounts.make_account(given["username"], given["password"])
                 club = services.found_club(given["slug"], given["name"], given["time_zone"], manager)
         except IntegrityError:

@@ -1,0 +1,1 @@
+"""Answers already given, kept for requests that are sent again."""

@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class AnsweredConfig(AppConfig):
+    name = "golfstats.ground.answered"
+    label = "api"

@@ -1,0 +1,55 @@
+"""Keeping an answer for a while, finding it again, and forgetting it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import timedelta
+
+from django.db import connection
+from django.utils import timezone
+
+from golfstats.ground.answered.models import AnsweredRequest
+from golfstats.ground.clubs.models import Member
+from golfstats.ground.outbox import work
+
+FORGET_ANSWERS = "forget_answers"
+FORGET_ANSWERS_ABOUT = "forget_answers_about"
+"""Those that tell of a player; the key is the player's."""
+KEPT = timedelta(days=2)
+"""Longer than anybody's phone is without a network."""
+
+
+def earlier_answer(member: Member, key: str) -> AnsweredRequest | None:
+    """One at a time for each key: the second of two requests waits here, and finds the first one's answer."""
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT pg_advisory_xact_lock(hashtextextended(%s, 0))", [f"{member.id}:{key}"])
+    return AnsweredRequest.objects.filter(member=member, key=key).first()
+
+
+def keep_answer(
+    member: Member, key: str, fingerprint: str, status: int, headers: Mapping[str, str], body: bytes = b""
+) -> None:
+    work.ask(FORGET_ANSWERS, str(member.club.id), due_at=timezone.now() + KEPT)
+    AnsweredRequest.objects.create(
+        member=member,
+        key=key,
+        fingerprint=fingerprint,
+        status=status,
+        role=member.role,
+        body=body,
+        headers=headers,
+    )
+
+
+def forget_old_answers() -> work.Later | None:
+    """Those of the club in scope; comes back while there are younger ones."""
+    AnsweredRequest.objects.filter(answered_at__lt=timezone.now() - KEPT).delete()
+    oldest = AnsweredRequest.objects.order_by("answered_at").first()
+    return None if oldest is None else work.Later(oldest.answered_at + KEPT, {})
+
+
+def forget_answers_about(player: str) -> None:
+    """Those that name somebody who erased themselves."""
+    AnsweredRequest.objects.extra(
+        where=["position(%s::bytea in body) > 0"], params=[player.encode()]
+    ).delete()

@@ -95,7 +95,8 @@ def test_a_module_without_a_place_is_noticed(name: str, graph: grimp.ImportGraph
             "golfstats.calc.figure",
             "django",
         ),
-        ("Operations never calculate", "players.rounds.operations", "golfstats.calc.figure"),
+        ("Operations and doors never calculate", "players.rounds.operations", "golfstats.calc.figure"),
+        ("Operations and doors never calculate", "golfstats.doors.pages.shown", "golfstats.calc.figure"),
         ("Doors for programs never touch tables", "golfstats.doors.graphql.schema", "players.rounds.models"),
         (
             "No parts of any package import each other in a circle",

@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cache
 from uuid import UUID
 
 from pydantic import Field, TypeAdapter
@@ -254,8 +255,14 @@ def history(_: Asker, courses: Sequence[Course], query: HistoryQuery) -> list[li
 
 
 def kinds_of_work(_: Asker, __: Query) -> list[WorkType]:
-    return [
-        WorkType(
+    return list(known_kinds().values())
+
+
+@cache
+def known_kinds() -> dict[str, WorkType]:
+    """Every kind of work by its key."""
+    return {
+        key: WorkType(
             one.kind,
             one.words,
             one.description,
@@ -264,8 +271,8 @@ def kinds_of_work(_: Asker, __: Query) -> list[WorkType]:
             list(one.recovery_days_range),
             one.source,
         )
-        for one in work_types().values()
-    ]
+        for key, one in work_types().items()
+    }
 
 
 def green_readings(_: Asker, rows: Sequence[models.GreenReading]) -> list[GreenReading]:

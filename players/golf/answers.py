@@ -27,6 +27,7 @@ from players.golf.windows import RoundWindow
 from players.people.answers import Named
 from players.people.models import Player
 
+__all__ = ["Unit"]  # what the figures told here are counted in
 _TO_METRES = {Unit.YARDS: 1 / YARDS_PER_METRE, Unit.FEET: 1 / FEET_PER_METRE}
 _DECIMALS = {
     Unit.STROKES: 2,
@@ -354,6 +355,16 @@ def number_words(value: float, unit: Unit, *, signed: bool = False) -> str:
         return index_words(value)
     shown = 100 * value if unit == Unit.SHARE else value
     return signed_number(shown, _DECIMALS.get(unit, 0), plus=signed) + _AFTER.get(unit, "")
+
+
+def strokes_words(value: float, *, signed: bool = True) -> str:
+    return number_words(value, Unit.STROKES, signed=signed)
+
+
+def length_words(value: float, unit: Unit, *, signed: bool = False) -> str:
+    """As :func:`number_words`, with the unit behind a length."""
+    words = number_words(value, unit, signed=signed)
+    return f"{words} {unit}" if unit in {Unit.YARDS, Unit.FEET, Unit.METRES} else words
 
 
 def _rounded(value: float | None) -> float | None:

@@ -10,6 +10,8 @@ from uuid import UUID
 from django.db.models import Count, QuerySet
 from pydantic import TypeAdapter
 
+from golfstats.calc.plan.choices import ClubChoice, LayUp
+from golfstats.calc.plan.hole.picture import WORDS
 from golfstats.calc.plan.rules import Shown, may_show
 from golfstats.calc.plan.whole import PlannedHole, PlannedRound
 from golfstats.ground.operations import Asker, Query
@@ -18,6 +20,9 @@ from players.plans.models import PlanAfterwards, PlanHole, PlanState, RoundPlan
 from players.plans.playing import refuse_while_it_counts
 from players.rounds.models import Round
 
+__all__ = ["ClubChoice", "LayUp", "PlannedRound", "Shown"]  # what the calculation gives is told as it is
+SURFACES = [(surface.word, words) for surface, words in WORDS.items()]
+"""What a hole is drawn with, and what it is called."""
 ROUND = TypeAdapter(PlannedRound)
 DEAR_CHOICE, WORST = -0.05, 5
 NOBODYS = (

@@ -53,6 +53,11 @@ class ClubChoice:
     gone: float
     """Chance to lose the ball or go out of bounds."""
 
+    @property
+    def half_width(self) -> float:
+        """Half of the interval of ``worse``."""
+        return NORMAL_QUANTILE * self.doubt
+
 
 @dataclass(frozen=True)
 class CostlySide:

@@ -11,10 +11,7 @@ from dataclasses import dataclass
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
-from golfstats.calc.figure import NORMAL_QUANTILE
-from golfstats.calc.plan.choices import ClubChoice
-from golfstats.calc.plan.whole import PlannedRound
-from players.plans.answers import ShotRead
+from players.plans.answers import ClubChoice, PlannedRound, ShotRead
 from players.plans.bag import BagClub
 
 WIDE = 360.0
@@ -100,12 +97,11 @@ def distribution(whole: PlannedRound) -> SafeString:
 def choices(found: Sequence[ClubChoice]) -> SafeString:
     """What each club costs beside the best, with what is not known of it; ties are bracketed with the best."""
     best = found[0].expected
-    reach = max([one.worse + NORMAL_QUANTILE * one.doubt for one in found] + [0.1])
+    reach = max([one.worse + one.half_width for one in found] + [0.1])
     x = _Scale(0.0, reach, 118, WIDE - 60)
     rows = []
     for place, one in enumerate(found):
         y = 14 + 22 * place
-        half = NORMAL_QUANTILE * one.doubt
         words = f"{one.expected:.2f}" if place == 0 else f"+{one.worse:.2f}"
         rows.append(
             format_html(
@@ -113,9 +109,9 @@ def choices(found: Sequence[ClubChoice]) -> SafeString:
                 '<circle class="{}" cx="{}" cy="{}" r="5"/><text x="{}" y="{}">{}</text>',
                 y + 4,
                 one.club,
-                x(max(one.worse - half, 0.0)),
+                x(max(one.worse - one.half_width, 0.0)),
                 y,
-                x(one.worse + half),
+                x(one.worse + one.half_width),
                 "dot" if place == 0 or not one.tie else "hollow",
                 x(one.worse),
                 y,

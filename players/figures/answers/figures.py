@@ -13,7 +13,7 @@ import numpy as np
 from pydantic import Field
 
 from golfstats.calc.figures import gained
-from golfstats.calc.figures.catalogue import UnknownFigureError
+from golfstats.calc.figures.catalogue import FIXED, UnknownFigureError
 from golfstats.calc.observations import FigureSpec, Observations
 from golfstats.calc.units import Unit
 from golfstats.calc.vocabulary import UNKNOWN, Lie, Part
@@ -32,6 +32,9 @@ from players.rounds.fields import from_yards
 MOST_FIGURES = 50
 DASHBOARD = [spec.key for spec in gained.SPECS]
 """The figures where nobody has asked for particular ones: strokes gained in all and by part."""
+
+FIGURE_OPTIONS = [(spec.key, spec.words) for spec in FIXED]
+"""Key and name of each figure that everybody has."""
 
 
 class FiguresQuery(WindowQuery):

@@ -16,7 +16,6 @@ from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.form_page import FormPage
 from golfstats.doors.pages.forms import Choice, Day, Number, Words
 from golfstats.doors.pages.pictures import intervals
-from golfstats.doors.pages.screens.chapters.progress import FIGURE_OPTIONS
 from golfstats.doors.pages.shown import told
 from golfstats.ground import inputs
 from golfstats.ground.clubs.models import DistanceUnit
@@ -28,6 +27,7 @@ from players.coaching.comparison import compare
 from players.coaching.history import history_of
 from players.coaching.operations import COACHES, GOAL, NOTE
 from players.coaching.questions import MOST_PLAYERS, CompareQuery, GoalBody, NoteBody
+from players.figures.answers.figures import FIGURE_OPTIONS
 from players.golf.answers import number_words
 from players.people import permissions
 from players.people.models import Player

@@ -18,12 +18,12 @@ from courses.calendars import services as days
 from courses.calendars.models import Event
 from courses.calendars.operations import EVENT
 from courses.greens import services as greens
+from courses.greens.answers import known_kinds
 from courses.greens.condition import recovery_by_kind
 from courses.greens.models import GreenReading, GreenWork, WorkStatus
 from courses.greens.operations import GREEN_READING, GREEN_WORK
 from courses.layout.models import Course
 from courses.layout.operations import COURSE, GREEN_STAFF
-from golfstats.calc.greens.work_types import work_types
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.form_page import FormPage
 from golfstats.doors.pages.forms import Choice, Day, Moment, Number, Numbers, Tick, Words
@@ -88,15 +88,15 @@ def kinds_in_groups() -> list[tuple[str, list[Kind]]]:
     """Every known kind, once. The club's own putts tell how long it lasts where they can, else the usual."""
     own = recovery_by_kind()
     placed = {key for keys in GROUPS.values() for key in keys}
-    rest = tuple(key for key in work_types() if key not in placed)
+    rest = tuple(key for key in known_kinds() if key not in placed)
     groups = {**GROUPS, "Other": rest} if rest else GROUPS
     return [
-        (group, [_kind(key, own) for key in keys if key in work_types()]) for group, keys in groups.items()
+        (group, [_kind(key, own) for key in keys if key in known_kinds()]) for group, keys in groups.items()
     ]
 
 
 def _kind(key: str, own: Mapping[str, float]) -> Kind:
-    usual = work_types()[key]
+    usual = known_kinds()[key]
     found = round(own.get(key, usual.recovery_days))
     source = "by this club's putts" if key in own else "as is usual"
     forecast = f"felt for about {counted(found, 'day')}, {source}"
@@ -213,7 +213,7 @@ class DeleteWork(OfCourse):
     def get(self, request: HttpRequest, course_id: UUID, work_id: UUID) -> HttpResponse:
         row = self._row(course_id, work_id)
         context = {
-            "question": f"Take back {work_types()[row.kind].words} of {row.starts_on:%-d %B %Y}?",
+            "question": f"Take back {known_kinds()[row.kind].words} of {row.starts_on:%-d %B %Y}?",
             "consequence": "Notes and adjusted figures of the rounds after it are written again. "
             "The history keeps what was entered.",
             "button": "Take it back",

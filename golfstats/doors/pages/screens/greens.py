@@ -17,13 +17,12 @@ from django.utils.safestring import SafeString
 from courses.calendars import services as days
 from courses.calendars.models import Event
 from courses.calendars.operations import EVENT, FEED
-from courses.greens.answers import GreenReading, green_readings, latest_note
+from courses.greens.answers import GreenReading, green_readings, known_kinds, latest_note
 from courses.greens.condition import CourseDay, coming_days, recovery_by_kind
 from courses.greens.models import GreenWork, WorkStatus
 from courses.greens.operations import GREEN_READING, GREEN_WORK
 from courses.layout.models import Course
 from courses.layout.operations import COURSE, GREEN_STAFF
-from golfstats.calc.greens.work_types import work_types
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.pictures import season
 from golfstats.doors.pages.screens.green_work import CAUTION, OfCourse, kind_choices, speeds_about
@@ -88,7 +87,7 @@ def today_words(state: CourseDay) -> str:
         since = (state.day - row.starts_on).days
         when = "today" if since == 0 else "yesterday" if since == 1 else f"{since} days ago"
         where = f" on greens {', '.join(map(str, row.holes))}" if row.holes else ""
-        said.append(f"{work_types()[row.kind].words} {when}{where}")
+        said.append(f"{known_kinds()[row.kind].words} {when}{where}")
     text = "; ".join(said)
     how = (
         "the greens are nearly healed"
@@ -175,8 +174,8 @@ class CoursePage(OfCourse):
             season.Felt(
                 row.starts_on,
                 row.ends_on,
-                row.ends_on + timedelta(days=round(own.get(row.kind, work_types()[row.kind].recovery_days))),
-                work_types()[row.kind].words,
+                row.ends_on + timedelta(days=round(own.get(row.kind, known_kinds()[row.kind].recovery_days))),
+                known_kinds()[row.kind].words,
                 self.address("edit-work", row.course_id, row.id) if self.staff else "",
             )
             for row in work
@@ -203,7 +202,7 @@ class CoursePage(OfCourse):
             )
             for one in green_work_costs(self.asker, begun, Query())
         }
-        return [WorkLine(row, work_types()[row.kind].words, costs.get(row.id)) for row in rows]
+        return [WorkLine(row, known_kinds()[row.kind].words, costs.get(row.id)) for row in rows]
 
     def _plan(self, request: HttpRequest, course: Course) -> dict[str, Any]:
         """The planner's answer where it was asked; otherwise what its form starts with."""

@@ -19,7 +19,6 @@ from golfstats.doors.pages.pictures.intervals import in_a_cell
 from golfstats.doors.pages.pictures.series import Point, spark
 from golfstats.doors.pages.screens.chapters.base import benchmark_options, window_query
 from golfstats.doors.pages.screens.chapters.in_short import InShort
-from golfstats.doors.pages.screens.chapters.progress import FIGURE_OPTIONS
 from golfstats.doors.pages.screens.chapters.words import PART_KINDS, PARTS, in_parts
 from golfstats.doors.pages.screens.greens import greens_today
 from golfstats.doors.pages.shown import ShownFigure, told
@@ -31,6 +30,7 @@ from players.coaching.questions import MOST_PLAYERS
 from players.coaching.report import stored_priorities
 from players.coaching.trends import Trend
 from players.coaching.week import PlayerWeek, SquadWeek, squad_weeks
+from players.figures.answers.figures import FIGURE_OPTIONS
 from players.figures.answers.squads import SquadTableRow, squad_table
 from players.figures.answers.summary import summary
 from players.golf.questions import WindowQuery

@@ -10,13 +10,13 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 
-from golfstats.calc.plan.rules import Shown
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.rest.problems import status_of
 from golfstats.ground import inputs
 from golfstats.ground.faults import ProblemError
 from golfstats.ground.operations import Query
 from players.plans import during
+from players.plans.answers import Shown
 from players.plans.operations import IN_PLAY, PLAN, WHO, HoleSent, add_hole, finish, start
 from players.rounds.input import RoundBegun
 from players.rounds.models import RoundInPlay

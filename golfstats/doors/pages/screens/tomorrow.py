@@ -13,10 +13,8 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect
 
+from courses.greens.answers import known_kinds
 from courses.layout.operations import COURSE, TEE
-from golfstats.calc.greens.work_types import work_types
-from golfstats.calc.plan.choices import LayUp
-from golfstats.calc.plan.hole.picture import WORDS
 from golfstats.doors.pages import plan_pictures as pictures
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.rest.problems import status_of
@@ -27,7 +25,7 @@ from players.people import permissions
 from players.people.models import Player
 from players.plans import answers, services
 from players.plans.afterwards import ask_to_read
-from players.plans.answers import PlanRead, WholePlan
+from players.plans.answers import LayUp, PlanRead, WholePlan
 from players.plans.bag import bags
 from players.plans.models import PlanState, RoundPlan
 from players.plans.operations import PLAN, WHO, NewPlan, ask
@@ -85,7 +83,7 @@ class Tomorrow(ClubPage):
             "sections": SECTIONS,
             "speeds": SPEEDS,
             "bumps": BUMPS,
-            "kinds": [(key.replace("_", " "), kind.words) for key, kind in work_types().items()],
+            "kinds": [(key.replace("_", " "), kind.words) for key, kind in known_kinds().items()],
             "plans": _with_players(self.asker, list(rows)),
         }
         return self.page("tomorrow", context, status=status_of(problem) if problem else 200)
@@ -173,7 +171,7 @@ class PlanPage(_OfPlan):
                 }
                 for hole in whole.by_hole
             ],
-            "surfaces": [(surface.word, WORDS[surface]) for surface in WORDS],
+            "surfaces": answers.SURFACES,
             "distribution": pictures.distribution(whole.round) if whole.round else "",
             "played": plan.state == PlanState.DONE and answers.rounds_of(plan).exists(),
         }

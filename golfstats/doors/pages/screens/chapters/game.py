@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from golfstats.calc.units import Unit
 from golfstats.doors.pages.pictures import intervals, target
 from golfstats.doors.pages.pictures.frame import Span
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table, Trust
@@ -23,7 +22,7 @@ from players.figures.answers.figures import FiguresQuery, figures
 from players.figures.answers.long_game import ApproachBand, ChangingFigure, approach, distances
 from players.figures.answers.misses import MissesOfTarget, misses
 from players.figures.answers.summary import summary
-from players.golf.answers import Figure, NamedFigure, number_words
+from players.golf.answers import Figure, NamedFigure, Unit, number_words, strokes_words
 
 SHORT_GAME = (
     "gained.short_game",
@@ -320,7 +319,7 @@ def _greens_words(raw: Figure, owed: Figure, adjusted: Figure) -> str:
         return f"Too few recorded putts to tell: {raw.words}."
     if owed.value is None or adjusted.value is None:
         return f"Putting as it was: {raw.words}. What the greens took cannot be told yet."
-    parts = joined([f"{number_words(raw.value, Unit.STROKES, signed=True)} strokes a round as it was"])
+    parts = joined([f"{strokes_words(raw.value)} strokes a round as it was"])
     if owed.low is not None and owed.low > 0:
         return f"{parts}; the greens took {owed.words}. Without that it is {adjusted.words}."
     return f"{parts}; the greens explain little of it ({owed.words})."

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from golfstats.calc.units import Unit
 from golfstats.doors.pages.pictures import intervals
 from golfstats.doors.pages.pictures.series import Point, over_time
 from golfstats.doors.pages.screens.chapters.base import Block, Chapter, PlayerChapter
@@ -14,7 +13,6 @@ from golfstats.doors.pages.screens.chapters.words import (
     PARTS,
     in_parts,
     signed_ticks,
-    strokes_words,
     trust_in,
 )
 from golfstats.ground.operations import Query
@@ -23,7 +21,7 @@ from players.coaching.questions import TrendsQuery
 from players.coaching.trends import trends
 from players.conditions.answers.rounds import LastQuery, player_adjusted
 from players.figures.answers.summary import summary
-from players.golf.answers import number_words
+from players.golf.answers import strokes_words
 from players.handicap import answers as handicaps
 
 SURE = 0.3
@@ -48,7 +46,7 @@ class InShort(PlayerChapter):
                 f"In all: {total.compared_with.words}." if sure else "No change for certain in three months."
             )
         if owed.low is not None and owed.low > 0 and owed.value is not None:
-            cost = number_words(owed.value, Unit.STROKES)
+            cost = strokes_words(owed.value, signed=False)
             sentences.append(f"Of the putting, {cost} strokes a round were the greens.")
         picture = over_time(
             "Strokes gained a round",

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from courses.greens.answers import known_kinds
 from courses.greens.models import GreenWork
 from courses.greens.operations import GREEN_WORK
-from golfstats.calc.figures.catalogue import FIXED
-from golfstats.calc.greens.work_types import work_types
 from golfstats.doors.pages.pictures import intervals
 from golfstats.doors.pages.pictures.series import Mark, Point, over_time
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table, Trust
@@ -22,11 +21,10 @@ from players.coaching.priorities import Priorities, RankedGroup, player_prioriti
 from players.coaching.questions import Outcome, PrioritiesQuery, TagKind, TrendsQuery, TrialQuery
 from players.coaching.trends import PlayersTrends, Trend, trends
 from players.coaching.trials import Trial, trials
+from players.figures.answers.figures import FIGURE_OPTIONS
 from players.figures.answers.summary import summary
 from players.golf.answers import number_words
 from players.handicap.answers import HandicapRecord, RecordedScore, handicap_records
-
-FIGURE_OPTIONS = [(spec.key, spec.words) for spec in FIXED]
 
 
 def trend_points(page: PlayerChapter, found: Trend) -> list[Point]:
@@ -40,7 +38,7 @@ def trend_points(page: PlayerChapter, found: Trend) -> list[Point]:
 def work_marks(page: PlayerChapter) -> list[Mark]:
     """Work on any of the club's greens, for the axis of time."""
     rows: Sequence[GreenWork] = list(GREEN_WORK.visible(page.asker).filter(status="confirmed"))
-    return [Mark(row.starts_on, f"{work_types()[row.kind].words} of the greens") for row in rows]
+    return [Mark(row.starts_on, f"{known_kinds()[row.kind].words} of the greens") for row in rows]
 
 
 class Trends(PlayerChapter):

@@ -7,13 +7,12 @@ from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
 
-from golfstats.calc.units import Unit
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table
 from golfstats.doors.pages.screens.chapters.words import day_words, trust_in
 from golfstats.ground import inputs
 from golfstats.ground.words import counted
 from players.figures.answers.figures import Observation, ShotsQuery, shots_behind
-from players.golf.answers import number_words
+from players.golf.answers import Unit, number_words
 
 PAGE = 50
 

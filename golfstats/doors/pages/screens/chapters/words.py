@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from golfstats.calc.units import Unit
-from golfstats.calc.vocabulary import Part
 from golfstats.doors.pages.screens.chapters.base import Trust
 from players.figures.answers.summary import GainedByPart
-from players.golf.answers import Benchmark, NamedFigure, number_words
+from players.golf.answers import Benchmark, NamedFigure
 
-PARTS = ("In all", *(part.word.replace("_", " ").capitalize() for part in Part))
-PART_KINDS = ("bar", *(part.word for part in Part))
+PARTS = ("In all", "Tee", "Approach", "Short game", "Putting")
+PART_KINDS = ("bar", "tee", "approach", "short_game", "putting")
 
 
 def in_parts(gains: GainedByPart) -> list[NamedFigure]:
@@ -23,10 +21,6 @@ def in_parts(gains: GainedByPart) -> list[NamedFigure]:
 def trust_in(benchmark: Benchmark) -> Trust:
     """Who the golfer compared with is, and how far to trust them."""
     return Trust((f"{benchmark.name}: {benchmark.description}", benchmark.provenance, benchmark.caution))
-
-
-def strokes_words(value: float) -> str:
-    return number_words(value, Unit.STROKES, signed=True)
 
 
 def signed_ticks(value: float) -> str:

@@ -26,6 +26,7 @@ from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club, Member, Role
 from golfstats.ground.faults import ProblemError, Refusal, not_found
 from golfstats.ground.inputs import written_as_a_day
+from golfstats.ground.orders import with_order
 from golfstats.ground.standing import Person, Standing
 
 RowT = TypeVar("RowT", bound=Model)
@@ -216,6 +217,11 @@ class Operation:
     def method(self) -> str:
         return "GET"
 
+    @property
+    def parameters(self) -> type[Query]:
+        """What may be said beside the address."""
+        return self.query
+
     def seen(self, asker: Asker, rows: Iterable[AnyRow]) -> None:
         """Somebody reads the answer about these rows."""
         if self.tells and self.about is not None and self.about.whose is not None:
@@ -244,6 +250,13 @@ class Listing(Operation):
     """How the rows are told; a :class:`Subject` where questions can be asked about each."""
     parent: str = ""
     """With ``about``: the column that holds the key of the row it is about."""
+    sorts: tuple[str, ...] = ()
+    """By which columns one may have it sorted beside the first of ``order``: none has nulls, each has an index."""
+
+    @cached_property
+    def parameters(self) -> type[Query]:
+        columns = (self.order[0].removeprefix("-"), *self.sorts)
+        return with_order(self.query, self.line.__name__, columns)
 
     @property
     def line(self) -> type:

@@ -46,6 +46,7 @@ from golfstats.ground.operations import (
     Subject,
     filtered,
 )
+from golfstats.ground.orders import order_of
 from golfstats.ground.standing import Standing
 
 Arguments = dict[str, tuple[Any, Any]]
@@ -95,7 +96,7 @@ class Declared:
         if isinstance(operation, Listing):
             self.rows[f"{place}.{camel(operation.field)}"] = partial(_rows_there, operation)
             kind = _connection(self.type_of(operation.of))
-            return _made(operation, kind, places | PAGE | _arguments(operation.query, self.types), _list)
+            return _made(operation, kind, places | PAGE | _arguments(operation.parameters, self.types), _list)
         if isinstance(operation, Gathering):
             line = self.types.answer(operation.line)
             if operation.key is None:
@@ -105,15 +106,17 @@ class Declared:
                 return _made(
                     operation,
                     _connection(line),
-                    places | PAGE | _arguments(operation.query, self.types),
+                    places | PAGE | _arguments(operation.parameters, self.types),
                     _gather_page,
                 )
-            return _made(operation, _list_of(line), places | _arguments(operation.query, self.types), _gather)
+            return _made(
+                operation, _list_of(line), places | _arguments(operation.parameters, self.types), _gather
+            )
         assert isinstance(operation, Reading)  # noqa: S101 - downloads have no field, changes are no questions
         answer = self.types.answer(operation.answer)
         if operation.about is not None and operation.answer is operation.about.head:
             answer = self.type_of(operation.about)
-        return _made(operation, answer | None, places | _arguments(operation.query, self.types), _read)
+        return _made(operation, answer | None, places | _arguments(operation.parameters, self.types), _read)
 
     def _finding(self, subject: Subject[Any]) -> Any:
         def find(asker: Asker, parent: Any, given: dict[str, Any]) -> Any:  # noqa: ARG001 - roots have no parent
@@ -130,7 +133,7 @@ class Declared:
             )
         if operation.version is not None:
             arguments["version"] = (int | None, None)
-        arguments |= _arguments(operation.query, self.types)
+        arguments |= _arguments(operation.parameters, self.types)
         if operation.of is not None:
             answer = self.type_of(operation.of)
         else:
@@ -186,8 +189,9 @@ def _gather_page(operation: Gathering, asker: Asker, parent: Any, given: dict[st
 
 
 def _list(operation: Listing, asker: Asker, parent: Any, given: dict[str, Any]) -> Any:
-    page, order = Page(given.pop("first"), given.pop("after")), Order(operation.order)
+    page = Page(given.pop("first"), given.pop("after"))
     query = _checked(operation, given)
+    order = Order(order_of(query, operation.order))
     rows = filtered(operation.rows(asker), query)
 
     def family(rows: Sequence[Any]) -> list[Row]:
@@ -260,7 +264,7 @@ def _rows(operation: Operation, asker: Asker, parent: Any, given: dict[str, Any]
 
 
 def _checked(operation: Any, given: dict[str, Any]) -> Query:
-    model: type[Query] = operation.query
+    model: type[Query] = operation.parameters
     known = {name: info.alias or name for name, info in model.model_fields.items()}
     values = {known[name]: given[name] for name in known if given.get(name) is not None}
     try:

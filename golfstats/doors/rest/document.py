@@ -10,6 +10,7 @@ from typing import Any, get_type_hints
 from pydantic import BaseModel, TypeAdapter
 from pydantic.json_schema import JsonSchemaMode
 
+from golfstats.doors.rest.fields import FIELDS, FIELDS_MEANING, PART, field_names
 from golfstats.doors.rest.manners import MERGE_PATCH
 from golfstats.doors.rest.operations import JSON, usual_status
 from golfstats.ground.answers import class_meaning, field_meanings
@@ -47,7 +48,7 @@ class Described:
             }
             answers |= set(getattr(operation, "also", {}).values())
             named = (getattr(operation, name, None) for name in ("body", "form"))
-            bodies |= {operation.query, *(one for one in named if one)}
+            bodies |= {operation.parameters, *(one for one in named if one)}
         wanted: list[tuple[type, JsonSchemaMode, TypeAdapter[Any]]] = [
             *((one, "serialization", TypeAdapter(one)) for one in sorted(answers, key=str)),
             *((one, "validation", TypeAdapter(one)) for one in sorted(bodies, key=str)),
@@ -69,6 +70,14 @@ class Described:
         schema.pop("required", None)
         return schema
 
+    def some_fields_of(self, line: type) -> Schema:
+        """A component: a line of which only those fields are told that were asked for."""
+        name = f"SomeFieldsOf{line.__name__}"
+        part = {**self._resolved(self.answer(line)), "minProperties": 1}
+        part.pop("required", None)
+        self.components[name] = part
+        return {"$ref": REFERENCES.format(model=name)}
+
     def query(self, query: type[Query]) -> Schema:
         """The parameters' properties, not as a reference."""
         return self._resolved(self._schemas[query, "validation"])
@@ -86,7 +95,7 @@ def paths_of(operations: Iterable[Operation]) -> tuple[dict[str, Any], dict[str,
     for operation in of_rest:
         address = "/api/v1/" + _PLACE.sub(r"{\2}", operation.path)
         paths.setdefault(address, {})[operation.method.lower()] = _operation(operation, described)
-    queries = {operation.query.__name__ for operation in of_rest}
+    queries = {operation.parameters.__name__ for operation in of_rest}
     components = {name: schema for name, schema in described.components.items() if name not in queries}
     return paths, components
 
@@ -129,9 +138,9 @@ def _responses(operation: Operation, described: Described) -> dict[str, Any]:
         content |= {media_type: {"schema": {"type": "string"}} for media_type in operation.written}
         return {"200": {"description": "The answer", "content": content}}
     if isinstance(operation, Listing):
-        return {"200": _json("A page", _envelope(described.answer(operation.line), paged=True))}
+        return {"200": _list("A page", operation.line, described, paged=True)}
     if isinstance(operation, Gathering):
-        return {"200": _json("The list", _envelope(described.answer(operation.line), paged=False))}
+        return {"200": _list("The list", operation.line, described, paged=False)}
     if isinstance(operation, Download):
         schema = {"type": "string"} if operation.answer is None else described.answer(operation.answer)
         media_type = operation.media_type.partition(";")[0]
@@ -145,6 +154,12 @@ def _responses(operation: Operation, described: Described) -> dict[str, Any]:
 
 def _json(description: str, schema: Schema) -> dict[str, Any]:
     return {"description": description, "content": {JSON: {"schema": schema}}}
+
+
+def _list(description: str, line: type, described: Described, *, paged: bool) -> dict[str, Any]:
+    whole = _json(description, _envelope(described.answer(line), paged=paged))
+    whole["content"][PART] = {"schema": _envelope(described.some_fields_of(line), paged=paged)}
+    return whole
 
 
 def _envelope(line: Schema, *, paged: bool) -> Schema:
@@ -184,7 +199,7 @@ def _all_parameters(operation: Operation, described: Described) -> list[dict[str
 
 
 def _parameters(operation: Operation, described: Described) -> list[dict[str, Any]]:
-    parameters = _query_parameters(described.query(operation.query))
+    parameters = _query_parameters(described.query(operation.parameters))
     if isinstance(operation, Listing):
         cursor = {"type": "string", "description": "From next or previous of this very list."}
         size = {
@@ -195,6 +210,9 @@ def _parameters(operation: Operation, described: Described) -> list[dict[str, An
             "description": "Lines of a page.",
         }
         parameters += [_parameter("cursor", cursor), _parameter("page_size", size)]
+    if isinstance(operation, Listing | Gathering):
+        some = {"type": "string", "examples": [field_names(operation.line)[0]], "description": FIELDS_MEANING}
+        parameters.append(_parameter(FIELDS, some))
     if operation.is_pending is not None:
         words = "`wait=5`: answer once the worker is done, or after so many seconds (RFC 7240); 10 at most."
         wait = {"type": "string", "description": words}

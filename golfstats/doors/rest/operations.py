@@ -23,6 +23,7 @@ from rest_framework.views import APIView
 
 from golfstats.doors.rest import bodies
 from golfstats.doors.rest.authentication import PasswordAuthentication
+from golfstats.doors.rest.fields import FIELDS, Part
 from golfstats.doors.rest.manners import MERGE_PATCH, farewell, links_of
 from golfstats.doors.rest.paging import CursorPagination
 from golfstats.doors.rest.parameters import query_of
@@ -47,6 +48,7 @@ from golfstats.ground.operations import (
     Subject,
     filtered,
 )
+from golfstats.ground.orders import order_of
 from golfstats.ground.standing import Person, Standing
 from players.people.services import write_down_readers
 
@@ -127,7 +129,7 @@ class OperationView(APIView):
 
     def read(self, request: Request, operation: Reading, places: Mapping[str, Any]) -> HttpResponseBase:
         rows = self.rows(operation, places)
-        query = query_of(operation.query, request, _parameters(operation, places))
+        query = query_of(operation.parameters, request, _parameters(operation, places))
         if self.written_as:
             operation.seen(self.asker, rows)
             content = operation.written[self.written_as](self.asker, *rows, query)
@@ -144,35 +146,40 @@ class OperationView(APIView):
     def lines(self, request: Request, operation: Listing, places: Mapping[str, Any]) -> Response:
         above = self.rows(operation, places)
         query = query_of(
-            operation.query, request, _parameters(operation, places), beside=("cursor", "page_size")
+            operation.parameters,
+            request,
+            _parameters(operation, places),
+            beside=("cursor", "page_size", FIELDS),
         )
+        part = Part.of(request, operation.line)
         rows = filtered(operation.rows(self.asker), query)
         if above:
             rows = rows.filter(**{operation.parent: above[0].pk})
         paging = CursorPagination()
-        paging.ordering = operation.order
+        paging.ordering = order_of(query, operation.order)
         page = paging.paginate_queryset(rows, request, view=self)
         operation.of.seen(self.asker, page or [])
-        return paging.get_paginated_response(list(operation.of.heads(self.asker, page)))
+        return part.told(paging.get_paginated_response(part.lines(operation.of.heads(self.asker, page))))
 
     def gather(self, request: Request, operation: Gathering, places: Mapping[str, Any]) -> Response:
         rows = self.rows(operation, places)
-        query = query_of(operation.query, request, _parameters(operation, places))
+        query = query_of(operation.parameters, request, _parameters(operation, places), beside=(FIELDS,))
+        part = Part.of(request, operation.line)
         lines = _only(operation.gather(self.asker, *([rows] if rows else []), query), rows)
         operation.seen(self.asker, rows)
-        return Response({"results": list(lines)})
+        return part.told(Response({"results": part.lines(lines)}))
 
     def download(
         self, request: Request, operation: Download, places: Mapping[str, Any]
     ) -> StreamingHttpResponse:
-        query = query_of(operation.query, request, _parameters(operation, places))
+        query = query_of(operation.parameters, request, _parameters(operation, places))
         headers = {"Content-Disposition": f'attachment; filename="{operation.file_name}"'}
         pieces = operation.pieces(self.asker, query)
         return StreamingHttpResponse(pieces, content_type=operation.media_type, headers=headers)
 
     def change(self, request: Request, operation: Change, places: Mapping[str, Any]) -> Response:
         rows = self.rows_to_change(request, operation, places)
-        query = query_of(operation.query, request, _parameters(operation, places))
+        query = query_of(operation.parameters, request, _parameters(operation, places))
         stale = _stale(request, operation, rows)
         if stale is not None and operation.is_repeated is None:
             raise stale

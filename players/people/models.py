@@ -28,7 +28,7 @@ class Player(ClubOwned):
     )
     """A coach whom the guardian approved of before consenting to anybody else."""
     erased_at = models.DateTimeField(null=True, blank=True)
-    """When they erased themselves: nobody reads their golf, and it has no name any more."""
+    """When they were erased: nobody reads their golf, and it has no name any more."""
 
     class Meta(ClubOwned.Meta):
         constraints = [

@@ -1,4 +1,5 @@
-"""A person erases themselves from a club: what goes, what stays without their name, and what is kept and why.
+"""A person erases themselves from a club, or has a manager erase them who have no sign-in there: what goes, what
+stays without their name, and what is kept and why.
 
 Rounds go, or stay without a name in what the club's golf taught it: the club has chosen beforehand. Whatever was
 fitted to rounds that go is fitted again.
@@ -16,9 +17,10 @@ from django.utils import timezone
 from golfstats.calc.clubs import is_usual
 from golfstats.ground.answered.services import FORGET_ANSWERS_ABOUT
 from golfstats.ground.clubs import services as clubs
+from golfstats.ground.clubs.invitations import open_invitations
 from golfstats.ground.clubs.membership import memberships
 from golfstats.ground.clubs.models import ErasedGolf, Member, User
-from golfstats.ground.faults import Fault, invalid
+from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.outbox import work
 from golfstats.ground.words import counted
 from players import kinds
@@ -58,12 +60,12 @@ class Kept:
 
 @dataclass(frozen=True)
 class Erasure:
-    """What has become of you in the club."""
+    """What has become of a person in the club."""
 
     account_gone: bool
-    """Your sign-in, its tokens and the list of sign-ins went as well: no other club knows you."""
+    """Their sign-in, its tokens and the list of sign-ins went as well: no other club knows them."""
     rounds: int
-    """How many rounds of yours there were."""
+    """How many rounds of theirs there were."""
     golf: ErasedGolf
     """What the club chose for them beforehand."""
     kept: list[Kept]
@@ -75,8 +77,8 @@ def erase(member: Member, name: str, password: str) -> Erasure:
     _confirm(member, name, password)
     player = Player.objects.select_for_update(of=("self",)).filter(member=member).first()
     choice = ErasedGolf(member.club.erased_golf)
-    rounds = 0 if player is None else Round.objects.filter(player=player).count()
-    kept = _kept(member, choice, rounds)
+    rounds = 0 if player is None else _rounds_of(player)
+    kept = _kept(choice, rounds, what_they_did=_did_something(member))
     if player is not None:
         _erase_player(player, choice)
     _erase_traces(member)
@@ -86,6 +88,28 @@ def erase(member: Member, name: str, password: str) -> Erasure:
     if not account_gone:
         kept.append(Kept("Your sign-in", "Another club knows you by it. Erase yourself there as well."))
     return Erasure(account_gone=account_gone, rounds=rounds, golf=choice, kept=kept)
+
+
+def erase_without_sign_in(player: Player, name: str) -> Erasure:
+    """Erase a player whose golf others entered, because they asked for it. Who signs in does it by themselves."""
+    if player.member_id is not None:
+        title = f"{player.name} signs in, and erases themselves by their own account"
+        raise ProblemError("has-a-sign-in", title, Refusal.CONFLICT)
+    if name.strip() != player.name:
+        raise invalid([Fault("/name", "not_their_name", "this is not the player's name in the club")])
+    choice, rounds = ErasedGolf(player.club.erased_golf), _rounds_of(player)
+    open_invitations().filter(name=player.name).delete()
+    _erase_player(player, choice)
+    kept = _kept(choice, rounds, what_they_did=False)
+    return Erasure(account_gone=False, rounds=rounds, golf=choice, kept=kept)
+
+
+def _rounds_of(player: Player) -> int:
+    return Round.objects.filter(player=player).count()
+
+
+def _did_something(member: Member) -> bool:
+    return any(done.by(member).exists() for done in done_by_members() if done.model is not Member)
 
 
 def _confirm(member: Member, name: str, password: str) -> None:
@@ -98,13 +122,13 @@ def _confirm(member: Member, name: str, password: str) -> None:
         raise invalid(faults)
 
 
-def _kept(member: Member, choice: ErasedGolf, rounds: int) -> list[Kept]:
+def _kept(choice: ErasedGolf, rounds: int, *, what_they_did: bool) -> list[Kept]:
     kept = []
     if rounds and choice == ErasedGolf.ANONYMOUS:
         what = f"{counted(rounds, 'round')} with day, scores and shots, under no name"
         why = "What the club's golf teaches rests on them: its benchmark and what its greens cost. The club chose so."
         kept.append(Kept(what, why))
-    if any(done.by(member).exists() for done in done_by_members() if done.model is not Member):
+    if what_they_did:
         what = "What you wrote or decided about others, courses and greens, without your name"
         kept.append(
             Kept(what, "It belongs to their records. Words in it that name you have to be put right there.")

@@ -1,4 +1,4 @@
-"""What a person may do with what is kept of them. Nobody else may, whatever their role."""
+"""What a person may do with what is kept of them. Nobody else may, whatever their role, but for whom has no sign-in."""
 
 from __future__ import annotations
 
@@ -7,12 +7,16 @@ from typing import Annotated
 
 from pydantic import Field
 
+from golfstats.ground.clubs.models import Role
 from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.inputs import Body
 from golfstats.ground.members.operations import AccountBody, own_membership
 from golfstats.ground.operations import Asker, Change, Download, Operation, Query, Reading
 from golfstats.ground.standing import Person, Standing
+from players.people.models import Player
+from players.people.operations import GUARDED
 from players.record import answers, services
-from players.record.erasing import Erasure, erase
+from players.record.erasing import Erasure, erase, erase_without_sign_in
 
 ZIP = "application/zip"
 FILE_NAME = "golf-record.zip"
@@ -46,7 +50,36 @@ def _erase(person: Person, given: Confirmation, query: OwnClub) -> Erasure:
         return erase(member, given.name, given.password)
 
 
+class PlayerConfirmation(Body):
+    """What only somebody types who means this player."""
+
+    name: Annotated[str, Field(max_length=120, description="The player's name, as it stands in the club.")]
+
+
+def _erase_player(_: Asker, player: Player, given: PlayerConfirmation) -> Erasure:
+    return erase_without_sign_in(player, given.name)
+
+
 OPERATIONS: list[Operation] = [
+    Change(
+        name="player-erasure",
+        id="erase_player",
+        path="players/<uuid:player_id>/erasure",
+        field="erase_player",
+        verb="POST",
+        summary="Erase a player without a sign-in, for good, because they asked for it (managers)",
+        description=(
+            "For whom others entered rounds, and for players under age whose guardian asks. Everything about them "
+            "goes; rounds go or stay under no name, as the club's `erased_golf` says. The answer says what is kept and "
+            "why: tell them. Who signs in erases themselves."
+        ),
+        about=GUARDED,
+        roles=(Role.MANAGER,),
+        body=PlayerConfirmation,
+        do=_erase_player,
+        told=Erasure,
+        status=200,
+    ),
     Change(
         name="erasure",
         id="erase_myself",

@@ -303,6 +303,10 @@ CALLS: dict[str, Call] = {
         body=fixed({"played_on": "2026-07-01", "pcc": 1, "origin": "the union's list"})
     ),
     "POST erasure": Call(Role.PLAYER, lambda world: {"name": world.members[Role.PLAYER].name}, status=200),
+    "POST player-erasure": Call(  # the player signs in, and erases themselves
+        body=lambda world: {"name": f"{world.private} player"}, status=409
+    ),
+    "GET player-consents": Call(Role.PLAYER),
     "GET own-record": Call(Role.PLAYER),
     "POST own-record": Call(Role.PLAYER, status=202),
     "GET own-record-file": Call(Role.PLAYER),

@@ -25,7 +25,7 @@ from players.rounds import notation
 from players.rounds.input import RoundInput
 from players.rounds.models import BagWord, Round, RoundInPlay
 from tests.api.calls import Call, a_round, a_start, holes, scorecard
-from tests.api.world import World
+from tests.api.world import FIRST_DAY, World
 
 DEPTH = 4
 """Deep enough for the shots of a round."""
@@ -55,6 +55,11 @@ ARGUMENTS: dict[str, tuple[Role, Variables]] = {
         Role.MANAGER,
         lambda world: {"id": world.id(Player), "given": {"underAge": True, "consentBy": "A. Guardian"}},
     ),
+    "erasePlayer": (
+        Role.MANAGER,
+        lambda world: {"id": world.mate_id, "given": {"name": f"{world.private} reserve {FIRST_DAY}"}},
+    ),
+    "playerConsents": (Role.PLAYER, by_id(Player)),
     "playerReaders": (Role.PLAYER, by_id(Player)),
     "ownRecord": (Role.PLAYER, lambda world: {}),
     "askForOwnRecord": (Role.PLAYER, lambda world: {}),

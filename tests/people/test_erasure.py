@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from django.db import connection, models
 
+from golfstats.ground.clubs.invitations import invite
 from golfstats.ground.clubs.models import ErasedGolf, Invitation, Member, Role, User
 from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
@@ -19,6 +20,7 @@ from players.golf.models import ClubBenchmark
 from players.people.models import GolfRead, Player
 from players.rounds.models import Round, Shot
 from tests import factories, rows
+from tests.api.test_api_behaviour import is_problem
 from tests.people.catalogue import tables_about, text_columns
 from tests.players.conftest import client_of
 from tests.players.simulated_golf import play_rounds
@@ -183,6 +185,63 @@ def test_shots_that_go_are_taken_out_of_what_was_fitted(fitted: Place) -> None:
     assert 0 < after < before
 
 
+# Somebody without a sign-in --------------------------------------------------------------------------------
+
+
+def erase_player(by: Member, player: Player, name: str) -> Any:
+    path = f"/api/v1/players/{player.id}/erasure"
+    return client_of(by).post(path, {"name": name}, format="json")
+
+
+@pytest.mark.parametrize("choice", CHOICES)
+def test_a_manager_erases_whom_nobody_signs_in_as(place: Place, played: Round, choice: ErasedGolf) -> None:
+    choose(place, choice)
+    with club_scope(place.club.id):
+        Player.objects.filter(id=place.player.id).update(member=None)
+        invite(place.manager, "Ines Aldana", Role.PLAYER)
+    wrong = erase_player(place.manager, place.player, "Ines")
+    assert [one["code"] for one in wrong.json()["errors"]] == ["not_their_name"]
+    answer = erase_player(place.manager, place.player, "Ines Aldana")
+    assert answer.status_code == 200, answer.content
+    told = answer.json()
+    assert (told["account_gone"], told["rounds"], told["golf"]) == (False, 1, choice.value)
+    kept = [one["what"] for one in told["kept"]]
+    stays = ["1 round with day, scores and shots, under no name"] if choice == ErasedGolf.ANONYMOUS else []
+    assert kept == [*stays, "Backups from before today"]
+    manager = client_of(place.manager)
+    for path in (f"players/{place.player.id}", f"rounds/{played.id}"):
+        assert manager.get(f"/api/v1/{path}").status_code == 404, path
+    worker.drain()
+    with club_scope(place.club.id):
+        assert Round.objects.exists() == (choice == ErasedGolf.ANONYMOUS)
+        assert {one for one in where_the_name_is("Ines Aldana")} == set()
+    assert erase_player(place.manager, place.player, "Ines Aldana").status_code == 404, "it is done once"
+
+
+def test_whoever_signs_in_is_erased_by_nobody_else(place: Place) -> None:
+    refused = erase_player(place.manager, place.player, "Ines Aldana")
+    is_problem(refused, 409, "has-a-sign-in")
+    for member in (place.coach, place.greenkeeper, place.player_member):
+        assert erase_player(member, place.player, "Ines Aldana").status_code == 404, member
+    with club_scope(place.club.id):
+        assert Player.objects.filter(id=place.player.id, erased_at=None).exists()
+
+
+def test_a_manager_erases_one_under_age_whose_golf_they_may_not_read(place: Place, played: Round) -> None:
+    with club_scope(place.club.id):
+        Player.objects.filter(id=place.player.id).update(member=None, under_age=True)
+    browser, pages = signed_in(place.manager), f"/clubs/{place.club.slug}/members"
+    assert browser.get(f"/clubs/{place.club.slug}/players/{place.player.id}").status_code == 404
+    address = f"{pages}/players/{place.player.id}/erase"
+    listed = Page.of(browser.get(f"{pages}/under-age").content)
+    assert address in listed.links
+    assert f"{pages}/players/{place.other_player.id}/erase" not in listed.links, "Tomas signs in"
+    assert "not the player" in Page.of(browser.post(address, {"name": "Somebody"}).content).text
+    done = browser.post(address, {"name": "Ines Aldana"}, follow=True)
+    assert "What stays, to tell them: Backups from before today" in Page.of(done.content).text
+    assert browser.get(address).status_code == 404
+
+
 # Nothing is forgotten --------------------------------------------------------------------------------------
 
 KEYS_OF_THE_TRADE = frozenset(
@@ -203,14 +262,14 @@ def give_their_name(row: models.Model, *, golf: bool) -> None:
     row.save()
 
 
-def where_the_name_is() -> set[str]:
+def where_the_name_is(name: str = NAME) -> set[str]:
     with connection.cursor() as cursor:
         found = set()
         for table, column in text_columns(cursor):
             cursor.execute(
                 f'SELECT EXISTS (SELECT FROM "{table}" WHERE '
                 f"""position(%s::bytea in convert_to("{column}"::text, 'UTF8')) > 0)""",
-                [NAME.encode()],
+                [name.encode()],
             )
             if cursor.fetchone()[0]:
                 found.add(f"{table}.{column}")

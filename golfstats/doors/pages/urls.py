@@ -160,6 +160,11 @@ of_managers = [
         guardians.RecordGuardian.as_view(),
         name="record-guardian",
     ),
+    path(
+        "members/players/<uuid:player_id>/erase",
+        guardians.ErasePlayer.as_view(),
+        name="erase-player",
+    ),
     path("members/players/new", staff.EditPlayer.as_view(), name="new-player"),
     path("members/players/<uuid:player_id>", staff.EditPlayer.as_view(), name="edit-player"),
     path("members/players/<uuid:player_id>/committee", staff.Committee.as_view(), name="committee-page"),

@@ -45,6 +45,10 @@ MEANINGS: dict[str, tuple[str, str]] = {
         "The course is one of the club's own, with golf of its own.",
         "Only a provisional course is merged; remove the other once nothing was played there.",
     ),
+    "has-a-sign-in": (
+        "A manager erases only players without a sign-in.",
+        "Ask the person to erase themselves: on the page What is kept of you, or by POST clubs/<slug>/erasure.",
+    ),
     "not-a-form": (
         "The body is not a form with fields and a file (multipart/form-data, RFC 7578).",
         "Send the file as the field file of such a form.",

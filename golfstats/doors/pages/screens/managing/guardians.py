@@ -1,4 +1,4 @@
-"""Players under age: what their guardians said, recorded by a manager who need not see their golf."""
+"""What a manager does for players without seeing their golf: recording what guardians said, erasing whom asks for it."""
 
 from __future__ import annotations
 
@@ -11,12 +11,13 @@ from django.http import HttpRequest, HttpResponse
 from golfstats.doors.pages.forms import Choice, Tick, Words
 from golfstats.doors.pages.screens.managing.base import ManagerForm, OfManager
 from golfstats.ground import inputs
-from golfstats.ground.clubs.models import Role
+from golfstats.ground.clubs.models import ErasedGolf, Role
 from golfstats.ground.members.answers import members
 from players.people.answers import guarded_players
 from players.people.models import Player
 from players.people.operations import GUARDED, Guardian
 from players.people.services import record_guardian
+from players.record.erasing import erase_without_sign_in
 
 
 class Guardians(OfManager):
@@ -24,7 +25,9 @@ class Guardians(OfManager):
 
     def get(self, request: HttpRequest) -> HttpResponse:
         rows = list(GUARDED.visible(self.asker).order_by("-under_age", "name", "id"))
-        return self.page("guardians", {"players": guarded_players(self.asker, rows)})
+        told = zip(rows, guarded_players(self.asker, rows), strict=True)
+        players = [(one, row.member_id is None) for row, one in told]
+        return self.page("guardians", {"players": players})
 
 
 class RecordGuardian(ManagerForm):
@@ -64,6 +67,33 @@ class RecordGuardian(ManagerForm):
             consent_by=said.consent_by,
             coach_id=said.approved_coach,
         )
+
+    def back(self) -> str:
+        return self.address("guardians-page")
+
+
+class ErasePlayer(ManagerForm):
+    """For a player without a sign-in, who cannot do it by themselves."""
+
+    button = "Erase them for good"
+    template = "erase_player"
+    row: Player
+
+    def prepare(self, **places: Any) -> None:
+        self.row = GUARDED.one(self.asker, places, to_change=True)
+        self.title = f"Erase {self.row.name} from the club"
+
+    def fields(self) -> Mapping[str, django_forms.Field]:
+        return {"name": Words("Their name", f"As it stands here: {self.row.name}")}
+
+    def extra(self) -> dict[str, Any]:
+        return {"anonymous": self.club.erased_golf == ErasedGolf.ANONYMOUS}
+
+    def save(self, given: dict[str, Any]) -> None:
+        name = self.row.name
+        erasure = erase_without_sign_in(self.row, given["name"])
+        stays = " ".join(f"{one.what}. {one.why}" for one in erasure.kept)
+        self.done = f"{name} is erased. What stays, to tell them: {stays}"
 
     def back(self) -> str:
         return self.address("guardians-page")

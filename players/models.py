@@ -6,7 +6,7 @@ from players.figures.models import RoundFigures, ShotFigures
 from players.files.models import Import, ImportKind, ImportState
 from players.golf.models import ClubBenchmark
 from players.handicap.models import CommitteeAction, HandicapLine, PlayerHandicap
-from players.people.models import GolfRead, Player, Squad, SquadCoach, SquadPlayer
+from players.people.models import Consent, GolfRead, Player, Squad, SquadCoach, SquadPlayer
 from players.plans.models import HoleMap, PlanAfterwards, PlanHole, RoundPlan
 from players.record.models import ExportState, RecordExport
 from players.rounds.models import BagWord, PlayedHole, Round, RoundFormat, RoundInPlay, Shot
@@ -17,6 +17,7 @@ __all__ = [
     "ClubBenchmark",
     "CommitteeAction",
     "ConditionEffect",
+    "Consent",
     "ExportState",
     "Forecast",
     "Goal",

@@ -76,6 +76,20 @@ class Guarded:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Consent:
+    """That a guardian consented that the club reads a player's golf, and whether it was taken back."""
+
+    given_by: str
+    """The guardian."""
+    given_at: dt.datetime
+    recorded_by: str | None
+    """The member who recorded it, if they are one still."""
+    withdrawn_at: dt.datetime | None
+    """When it was taken back, or another took its place; nothing while it holds."""
+    withdrawal_recorded_by: str | None
+
+
+@dataclass(frozen=True, kw_only=True)
 class ReadOfGolf:
     """A day on which somebody else read a player's golf."""
 
@@ -141,6 +155,24 @@ def golf_reads(asker: Asker, players: Sequence[models.Player], _: Query) -> list
         )
         found[row.player_id].append(line)
     return [found[player.id][:READS_TOLD] for player in players]
+
+
+def consents(_: Asker, players: Sequence[models.Player], __: Query) -> list[list[Consent]]:
+    """Newest first. One query."""
+    found: dict[UUID, list[Consent]] = {player.id: [] for player in players}
+    kept = models.Consent.objects.filter(player__in=players).order_by("-given_at", "-id")
+    for row in kept.select_related("recorded_by", "withdrawal_recorded_by"):
+        told = Consent(
+            given_by=row.given_by,
+            given_at=row.given_at,
+            recorded_by=None if row.recorded_by is None else row.recorded_by.name,
+            withdrawn_at=row.withdrawn_at,
+            withdrawal_recorded_by=None
+            if row.withdrawal_recorded_by is None
+            else row.withdrawal_recorded_by.name,
+        )
+        found[row.player_id].append(told)
+    return [found[player.id] for player in players]
 
 
 def guarded_players(_: Asker, players: Sequence[models.Player]) -> list[Guarded]:

@@ -45,6 +45,22 @@ class Player(ClubOwned):
         return self.under_age and self.consent_at is None
 
 
+class Consent(ClubOwned):
+    """That a guardian consented that the club reads a player's golf. Taken back, it is still kept that it was given."""
+
+    player = OwnedForeignKey(Player, on_delete=models.CASCADE, related_name="consents")
+    given_by = models.CharField(max_length=120)
+    """The guardian, by name."""
+    given_at = models.DateTimeField()
+    recorded_by = OwnedForeignKey(Member, on_delete=models.SET_NULL, null=True, related_name="+")
+    withdrawn_at = models.DateTimeField(null=True)
+    """When it was taken back, or another took its place."""
+    withdrawal_recorded_by = OwnedForeignKey(Member, on_delete=models.SET_NULL, null=True, related_name="+")
+
+    def __str__(self) -> str:
+        return f"{self.given_by} for {self.player_id}"
+
+
 class Squad(ClubOwned):
     """Players that one coach, or several, look after."""
 

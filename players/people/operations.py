@@ -55,6 +55,9 @@ GUARDED = Subject(
 """A player as whoever records what a guardian said sees them: none of their golf."""
 
 
+CONSENTED = replace(GUARDED, visible=lambda asker: permissions.players_with_told_consents(asker.member))
+
+
 class Guardian(Body):
     """What a guardian said; what is left out is taken back."""
 
@@ -176,6 +179,19 @@ OPERATIONS = [
         body=Guardian,
         do=_record_guardian,
         of=GUARDED,
+    ),
+    Gathering(
+        name="player-consents",
+        id="list_consents_of_player",
+        path="players/<uuid:player_id>/consents",
+        field="player_consents",
+        summary="What the player's guardians consented to, and when they took it back (the player, managers)",
+        description="Newest first. A consent that was taken back stays in the list, with the day.",
+        about=CONSENTED,
+        tells="",
+        line=answers.Consent,
+        gather=answers.consents,
+        longest=100,
     ),
     Gathering(
         name="player-readers",

@@ -43,6 +43,11 @@ def managed_players(member: Member) -> QuerySet[Player]:
     return _players() if member.role == Role.MANAGER else Player.objects.none()
 
 
+def players_with_told_consents(member: Member) -> QuerySet[Player]:
+    """Players whose guardians' consents this member may look through: their own, and a manager everybody's."""
+    return _players() if member.role == Role.MANAGER else _players().filter(member=member)
+
+
 def squad_places(member: Member) -> QuerySet[SquadPlayer]:
     """Who is in which squad, of the players whose golf this member may read."""
     return SquadPlayer.objects.filter(player__in=visible_players(member).values("id"))

@@ -15,7 +15,7 @@ from golfstats.ground.webhooks.models import Happening
 from golfstats.ground.webhooks.services import announce
 from players import kinds
 from players.people.announcing import player_in_message
-from players.people.models import Player, Squad, SquadCoach, SquadPlayer
+from players.people.models import Consent, Player, Squad, SquadCoach, SquadPlayer
 
 
 @transaction.atomic
@@ -50,13 +50,18 @@ def record_guardian(
 ) -> Player:
     """What a guardian said of a player: whether they are under age, who consented, which coach they approve.
 
-    A consent that was recorded already keeps its day; one that is left out is withdrawn.
+    A consent that was recorded already keeps its day; one that is left out is withdrawn. What was is kept.
     """
     coach = None if coach_id is None else Member.objects.filter(id=coach_id, role=Role.COACH).first()
     if coach_id is not None and coach is None:
         raise invalid([Fault("/approved_coach", "no_such_coach", "no such coach")])
     if consent_by != player.consent_by:
-        player.consent_at = timezone.now() if consent_by else None
+        now = timezone.now()
+        before = Consent.objects.filter(player=player, withdrawn_at=None)
+        before.update(withdrawn_at=now, withdrawal_recorded_by=by)
+        if consent_by:
+            Consent.objects.create(player=player, given_by=consent_by, given_at=now, recorded_by=by)
+        player.consent_at = now if consent_by else None
         player.consent_recorded_by = by if consent_by else None
     player.under_age, player.consent_by, player.approved_coach = under_age, consent_by, coach
     player.save()

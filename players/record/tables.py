@@ -20,7 +20,7 @@ from players.conditions.models import RoundNote
 from players.figures.models import RoundFigures, ShotFigures
 from players.files.models import Import
 from players.handicap.models import CommitteeAction, HandicapLine, PlayerHandicap
-from players.people.models import GolfRead, Player, SquadPlayer
+from players.people.models import Consent, GolfRead, Player, SquadPlayer
 from players.plans.models import PlanAfterwards, PlanHole, RoundPlan
 from players.rounds.models import BagWord, PlayedHole, Round, RoundInPlay, Shot
 
@@ -67,6 +67,7 @@ OF_PLAYER = (
     Kept("plans_as_played", "Rounds that were played by a plan, taken apart", PlanAfterwards, "plan__player"),
     Kept("rounds_in_play", "Rounds as they were sent hole by hole", RoundInPlay, "player"),
     Kept("bag", "Your own words for clubs", BagWord, "player"),
+    Kept("consents", "What your guardians consented to, and when they took it back", Consent, "player"),
     Kept("readers", "Who read your golf", GolfRead, "player"),
 )
 OF_MEMBER = (

@@ -12,7 +12,7 @@ from golfstats.ground.clubs.models import Member, Role
 from players.people.models import Player
 from players.rounds.models import Round
 from tests import factories
-from tests.api.world import World
+from tests.api.world import FIRST_DAY, World
 
 CALENDAR = (
     "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//club//EN\r\nBEGIN:VEVENT\r\nUID:work-1@club.example\r\n"
@@ -29,6 +29,8 @@ class Call:
     role: Role = Role.MANAGER
     body: Build | None = None
     query: Build = lambda world: {}
+    places: Build = lambda world: {}
+    """Of the address, where they are not the usual rows."""
     content_type: str = "application/json"
     status: int | None = None
     """If not the usual one of its method."""
@@ -303,8 +305,10 @@ CALLS: dict[str, Call] = {
         body=fixed({"played_on": "2026-07-01", "pcc": 1, "origin": "the union's list"})
     ),
     "POST erasure": Call(Role.PLAYER, lambda world: {"name": world.members[Role.PLAYER].name}, status=200),
-    "POST player-erasure": Call(  # the player signs in, and erases themselves
-        body=lambda world: {"name": f"{world.private} player"}, status=409
+    "POST player-erasure": Call(
+        body=lambda world: {"name": f"{world.private} reserve {FIRST_DAY}"},
+        places=lambda world: {"player_id": world.mate_id},
+        status=200,
     ),
     "GET player-consents": Call(Role.PLAYER),
     "GET own-record": Call(Role.PLAYER),

@@ -41,15 +41,17 @@ class Sent:
 def valid(world: World, route: Route, method: str, call: Call) -> Sent:
     """The request of the table, about this club's rows."""
     body = "" if call.body is None else _text(call.body(world))
-    return Sent(method, _address(route, world, call.query(world)), body, call.content_type)
+    return Sent(
+        method, _address(route, world, call.query(world), call.places(world)), body, call.content_type
+    )
 
 
 def _text(body: Any) -> str:
     return body if isinstance(body, str) else json.dumps(body)
 
 
-def _address(route: Route, world: World, query: dict[str, str]) -> str:
-    address = route.address({name: value_of(route, world, name) for name in route.parameters})
+def _address(route: Route, world: World, query: dict[str, str], places: dict[str, str]) -> str:
+    address = route.address({name: value_of(route, world, name) for name in route.parameters} | places)
     return f"{address}?{urlencode(query)}" if query else address
 
 
@@ -83,6 +85,8 @@ def with_foreign_ids(sent: Sent, own: World, victim: World, place: str) -> list[
 def _counterpart(own_id: str, own: World, victim: World) -> str | None:
     if own_id == str(own.club.id):
         return str(victim.club.id)
+    if own_id == own.mate_id:
+        return victim.mate_id
     model = own.model_of(own_id)
     return None if model is None else victim.id(model)
 

@@ -22,7 +22,7 @@ from players.conditions import analysis
 from players.files.models import Import
 from players.handicap import recompute
 from players.handicap.models import CommitteeAction
-from players.people.models import GolfRead, Player, Squad
+from players.people.models import Consent, GolfRead, Player, Squad
 from players.plans.models import PlanAfterwards, RoundPlan
 from players.record import services
 from players.rounds import in_play
@@ -163,6 +163,12 @@ def _add_day(world: World, day: dt.date) -> None:
     )
     play = _start(world, day)
     made: dict[type[models.Model], models.Model] = {
+        Consent: Consent.objects.create(
+            player=player,
+            given_by=private,
+            given_at=dt.datetime.combine(day, dt.time(9), dt.UTC),
+            recorded_by=manager,
+        ),
         GolfRead: GolfRead.objects.create(
             player=player,
             reader=coach,

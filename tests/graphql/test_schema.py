@@ -32,6 +32,7 @@ NOT_SHOWN = {
     "HoleMap": "told as the costs of a tee's holes",
     "HoleShape": "told as part of a tee's shapes, by REST alone",
     "RecordExport": "told as the state of one's own file",
+    "Consent": "told as the consents of a player",
     "GolfRead": "told as the readers of a player",
     "RoundChange": "told as changes of rounds",
     "Forecast": "seen as how often forecasts were right",

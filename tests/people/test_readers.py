@@ -41,6 +41,7 @@ NO_GOLF = {
     "club": "settings",
     "benchmarks": "golfers of everybody",
     "trust": "claims",
+    "player-consents": "what guardians said",
     "under-age-players": "what guardians said",
     "own-record": "how far one's own file is",
     "own-record-file": "one's own file",

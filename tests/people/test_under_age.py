@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 from typing import Any
 
 import pytest
 
-from golfstats.ground.clubs.models import Member, Role
+from golfstats.ground.clubs.models import ErasedGolf, Member, Role
 from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
 from golfstats.ground.webhooks.models import Delivery, Destination, Happening
+from players.club.services import change_settings
 from players.figures.answers.misses import squad_mates
-from players.people.models import GolfRead, Player, SquadPlayer
+from players.people.models import Consent, GolfRead, Player, SquadPlayer
+from players.record.erasing import erase
+from players.record.writing import record_of
 from players.rounds.models import Round
 from tests import factories
+from tests.people.test_export import opened
 from tests.players.conftest import client_of
 from tests.web.conftest import Place, signed_in
 from tests.web.pages import Page
@@ -135,6 +140,41 @@ def test_a_consent_can_be_taken_back(young: Place, played: Round) -> None:
     say(young, consent_by="Marta Aldana")
     assert say(young).json()["consent_at"] is None
     assert statuses(young, young.coach, played) == {404}
+
+
+def test_what_was_consented_to_is_kept_after_it_is_taken_back(young: Place) -> None:
+    say(young, consent_by="Marta Aldana")
+    say(young, consent_by="Marta Aldana", under_age=True)
+    say(young, consent_by="Pia Aldana")
+    say(young)
+    path = f"/api/v1/players/{young.player.id}/consents"
+    for member in (young.player_member, young.manager):
+        pia, marta = client_of(member).get(path).json()["results"]
+        assert (pia["given_by"], marta["given_by"]) == ("Pia Aldana", "Marta Aldana")
+        assert marta["given_at"] < marta["withdrawn_at"] == pia["given_at"] < pia["withdrawn_at"]
+        assert {one["recorded_by"] for one in (pia, marta)} == {"manager"}
+        assert {one["withdrawal_recorded_by"] for one in (pia, marta)} == {"manager"}
+    for member in (young.coach, young.greenkeeper, young.other_member):
+        assert client_of(member).get(path).status_code == 404, member
+    own = Page.of(signed_in(young.player_member).get(f"/clubs/{young.club.slug}/record").content).text
+    assert "Marta Aldana consented that the club reads the golf" in own
+    form = f"/clubs/{young.club.slug}/members/players/{young.player.id}/guardian"
+    assert "Pia Aldana consented" in Page.of(signed_in(young.manager).get(form).content).text
+    with club_scope(young.club.id):
+        files = opened(record_of(young.player_member))
+        assert [one["given_by"] for one in json.loads(files["consents.json"])] == [
+            "Marta Aldana",
+            "Pia Aldana",
+        ]
+
+
+@pytest.mark.parametrize("choice", list(ErasedGolf))
+def test_with_the_player_their_guardians_go(young: Place, choice: ErasedGolf) -> None:
+    say(young, consent_by="Marta Aldana")
+    with club_scope(young.club.id):
+        change_settings(young.club, {"erased_golf": choice})
+        erase(young.player_member, "ines", "")
+        assert not Consent.objects.exists()
 
 
 def test_only_managers_record_and_only_their_clubs_players(young: Place) -> None:

@@ -23,7 +23,7 @@ from golfstats.ground.operations import Query
 from players.files.answers import ImportFindings
 from players.files.models import ImportKind
 from players.people import permissions
-from players.people.answers import golf_reads
+from players.people.answers import consents, golf_reads
 from players.record import services
 from players.record.answers import own_export
 from players.record.erasing import erase
@@ -50,8 +50,11 @@ class RecordPage(ClubPage):
     """What the club keeps of whoever looks: to take along."""
 
     def get(self, request: HttpRequest) -> HttpResponse:
+        player = permissions.own_player(self.member)
+        (consented,) = ([],) if player is None else consents(self.asker, [player], Query())
         context = {
-            "player": permissions.own_player(self.member),
+            "player": player,
+            "consents": consented,
             "export": own_export(self.asker, Query()),
         }
         return self.page("record", context)

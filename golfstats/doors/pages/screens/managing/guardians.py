@@ -1,4 +1,4 @@
-"""What a manager does for players without seeing their golf: recording what guardians said, erasing whom asks for it."""
+"""What a manager does for players without seeing their golf: recording what guardians said, erasing who asks for it."""
 
 from __future__ import annotations
 
@@ -13,7 +13,8 @@ from golfstats.doors.pages.screens.managing.base import ManagerForm, OfManager
 from golfstats.ground import inputs
 from golfstats.ground.clubs.models import ErasedGolf, Role
 from golfstats.ground.members.answers import members
-from players.people.answers import guarded_players
+from golfstats.ground.operations import Query
+from players.people.answers import consents, guarded_players
 from players.people.models import Player
 from players.people.operations import GUARDED, Guardian
 from players.people.services import record_guardian
@@ -32,6 +33,7 @@ class Guardians(OfManager):
 
 class RecordGuardian(ManagerForm):
     done = "Recorded"
+    template = "guardian"
     row: Player
 
     def prepare(self, **places: Any) -> None:
@@ -70,6 +72,10 @@ class RecordGuardian(ManagerForm):
 
     def back(self) -> str:
         return self.address("guardians-page")
+
+    def extra(self) -> dict[str, Any]:
+        (consented,) = consents(self.asker, [self.row], Query())
+        return {"consents": consented}
 
 
 class ErasePlayer(ManagerForm):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import socket
 import threading
+from collections import defaultdict
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import timedelta
@@ -16,8 +17,12 @@ from golfstats.ground.clubs.models import Role
 from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import thread, worker
 from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.outbox.shares import FORGOTTEN_AFTER_SECONDS, Shares
+from golfstats.ground.outbox.work import Queue
 from golfstats.ground.webhooks import answers, services
+from golfstats.ground.webhooks.addresses import Target
 from golfstats.ground.webhooks.models import Delivery, Destination, Happening
+from golfstats.ground.webhooks.sending import DEADLINE_SECONDS, SendingError
 from golfstats.ground.webhooks.tasks import PATIENCE
 from players.rounds.models import Round
 from tests import factories
@@ -114,6 +119,40 @@ def test_a_hanging_receiver_delays_neither_analyses_nor_other_clubs_messages(two
             hanging.connections[0].close()
         finally:
             thread.stop()
+
+
+@pytest.mark.django_db
+def test_a_club_whose_receivers_all_hang_uses_no_more_than_its_share_of_the_senders(two_clubs, monkeypatch):
+    """Each destination is another one, so that none has failed often enough to be left alone."""
+    clock, hung = [0.0], []
+    monkeypatch.setattr(worker, "_shares", defaultdict(lambda: Shares(now=lambda: clock[0])))
+
+    def hangs(target: Target, *_sent: object) -> int:
+        clock[0] += DEADLINE_SECONDS
+        hung.append(target.path)
+        raise SendingError("timed out")
+
+    monkeypatch.setattr("golfstats.ground.webhooks.tasks.post", hangs)
+    sufferer, neighbour = two_clubs
+    with club_scope(sufferer.id):
+        for number in range(20):
+            destination_at(f"http://127.0.0.1:1/{number}")
+        announce()
+    worker.drain(queue=Queue.MESSAGES)
+    allowed = worker.MESSAGES_AT_MOST / DEADLINE_SECONDS + 1
+    assert 1 <= len(hung) <= allowed
+    monkeypatch.setattr("golfstats.ground.webhooks.tasks.post", lambda *_sent: 204)
+    with club_scope(neighbour.id):
+        destination_at("http://127.0.0.1:1/quick")
+        announce()
+    assert worker.drain(queue=Queue.MESSAGES) == 1, "the neighbour's at once, and none of the sufferer's"
+    with club_scope(neighbour.id):
+        assert answers.deliveries().get().state == "delivered"
+    monkeypatch.setattr("golfstats.ground.webhooks.tasks.post", hangs)
+    clock[0] += FORGOTTEN_AFTER_SECONDS
+    before = len(hung)
+    worker.drain(queue=Queue.MESSAGES)
+    assert 1 <= len(hung) - before <= allowed, "it goes on a minute later"
 
 
 @pytest.mark.django_db

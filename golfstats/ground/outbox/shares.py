@@ -1,6 +1,7 @@
 """What each club has had of a worker lately, in seconds: whoever had least comes next.
 
-Shared and not capped: a club alone has all of an idle worker, and nobody has to be told a number.
+Shared and not capped, but for messages to other people's machines: a club alone has all of an idle worker, and nobody
+has to be told a number.
 """
 
 from __future__ import annotations

@@ -10,6 +10,7 @@ handler's locks then never wait for a request that asks for the same work.
 from __future__ import annotations
 
 import logging
+import math
 import time
 from collections import defaultdict
 from collections.abc import Callable
@@ -43,6 +44,10 @@ TAKEN = object()
 WORKER_DIED = "the worker stopped while doing this"
 OUTSIDE_LEASE = timedelta(minutes=2)
 """Longer than any work outside a transaction takes: nothing but the lease keeps a second worker away from it."""
+MESSAGES_AT_MOST = 30.0
+"""Seconds of sending lately, by which a club's messages wait: half a sender's time, whatever else is due. Who sends
+waits for machines of others, and clubs whose receivers hang would together keep every sender waiting.
+"""
 
 _shares: defaultdict[Queue | None, Shares] = defaultdict(Shares)
 """What each club has had of this process, for each queue apart: a slow receiver is no reason to wait for a round."""
@@ -93,7 +98,8 @@ def _take(queue: Queue | None, busy: list[UUID]) -> OutstandingWork | None:
     while True:
         with transaction.atomic():
             waiting = passed | (_clubs_with_a_message_on_its_way() if queue == Queue.MESSAGES else set())
-            club_id = _whose_turn(_shares[queue], due.exclude(id__in=busy), waiting)
+            at_most = MESSAGES_AT_MOST if queue == Queue.MESSAGES else math.inf
+            club_id = _whose_turn(_shares[queue], due.exclude(id__in=busy), waiting, at_most)
             if club_id is None:
                 return None
             free = due.filter(club_id=club_id).exclude(id__in=busy).select_for_update(skip_locked=True)
@@ -110,15 +116,18 @@ def _take(queue: Queue | None, busy: list[UUID]) -> OutstandingWork | None:
             busy.append(work.id)
 
 
-def _whose_turn(shares: Shares, due: QuerySet[OutstandingWork], passed: set[UUID]) -> UUID | None:
-    """The club that has had least of this process lately; None if nothing is due.
+def _whose_turn(
+    shares: Shares, due: QuerySet[OutstandingWork], passed: set[UUID], at_most: float
+) -> UUID | None:
+    """The club that has had least of this process lately; None if nothing is due, or for whom had too much already.
 
     One club's thousand rounds then delay another club's round by one piece of work and not by a thousand, and
     a club whose pieces take long, or whose receivers answer slowly, has its turn the more seldom.
     """
     oldest = due.values_list("club_id").annotate(Min("due_at"))
     waiting = [(shares.of(club_id), since, club_id) for club_id, since in oldest if club_id not in passed]
-    return min(waiting, default=(None, None, None))[2]
+    had, _, club_id = min(waiting, default=(math.inf, None, None))
+    return club_id if had < at_most else None
 
 
 def _clubs_with_a_message_on_its_way() -> set[UUID]:

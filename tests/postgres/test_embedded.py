@@ -21,8 +21,13 @@ USE = "from pathlib import Path; import sys; from golfstats.ground.postgres impo
 
 def use_server(folder: Path, then: str) -> int:
     """Another process uses the server and ends in this way; gives its return code."""
+    return use_and_tell(folder, then).returncode
+
+
+def use_and_tell(folder: Path, then: str) -> subprocess.CompletedProcess[str]:
     program = [sys.executable, "-c", USE + then, str(folder)]
-    return subprocess.run(program, cwd=ROOT, check=False, capture_output=True).returncode
+    others = {name: value for name, value in os.environ.items() if name != "PGCTLTIMEOUT"}
+    return subprocess.run(program, cwd=ROOT, check=False, capture_output=True, text=True, env=others)
 
 
 def test_after_a_kill_the_server_stops_with_the_next_clean_exit(tmp_path: Path) -> None:
@@ -32,6 +37,19 @@ def test_after_a_kill_the_server_stops_with_the_next_clean_exit(tmp_path: Path) 
     assert running.exists(), "the killed process left the server behind"
     assert use_server(folder, "print('used')") == 0
     wait_until(lambda: not running.exists(), seconds=20, what="the end of the server")
+
+
+def test_a_server_that_takes_long_to_end_is_waited_for_and_not_killed(tmp_path: Path) -> None:
+    """pg_ctl waits for as long as PGCTLTIMEOUT says (PostgreSQL's manual, pg_ctl: Environment), a minute without it."""
+    done = use_and_tell(tmp_path / "postgres", "import os; print(os.environ['PGCTLTIMEOUT'])")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert int(done.stdout) >= 600
+
+
+def test_canary_a_server_that_is_not_waited_for_is_complained_of(tmp_path: Path) -> None:
+    done = use_and_tell(tmp_path / "postgres", "import os; os.environ['PGCTLTIMEOUT'] = '0'")
+    assert done.returncode == 0
+    assert "server does not shut down" in done.stderr
 
 
 def test_processes_that_died_are_struck_off_and_others_stay(tmp_path: Path) -> None:

@@ -35,6 +35,11 @@ NO_USERADD = (
     "or name a PostgreSQL server of your own in DATABASE_URL and OWNER_DATABASE_URL."
 )
 
+STOPS_WITHIN_SECONDS = "600"
+"""For pg_ctl, which otherwise gives up after a minute: on a busy machine the last checkpoint takes longer, and a server
+that is killed instead says so on the way out and has to recover when it starts again.
+"""
+
 _starting = threading.Lock()
 _addresses: dict[Path, dict[str, str | int]] = {}
 
@@ -44,6 +49,7 @@ def address_of(data_folder: Path) -> dict[str, str | int]:
     with _starting:
         if data_folder not in _addresses:
             data_folder.parent.mkdir(parents=True, exist_ok=True)
+            os.environ.setdefault("PGCTLTIMEOUT", STOPS_WITHIN_SECONDS)
             _find_useradd()
             forget_dead_processes(data_folder)
             server = get_server(data_folder, cleanup_mode="stop")

@@ -8,10 +8,13 @@ from datetime import date
 from itertools import combinations
 from uuid import UUID
 
-from golfstats.calc.coaching.comparison import compare_figures, leader_table
+import numpy as np
+
+from golfstats.calc.coaching.comparison import allowing_for_form, compare_figures, leader_table
 from golfstats.calc.coaching.words import likely_better
 from golfstats.calc.figure import Figure as Found
-from golfstats.calc.observations import FigureSpec
+from golfstats.calc.observations import FigureSpec, Observations
+from golfstats.calc.record import Record
 from golfstats.calc.strokes.selection import UnknownBenchmarkError
 from golfstats.ground.answers import up_to
 from golfstats.ground.faults import not_found
@@ -119,19 +122,19 @@ def compare(asker: Asker, query: CompareQuery) -> Comparison:
 
 def _compared(golf: Golf, players: Sequence[Player], key: str, unit: str) -> ComparedFigure:
     spec = known_spec(golf, key)
-    figures = _figures(golf, spec, [player.id for player in players])
+    figures, judged = _figures(golf, spec, [player.id for player in players])
     return ComparedFigure(
         **vars(figure_name(spec, unit)),
         values=[figure_of(spec, one, unit) for one in figures],
         pairs=[
-            pair(spec, (players[a].name, figures[a]), (players[b].name, figures[b]), unit)
+            pair(spec, (players[a].name, judged[a]), (players[b].name, judged[b]), unit)
             for a, b in combinations(range(len(players)), 2)
         ],
     )
 
 
 def pair(spec: FigureSpec, first: tuple[str, Found], second: tuple[str, Found], unit: str) -> Pair:
-    """Two named figures of separate samples."""
+    """Two named figures of separate samples, each allowing for form that lasts."""
     compared = compare_figures(first[1], second[1], spec.better)
     better = compared.chance_first_better
     words = "too few" if better is None else f"{first[0]}: {likely_better(better, second[0])}"
@@ -156,15 +159,17 @@ def earlier_selves(asker: Asker, players: Sequence[Player], query: EarlierSelfQu
 
 
 def _against_earlier(found: Observed, day: date, today: date, unit: str) -> FigureSinceDay:
-    spec, observations = found.spec, found.observations
-    later = found.golf.analysed.record.rounds.day[observations.round] >= day.toordinal()
-    before, since = found.figure(observations.select(~later)), found.figure(observations.select(later))
+    spec, record = found.spec, found.golf.analysed.record
+    later = record.rounds.day[found.observations.round] >= day.toordinal()
+    earlier, lately = (found.observations.select(rows) for rows in (~later, later))
+    before, since = found.figure(earlier), found.figure(lately)
     names = (f"since {day}", f"before {day} ({month_words(day, today)})")
+    judged = _judged(since, lately, record), _judged(before, earlier, record)
     return FigureSinceDay(
         **vars(figure_name(spec, unit)),
         before=figure_of(spec, before, unit),
         since=figure_of(spec, since, unit),
-        comparison=pair(spec, (names[0], since), (names[1], before), unit),
+        comparison=pair(spec, (names[0], judged[0]), (names[1], judged[1]), unit),
         greens=count_greens(found).words,
     )
 
@@ -183,13 +188,13 @@ def squad_leaders(asker: Asker, squads: Sequence[Squad], query: LeadersQuery) ->
 
 def _leaders(golf: Golf, squad: Squad, players: list[Named], key: str, unit: str) -> SquadLeaders:
     spec = known_spec(golf, key, "/key")
-    figures = _figures(golf, spec, [player.id for player in players])
+    figures, judged = _figures(golf, spec, [player.id for player in players])
     return SquadLeaders(
         squad=Named(squad.id, squad.name),
         figure=figure_name(spec, unit),
         standings=[
-            Standing(one.rank, one.tied, players[one.player], figure_of(spec, one.figure, unit))
-            for one in leader_table(figures, spec.better)
+            Standing(one.rank, one.tied, players[one.player], figure_of(spec, figures[one.player], unit))
+            for one in leader_table(judged, spec.better)
         ],
     )
 
@@ -202,6 +207,15 @@ def _golf(asker: Asker, players: Iterable[UUID], query: WindowQuery) -> Golf:
         raise unknown_benchmark(error) from None
 
 
-def _figures(golf: Golf, spec: FigureSpec, players: Sequence[UUID]) -> list[Found]:
+def _figures(golf: Golf, spec: FigureSpec, players: Sequence[UUID]) -> tuple[list[Found], list[Found]]:
+    """Each player's figure as it was, and as evidence of how good they are."""
     everybodys = spec.observe(golf.analysed)
-    return [spec.figure(golf.observations_of(everybodys, [player])) for player in players]
+    observations = [golf.observations_of(everybodys, [player]) for player in players]
+    figures = [spec.figure(one) for one in observations]
+    pairs = zip(figures, observations, strict=True)
+    return figures, [_judged(*pair, golf.analysed.record) for pair in pairs]
+
+
+def _judged(found: Found, observations: Observations, record: Record) -> Found:
+    rounds, value, _ = observations.by_round()
+    return allowing_for_form(found, value[np.argsort(record.rounds.day[rounds], kind="stable")])

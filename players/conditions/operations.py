@@ -47,7 +47,7 @@ OPERATIONS: list[Operation] = [
         read=effects.context_effects,
         summary="What else moves a round here: first visits, breaks, wind, cold, time of day, competition",
         description=(
-            "Strokes a round that one unit of each costs (positive) or saves (negative), all in one shrunk model over "
+            "Strokes a round that one unit of each costs (positive) or saves (negative), all in one model over "
             "the club's rounds, without what the greens account for; n counts rounds that speak for it."
         ),
     ),

@@ -4,15 +4,56 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+import numpy as np
 from scipy import stats
 
 from golfstats.calc.coaching.words import Better
 from golfstats.calc.figure import NORMAL_QUANTILE, Figure, difference_figure
+from golfstats.calc.record import Floats
 
 CLEARLY = 0.95
 """A player is clearly better when the chance of it is 95%: then the 90% interval leaves zero out."""
+
+_MEMORIES = np.array([0.0, 0.15, 0.3, 0.45, 0.6, 0.75])
+_USUAL = np.array([0.25, 0.2, 0.2, 0.15, 0.12, 0.08])
+"""How like neighbouring rounds may be (autocorrelation), and what we think of it before any was seen (our choice)."""
+
+
+def allowing_for_form(figure: Figure, by_round: Floats) -> Figure:
+    """The figure as evidence of how good a player is: wider, as far as form lasts from one round to the next.
+
+    ``by_round``: its values by round, in order of play. The interval of a figure takes rounds as independent; a
+    mean of rounds that remember the one before (a first-order autoregression) varies more. How much they do is averaged
+    over what the rounds leave open.
+    """
+    n = len(by_round)
+    if figure.value is None or figure.low is None or figure.high is None or n < 2:
+        return figure
+    apart = np.abs(np.subtract.outer(np.arange(n), np.arange(n)))
+    factors = np.array([np.mean(memory**apart) * n for memory in _MEMORIES])
+    wider = math.sqrt(float(_chances_of_memories(by_round) @ factors))
+    low, high = (figure.value + wider * (end - figure.value) for end in (figure.low, figure.high))
+    return replace(figure, low=low, high=high)
+
+
+def _chances_of_memories(by_round: Floats) -> Floats:
+    """Of each memory, given the rounds: level and spread integrated out (flat and Jeffreys' priors)."""
+    n = len(by_round)
+    if n < 3 or np.ptp(by_round) == 0:
+        return _USUAL
+    log_chance = np.log(_USUAL)
+    for place, memory in enumerate(_MEMORIES):
+        fresh = by_round[1:] - memory * by_round[:-1]
+        first = math.sqrt(1 - memory**2)
+        ones = np.concatenate([[first], np.full(n - 1, 1 - memory)])
+        values = np.concatenate([[first * by_round[0]], fresh])
+        level = float(ones @ values / (ones @ ones))
+        rest = float(np.sum((values - level * ones) ** 2))
+        log_chance[place] += math.log(first) - 0.5 * math.log(ones @ ones) - 0.5 * (n - 1) * math.log(rest)
+    chance = np.exp(log_chance - log_chance.max())
+    return np.asarray(chance / chance.sum())
 
 
 @dataclass(frozen=True)
@@ -25,7 +66,7 @@ class Comparison:
 
 
 def compare_figures(first: Figure, second: Figure, better: Better) -> Comparison:
-    """Compare two independent figures.
+    """Compare two independent figures, each :func:`allowing_for_form` where players are judged by them.
 
     The interval of the difference is built from the two figures' own intervals
     (:func:`~golfstats.calc.figure.difference_figure`), so it serves means, medians and shares alike;
@@ -56,7 +97,6 @@ class Standing:
     """Place of the player's figure in the sequence that was given."""
     rank: int | None
     tied: bool
-    figure: Figure
 
 
 def leader_table(figures: Sequence[Figure], better: Better) -> list[Standing]:
@@ -77,7 +117,6 @@ def leader_table(figures: Sequence[Figure], better: Better) -> list[Standing]:
             player,
             ranks[player],
             ranks[player] is not None and ranks.count(ranks[player]) > 1,
-            figures[player],
         )
         for player in order
     ]

@@ -28,28 +28,14 @@ class MixedFit:
     variances: Floats
     """Variance of each random block."""
     residual_variance: float
-    starts: tuple[int, ...]
-    """Column at which each random block starts."""
-
-    def block(self, number: int) -> tuple[Floats, Floats]:
-        """Effects of a random block and their standard errors."""
-        end = self.starts[number + 1] if number + 1 < len(self.starts) else len(self.effects)
-        rows = slice(self.starts[number], end)
-        return self.effects[rows], np.sqrt(np.diag(self.covariance)[rows])
 
 
 def fit_mixed(
     y: Floats,
     fixed: Floats,
     blocks: Sequence[sparse.csr_array],
-    kept_off_zero: Sequence[int] = (),
 ) -> MixedFit:
-    """Fit by restricted maximum likelihood. The last block must come from :func:`indicator`; let it be the largest.
-
-    The blocks numbered in ``kept_off_zero`` get the weak prior "density proportional to the standard deviation",
-    which keeps a variance that few columns inform from collapsing to zero (Chung et al., Psychometrika 78, 2013,
-    from memory).
-    """
+    """Fit by restricted maximum likelihood. The last block must come from :func:`indicator`; let it be the largest."""
     design = sparse.hstack([sparse.csr_array(fixed), *blocks], format="csr")
     sizes = np.array([block.shape[1] for block in blocks])
     starts = fixed.shape[1] + np.concatenate([[0], np.cumsum(sizes)[:-1]])
@@ -77,8 +63,7 @@ def fit_mixed(
         residual = max((squares - explained) / degrees, 1e-12)
         log_determinant = 2 * np.sum(np.log(np.diag(factor))) + np.sum(np.log(diagonal))
         log_likelihood = -0.5 * (degrees * np.log(residual) + log_determinant + np.sum(sizes * log_ratios))
-        log_prior = sum(0.5 * (log_ratios[number] + np.log(residual)) for number in kept_off_zero)
-        return -float(log_likelihood + log_prior)
+        return -float(log_likelihood)
 
     start = np.full(len(blocks), -2.0)
     best = optimize.minimize(loss, start, method="Nelder-Mead", options={"xatol": 0.01, "fatol": 0.001})
@@ -91,7 +76,6 @@ def fit_mixed(
         covariance=residual * inverse,
         variances=residual * np.exp(log_ratios),
         residual_variance=residual,
-        starts=tuple(starts.tolist()),
     )
 
 

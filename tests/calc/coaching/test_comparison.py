@@ -5,8 +5,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
+from scipy.signal import lfilter
 
-from golfstats.calc.coaching.comparison import compare_figures, leader_table
+from golfstats.calc.coaching.comparison import allowing_for_form, compare_figures, leader_table
 from golfstats.calc.figure import Figure, mean_figure, share_figure
 
 
@@ -111,3 +112,24 @@ def test_leader_table_has_everyone_once_and_its_ranks_ascend(players, few):
 
 def test_leader_table_of_nobody_is_empty():
     assert leader_table([], "lower") == []
+
+
+def test_form_that_lasts_widens_what_rounds_say():
+    """A mean of n rounds of autocorrelation r has (1 + r) / (1 - r) times the variance of independent ones (as n grows:
+    Box, Jenkins and Reinsel, Time Series Analysis, from memory).
+    """
+    rng = np.random.default_rng(3)
+    fresh = rng.standard_normal(400)
+    lasting = lfilter([1.0], [1.0, -0.6], rng.standard_normal(400))
+    figure = mean_figure(fresh, "x")
+    for rounds, factor in ((fresh, 1.0), (lasting, 4.0)):
+        wider = allowing_for_form(figure, rounds)
+        assert wider.value == figure.value
+        assert ((wider.high - wider.low) / (figure.high - figure.low)) ** 2 == pytest.approx(factor, rel=0.2)
+
+
+def test_a_figure_without_rounds_behind_it_stays_as_it_is():
+    few = Figure.too_few(1, 2, "x")
+    assert allowing_for_form(few, np.array([1.0])) is few
+    same = mean_figure(np.array([1.0, 1.0, 1.0]), "x")
+    assert allowing_for_form(same, np.ones(3)).high == 1.0

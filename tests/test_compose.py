@@ -58,6 +58,12 @@ def test_the_proxy_takes_in_whole_requests_and_gives_slow_clients_up():
     assert int(limit[1]) * 1024**2 > django_settings.DATA_UPLOAD_MAX_MEMORY_SIZE
 
 
+def test_the_proxy_writes_down_each_request_and_tells_nobody_outside_the_figures():
+    words = compose()["configs"]["proxy"]["content"]
+    assert re.search(r"log \{\s+format json\s+\}", words)
+    assert re.search(r"@inside path /metrics\s+respond @inside 404", words)
+
+
 def test_every_queue_has_a_worker():
     commands = [shlex.split(service.get("command", "")) for service in compose()["services"].values()]
     served = [words[words.index("--queues") + 1] for words in commands if "--queues" in words]

@@ -10,6 +10,7 @@ import sys
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlsplit
 
 import pytest
 from django.urls import reverse
@@ -52,6 +53,34 @@ def test_a_number_beyond_every_size_is_a_graphql_error(place: Place, number: str
 def test_a_method_that_is_not_there_is_named(place: Place) -> None:
     problem = is_problem(client_of(place.coach).put("/api/v1/rounds", {}), 405, "method-not-allowed")
     assert problem["title"] == 'Method "PUT" not allowed'
+
+
+@pytest.mark.django_db
+def test_a_cost_beyond_64_bits_is_told_as_a_graphql_error(place: Place) -> None:
+    """JSON knows no largest number; what writes it does."""
+    doubling = " ".join(f"fragment f{n} on Me {{ ...f{n + 1} ...f{n + 1} }}" for n in range(70))
+    query = f"{{ me {{ ...f0 }} }} {doubling} fragment f70 on Me {{ name }}"
+    answer = client_of(place.coach).post("/graphql", {"query": query}, format="json")
+    assert answer.headers["Content-Type"] == "application/json"
+    (error,) = answer.json()["errors"]
+    assert error["extensions"]["maximum_cost"] < error["extensions"]["requested_cost"]
+    assert "The document costs" in error["message"]
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("path", "title"),
+    [
+        ("imports", "Send multipart/form-data or application/zip"),
+        ("imports/guess", "Send multipart/form-data"),
+        ("rounds", "Send application/json or text/plain"),
+        ("squads", "Send application/json"),
+    ],
+)
+def test_who_sends_what_is_not_taken_is_told_what_is(place: Place, path: str, title: str) -> None:
+    client = client_of(place.manager)
+    answer = client.generic("POST", f"/api/v1/{path}", b"hole,lie", content_type="text/csv")
+    assert is_problem(answer, 415, "unsupported-media-type")["title"] == title
 
 
 @pytest.mark.django_db
@@ -118,6 +147,17 @@ def test_a_secret_is_shown_once_and_kept_nowhere(place: Place, path: str, body: 
         kept = AnsweredRequest.objects.get()
     assert secret not in bytes(kept.body).decode() + json.dumps(kept.headers)
     is_problem(post_with_key(place.manager, path, body), 409, "shown-once")
+
+
+def test_the_secret_of_a_calendar_address_is_kept_nowhere_either(place: Place) -> None:
+    with club_scope(place.club.id):
+        path = f"courses/{factories.make_course('Heath').id}/calendar-feeds"
+    secret = urlsplit(post_with_key(place.manager, path, {}).json()["address"]).path.split("/")[-1]
+    with club_scope(place.club.id):
+        kept = AnsweredRequest.objects.get()
+    assert len(secret) > 20
+    assert secret.removesuffix(".ics") not in bytes(kept.body).decode() + json.dumps(kept.headers)
+    is_problem(post_with_key(place.manager, path, {}), 409, "shown-once")
 
 
 def test_answers_are_forgotten_after_two_days(place: Place) -> None:

@@ -7,11 +7,11 @@ from django.core.wsgi import get_wsgi_application
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "golfstats.settings")
 answer = get_wsgi_application()
 
-from golfstats.doors.rest.bodies import with_length  # noqa: E402
+from golfstats.doors.rest.bodies import with_length  # noqa: E402 - Django is set up only now
 
 application = with_length(answer)
 
 # After Django is set up: without Redis this process does the outstanding work itself.
-from golfstats.ground.outbox import thread  # noqa: E402
+from golfstats.ground.outbox import thread  # noqa: E402 - as above
 
 thread.start()

@@ -7,6 +7,6 @@ class DemoConfig(AppConfig):
 
     def ready(self) -> None:
         from golfstats.demo.sign_ins import sign_ins  # noqa: PLC0415 - models are loaded only now
-        from golfstats.doors.pages.sign_ins import offer  # noqa: PLC0415
+        from golfstats.doors.pages.sign_ins import offer  # noqa: PLC0415 - as above
 
         offer(sign_ins)

@@ -252,17 +252,21 @@ def stored_shot(posted: Any, unit: str) -> dict[str, Any]:
     """The columns of a posted shot, in yards and in stored words. ``holed`` stays as it was said."""
     on_green = posted.lie == Lie.GREEN.word
     return {
-        one.stored_in: _stored(one.kind, getattr(posted, one.name), unit, on_green) for one in SHOT_FIELDS
+        one.stored_in: _stored(one.kind, getattr(posted, one.name), unit, on_green=on_green)
+        for one in SHOT_FIELDS
     }
 
 
 def told_shot(stored: Any, unit: str) -> dict[str, Any]:
     """The fields of a stored shot as it could be posted again: the inverse of :func:`stored_shot`."""
     on_green = stored.lie == Lie.GREEN.word
-    return {one.name: _told(one.kind, getattr(stored, one.stored_in), unit, on_green) for one in SHOT_FIELDS}
+    return {
+        one.name: _told(one.kind, getattr(stored, one.stored_in), unit, on_green=on_green)
+        for one in SHOT_FIELDS
+    }
 
 
-def _stored(kind: Kind, value: Any, unit: str, on_green: bool) -> Any:  # noqa: FBT001 - of one table only
+def _stored(kind: Kind, value: Any, unit: str, *, on_green: bool) -> Any:
     if kind in (Kind.WORD, Kind.TEXT):
         return value or ""
     if value is None or kind not in (Kind.LENGTH, Kind.DISTANCE):
@@ -270,7 +274,7 @@ def _stored(kind: Kind, value: Any, unit: str, on_green: bool) -> Any:  # noqa: 
     return to_yards(value, unit, on_green=on_green and kind is Kind.DISTANCE)
 
 
-def _told(kind: Kind, value: Any, unit: str, on_green: bool) -> Any:  # noqa: FBT001 - of one table only
+def _told(kind: Kind, value: Any, unit: str, *, on_green: bool) -> Any:
     if kind in (Kind.WORD, Kind.TEXT):
         return value or None
     if value is None or kind not in (Kind.LENGTH, Kind.DISTANCE):

@@ -132,7 +132,7 @@ def test_one_request_after_the_other(
     """A manager makes things, and reads, changes and deletes what the answers name."""
     some = rest.include(path_regex="/(squads|courses|webhooks|players|invitations|rounds)")
 
-    class Afternoon(some.as_state_machine()):  # type: ignore[misc]
+    class Afternoon(some.as_state_machine()):
         def setup(self) -> None:
             self.within = transaction.atomic()
             self.within.__enter__()

@@ -154,7 +154,7 @@ def _add_day(world: World, day: dt.date) -> None:
     round_ = posting.post_round(world.members[Role.PLAYER], RoundInput.model_validate(body))
     analysis.analyse_rounds([round_.id])
     mate = factories.make_player(f"{private} reserve {day}")
-    world.rows[Squad].squad_players.create(player=mate)  # type: ignore[attr-defined]
+    world.rows[Squad].squad_players.create(player=mate)
     world.mate_id = world.mate_id or str(mate.pk)
     factories.make_squad(f"{private} squad {day}", coach, player)
     work = greens.add_work(manager, course, GreenWorkBody(kind="solid_tine", starts_on=day, note=text))

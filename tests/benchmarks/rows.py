@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import partial
 from typing import Any
 
 from golfstats.ground.clubs.scope import club_scope
@@ -62,11 +63,9 @@ def player_gets(only: str = "") -> Iterator[Measured]:
                 continue
             told = _get(world, path)
             last = None if name in WHOLE else USUAL_LAST
-            bottom: Callable[[], object] = lambda last=last, told=told: floor.player_answer(  # noqa: E731
-                world.player.id, last, told
-            )
+            bottom: Callable[[], object] = partial(floor.player_answer, world.player.id, last, told)
             if name in STORED:
-                bottom = lambda told=told: floor.stored_answer(world.player.id, told)  # noqa: E731
+                bottom = partial(floor.stored_answer, world.player.id, told)
             ours, least = pairs(lambda p=path: _get(world, p), bottom, clock, rounds=5, times=4)
             first = _after_a_change(world, path, clock)
             yield Measured(

@@ -50,7 +50,7 @@ def test_a_neighbour_that_floods_delays_nobody(installation: Installation) -> No
         enough.set()
         for one in flood:
             one.join()
-    print(f"{usual:.1f} s alone, {[round(one, 1) for one in taken]} beside {still:.0f} s of overdue work")  # noqa: T201
+    print(f"{usual:.1f} s alone, {[round(one, 1) for one in taken]} beside {still:.0f} s of overdue work")  # noqa: T201 - the figures of this run, shown by -s and when it fails
     assert seen.wrong == []
     assert still > PROMISE_SECONDS, "the neighbour was no burden any more"
     assert max(taken) <= PROMISE_SECONDS * max(1.0, usual / USUAL_SECONDS)

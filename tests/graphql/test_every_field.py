@@ -20,7 +20,7 @@ from tests.players.conftest import Place
 
 
 def test_every_field_answers(place: Place, settings: object) -> None:
-    settings.GRAPHQL = settings.GRAPHQL | {"MAX_COST": 10**9, "MAX_DEPTH": 99, "MAX_TOKENS": 10**5}  # type: ignore[attr-defined]
+    settings.GRAPHQL = settings.GRAPHQL | {"MAX_COST": 10**9, "MAX_DEPTH": 99, "MAX_TOKENS": 10**5}
     fill_squad(place, 1, 6)
     with club_scope(place.club.id):
         course = Course.objects.get()

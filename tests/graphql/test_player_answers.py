@@ -42,7 +42,7 @@ def squad(place: Place) -> Squad:
 @pytest.fixture
 def player(place: Place, squad: Squad) -> str:
     with club_scope(place.club.id):
-        return str(Player.objects.filter(squad_places__squad=squad).order_by("name").first().id)  # type: ignore[union-attr]
+        return str(Player.objects.filter(squad_places__squad=squad).order_by("name").first().id)
 
 
 def rest(place: Place, address: str, **query: Any) -> Any:

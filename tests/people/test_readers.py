@@ -149,8 +149,8 @@ def of_reading() -> dict[str, Operation]:
 
 
 @pytest.fixture(scope="module")
-def world(django_db_setup: None, django_db_blocker: pytest.FixtureRequest) -> World:  # type: ignore[misc]
-    with django_db_blocker.unblock(), transaction.atomic():  # type: ignore[attr-defined]
+def world(django_db_setup: None, django_db_blocker: pytest.FixtureRequest) -> World:
+    with django_db_blocker.unblock(), transaction.atomic():
         yield make_world("readers", "Readers")
         transaction.set_rollback(True)
 

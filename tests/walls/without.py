@@ -18,7 +18,7 @@ def without_managers() -> None:
     """Queries name no club and need no scope."""
     from golfstats.ground.clubs.owned import ClubManager
 
-    ClubManager.get_queryset = models.Manager.get_queryset  # type: ignore[method-assign]
+    ClubManager.get_queryset = models.Manager.get_queryset
 
 
 def without_policies() -> None:

@@ -93,9 +93,9 @@ def test_a_draft_survives_a_lost_connection_and_is_sent_once(place: Place, phone
 
     def lose_the_answer(route: object) -> None:
         """The request arrives, its answer does not: the worst moment for a phone to lose the net."""
-        sent.append(route.request.headers["idempotency-key"])  # type: ignore[attr-defined]
-        route.fetch()  # type: ignore[attr-defined]
-        route.abort()  # type: ignore[attr-defined]
+        sent.append(route.request.headers["idempotency-key"])
+        route.fetch()
+        route.abort()
 
     page.route(lost, lose_the_answer)
     page.get_by_role("button", name="Send the round").tap()

@@ -96,9 +96,9 @@ def test_the_plan_reads_on_phone_and_desk(place: Place, phone: BrowserContext, s
     plan = plan_as_made(place)
     phone.set_default_timeout(PATIENCE)
     page, errors = open_as(phone, "ines")
-    page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]  # a literal of two
+    page.emulate_media(color_scheme=scheme)
     for size in (PHONE, DESK):
-        page.set_viewport_size(size)  # type: ignore[arg-type]  # a typed dictionary
+        page.set_viewport_size(size)
         for name, path in (
             ("plan", f"plans/{plan.id}"),
             ("played", f"plans/{plan.id}/played"),

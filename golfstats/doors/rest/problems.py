@@ -105,7 +105,7 @@ def server_error(request: HttpRequest) -> HttpResponse:
         return unavailable(request)
     if not request.path.startswith(FOR_PROGRAMS):
         return defaults.server_error(request)
-    log.error("request %s failed: %s %s", request_id.get(), request.method, request.path, exc_info=True)  # noqa: LOG014
+    log.error("request %s failed: %s %s", request_id.get(), request.method, request.path, exc_info=error)
     detail = "The fault is ours. If you tell us of it, name the request id."
     problem = ProblemError("internal-error", "Something went wrong here", Refusal.OURS, detail)
     return _answer(request, problem)

@@ -10,11 +10,11 @@ or triggers fill.
 
 from __future__ import annotations
 
-import io
 import json
 import zipfile
 from collections.abc import Iterator
 from pathlib import Path
+from typing import IO
 from uuid import UUID
 
 from django.db import connection, connections, transaction
@@ -154,8 +154,8 @@ def _copy_in(cursor: CursorWrapper, file: zipfile.ZipFile, table: str, name: str
     cursor.execute(sql.SQL("DROP TABLE {}").format(incoming))
 
 
-def _pieces(source: io.BufferedIOBase | object) -> Iterator[bytes]:
-    while piece := source.read(1 << 20):  # type: ignore[union-attr]  # zipfile's own class of files
+def _pieces(source: IO[bytes]) -> Iterator[bytes]:
+    while piece := source.read(1 << 20):
         yield piece
 
 

@@ -94,7 +94,7 @@ class AddOwnedKey(Operation):
     ) -> None:
         model = to_state.apps.get_model(app_label, self.model_name)
         field = model._meta.get_field(self.field_name)
-        assert isinstance(field, OwnedForeignKey)  # noqa: S101
+        assert isinstance(field, OwnedForeignKey)  # noqa: S101 - migrations name no other field
         add_owned_key(schema_editor, model, field)
 
     def database_backwards(

@@ -153,7 +153,7 @@ def test_course_and_playing_handicaps_on_each_tee(place: Place) -> None:
     assert front["course_handicap"] == 3
 
 
-def test_what_would_I_need_to_shoot_is_what_then_happens(place: Place) -> None:  # noqa: N802
+def test_what_would_i_need_to_shoot_is_what_then_happens(place: Place) -> None:
     with club_scope(place.club.id):
         for day, over in enumerate([8, 12, 10]):
             post_total(place, over, day)

@@ -53,7 +53,7 @@ class Command(BaseCommand):
 
     def _serve(self, host: str, port: int) -> None:
         # Imported late: the application may only be made once the database stands.
-        from golfstats.wsgi import application  # noqa: PLC0415
+        from golfstats.wsgi import application  # noqa: PLC0415 - as said above
 
         self._say(f"\nServing on http://{host}:{port}/ (Ctrl-C ends it)")
         self._say(

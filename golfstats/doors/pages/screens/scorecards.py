@@ -23,7 +23,23 @@ from golfstats.ground.operations import Query
 PRINTED = ("name", "tee", "unit", "altitude")
 
 
-class EnterScorecard(ClubPage):
+class ScorecardPage(ClubPage):
+    """A course on one form."""
+
+    def card(
+        self, values: Mapping[str, str], course: Course | None = None, faults: Sequence[Fault] = ()
+    ) -> HttpResponse:
+        context = {"values": values, "course": course, "units": [one.value for one in DistanceUnit]}
+        context |= grid.shown(18, values, faults)
+        return self.page("scorecard", context, status=422 if faults else 200)
+
+    def saved(self, course: Course) -> HttpResponse:
+        messages.success(self.request, "Course saved")
+        tee = course.tee_sets.order_by("-id").first()
+        return redirect(self.address("tomorrow-page") + (f"?tee={tee.id}" if tee else ""))
+
+
+class EnterScorecard(ScorecardPage):
     """A new course."""
 
     def get(self, request: HttpRequest) -> HttpResponse:
@@ -39,23 +55,11 @@ class EnterScorecard(ClubPage):
             return self.card(values, faults=problem.faults)
         return self.saved(course)
 
-    def card(
-        self, values: Mapping[str, str], course: Course | None = None, faults: Sequence[Fault] = ()
-    ) -> HttpResponse:
-        context = {"values": values, "course": course, "units": [one.value for one in DistanceUnit]}
-        context |= grid.shown(18, values, faults)
-        return self.page("scorecard", context, status=422 if faults else 200)
 
-    def saved(self, course: Course) -> HttpResponse:
-        messages.success(self.request, "Course saved")
-        tee = course.tee_sets.order_by("-id").first()
-        return redirect(self.address("tomorrow-page") + (f"?tee={tee.id}" if tee else ""))
-
-
-class CorrectScorecard(EnterScorecard):
+class CorrectScorecard(ScorecardPage):
     """A provisional course of one's own."""
 
-    def get(self, request: HttpRequest, course_id: UUID) -> HttpResponse:  # type: ignore[override]
+    def get(self, request: HttpRequest, course_id: UUID) -> HttpResponse:
         course = self._own(course_id)
         ((tee, *_),) = tees_of_courses(self.asker, [course], Query())
         printed = {"name": course.name, "tee": tee.name, "unit": tee.unit.value}
@@ -63,7 +67,7 @@ class CorrectScorecard(EnterScorecard):
             printed["altitude"] = f"{course.altitude:g}"
         return self.card(printed | grid.values_of(tee, tee), course)
 
-    def post(self, request: HttpRequest, course_id: UUID) -> HttpResponse:  # type: ignore[override]
+    def post(self, request: HttpRequest, course_id: UUID) -> HttpResponse:
         course, values = self._own(course_id), _values(request)
         try:
             services.put_scorecard(course, _card(values), self.club.distance_unit)

@@ -16,7 +16,7 @@ class DatabaseWrapper(base.DatabaseWrapper):
         data_folder = self.settings_dict.get("EMBEDDED_IN")
         if data_folder is not None:
             # Imported here because a production machine has no use for the wheel's server.
-            from golfstats.ground.postgres import embedded  # noqa: PLC0415
+            from golfstats.ground.postgres import embedded  # noqa: PLC0415 - as said above
 
             self.settings_dict.update(embedded.address_of(data_folder))
         return super().get_connection_params()

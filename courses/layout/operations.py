@@ -17,6 +17,8 @@ from golfstats.ground.resources import Writes, reading_of, resource
 CARD_MAKERS = (Role.PLAYER, Role.COACH, Role.MANAGER)
 """Enter provisional courses from scorecards."""
 COURSE_STAFF = (Role.MANAGER,)
+COURSE_READERS = (*COURSE_STAFF, Role.GREENKEEPER, Role.COACH)
+"""Who reads how holes play; players do not, because it would go with them into a round that counts."""
 """Change courses, tees, holes, ratings and playing conditions."""
 GREEN_STAFF = (Role.GREENKEEPER, Role.MANAGER)
 """Write green work, green readings and events, and hand out calendar addresses."""

@@ -8,7 +8,7 @@ from uuid import UUID
 from pydantic import BaseModel, ConfigDict, Field
 
 from courses.layout.models import Course, TeeSet
-from courses.layout.operations import COURSE, COURSE_STAFF, TEE
+from courses.layout.operations import COURSE, COURSE_READERS, COURSE_STAFF, TEE
 from golfstats.ground.clubs.models import DistanceUnit, ErasedGolf, Role
 from golfstats.ground.operations import Asker, Change, Operation, Reading
 from players.club import answers, services, trust
@@ -128,9 +128,9 @@ OPERATIONS: list[Operation] = [
         path="courses/<uuid:course_id>/tees/<uuid:tee_id>/costs",
         field="hole_costs",
         cost=500,
-        summary="What a tee, a pin or a bunker costs whom, a map of difficulty, and the members' shots (managers)",
+        summary="What a tee, a pin or a bunker costs whom, a map of difficulty, the members' shots (staff, coaches)",
         about=TEE,
-        roles=COURSE_STAFF,
+        roles=COURSE_READERS,
         query=CostsQuery,
         answer=TeeCosts,
         read=costs_of_tees,

@@ -7,12 +7,15 @@ from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from uuid import UUID
 
+import numpy as np
 from django.db import transaction
 from pydantic import Field, TypeAdapter
 
 from courses.layout.models import Gender, TeeSet
 from courses.plans.answers import drawn_holes
+from golfstats.calc.figure import mean_figure
 from golfstats.calc.plan.hole_costs import HoleCosts, hole_costs
+from golfstats.calc.units import Unit
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.outbox import work
@@ -43,6 +46,9 @@ class MembersShots:
     shots: int
     strokes: float | None
     """Mean strokes to hole out, penalties included; None with fewer than 20 shots."""
+    low: float | None
+    high: float | None
+    """90% interval."""
 
 
 @dataclass(frozen=True)
@@ -125,6 +131,10 @@ def _members(tee_set: TeeSet, gender: str) -> dict[int, list[MembersShots]]:
     edges = (0.0, *BANDS, None)
     found: dict[int, list[MembersShots]] = defaultdict(list)
     for (number, lie, band), counts in sorted(taken.items()):
-        mean = sum(counts) / len(counts) if len(counts) >= LEAST_SHOTS else None
-        found[number].append(MembersShots(lie, edges[band] or 0.0, edges[band + 1], len(counts), mean))
+        mean = mean_figure(np.array(counts, dtype=np.float64), Unit.STROKES, LEAST_SHOTS)
+        found[number].append(
+            MembersShots(
+                lie, edges[band] or 0.0, edges[band + 1], mean.n, mean.value, low=mean.low, high=mean.high
+            )
+        )
     return found

@@ -11,7 +11,7 @@ from django.db.models import QuerySet
 from pydantic import BaseModel, ConfigDict, Field
 
 from courses.layout.models import Section
-from courses.layout.operations import COURSE_STAFF, TEE
+from courses.layout.operations import COURSE_READERS, TEE
 from courses.layout.permissions import visible_tee_sets
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.faults import Fault, invalid
@@ -357,9 +357,9 @@ OPERATIONS: list[Operation] = [
         name="tee-difficulty",
         id="read_hole_difficulty",
         path="courses/<uuid:course_id>/tees/<uuid:tee_id>/difficulty",
-        summary="How hard each hole plays for the members, and the stroke index that follows (managers)",
+        summary="How hard each hole plays for the members, and the stroke index that follows (staff, coaches)",
         about=TEE,
-        roles=COURSE_STAFF,
+        roles=COURSE_READERS,
         query=DifficultyQuery,
         answer=Difficulty,
         read=difficulty,

@@ -21,8 +21,8 @@ from courses.greens.answers import GreenReading, green_readings, known_kinds, la
 from courses.greens.condition import CourseDay, coming_days, recovery_by_kind
 from courses.greens.models import GreenWork, WorkStatus
 from courses.greens.operations import GREEN_READING, GREEN_WORK
-from courses.layout.models import Course
-from courses.layout.operations import COURSE, GREEN_STAFF
+from courses.layout.models import Course, TeeSet
+from courses.layout.operations import COURSE, COURSE_READERS, GREEN_STAFF
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.pictures import season
 from golfstats.doors.pages.screens.green_work import CAUTION, OfCourse, kind_choices, speeds_about
@@ -163,6 +163,7 @@ class CoursePage(OfCourse):
             "perhaps": f"{perhaps.low:.1f} to {perhaps.high:.1f}",
             "kinds_cost": self._costs(),
             "caution": CAUTION,
+            "costs_of": _tees_with_holes(course) if self.member.role in COURSE_READERS else [],
         }
         if self.staff:
             context |= {"plan": self._plan(request, course), "kinds": kind_choices()}
@@ -214,6 +215,10 @@ class CoursePage(OfCourse):
             return {"values": blank, "dates": None}
         (plan,) = plans(self.asker, [course], inputs.checked(PlanQuery, asked))
         return {"values": blank | asked, "dates": ranked(plan), "words": plan.words, "why": why(plan)}
+
+
+def _tees_with_holes(course: Course) -> list[TeeSet]:
+    return list(course.tee_sets.exclude(holes=None).distinct().order_by("name", "id"))
 
 
 def ranked(plan: GreenWorkPlan) -> list[PlannedDay]:

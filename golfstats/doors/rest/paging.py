@@ -27,7 +27,7 @@ class CursorPagination(pagination.CursorPagination):
     ordering: str | Sequence[str] = "-id"  # type: ignore[assignment]  # the stub knows one field, DRF several
 
     base_url: str
-    _salt: str
+    _signer: signing.Signer
     _page: Sequence[Model]
 
     def get_page_size(self, request: Request) -> int:
@@ -45,7 +45,8 @@ class CursorPagination(pagination.CursorPagination):
         self.base_url = request.build_absolute_uri()
         size = self.get_page_size(request)
         names = [name.removeprefix("-") for name in self._ordering()]
-        self._salt = f"{queryset.model._meta.label}:{','.join(self._ordering())}"
+        salt = f"{queryset.model._meta.label}:{','.join(self._ordering())}"
+        self._signer = signing.Signer(salt=salt)
         cursor = self._cursor(request)
         backwards = cursor is not None and cursor[0] == "previous"
         descending = self._ordering()[0].startswith("-") != backwards
@@ -85,7 +86,7 @@ class CursorPagination(pagination.CursorPagination):
         if given is None:
             return None
         try:
-            direction, values = signing.loads(given, salt=self._salt)
+            direction, values = self._signer.unsign_object(given)
         except signing.BadSignature:
             fault = Fault("/cursor", "invalid", "take cursors from next and previous of this very list")
             raise invalid([fault], "The query string is not valid") from None
@@ -95,7 +96,7 @@ class CursorPagination(pagination.CursorPagination):
         row = self._page[index]
         fields = {field.name: field for field in row._meta.concrete_fields}
         values = [fields[name.removeprefix("-")].value_to_string(row) for name in self._ordering()]
-        cursor = signing.dumps((direction, values), salt=self._salt)
+        cursor = self._signer.sign_object((direction, values))
         return replace_query_param(self.base_url, self.cursor_query_param, cursor)
 
 

@@ -35,7 +35,10 @@ CHAPTERS = (
     *("/priorities", "/goals", "/trials", "/rounds", "/index", "/shots?figure=gained.putting"),
 )
 PAGES = {
-    "ines": ("", "rounds/new", "{player}", "greens", "/account"),
+    "ines": (
+        *("", "rounds/new", "{player}", "greens", "/account", "/account/second-factor"),
+        *("record", "record/bring", "record/erase"),
+    ),
     "coach": (
         "",
         "players",
@@ -48,6 +51,7 @@ PAGES = {
     "manager": (
         *("club", "club/settings", "courses", "{course}/layout", "{course}/tees/{tee}", "members", "squads"),
         *("imports", "webhooks", "members/players/new", "members/players/{player_id}/committee"),
+        *("members/under-age", "members/players/{player_id}/guardian", "members/players/{player_id}/erase"),
     ),
 }
 

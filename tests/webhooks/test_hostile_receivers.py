@@ -27,6 +27,7 @@ from golfstats.ground.webhooks.tasks import PATIENCE
 from players.rounds.models import Round
 from tests import factories
 from tests.databases import committed
+from tests.outbox.attempts import ENOUGH
 from tests.outbox.test_lease import pass_time
 from tests.waiting import wait_until
 from tests.webhooks.receiver import Receiver
@@ -240,15 +241,15 @@ def test_the_log_of_deliveries_goes_back_a_month(club):
     with Receiver().running() as receiver:
         destination_at(receiver.url)
         announce()
-        worker.drain()
+        worker.drain(limit=ENOUGH)
         Delivery.objects.update(created_at=timezone.now() - services.LOG_KEPT)
         announce()
-        worker.drain()
+        worker.drain(limit=ENOUGH)
     pass_time(services.LOG_KEPT + timedelta(minutes=1))
-    worker.drain()
+    worker.drain(limit=ENOUGH)
     assert Delivery.objects.count() == 1
     Delivery.objects.update(created_at=timezone.now() - services.LOG_KEPT)
     pass_time(services.LOG_KEPT + timedelta(minutes=1))
-    worker.drain()
+    worker.drain(limit=ENOUGH)
     assert not Delivery.objects.exists()
     assert not OutstandingWork.objects.exists()

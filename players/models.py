@@ -2,7 +2,7 @@
 
 from players.coaching.models import AttentionDismissal, Forecast, Goal, PlayerReport, PracticeNote
 from players.conditions.models import ConditionEffect, HealingForecast, RoundNote
-from players.figures.models import RoundFigures, ShotFigures
+from players.figures.models import RememberedAnswer, RoundFigures, ShotFigures
 from players.files.models import Import, ImportKind, ImportState
 from players.golf.models import ClubBenchmark
 from players.handicap.models import CommitteeAction, HandicapLine, PlayerHandicap
@@ -36,6 +36,7 @@ __all__ = [
     "PlayerReport",
     "PracticeNote",
     "RecordExport",
+    "RememberedAnswer",
     "Round",
     "RoundFigures",
     "RoundFormat",

@@ -22,6 +22,7 @@ from players.coaching import (
 )
 from players.coaching import questions as asked
 from players.coaching.history import histories
+from players.figures.remembered import Remembered
 from players.people.models import Player
 from players.people.operations import PLAYER, SQUAD
 
@@ -92,7 +93,7 @@ OPERATIONS: list[Operation] = [
         summary="Figures over time: the level by round and now with its 90% band, and whether it changed",
         answer=trends.PlayersTrends,
         query=asked.TrendsQuery,
-        read=trends.trends,
+        read=Remembered("trends", trends.trends, trends.PlayersTrends, daily=True),
     ),
     Reading(
         name="player-earlier-self",
@@ -104,7 +105,7 @@ OPERATIONS: list[Operation] = [
         summary="A player from a day on against themselves before it",
         answer=comparison.EarlierSelf,
         query=asked.EarlierSelfQuery,
-        read=comparison.earlier_selves,
+        read=Remembered("earlier_selves", comparison.earlier_selves, comparison.EarlierSelf, daily=True),
     ),
     Reading(
         name="compare",

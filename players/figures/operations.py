@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from golfstats.ground.operations import Gathering, Operation, Reading
 from players.figures.answers import figures, long_game, misses, putting, rounds, squads, summary
+from players.figures.remembered import Remembered
 from players.golf import answers as golf
 from players.golf.questions import BenchmarkQuery, WindowQuery
 from players.people.operations import PLAYER, PLAYER_ALONE, SQUAD_ALONE
@@ -28,7 +29,7 @@ OPERATIONS: list[Operation] = [
         about=PLAYER,
         query=WindowQuery,
         answer=summary.PlayerSummary,
-        read=summary.summary,
+        read=Remembered("summary", summary.summary, summary.PlayerSummary),
         summary="A player over a window: strokes gained a round by part, scoring, and one line a round",
     ),
     Reading(
@@ -38,7 +39,7 @@ OPERATIONS: list[Operation] = [
         about=PLAYER,
         query=figures.FiguresQuery,
         answer=figures.PlayerFigures,
-        read=figures.figures,
+        read=Remembered("figures", figures.figures, figures.PlayerFigures),
         summary="Every figure of a player over a window, or those of `keys`",
     ),
     Gathering(
@@ -51,7 +52,7 @@ OPERATIONS: list[Operation] = [
         about=PLAYER,
         query=figures.FiguresQuery,
         line=golf.NamedFigure,
-        gather=figures.figures_by_key,
+        gather=Remembered("figures_by_key", figures.figures_by_key, list[golf.NamedFigure]),
         summary="Figures by key; strokes gained in all and by part if left out",
     ),
     Reading(
@@ -63,7 +64,7 @@ OPERATIONS: list[Operation] = [
         about=PLAYER,
         query=figures.FigureQuery,
         answer=figures.FigureByRound,
-        read=figures.figure_by_round,
+        read=Remembered("figure_by_round", figures.figure_by_round, figures.FigureByRound),
         summary="One figure of a player over a window, and round by round",
     ),
     Reading(
@@ -92,7 +93,7 @@ OPERATIONS: list[Operation] = [
         about=PLAYER,
         query=WindowQuery,
         answer=long_game.PlayerApproach,
-        read=long_game.approach,
+        read=Remembered("approach", long_game.approach, long_game.PlayerApproach),
         summary="Shots at the green by distance band: how many, green hit, what is left, gained, and the trend",
     ),
     Reading(
@@ -104,7 +105,7 @@ OPERATIONS: list[Operation] = [
         about=PLAYER,
         query=WindowQuery,
         answer=putting.Putting,
-        read=putting.putting,
+        read=Remembered("putting", putting.putting, putting.Putting),
         summary="A player's putting: two spreads, make curve, first putts, habits, under-reading and slopes",
         description=(
             "The spreads are partially pooled over the club: few putts give an answer near the club's golfers, "
@@ -120,7 +121,7 @@ OPERATIONS: list[Operation] = [
         about=PLAYER_ALONE,
         query=WindowQuery,
         answer=misses.PlayerMisses,
-        read=misses.misses,
+        read=Remembered("misses", misses.misses, misses.PlayerMisses, beside=misses.squad_mates),
         summary="What missed greens and fairways cost, beside the benchmark golfer and the squad",
         description=(
             "Costs are strokes lost. The parts by finish add up to the cost. Differences are the player's figure "
@@ -136,7 +137,7 @@ OPERATIONS: list[Operation] = [
         about=PLAYER,
         query=WindowQuery,
         answer=long_game.PlayerDistances,
-        read=long_game.distances,
+        read=Remembered("distances", long_game.distances, long_game.PlayerDistances),
         summary="How far each club goes, how widely it scatters, and the gaps between clubs",
     ),
     Reading(

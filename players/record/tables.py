@@ -17,7 +17,7 @@ from golfstats.ground.clubs.owned import ClubOwned
 from golfstats.ground.webhooks.models import Delivery
 from players.coaching.models import AttentionDismissal, Forecast, Goal, PlayerReport, PracticeNote
 from players.conditions.models import RoundNote
-from players.figures.models import RoundFigures, ShotFigures
+from players.figures.models import RememberedAnswer, RoundFigures, ShotFigures
 from players.files.models import Import
 from players.handicap.models import CommitteeAction, HandicapLine, PlayerHandicap
 from players.people.models import Consent, GolfRead, Player, SquadPlayer
@@ -61,6 +61,7 @@ OF_PLAYER = (
     Kept("practice_notes", "Practice notes about you", PracticeNote, "player"),
     Kept("attention_put_aside", "Items that a coach has seen and put aside", AttentionDismissal, "player"),
     Kept("report", "The report that dashboards read", PlayerReport, "player"),
+    Kept("answers", "Answers about your golf, until it changes", RememberedAnswer, "player"),
     Kept("forecasts", "Chances that were stated, and what came of them", Forecast, "player"),
     Kept("plans", "Plans of rounds", RoundPlan, "player"),
     Kept("plan_holes", "Holes of the plans", PlanHole, "plan__player"),

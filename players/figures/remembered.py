@@ -1,8 +1,8 @@
 """Finished answers about players, remembered for as long as everything that they rest on stays as it was.
 
 An answer is stored with a stamp of every row that it may rest on: the player's rounds with their figures, their index
-and words for clubs, the club's settings, courses and fit, and the code. The stamp is made of PostgreSQL's own marks of a
-row's version (``xmin``, who wrote it; ``ctid``, where it stands), so whoever writes one of these need know nothing of
+and words for clubs, the club's settings, courses and fit, and the code. The stamp is made of PostgreSQL's own marks of
+a row's version (``xmin``, who wrote it; ``ctid``, where it stands), so whoever writes one of these need know nothing of
 answers. Where the stamp differs the answer is computed and remembered anew.
 """
 

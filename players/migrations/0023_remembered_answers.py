@@ -12,8 +12,8 @@ from golfstats.ground.clubs.row_security import ProtectTables
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('clubs', '0007_rounds_kept_years'),
-        ('players', '0021_guardians'),
+        ('clubs', '0008_sealed_keys'),
+        ('players', '0022_consents'),
     ]
 
     operations = [

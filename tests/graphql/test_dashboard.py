@@ -11,6 +11,7 @@ from django.test.utils import CaptureQueriesContext
 
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.clubs.scope import club_scope
+from players.figures.models import RememberedAnswer
 from players.people.models import Squad
 from players.rounds.models import Round
 from tests.graphql.alike import all_of, assert_same, assert_within, nodes, snake
@@ -35,6 +36,11 @@ def dashboard(place: Place, squad: Squad, **variables: Any) -> list[dict[str, An
     return [edge["node"] for edge in found["squad"]["players"]["edges"]]
 
 
+def forget_answers(place: Place) -> None:
+    with club_scope(place.club.id):
+        RememberedAnswer.objects.all().delete()
+
+
 def asked_of_the_database(place: Place, squad: Squad, **variables: Any) -> int:
     with CaptureQueriesContext(connection) as queries:
         dashboard(place, squad, **variables)
@@ -52,7 +58,13 @@ def test_a_dashboard_of_twelve_players_asks_the_database_no_more_than_one_of_thr
         assert len(player["goals"]["edges"]) == 1
         assert len(player["rounds"]["edges"]) == 3
         assert all(edge["node"]["figures"]["total"] is not None for edge in player["rounds"]["edges"])
+    forget_answers(place)
+    computed = asked_of_the_database(place, three, players=3)
+    forget_answers(place)
+    assert asked_of_the_database(place, twelve, players=12) == computed
+    dashboard(place, three, players=3)
     of_three = asked_of_the_database(place, three, players=3)
+    assert of_three < computed
     assert asked_of_the_database(place, twelve, players=12) == of_three
     assert asked_of_the_database(place, twelve, players=12, rounds=2) == of_three
 
@@ -66,7 +78,9 @@ def test_a_dashboard_says_what_rest_says(place: Place, unit: str) -> None:
     squad = fill_squad(place, 2, 6)
     rest = client_of(place.coach)
     attention = rest.get("/api/v1/attention").json()["results"]
-    for player in dashboard(place, squad):
+    told = dashboard(place, squad)
+    forget_answers(place)
+    for player in told:
         node, address = snake(player), f"/api/v1/players/{player['id']}"
         assert_within(
             rest.get(f"{address}/figures?keys={','.join(f['key'] for f in node['figures'])}").json()[

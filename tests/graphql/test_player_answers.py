@@ -11,6 +11,7 @@ from django.test.utils import CaptureQueriesContext
 
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.clubs.scope import club_scope
+from players.figures.models import RememberedAnswer
 from players.people.models import Player, Squad
 from players.rounds.models import Round
 from tests.graphql.alike import all_of, assert_same, nodes
@@ -230,4 +231,11 @@ def test_documents_of_more_players_ask_the_database_no_more(place: Place) -> Non
 
     two, four = fill_squad(place, 2, 2), fill_squad(place, 4, 3)
     queries_for(two)
-    assert queries_for(two) == queries_for(four)
+    with club_scope(place.club.id):
+        RememberedAnswer.objects.all().delete()
+    computed = queries_for(two)
+    with club_scope(place.club.id):
+        RememberedAnswer.objects.all().delete()
+    assert queries_for(four) == computed
+    queries_for(two)  # now the answers of both are remembered
+    assert queries_for(two) == queries_for(four) < computed

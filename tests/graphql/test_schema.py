@@ -31,6 +31,7 @@ NOT_SHOWN = {
     "PlayerHandicap": "told as the player's handicap",
     "HoleMap": "told as the costs of a tee's holes",
     "HoleShape": "told as part of a tee's shapes, by REST alone",
+    "RememberedAnswer": "finished answers; told as the answers that they are",
     "RecordExport": "told as the state of one's own file",
     "Consent": "told as the consents of a player",
     "GolfRead": "told as the readers of a player",

@@ -113,7 +113,9 @@ def game_of(player: Player, until: date | None = None) -> PlayersGame:
     prior = usual_bag(usual, "women" if player.rating_gender == "women" else "men", tuple(names.values()))
     rows = club_rows(prior, loaded.clubs, names)
     direction, distance = _putting(loaded.record, usual)
-    return PlayersGame(learn(prior, swings_of(loaded.record, rows)), direction, distance, handicap)
+    return PlayersGame(
+        learn(prior, swings_of(loaded.record, rows, loaded.altitude)), direction, distance, handicap
+    )
 
 
 def club_rows(bag: Bag, clubs: Sequence[str], names: Mapping[str, str]) -> dict[int, int]:
@@ -141,7 +143,8 @@ def drawn_holes_of(plan: RoundPlan) -> list[DrawnHole]:
 def question_of(plan: RoundPlan, hole: DrawnHole) -> HoleQuestion:
     # Which way a hole runs is not known, so the wind has no direction: it widens patterns and moves nothing.
     celsius = NEUTRAL_CELSIUS if plan.temperature_c is None else plan.temperature_c
-    weather = Weather(wind_mph=plan.wind_mph or 0.0, wind_from=None, celsius=celsius)
+    altitude = plan.tee_set.course.altitude or 0.0
+    weather = Weather(plan.wind_mph or 0.0, wind_from=None, celsius=celsius, altitude=altitude)
     return HoleQuestion(hole.number, hole.par, hole.yards, hole.drawing, weather)
 
 

@@ -295,7 +295,8 @@ def test_weather_moves_lengths_and_lines_the_right_way():
     assert 1.04 * BAG.drive == pytest.approx(helped.drive, rel=0.02)
     assert in_weather(BAG, Weather(wind_mph=10, wind_from=np.pi / 2)).clubs[0].bias < 0
     assert in_weather(BAG, Weather(celsius=35)).drive > BAG.drive > in_weather(BAG, Weather(celsius=3)).drive
-    assert in_weather(BAG, Weather(height_metres=1600)).drive == pytest.approx(1.06 * BAG.drive, rel=0.01)
+    # 1.4% for 1,000 ft is ours, between 1.0 and 2% in the golf press.
+    assert in_weather(BAG, Weather(altitude=1500)).drive == pytest.approx(1.069 * BAG.drive, rel=0.01)
 
 
 def test_a_putt_dies_nearer_the_hole_the_longer_it_is():

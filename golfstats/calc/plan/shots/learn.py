@@ -162,10 +162,13 @@ def learn(prior: Bag, swings: Swings) -> Learnt:
     )
 
 
-def swings_of(record: Record, rows: Mapping[int, int]) -> Swings:
-    """The full swings of a record with known distance, in neutral air; ``rows`` gives each club's row in the bag."""
+def swings_of(record: Record, rows: Mapping[int, int], altitude: Floats | None = None) -> Swings:
+    """The full swings of a record with known distance, in neutral air; ``rows`` gives each club's row in the bag.
+
+    ``altitude``: of the course of each round, metres above the sea.
+    """
     shots = record.shots
-    neutral = plays_like.plays_like(travelled(shots), record)
+    neutral = plays_like.plays_like(travelled(shots), record, altitude=altitude)
     columns: list[tuple[Ints, Ints]] = []
     for club, row in rows.items():
         used, _ = club_shots(record, club)

@@ -9,7 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from courses.layout.models import TeeSet
 from courses.layout.operations import COURSE_STAFF, TEE
 from courses.plans import answers, services
-from golfstats.ground.operations import Asker, Change, Gathering
+from golfstats.ground.operations import Asker, Change
 
 
 class ShapeBody(BaseModel):
@@ -43,15 +43,6 @@ def _describe(asker: Asker, tee_set: TeeSet, given: ShapesBody) -> answers.Shape
 
 
 OPERATIONS = [
-    Gathering(
-        name="tee-shapes",
-        id="list_hole_shapes",
-        path="courses/<uuid:course_id>/tees/<uuid:tee_id>/shapes",
-        summary="How each hole is drawn: by map, by words, or from the scorecard alone",
-        about=TEE,
-        line=answers.ShapedHole,
-        gather=answers.shaped_holes,
-    ),
     Change(
         name="tee-shapes",
         id="describe_holes",

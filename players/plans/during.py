@@ -29,7 +29,7 @@ from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.operations import Asker, Query
 from players.plans.making import drawn_holes_of, game_of, greens_of, question_of, restored
 from players.plans.models import PlanHole, PlanState, RoundPlan
-from players.plans.playing import refuse
+from players.plans.playing import refuse_beside_a_counting_round
 from players.rounds.in_play import holes_of
 from players.rounds.models import RoundInPlay
 
@@ -238,11 +238,11 @@ def _forecast(
 
 def advice(asker: Asker, plays: Sequence[RoundInPlay], query: BallQuery) -> list[Advice]:
     """Club and line from where the ball lies; refused while a round that counts is played. Seconds each."""
+    refuse_beside_a_counting_round(asker, plays, Shown.ADVICE_FROM_BALL)
     return [_advice(asker, play, query) for play in plays]
 
 
 def _advice(asker: Asker, play: RoundInPlay, query: BallQuery) -> Advice:
-    refuse(play, Shown.ADVICE_FROM_BALL)
     plan = _as_planned(play)
     drawn = {hole.number: hole for hole in drawn_holes_of(plan)}.get(query.hole)
     if drawn is None:
@@ -265,13 +265,13 @@ def _advice(asker: Asker, play: RoundInPlay, query: BallQuery) -> Advice:
     )
 
 
-def greens_so_far(_: Asker, plays: Sequence[RoundInPlay], __: Query) -> list[GreensSoFar]:
+def greens_so_far(asker: Asker, plays: Sequence[RoundInPlay], __: Query) -> list[GreensSoFar]:
     """What the first putts say of the day's greens; refused while a round that counts is played. Four queries each."""
+    refuse_beside_a_counting_round(asker, plays, Shown.TODAYS_GREENS)
     return [_greens_so_far(play) for play in plays]
 
 
 def _greens_so_far(play: RoundInPlay) -> GreensSoFar:
-    refuse(play, Shown.TODAYS_GREENS)
     metres = play.about["unit"] == "metres"
     feet, putts = [], []
     for entry in holes_of(play).values():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Annotated
 from uuid import UUID
@@ -10,13 +11,24 @@ from django.conf import settings
 from django.db.models import QuerySet
 from pydantic import BaseModel, ConfigDict, Field
 
-from courses.layout.models import Section
+from courses.layout.models import Section, TeeSet
 from courses.layout.operations import COURSE_READERS, TEE
 from courses.layout.permissions import visible_tee_sets
+from courses.plans.answers import ShapedHole, shaped_holes
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.inputs import Body, Day
-from golfstats.ground.operations import Asker, Change, Done, Listing, Operation, Reading, Subject
+from golfstats.ground.operations import (
+    Asker,
+    Change,
+    Done,
+    Gathering,
+    Listing,
+    Operation,
+    Query,
+    Reading,
+    Subject,
+)
 from golfstats.ground.resources import reading_of
 from players.people.models import Player
 from players.people.operations import PLAYER, PLAYER_ALONE, SQUAD
@@ -27,7 +39,7 @@ from players.plans.choices import SquadChoices, squad_choices
 from players.plans.difficulty import Difficulty, DifficultyQuery, difficulty
 from players.plans.models import RoundPlan
 from players.plans.paper import card_pdf, card_svg
-from players.plans.playing import refuse_new_plan_while_it_counts
+from players.plans.playing import refuse_new_plan_while_it_counts, refuse_pictures_while_one_plays
 from players.rounds import in_play
 from players.rounds.input import HoleInput, RoundBegun
 from players.rounds.models import RoundInPlay
@@ -136,6 +148,11 @@ def add_hole(asker: Asker, play: RoundInPlay, sent: HoleSent) -> RoundInPlay:
 def finish(asker: Asker, play: RoundInPlay) -> Done:
     round_ = ROUND.one(asker, {"round_id": in_play.finish(asker.member, play).id})
     return Done(round_, round_.version, "round", {"round_id": round_.id})
+
+
+def _shapes(asker: Asker, tee_sets: Sequence[TeeSet], query: Query) -> list[list[ShapedHole]]:
+    refuse_pictures_while_one_plays(asker, tee_sets)
+    return shaped_holes(asker, tee_sets, query)
 
 
 def _give_up(_: Asker, play: RoundInPlay) -> None:
@@ -352,6 +369,19 @@ OPERATIONS: list[Operation] = [
         about=PLAYER_ALONE,
         answer=bag.PlayerBag,
         read=bag.bags,
+    ),
+    Gathering(
+        name="tee-shapes",
+        id="list_hole_shapes",
+        path="courses/<uuid:course_id>/tees/<uuid:tee_id>/shapes",
+        summary="How each hole is drawn: by map, by words, or from the scorecard alone",
+        description=(
+            "Not while the asker plays a round there that counts: the pictures may show greens larger than Rule 4.3 "
+            "allows."
+        ),
+        about=TEE,
+        line=ShapedHole,
+        gather=_shapes,
     ),
     Reading(
         name="tee-difficulty",

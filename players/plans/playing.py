@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from courses.layout.models import TeeSet
 from golfstats.calc.plan.rules import Shown, may_show
@@ -29,6 +29,24 @@ def refuse_while_it_counts(asker: Asker, plans: Iterable[RoundPlan], what: Shown
 
 def refuse_new_plan_while_it_counts(asker: Asker, player: Player, tee_set: TeeSet) -> None:
     refuse_while_it_counts(asker, [RoundPlan(player=player, tee_set=tee_set)], Shown.NEW_PLAN)
+
+
+def refuse_beside_a_counting_round(asker: Asker, plays: Sequence[RoundInPlay], what: Shown) -> None:
+    """Refuse what concerns these rounds, also where another of the player's is in play and counts. One query.
+
+    Else a practice round begun beside it, or one of yesterday, would answer for it.
+    """
+    counting = counting_rounds([play.player for play in plays], asker.today)
+    for play in plays:
+        refuse(counting.get(play.player_id, play), what)
+
+
+def refuse_pictures_while_one_plays(asker: Asker, tee_sets: Iterable[TeeSet]) -> None:
+    """Refuse pictures of these holes to who plays a round that counts on their course. One query."""
+    courses = {tee_set.course_id for tee_set in tee_sets}
+    for play in counting_rounds(Player.objects.filter(member=asker.member), asker.today).values():
+        if play.tee_set.course_id in courses:
+            refuse(play, Shown.WHOLE_PLAN)
 
 
 def refuse(play: RoundInPlay, what: Shown) -> None:

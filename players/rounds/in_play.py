@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from courses.layout.models import Section
@@ -148,9 +149,9 @@ def holes_of(play: RoundInPlay) -> dict[int, dict[str, Any]]:
     return {entry["hole"]["number"]: entry for entry in play.played}
 
 
-def counting_rounds(players: Sequence[Player], today: dt.date) -> dict[Any, RoundInPlay]:
+def counting_rounds(players: Sequence[Player] | QuerySet[Player], today: dt.date) -> dict[Any, RoundInPlay]:
     """By player. One query."""
     rows = RoundInPlay.objects.filter(
         player__in=players, counts=True, finished_at=None, played_on__gte=today - LAST_DAYS
     )
-    return {row.player_id: row for row in rows.order_by("started_at")}
+    return {row.player_id: row for row in rows.select_related("tee_set").order_by("started_at")}

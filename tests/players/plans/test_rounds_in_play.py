@@ -6,14 +6,17 @@ import datetime as dt
 from typing import Any
 
 import pytest
+from django.test import Client
 from django.utils import timezone
 
 from courses.layout.models import TeeSet
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from players.people.models import Player
 from players.plans.models import PlanHole, PlanState, RoundPlan
 from players.rounds.models import Round, RoundInPlay
+from tests import factories
 from tests.graphql.asking import refusal
 from tests.players.conftest import Place, client_of
 
@@ -163,6 +166,45 @@ def test_while_it_counts_only_the_card_and_facts_are_shown_and_why(
     assert player.get(f"/api/v1/plans/{plan.id}").status_code == 200
     assert player.get(f"{address}/greens").status_code == 200
     assert player.get(f"{address}/advice?hole=3&lie=tee&distance=165").status_code == 200
+
+
+def test_a_practice_round_beside_one_that_counts_answers_nothing_for_it(place: Place) -> None:
+    practice = begun(place, format="practice")
+    counting = begun(place)
+    player = client_of(place.player_member)
+    for kept in (f"{practice}/advice?hole=3&lie=tee&distance=165", f"{practice}/greens"):
+        answer = player.get(kept)
+        assert (answer.status_code, answer.json()["type"]) == (409, "/problems/during-a-round"), kept
+    assert player.delete(counting).status_code == 204
+    assert player.get(f"{practice}/greens").status_code == 200
+
+
+def test_no_larger_picture_of_a_hole_goes_to_who_plays_it(place: Place) -> None:
+    """Rule 4.3a/1: pictures of greens beyond the card's scale, whichever door has them."""
+    address = begun(place)
+    with club_scope(place.club.id):
+        tee = TeeSet.objects.get()
+        elsewhere = factories.make_tee_set(factories.make_course("Far course"))
+    pictures = f"/api/v1/courses/{tee.course_id}/tees/{tee.id}"
+    player = client_of(place.player_member)
+    refused = player.get(f"{pictures}/shapes")
+    assert (refused.status_code, refused.json()["type"]) == (409, "/problems/during-a-round")
+    assert "4.3a" in refused.json()["detail"]
+    assert player.get(f"/api/v1/courses/{elsewhere.course_id}/tees/{elsewhere.id}/shapes").status_code == 200
+    assert client_of(place.other_member).get(f"{pictures}/shapes").status_code == 200
+    # Staff may play as well: then neither maps of difficulty, by the API or on the page.
+    with club_scope(place.club.id):
+        Player.objects.filter(id=place.player.id).update(member=place.manager)
+    manager = client_of(place.manager)
+    assert manager.get(f"{pictures}/shapes").status_code == 409
+    assert manager.get(f"{pictures}/costs").status_code == 409
+    page = Client()
+    page.force_login(place.manager.user)
+    costs = f"/clubs/{place.club.slug}/courses/{tee.course_id}/tees/{tee.id}/costs"
+    assert page.get(costs).status_code == 409
+    assert manager.delete(address).status_code == 204
+    assert manager.get(f"{pictures}/shapes").status_code == 200
+    assert page.get(costs).status_code == 200
 
 
 def test_a_practice_round_is_advised_from_where_the_ball_lies(place: Place) -> None:

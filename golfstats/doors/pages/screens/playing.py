@@ -77,23 +77,22 @@ class PlayPage(ClubPage):
     ) -> HttpResponse:
         self.asker.looks_at("rounds", [play.player_id])
         (told,) = during.rounds_so_far(self.asker, [play])
-        greens = during.greens_so_far(self.asker, [play], Query()) if _free(told) else []
+        try:
+            (greens,) = during.greens_so_far(self.asker, [play], Query())
+        except ProblemError:  # a round that counts: what is kept from its player stands below
+            greens = None
         sent = {hole.number for hole in told.holes}
         numbers = range(10, 19) if play.about["section"] == "back" else range(1, 19)
         context = {
             "told": told,
             "values": values or {"number": next((n for n in numbers if n not in sent), numbers[0])},
             "faults": [] if problem is None else [one.detail for one in problem.faults] or [problem.title],
-            "greens": greens[0] if greens else None,
+            "greens": greens,
             "kept": [
                 (WORDS[one.what], one.reason) for one in told.may if one.what in WORDS and not one.allowed
             ],
         }
         return self.page("play", context, status=status_of(problem) if problem else 200)
-
-
-def _free(told: during.RoundSoFar) -> bool:
-    return all(one.allowed for one in told.may if one.what == Shown.TODAYS_GREENS.word)
 
 
 def _sent(given: Mapping[str, str]) -> dict[str, Any]:

@@ -125,6 +125,7 @@ OPERATIONS: list[Operation] = [
         roles=GREEN_STAFF,
         present=lambda event: {name: getattr(event, name) for name in services.EventBody.model_fields},
         lists="Competitions and other dates of a course, latest first",
+        reads="A date of a course",
         add=Writes("A new event (greenkeepers and managers)", _add_event, services.EventBody),
         change=Writes("Change an event (greenkeepers and managers)", _change_event, services.EventBody),
         delete=Writes("Delete an event (greenkeepers and managers)", _delete_event),

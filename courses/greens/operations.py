@@ -202,6 +202,7 @@ OPERATIONS: list[Operation] = [
         roles=GREEN_STAFF,
         present=lambda row: {name: getattr(row, name) for name in services.GreenReadingBody.model_fields},
         lists="Measurements of the greens, latest first",
+        reads="A measurement of the greens",
         add=Writes(
             "Enter a reading: stimpmeter both ways, firmness, mowing height, bobble score (staff)",
             _add_reading,

@@ -290,6 +290,7 @@ OPERATIONS: list[Operation] = [
             name: getattr(day, name) for name in services.PlayingConditionsBody.model_fields
         },
         lists="Playing conditions calculations of a course, latest first",
+        reads="A day's playing conditions calculation",
         add=Writes(
             "Enter a day's playing conditions calculation; its differentials are computed again (managers)",
             _enter_day,

@@ -60,6 +60,10 @@ class Asker:
         """Remember that this was read of their golf; the door writes it down when the answer is ready."""
         self.looked_at.update((what, key) for key in whose)
 
+    def hold_club(self) -> None:
+        """As it is now, and unchanged by others until this request has ended."""
+        self.member.club = Club.objects.select_for_update().get(id=self.club.id)
+
     def forget(self) -> None:
         """After a change: what was loaded is what was there before."""
         self._loaded.clear()

@@ -188,6 +188,7 @@ CALLS: dict[str, Call] = {
     "PUT course-scorecard": Call(body=scorecard),
     "POST scorecards": Call(Role.PLAYER, scorecard),
     "DELETE event": Call(),
+    "GET event": Call(),
     "PATCH event": Call(body=fixed({"name": "Summer cup"})),
     "GET events": Call(),
     "POST events": Call(body=fixed({"name": "Cup", "starts_on": "2026-08-01"})),
@@ -204,6 +205,7 @@ CALLS: dict[str, Call] = {
     "GET export-shots-parquet": Call(),
     "GET goal": Call(),
     "DELETE green-reading": Call(),
+    "GET green-reading": Call(),
     "PATCH green-reading": Call(body=fixed({"bobble_score": 3})),
     "GET green-readings": Call(),
     "POST green-readings": Call(
@@ -230,6 +232,7 @@ CALLS: dict[str, Call] = {
         says_no=lambda answer: answer["new"] == 0 < len(answer["faults"]),
     ),
     "DELETE member": Call(),
+    "GET member": Call(),
     "PATCH member": Call(body=fixed({"role": "coach"})),
     "GET me": Call(),
     "GET members": Call(),
@@ -299,6 +302,7 @@ CALLS: dict[str, Call] = {
         body=lambda world: {"name": "Rosa", "rating_gender": "women", "member": world.id(Member)}
     ),
     "DELETE playing-conditions-day": Call(),
+    "GET playing-conditions-day": Call(),
     "PATCH playing-conditions-day": Call(body=fixed({"pcc": 2})),
     "GET playing-conditions": Call(),
     "POST playing-conditions": Call(
@@ -356,6 +360,7 @@ CALLS: dict[str, Call] = {
     "POST tokens": Call(),
     "DELETE webhook": Call(),
     "GET webhook-deliveries": Call(),
+    "GET webhook": Call(),
     "PATCH webhook": Call(body=fixed({"active": False})),
     "GET webhooks": Call(),
     # Any public address, so that no name is looked up; nothing is sent there, for the request is undone.

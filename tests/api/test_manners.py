@@ -139,6 +139,25 @@ def test_every_answer_says_how_often_one_may_ask_and_which_request_it_was(worlds
     assert re.fullmatch(r"[0-9a-f-]{36}", headers["X-Request-Id"])
 
 
+@pytest.mark.parametrize("name", sorted(set(OPERATIONS) - {"POST graphql"}))
+def test_every_answer_names_its_language_whatever_is_asked_for(worlds: Worlds, name: str) -> None:
+    """RFC 9110, 8.5 and 12.5.4: who would rather have another language gets the one there is, and is told so."""
+    answer = answer_of(worlds, name, **{"Accept-Language": "ja, de;q=0.5"})
+    assert answer.headers["Content-Language"] == "en"
+    assert "Accept-Language" not in answer.headers.get("Vary", "")
+
+
+def test_a_problem_has_the_same_codes_in_every_language(place: Place) -> None:
+    client = client_of(place.manager)
+    told = [
+        client.get("/api/v1/players?sort=x", headers={"Accept-Language": language})
+        for language in ("ja", "en", "*;q=0")
+    ]
+    assert {one.headers["Content-Language"] for one in told} == {"en"}
+    codes = {(one.json()["type"], *(fault["code"] for fault in one.json()["errors"])) for one in told}
+    assert codes == {("/problems/invalid-request", "enum")}
+
+
 def test_what_is_left_grows_less(place: Place, settings: Any) -> None:
     settings.THROTTLE = "3/min"
     answers = [client_of(place.coach).get("/api/v1/club") for _ in range(4)]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import re
+from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from typing import Any, get_type_hints
 
@@ -13,6 +14,7 @@ from pydantic.json_schema import JsonSchemaMode
 from golfstats.doors.rest.fields import FIELDS, FIELDS_MEANING, PART, field_names
 from golfstats.doors.rest.manners import MERGE_PATCH
 from golfstats.doors.rest.operations import JSON, usual_status
+from golfstats.doors.rest.preconditions import takes_if_match
 from golfstats.ground.answers import class_meaning, field_meanings
 from golfstats.ground.clubs.sign_in import CODE_HEADER
 from golfstats.ground.operations import Change, Download, Gathering, Listing, Operation, Query, Reading
@@ -92,9 +94,14 @@ def paths_of(operations: Iterable[Operation]) -> tuple[dict[str, Any], dict[str,
     of_rest = [operation for operation in operations if operation.path]
     described = Described(of_rest)
     paths: dict[str, Any] = {}
+    by_path: dict[str, dict[str, Operation]] = defaultdict(dict)
+    for operation in of_rest:
+        by_path[operation.path][operation.method] = operation
     for operation in of_rest:
         address = "/api/v1/" + _PLACE.sub(r"{\2}", operation.path)
-        paths.setdefault(address, {})[operation.method.lower()] = _operation(operation, described)
+        paths.setdefault(address, {})[operation.method.lower()] = told = _operation(operation, described)
+        if isinstance(operation, Change) and takes_if_match(operation, by_path):
+            told["parameters"].append(_if_match(operation))
     queries = {operation.parameters.__name__ for operation in of_rest}
     components = {name: schema for name, schema in described.components.items() if name not in queries}
     return paths, components
@@ -217,18 +224,15 @@ def _parameters(operation: Operation, described: Described) -> list[dict[str, An
         words = "`wait=5`: answer once the worker is done, or after so many seconds (RFC 7240); 10 at most."
         wait = {"type": "string", "description": words}
         parameters.append({**_parameter("Prefer", wait), "in": "header"})
-    if isinstance(operation, Change) and operation.version is not None:
-        tag = {"type": "string", "description": "ETag of the version that the change is meant for."}
-        parameters.append(
-            {
-                **_parameter("If-Match", tag),
-                "in": "header",
-                "required": operation.version_needed and operation.creates is None,
-            }
-        )
     if operation.standing is Standing.SIGNING_IN:
         parameters.append(_second_factor())
     return parameters
+
+
+def _if_match(operation: Change) -> dict[str, Any]:
+    needed = operation.version_needed and operation.creates is None
+    tag = {"type": "string", "description": "ETag of the version that the change is meant for."}
+    return {**_parameter("If-Match", tag), "in": "header", "required": needed}
 
 
 def _second_factor() -> dict[str, Any]:

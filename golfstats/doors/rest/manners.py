@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from typing import Any
@@ -12,6 +11,7 @@ from django.http.response import HttpResponseBase
 from django.utils.http import http_date, parse_etags
 
 from golfstats.doors.rest.throttles import rate_headers
+from golfstats.doors.rest.versions import digest
 from golfstats.ground.operations import Deprecation
 
 MERGE_PATCH = "application/merge-patch+json"
@@ -55,13 +55,15 @@ class Tags:
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
         response = self.get_response(request)
+        # The words are English whatever is asked for (so there is no Vary); programs go by codes.
+        response.headers.setdefault("Content-Language", "en")
         for name, text in rate_headers(request).items():
             response.headers[name] = text
         if not _may_be_kept(request, response):
             return response
-        digest = hashlib.sha256(response.content).hexdigest()[:24]
         version = response.headers.get("ETag", "").strip('"')
-        tag = f'"{version}.{digest}"' if version else f'"{digest}"'
+        told = digest(response.content)
+        tag = f'"{version}.{told}"' if version else f'"{told}"'
         response.headers["ETag"] = tag
         return _not_modified(response) if _is_known(request, tag) else response
 

@@ -21,7 +21,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from golfstats.doors.rest import bodies
+from golfstats.doors.rest import bodies, preconditions
 from golfstats.doors.rest.authentication import PasswordAuthentication
 from golfstats.doors.rest.fields import FIELDS, Part
 from golfstats.doors.rest.manners import MERGE_PATCH, farewell, links_of
@@ -29,7 +29,7 @@ from golfstats.doors.rest.paging import CursorPagination
 from golfstats.doors.rest.parameters import query_of
 from golfstats.doors.rest.renderers import JSONRenderer
 from golfstats.doors.rest.throttles import may_try_to_sign_in, wait
-from golfstats.doors.rest.versions import check_if_match, etag
+from golfstats.doors.rest.versions import etag
 from golfstats.doors.rest.views import ClubView
 from golfstats.doors.rest.waiting import seconds_preferred, wait_while
 from golfstats.ground import inputs
@@ -62,7 +62,11 @@ def addresses(operations: Iterable[Operation]) -> list[URLPattern]:
         if operation.path:
             by_path[operation.path][operation.method] = operation
     return [
-        path(address, view_of(by_method).as_view(), name=next(iter(by_method.values())).name)
+        path(
+            address,
+            view_of(by_method, preconditions.telling(address, by_path)).as_view(),
+            name=next(iter(by_method.values())).name,
+        )
         for address, by_method in by_path.items()
     ]
 
@@ -100,6 +104,8 @@ class OperationView(APIView):
     parser_classes = [WhateverSent]
     content_negotiation_class = AlsoWritten
     operations: ClassVar[Mapping[str, Operation]] = {}
+    told_by: ClassVar[preconditions.Telling | None] = None
+    """The read whose tag a change may name in If-Match."""
     written_as = ""
     made: Mapping[str, Any] = {}
     """The places of what a change made or changed."""
@@ -180,7 +186,7 @@ class OperationView(APIView):
     def change(self, request: Request, operation: Change, places: Mapping[str, Any]) -> Response:
         rows = self.rows_to_change(request, operation, places)
         query = query_of(operation.parameters, request, _parameters(operation, places))
-        stale = _stale(request, operation, rows)
+        stale = preconditions.stale(request, operation, rows, self.told_by, self.asker, places)
         if stale is not None and operation.is_repeated is None:
             raise stale
         try:
@@ -316,13 +322,15 @@ class PersonOperations(OperationView):
         return super().answer(request, **places)
 
 
-def view_of(operations: Mapping[str, Operation]) -> type[OperationView]:
+def view_of(
+    operations: Mapping[str, Operation], told_by: preconditions.Telling | None
+) -> type[OperationView]:
     """The view of one address, whose operations are members' or need no club, all of them."""
     of_members = {one.standing is Standing.MEMBER for one in operations.values()}
     base = ClubOperations if of_members == {True} else PersonOperations
     assert len(of_members) == 1, f"{operations} differ in whether a club is meant"  # noqa: S101 - shown when it starts
     handlers = {method.lower(): base.answer for method in operations}
-    return type("OperationsOfAddress", (base,), {"operations": operations, **handlers})
+    return type("OperationsOfAddress", (base,), {"operations": operations, "told_by": told_by, **handlers})
 
 
 def body_of(request: Request, operation: Change, rows: list[Any]) -> Any:
@@ -359,18 +367,6 @@ def _given(request: Request, operation: Change, rows: list[Any], query: Query) -
     has_body = operation.body is not None or bool(operation.accepts)
     given = [body_of(request, operation, rows)] if has_body else []
     return given if operation.query is Query else [*given, query]
-
-
-def _stale(request: Request, operation: Change, rows: list[Any]) -> ProblemError | None:
-    """Why the change is not meant for the row as it is; None if it is."""
-    if operation.version is None or operation.about is None or not rows:
-        return None
-    word, needed = operation.about.word, operation.version_needed
-    try:
-        check_if_match(request, operation.version(rows[0]), word, needed=needed)
-    except ProblemError as error:
-        return error
-    return None
 
 
 def _as_done(done: Any) -> Done:

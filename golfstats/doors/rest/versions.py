@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
+from collections.abc import Callable
+
 from django.utils.http import parse_etags
 from rest_framework.request import Request
 
@@ -28,12 +31,27 @@ def check_if_match(request: Request, version: int, what: str, *, needed: bool = 
         )
     if given is None or {"*", str(version)} & {_version_in(tag) for tag in parse_etags(given)}:
         return
-    raise ProblemError(
-        "changed-meanwhile",
-        f"The {what} was changed since you read it",
-        Refusal.CHANGED,
-        headers=etag(version),
-    )
+    raise _changed(what, etag(version))
+
+
+def check_tag(request: Request, present: Callable[[], str], what: str) -> None:
+    """Likewise of rows without a version, by the tag of what a read answers; made only if somebody names one."""
+    given = set(parse_etags(request.headers.get("If-Match", "")))
+    if not given or "*" in given:
+        return
+    tag = present()
+    if tag not in {one.removeprefix("W/").strip('"') for one in given}:
+        raise _changed(what, {"ETag": f'"{tag}"'})
+
+
+def digest(content: bytes) -> str:
+    """The tag of an answer by its bytes."""
+    return hashlib.sha256(content).hexdigest()[:24]
+
+
+def _changed(what: str, headers: dict[str, str]) -> ProblemError:
+    title = f"The {what} was changed since you read it"
+    return ProblemError("changed-meanwhile", title, Refusal.CHANGED, headers=headers)
 
 
 def _version_in(tag: str) -> str:

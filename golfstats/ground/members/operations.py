@@ -15,6 +15,7 @@ from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.inputs import Body
 from golfstats.ground.members import answers
 from golfstats.ground.operations import Asker, Change, Gathering, Listing, Operation, Query, Subject
+from golfstats.ground.resources import reading_of
 from golfstats.ground.standing import Person, Standing
 
 MANAGERS = (Role.MANAGER,)
@@ -177,6 +178,14 @@ OPERATIONS: list[Operation] = [
         rows=MEMBER.visible,
         of=MEMBER,
         order=("name", "id"),
+    ),
+    reading_of(
+        MEMBER,
+        name="member",
+        id="read_member",
+        path="members/<uuid:member_id>",
+        summary="A member (managers)",
+        roles=MANAGERS,
     ),
     Change(
         name="member",

@@ -11,6 +11,7 @@ from golfstats.ground.clubs.models import Role
 from golfstats.ground.faults import Fault, ProblemError, invalid
 from golfstats.ground.inputs import Body
 from golfstats.ground.operations import Asker, Change, Column, Done, Listing, Operation, Query, Subject
+from golfstats.ground.resources import reading_of
 from golfstats.ground.webhooks import answers, services
 from golfstats.ground.webhooks.models import Delivery, Destination, Happening
 
@@ -111,6 +112,14 @@ OPERATIONS: list[Operation] = [
         body=NewDestination,
         do=_add,
         told=answers.NewWebhookDestination,
+    ),
+    reading_of(
+        DESTINATION,
+        name="webhook",
+        id="read_webhook",
+        path="webhooks/<uuid:destination_id>",
+        summary="An address that is told what happens (managers)",
+        roles=MANAGERS,
     ),
     Change(
         name="webhook",

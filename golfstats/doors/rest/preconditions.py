@@ -1,0 +1,74 @@
+"""For which state of a row a change is meant: its version where rows have one, else what a read of it answers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from rest_framework.request import Request
+
+from golfstats.doors.rest.renderers import JSONRenderer
+from golfstats.doors.rest.versions import check_if_match, check_tag, digest
+from golfstats.ground.faults import ProblemError
+from golfstats.ground.operations import Change, Gathering, Operation, Reading
+
+ByPath = Mapping[str, Mapping[str, Operation]]
+Telling = Reading | Gathering
+
+
+def telling(path: str, by_path: ByPath) -> Telling | None:
+    """The read that tells what a change at this address changes: at the same one, or at the one above it."""
+    for place in (path, path.rpartition("/")[0]):
+        read = by_path.get(place, {}).get("GET")
+        if isinstance(read, Reading | Gathering) and _about_the_same(read, by_path[path].values()):
+            return read
+    return None
+
+
+def _about_the_same(read: Operation, changes: Iterable[Operation]) -> bool:
+    """Not of what a read above leaves untold, as a guardian is of a player."""
+    models = {None if one.about is None else one.about.model for one in changes}
+    heads = {None if one.about is None else one.about.head for one in changes}
+    own = (None, None) if read.about is None else (read.about.model, read.about.head)
+    return models == {own[0]} and heads == {own[1]}
+
+
+def takes_if_match(operation: Change, by_path: ByPath) -> bool:
+    """Whether one may say for which state the change is meant."""
+    told = operation.verb != "POST" and telling(operation.path, by_path) is not None
+    return told or operation.version is not None
+
+
+def stale(
+    request: Request,
+    operation: Change,
+    rows: list[Any],
+    read: Telling | None,
+    asker: Any,
+    places: Mapping[str, Any],
+) -> ProblemError | None:
+    """Why the change is not meant for the row as it is; None if it is."""
+    word = "answer" if operation.about is None else operation.about.word
+    try:
+        if operation.version is not None and rows:
+            check_if_match(request, operation.version(rows[0]), word, needed=operation.version_needed)
+        elif operation.version is None and read is not None and operation.verb != "POST":
+            check_tag(request, lambda: tag_of(read, asker, places), word)
+    except ProblemError as error:
+        return error
+    return None
+
+
+def tag_of(read: Telling, asker: Any, places: Mapping[str, Any]) -> str:
+    """The tag that the read has now, asked without parameters. Whatever was loaded before is loaded again."""
+    asker.forget()
+    if read.about is None:
+        asker.hold_club()
+    rows = [] if read.about is None else [read.about.one(asker, places)]
+    ask = read.read if isinstance(read, Reading) else read.gather
+    answers = ask(asker, *([rows] if rows else []), read.parameters())
+    answer = answers[0] if rows else answers
+    told = answer if isinstance(read, Reading) else {"results": list(answer)}
+    version = getattr(read, "version", None)
+    tag = digest(JSONRenderer().render(told))
+    return tag if version is None else f"{version(rows[0])}.{tag}"

@@ -53,6 +53,8 @@ def test_nobody_is_taken_over_by_name(place: Place, neighbour: Member) -> None:
     hers = sign_up(invite(place.manager, role="manager")["invitation"], "rosa")
     assert his.status_code == hers.status_code == 201
     assert his.json()["username"] != hers.json()["username"]
+    theirs = {User.objects.get(username=one.json()["username"]).pk for one in (his, hers)}
+    assert len(theirs) == 2, "each is somebody of their own, and whoever was there stays"
     with club_scope(place.club.id):
         assert not Member.objects.filter(user__username=his.json()["username"]).exists()
     assert (

@@ -23,6 +23,7 @@ from players.coaching.ledger import keep_what_is_said
 from players.coaching.models import PlayerReport
 from players.coaching.priorities import Priorities, against_peer, priorities
 from players.coaching.trends import Trend, fitted, told_trend
+from players.figures import remembered
 from players.people.models import Player
 
 ROUNDS_KEPT = 20
@@ -91,4 +92,5 @@ def write_player_report(player_id: UUID) -> None:
     player = Player.objects.filter(id=player_id, erased_at=None).first()
     if player is None:
         return
+    remembered.forget(player_id)
     PlayerReport.objects.update_or_create(player=player, defaults={"document": sections(player)})

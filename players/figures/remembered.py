@@ -107,6 +107,11 @@ class Remembered(Generic[AnswerT, QueryT]):
             )
 
 
+def forget(player: UUID) -> None:
+    """Leave nothing of golf that has changed or gone: an answer may tell of a round that was deleted."""
+    RememberedAnswer.objects.filter(player=player).delete()
+
+
 _REMEMBER = """
 WITH forgotten AS (
     DELETE FROM players_rememberedanswer WHERE id IN (

@@ -17,6 +17,7 @@ from golfstats.ground.operations import Asker, Gathering, Query, Reading
 from players.club.services import change_settings
 from players.coaching.operations import OPERATIONS as COACHING
 from players.coaching.questions import EarlierSelfQuery, TrendsQuery
+from players.coaching.report import write_player_report
 from players.conditions import analysis
 from players.figures.answers.figures import FigureQuery, FiguresQuery
 from players.figures.models import RememberedAnswer, RoundFigures
@@ -216,6 +217,17 @@ def test_a_few_answers_of_a_player_are_kept_the_latest(season: Place) -> None:
     assert RememberedAnswer.objects.count() == MOST
     assert answer(season, replace(summary, query=WindowQuery(last=1)))[1]
     assert not answer(season, replace(summary, query=WindowQuery(last=MOST + 2)))[1]
+
+
+def test_nothing_is_left_of_a_round_that_was_deleted(season: Place) -> None:
+    """Not even in an answer that nobody asks for again."""
+    (summary,) = [one for one in QUESTIONS if one.name == "player-summary"]
+    gone = str(Round.objects.filter(player=season.player).latest("played_on").id)
+    answer(season, summary)
+    assert RememberedAnswer.objects.filter(body__contains=gone).exists()
+    delete_round(season)
+    write_player_report(season.player.id)
+    assert not RememberedAnswer.objects.filter(body__contains=gone).exists()
 
 
 def test_another_club_is_told_nothing(season: Place) -> None:

@@ -22,6 +22,7 @@ class Event:
 
     id: UUID
     name: str
+    """What the event is called."""
     starts_on: dt.date
     ends_on: dt.date
     competition: bool

@@ -56,8 +56,11 @@ class GreenWorkChange:
     changed_at: dt.datetime
     changed_by: str | None
     action: Action
+    """What was done."""
     before: WorkFields | None
+    """As it was; null where it was new."""
     after: WorkFields | None
+    """As it became; null where it was deleted."""
 
 
 @dataclass(frozen=True)
@@ -105,6 +108,7 @@ class GreenState:
     """The surface of one green."""
 
     hole: int
+    """Number of its hole."""
     disturbance: float
     """0 is undisturbed, 1 just cored."""
     temporary: bool
@@ -129,6 +133,7 @@ class DayToCome:
     """What is expected of a course's greens on a day."""
 
     day: dt.date
+    """By the calendar at the course."""
     disturbance: float
     """Mean of the greens: 0 is undisturbed, 1 just cored."""
 
@@ -154,12 +159,15 @@ class CourseCondition:
     """Surface of a course's greens on a day and the days from then."""
 
     day: dt.date
+    """By the calendar at the course."""
     disturbance: float
     """Mean of the greens: 0 is undisturbed, 1 just cored."""
     greens: list[GreenState] = up_to(18)
+    """By number of the hole."""
     work: list[FeltWork] = up_to(10)
     """Only what is still felt."""
     coming: list[DayToCome] = up_to(30)
+    """The days from then."""
     recovery_days: list[RecoveryDays] = up_to(10)
     """Of the kinds of work felt on these days."""
 
@@ -169,11 +177,17 @@ class Estimate:
     """A number that a note rests on, with its 90% interval; null below its minimum sample."""
 
     value: float | None
+    """Null with too few."""
     low: float | None
+    """Lower end of the interval."""
     high: float | None
+    """Upper end of the interval."""
     n: int
+    """How many it rests on."""
     minimum_n: int
+    """Fewer than so many are too few."""
     unit: Unit
+    """What it is counted in."""
 
 
 @dataclass(frozen=True)
@@ -201,7 +215,9 @@ class CourseNote:
     """The condition note of a course's day."""
 
     day: dt.date
+    """The day that it is about."""
     text: str
+    """What players are told."""
     figures: CourseNoteFigures | None
     """The numbers that the text rests on."""
     written_at: dt.datetime

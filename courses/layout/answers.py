@@ -23,6 +23,7 @@ class Course:
 
     id: UUID
     name: str
+    """What the course is called."""
     hole_count: int
     """9 or 18."""
     grass: str
@@ -40,6 +41,7 @@ class Hole:
     """A hole as played from one tee set."""
 
     number: int
+    """Number of the hole."""
     length: float
     """In the club's unit."""
     par_men: int | None
@@ -58,6 +60,7 @@ class Rating:
     course_rating: float
     slope_rating: int
     par: int
+    """Par of these tees."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,11 +69,15 @@ class TeeSet:
 
     id: UUID
     name: str
+    """What the tees are called."""
     length: float | None
     """Of all holes together, in the club's unit; null while there are none."""
     unit: DistanceUnit
+    """Unit of its lengths."""
     holes: list[Hole] = up_to(18)
+    """By number."""
     ratings: list[Rating] = up_to(6)
+    """By section and gender."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,7 +85,9 @@ class CourseInFull(Course):
     """A course with its tees, holes and ratings."""
 
     unit: DistanceUnit
+    """Unit of its lengths."""
     tees: list[TeeSet] = up_to(10)
+    """By name."""
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,8 @@ import textwrap
 from functools import cache
 from typing import Any
 
+from golfstats.ground.meanings import shared_meaning
+
 
 def up_to(longest: int) -> Any:
     """A list in an answer, of usually at most so many: GraphQL charges for what stands in each. 20 where not said."""
@@ -25,6 +27,10 @@ def field_meanings(answer: type) -> dict[str, str]:
     for base in reversed(answer.__mro__):
         if dataclasses.is_dataclass(base):
             meanings |= _own_meanings(base)
+    for field in dataclasses.fields(answer):
+        shared = shared_meaning(field.name, str(field.type))
+        if shared and field.name not in meanings:
+            meanings[field.name] = shared
     return meanings
 
 

@@ -51,10 +51,13 @@ class Club:
     """The club and its settings."""
 
     slug: str
+    """Its name in addresses."""
     name: str
+    """What the club is called."""
     time_zone: str
     """Of the IANA time zone database."""
     distance_unit: DistanceUnit
+    """Unit in which distances are told."""
     short_game_yards: float
     """Shots from nearer than this that are no putts are short game."""
     approach_band_edges: list[float] = up_to(10)
@@ -62,6 +65,7 @@ class Club:
     benchmark: str
     """Key of the benchmark that the stored strokes gained are measured against."""
     handicap_rules: HandicapRules
+    """How the unofficial handicaps are computed."""
     erased_golf: ErasedGolf
     """What becomes of the rounds of somebody who erases themselves: `gone`, or `anonymous` in the club's fits."""
     rounds_kept_years: int

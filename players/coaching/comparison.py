@@ -36,10 +36,13 @@ class Pair:
     """Two players (or two periods of one) on a figure."""
 
     first: str
+    """The first by name."""
     second: str
+    """The second by name."""
     difference: Figure
     """First minus second."""
     chance_first_better: Chance | None
+    """Chance that the first is better."""
     words: str
 
 
@@ -93,6 +96,7 @@ class Standing:
     """The rounds cannot tell them from another of this rank."""
     player: Named
     figure: Figure
+    """Their figure."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -101,6 +105,7 @@ class SquadLeaders:
 
     squad: Named
     figure: FigureName
+    """Which figure."""
     standings: list[Standing] = up_to(30)
 
 

@@ -100,18 +100,25 @@ class Goal:
     id: UUID
     player: Named
     figure: FigureName
+    """The figure to move."""
     target: float
     """In the figure's unit."""
     window: GoalWindow
     due_on: date
+    """Day by which to reach it."""
     state: GoalState
+    """Whether it is open, met or missed."""
     set_by: str | None
     set_at: datetime
     closed_at: datetime | None
     value_at_start: float | None
+    """When it was set, in the unit of the figure."""
     value_at_close: float | None
+    """When it was closed."""
     note: str
+    """In one's own words."""
     progress: GoalProgress
+    """How it stands today."""
     history: list[GoalPoint] = up_to(20)
     """After each round since the goal was set, oldest first."""
 

@@ -48,7 +48,9 @@ class PracticeNote:
     written_by: str | None
     written_at: datetime
     practised_on: date
+    """Day of the practice."""
     text: str
+    """What was practised."""
     figure: NoteFigure | None
     """Null for a note about no figure."""
 

@@ -51,7 +51,9 @@ class TrendRound:
     raw: float | None
     """As it was."""
     n: int
+    """How many shots or holes the value rests on."""
     level: float | None
+    """In the unit of the figure."""
     low: float | None
     """Lower end of the level's 90% band."""
     high: float | None
@@ -63,7 +65,9 @@ class TrendChange:
     """The level now against the level on an earlier day."""
 
     day: date
+    """The earlier day."""
     change: Figure
+    """Now minus then."""
     chance_better: Chance | None
     words: str
 
@@ -73,8 +77,11 @@ class LevelShift:
     """The level jumped with the round of a day."""
 
     day: date
+    """Day of that round."""
     size: Figure
+    """By how much; after minus before."""
     better: bool
+    """Whether it is for the better."""
     words: str
 
 
@@ -85,7 +92,9 @@ class Trend(FigureName):
     now: Figure
     """The level today; n counts rounds."""
     compared_with: TrendChange
+    """The level on an earlier day."""
     level_shift: LevelShift | None
+    """The clearest jump; null where there is none."""
     greens: OnTheGreens | None
     """What disturbed greens have to do with it; null where they have nothing."""
     rounds: list[TrendRound] = up_to(10)
@@ -98,9 +107,11 @@ class PlayersTrends:
 
     player: Named
     today: date
+    """Day at the club."""
     benchmark: str
     """Key of the golfer whom they are compared with."""
     trends: list[Trend] = up_to(5)
+    """In the order asked for."""
 
 
 @dataclass(frozen=True, eq=False)

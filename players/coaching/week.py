@@ -69,6 +69,7 @@ class SquadWeek:
     """A squad since last week."""
 
     squad: Named
+    """The squad."""
     since: date
     average: float | None
     """Mean of the players' levels; null where none has one."""

@@ -60,13 +60,19 @@ class Import:
 
     id: UUID
     kind: ImportKind
+    """What kind of file it is."""
     state: ImportState
+    """How far it is."""
     rounds: int
     """Rounds in the file."""
     checked: int
+    """Rounds read so far."""
     added: int
+    """Rounds added so far."""
     already_there: int
+    """Rounds that had been there before."""
     faults: list[FaultInFile] = up_to(20)
+    """What is wrong with the file."""
     reason: str
     """Why it failed."""
     started_at: dt.datetime
@@ -135,8 +141,11 @@ class ExportTable:
     """A table that can be taken along."""
 
     name: str
+    """Name of the file."""
     meaning: str
+    """What a line is."""
     columns: list[TableColumn] = up_to(60)
+    """In their order."""
 
 
 @dataclass(frozen=True)

@@ -197,7 +197,9 @@ class Code:
     """A word that a column may hold."""
 
     code: str
+    """The word."""
     meaning: str
+    """What it stands for."""
 
 
 @dataclass(frozen=True)

@@ -51,6 +51,7 @@ class Figure:
     """A number with what it rests on. Below its minimum the numbers are null and the words say "too few"."""
 
     value: float | None
+    """In the unit of ``unit``; null with too few."""
     low: float | None
     """Lower end of the 90% interval."""
     high: float | None
@@ -60,7 +61,9 @@ class Figure:
     minimum_n: int
     """Fewer than so many are too few."""
     unit: Unit
+    """What it is counted in."""
     enough: bool
+    """Whether there are ``minimum_n`` of them, and so numbers."""
     words: str
     """The figure as people say it, with interval and sample."""
     shots: str | None
@@ -72,7 +75,9 @@ class NamedFigure(Figure):
     """A figure of the catalogue."""
 
     key: str
+    """Key in the catalogue of figures."""
     name: str
+    """What it is called."""
     better: Literal["higher", "lower"]
     """Which way it is better."""
 
@@ -82,10 +87,13 @@ class FigureName:
     """Which figure of the catalogue."""
 
     key: str
+    """Key in the catalogue of figures."""
     name: str
+    """What it is called."""
     better: Literal["higher", "lower"]
     """Which way it is better."""
     unit: Unit
+    """What it is counted in."""
 
 
 @dataclass(frozen=True)
@@ -93,6 +101,7 @@ class Chance:
     """A chance from 0 to 1; the words are never 0% or 100%."""
 
     value: float
+    """From 0 to 1."""
     words: str
 
 
@@ -101,6 +110,7 @@ class RoundsInWindow:
     """The rounds that an answer is about."""
 
     rounds: int
+    """How many rounds count."""
     first: dt.date | None
     """Day of the first round found."""
     last: dt.date | None
@@ -113,8 +123,11 @@ class Benchmark:
     """Whom an answer compares with."""
 
     key: str
+    """What to ask for, to compare with this golfer."""
     name: str
+    """What the golfer is called."""
     description: str
+    """Who that is."""
     provenance: str
     caution: str
     """What has to be known before trusting it."""

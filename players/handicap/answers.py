@@ -45,9 +45,13 @@ class ScoreAdjustment:
     """An amount added to one differential, and why."""
 
     amount: Decimal
+    """Added to the differential."""
     rule: str
+    """The rule that says so."""
     cause: str
+    """What brought it about."""
     on: dt.date
+    """Day of its cause."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,6 +62,7 @@ class RecordedScore:
     """None for a penalty score."""
     played_on: dt.date
     state: ScoreState
+    """Whether it counts."""
     reason: str
     """Why the score has this standing."""
     holes_played: int | None
@@ -87,15 +92,25 @@ class HoleOnRecord:
     """From the score of a hole to what counts of it."""
 
     number: int
+    """Number of the hole."""
     par: int
+    """Par of the hole."""
     stroke_index: int
+    """Stroke index of the hole."""
     strokes_received: int | None
+    """By the course handicap."""
     score: int | None
+    """Strokes taken; null where the hole was not played."""
     maximum: int | None
+    """Most strokes that count."""
     maximum_rule: str
+    """The rule that says so."""
     maximum_why: str
+    """How it comes to that."""
     adjusted: int | None
+    """Strokes that count."""
     note: str
+    """What else there is to say of it."""
 
 
 @dataclass(frozen=True)
@@ -103,8 +118,11 @@ class RuleStep:
     """One step of a calculation: the rule, what was done, and what came out."""
 
     rule: str
+    """The rule that it follows."""
     text: str
+    """What was done."""
     value: str
+    """What came out."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -123,9 +141,12 @@ class IndexPoint:
     """The index in force after a score or a decision."""
 
     on: dt.date
+    """From this day."""
     index: Decimal | None
+    """Handicap Index; unofficial."""
     low_index: Decimal | None
     round: UUID | None
+    """Id of the round that brought it; null for a decision."""
 
 
 @dataclass(frozen=True)
@@ -133,9 +154,13 @@ class DecisionEffect:
     """What a decision of the committee did to the index."""
 
     on: dt.date
+    """Day of the decision."""
     rule: str
+    """The rule that it rests on."""
     text: str
+    """What was decided."""
     reason: str
+    """Why."""
     index_before: Decimal | None
     index_after: Decimal | None
 
@@ -179,16 +204,24 @@ class CommitteeAction:
 
     id: UUID
     kind: ActionKind
+    """What was decided."""
     words: str
     rule: str
+    """The rule that allows it."""
     effective_on: dt.date
+    """First day of its effect."""
     expires_on: dt.date | None
+    """Last day of its effect; null without one."""
     value: Decimal | None
+    """The index or the amount decided; null where the decision has none."""
     round: UUID | None
+    """Id of the round that it is about; null for none."""
     exceptional: bool
     """Exceptional circumstances: the limit of 5.0 above the low index is set aside (Rule 7.1a)."""
     reason: str
+    """Why."""
     player_notified: bool
+    """Whether the player was told."""
     decided_by: str | None
     decided_at: dt.datetime
     index_before: Decimal | None

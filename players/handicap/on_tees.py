@@ -30,9 +30,13 @@ class HandicapTarget:
     """Adjusted gross scores that lead to the same index."""
 
     lowest: int
+    """Lowest such score."""
     highest: int
+    """Highest such score."""
     index: Decimal
+    """The index then; unofficial."""
     shown: str
+    """The same as it is written."""
     change: Decimal
     """Against the index in force; negative is an improvement."""
 
@@ -68,6 +72,7 @@ class SectionHandicap:
     course_rating: Decimal
     slope_rating: int
     par: int
+    """Par of the section."""
     course_handicap: int | None
     playing_handicaps: list[PlayingHandicap] = up_to(20)
     """By individual format; of 18 holes only."""

@@ -24,6 +24,7 @@ class Named:
 
     id: UUID
     name: str
+    """What they are or it is called."""
 
 
 @dataclass(frozen=True)
@@ -32,6 +33,7 @@ class Player:
 
     id: UUID
     name: str
+    """The name that the club uses."""
     rating_gender: Gender
     """Which of a course's ratings count for them."""
     member: UUID | None
@@ -44,8 +46,11 @@ class Squad:
 
     id: UUID
     name: str
+    """What the squad is called."""
     coaches: list[Named] = up_to(5)
+    """Who looks after it."""
     players: list[Named] = up_to(30)
+    """By name."""
 
 
 @dataclass(frozen=True)
@@ -54,6 +59,7 @@ class Me:
 
     id: UUID
     name: str
+    """The name that the club uses."""
     role: Role
     player: Named | None
     """The player that you are yourself."""
@@ -65,6 +71,7 @@ class Guarded:
 
     id: UUID
     name: str
+    """The name that the club uses."""
     under_age: bool
     consent_by: str
     """The guardian who consented that the club reads their golf; empty where nobody has yet."""
@@ -94,13 +101,17 @@ class ReadOfGolf:
     """A day on which somebody else read a player's golf."""
 
     by: str
+    """Who read it."""
     role: Role
     """What they were then."""
     day: dt.date
+    """Day at the club."""
     first_at: dt.datetime
     """When on that day for the first time."""
     what: models.Read
+    """What of it."""
     door: models.Door
+    """Through which door."""
 
 
 def player_heads(_: Asker, players: Sequence[models.Player]) -> list[Player]:

@@ -105,19 +105,27 @@ class PlanRead:
     """A plan beside the round that was played by it."""
 
     state: PlanState
+    """How far the worker is."""
     reason: str
+    """Why it failed."""
     score: int | None
+    """Strokes of the round."""
     forecast: float | None
     """Expected score before the round; None where not every planned hole was played."""
     as_good_or_better: float | None
     """Share of the forecast's rounds that were as good or better."""
     choice: float | None
+    """Strokes gained by the choice of clubs: 0 at best."""
     execution: float | None
+    """Strokes gained by the strokes themselves."""
     greens: float | None
+    """Strokes gained by the greens of the day: below zero is what they took."""
     luck: float | None
+    """Strokes gained by the lies found."""
     total: float | None
     """The four parts together, over the holes with every shot recorded."""
     shots: list[ShotRead]
+    """In the order played."""
     worst_choices: list[ShotRead]
     """The dearest first; only those that cost 0.05 strokes or more."""
 

@@ -36,13 +36,17 @@ class HoleDifficulty:
     """One hole as the members play it."""
 
     number: int
+    """Number of the hole."""
     par: int
+    """Par of the hole."""
     stroke_index: int | None
     """As it is now."""
     scores: int
+    """How many scores it rests on."""
     over_par: float | None
     """Mean strokes over par; None with too few scores to say."""
     low: float | None
+    """Lower end of the 90% interval."""
     high: float | None
     """90% interval."""
     suggested: int | None

@@ -42,9 +42,13 @@ class HoleSoFar:
     """A hole that was sent."""
 
     number: int
+    """Number of the hole."""
     par: int | None
+    """Par of the hole."""
     score: int
+    """Strokes, penalties included."""
     putts: int | None
+    """Number of putts."""
     expected: float | None
     """Strokes, by the forecast made before."""
 
@@ -71,8 +75,11 @@ class MayBeShown:
     """One thing, and whether Rule 4.3 lets it be shown now."""
 
     what: str
+    """What may be asked for."""
     allowed: bool
+    """Whether it may be shown now."""
     reason: str
+    """The rule that says so."""
 
 
 @dataclass(frozen=True)

@@ -55,7 +55,9 @@ class Kept:
     """Something that stays, and why."""
 
     what: str
+    """What is kept."""
     why: str
+    """Why it is."""
 
 
 @dataclass(frozen=True)

@@ -56,6 +56,7 @@ class RoundWarning:
     id: str
     """Names it within the round. The same as long as the value in that place is the same."""
     code: WarningCode
+    """Which warning, for programs."""
     words: str
     pointer: str
     """JSON pointer into the round as it was posted."""
@@ -89,6 +90,7 @@ class CheckedRound:
     score: int
     """Strokes and penalty strokes over the holes played."""
     warnings: list[RoundWarning] = up_to(3)
+    """What looks wrong and may be right."""
     notation: str
     """The round as it was understood, in the compact notation."""
 
@@ -181,6 +183,7 @@ class BagWord:
 
     id: UUID
     word: str
+    """A word of the player for a club."""
     club: str
     """The name under which shots with it are kept."""
 

@@ -68,7 +68,9 @@ class HoleQuestion:
 @dataclass(frozen=True)
 class ScoreChance:
     score: int
+    """A score."""
     chance: float
+    """Of just this score, 0 to 1."""
 
 
 @dataclass(frozen=True)

@@ -26,6 +26,7 @@ class ClubMember:
     username: str
     """The name to sign in with."""
     name: str
+    """The name that the club uses."""
     role: Role
 
 
@@ -58,7 +59,9 @@ class Membership:
     """A club that you belong to, and as what."""
 
     slug: str
+    """Name of the club in addresses."""
     name: str
+    """What the club is called."""
     role: Role
     preferred: bool
     """It is meant where a request names no club."""
@@ -100,7 +103,9 @@ class SignIn:
     """A use of your name and password."""
 
     at: dt.datetime
+    """When."""
     address: str
+    """Network address that it came from."""
 
 
 def members() -> QuerySet[Member]:

@@ -30,8 +30,10 @@ class WebhookDestination:
 
     id: UUID
     url: str
+    """Where messages are sent."""
     happenings: list[Happening]
     active: bool
+    """Whether messages are sent."""
     created_at: dt.datetime
 
 
@@ -49,6 +51,7 @@ class ToldAddress:
 
     id: UUID
     url: str
+    """Where messages are sent."""
 
 
 @dataclass(frozen=True)
@@ -56,8 +59,11 @@ class Attempt:
     """One attempt to deliver: the status of the answer, or why there was none."""
 
     at: dt.datetime
+    """When."""
     status: int | None
+    """Of the answer; null where there was none."""
     error: str | None
+    """Why there was no answer."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,12 +72,15 @@ class WebhookDelivery:
 
     id: UUID
     destination: ToldAddress
+    """Where it is sent."""
     happening: str
     """What happened, or ``test``."""
     state: DeliveryState
+    """How far it is."""
     created_at: dt.datetime
     delivered_at: dt.datetime | None
     attempts: list[Attempt] = up_to(7)
+    """Oldest first."""
     body: str
     """The JSON text of what is told."""
 

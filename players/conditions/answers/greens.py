@@ -161,7 +161,9 @@ class BenchmarkName:
     """A benchmark by name."""
 
     key: str
+    """What to ask for, to compare with this golfer."""
     name: str
+    """What the golfer is called."""
 
 
 @dataclass(frozen=True)

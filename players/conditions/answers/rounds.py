@@ -84,6 +84,7 @@ class RoundsCounted:
     """How many rounds an answer is about."""
 
     rounds: int
+    """How many rounds count."""
     left_out: int
     """Rounds without recorded putts, or on temporary greens."""
 

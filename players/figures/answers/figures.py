@@ -60,6 +60,7 @@ class PlayerFigures(AboutPlayer):
     """Figures of a player over a window."""
 
     figures: list[NamedFigure] = up_to(150)
+    """In the order asked for."""
 
 
 @dataclass(frozen=True)
@@ -70,7 +71,9 @@ class FigureOfRound:
     played_on: dt.date
     course: str
     value: float
+    """Mean of the observations, or their median."""
     n: int
+    """How many shots or holes the value rests on."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,6 +81,7 @@ class FigureByRound(AboutPlayer):
     """One figure over a window, and round by round."""
 
     figure: NamedFigure
+    """Which figure."""
     rounds: list[FigureOfRound] = up_to(20)
     """Oldest first; rounds without an observation are left out."""
 
@@ -87,9 +91,13 @@ class ObservedHole:
     """A hole as it was played."""
 
     number: int
+    """Number of the hole."""
     par: int | None
+    """Par of the hole."""
     score: int
+    """Strokes, penalties included."""
     putts: int | None
+    """Number of putts."""
 
 
 @dataclass(frozen=True)
@@ -98,6 +106,7 @@ class ObservedShot:
 
     id: UUID
     number: int
+    """1 is the first of the hole."""
     lie: str
     distance: float
     """To the hole, before the shot."""
@@ -106,9 +115,11 @@ class ObservedShot:
     holed: bool
     penalty_strokes: int
     finish_lie: str | None
+    """Where the ball lay after it; null where it is not known."""
     finish_distance: float | None
     """To the hole, after the shot."""
     finish_unit: Unit
+    """Unit of ``finish_distance``."""
     part: str
     """Part of the game that the shot belongs to."""
     strokes_gained: float | None
@@ -124,7 +135,9 @@ class Observation:
     played_on: dt.date
     course: str
     hole: ObservedHole | None
+    """The hole, where it is one or a shot of one."""
     shot: ObservedShot | None
+    """The shot, where it is one."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -132,6 +145,7 @@ class ShotsBehind(AboutPlayer):
     """A page of the shots (or holes, or rounds) behind a figure."""
 
     figure: NamedFigure
+    """Which figure."""
     per: Literal["shot", "hole", "round"]
     """What each result is."""
     count: int

@@ -47,10 +47,15 @@ class BandFigures:
     """The figures of a distance band."""
 
     shots: ChangingFigure
+    """Number of shots."""
     green_hit: ChangingFigure
+    """Share that finished on the green."""
     proximity: ChangingFigure
+    """Median distance left."""
     mean_proximity: ChangingFigure
+    """Mean distance left."""
     gained: ChangingFigure
+    """Strokes gained a shot."""
 
 
 @dataclass(frozen=True)
@@ -63,6 +68,7 @@ class ApproachBand:
     to_yards: float | None
     """Null for the last band, which has no end."""
     figures: BandFigures
+    """The figures of the band."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,6 +76,7 @@ class PlayerApproach(AboutPlayer):
     """A player's shots at the green by distance."""
 
     bands: list[ApproachBand] = up_to(8)
+    """By distance, nearest first."""
 
 
 @dataclass(frozen=True)
@@ -88,7 +95,9 @@ class ClubLength:
     plays_like: Figure
     """Median in calm air at 70 °F and sea level to a level target."""
     lower_quarter: Figure
+    """A quarter of the swings went shorter."""
     upper_quarter: Figure
+    """A quarter of the swings went longer."""
     plays_like_range: list[float] | None
     """The span of the same with half, all and one and a half of the correction; null with too few shots."""
     conditions_known: int
@@ -105,7 +114,9 @@ class ClubGap:
     """Two neighbouring clubs by median distance."""
 
     longer: str
+    """Name of the longer club."""
     shorter: str
+    """Name of the shorter club."""
     gap: Figure
     """Difference of the medians."""
     overlap: Figure

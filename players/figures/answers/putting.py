@@ -109,12 +109,15 @@ class MissedSides:
     """Misses below and above the hole of putts that had the length, the two directions of break against each other."""
 
     low: int
+    """Misses below the hole."""
     high: int
+    """Misses above the hole."""
     set_aside: int
     """Misses to a known side that say nothing of the read: too soft, pulled or pushed, of unknown length or break."""
     share_low: Figure
     """Mean of the shares with each direction of break, so that neither pull nor push counts."""
     p_value: float | None
+    """Of Fisher's exact test of the side against the direction of break; null with too few."""
     words: str
 
 

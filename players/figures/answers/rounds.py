@@ -49,8 +49,10 @@ class PartOfRound:
     """What one part of the game gained in a round."""
 
     part: PartWord
+    """The part of the game."""
     strokes_gained: float
     shots: int
+    """How many shots belong to it."""
     rule: str
     """What belongs to the part."""
 
@@ -64,6 +66,7 @@ class RoundTotal:
     """Holes with every shot recorded: those that count here."""
     strokes_gained: float | None
     parts: list[PartOfRound] = up_to(4)
+    """What each part of the game gained."""
     words: str
 
 
@@ -72,6 +75,7 @@ class PartOfHole:
     """What one part of the game gained on a hole."""
 
     part: PartWord
+    """The part of the game."""
     strokes_gained: float
 
 
@@ -81,6 +85,7 @@ class AnalysedShot:
 
     id: UUID
     number: int
+    """1 is the first of the hole."""
     lie: LieWord
     distance: float
     """To the hole before the shot."""
@@ -89,11 +94,13 @@ class AnalysedShot:
     holed: bool
     penalty_strokes: int
     part: PartWord
+    """Part of the game that the shot belongs to."""
     part_rule: str
     """Why it belongs to that part."""
     expected_before: float | None
     """Strokes that the benchmark needs from where it was played."""
     expected_after: float | None
+    """Strokes that the benchmark needs from where it finished."""
     strokes_gained: float | None
     words: str | None
 
@@ -103,17 +110,24 @@ class AnalysedHole:
     """A hole with its shots. One that is not covered has no strokes gained."""
 
     number: int
+    """Number of the hole."""
     par: int | None
+    """Par of the hole."""
     length: float
+    """From the tee to the hole, in the club's unit."""
     score: int
+    """Strokes, penalties included."""
     picked_up: bool
     covered: bool
     """Every shot is recorded until the ball was holed or picked up."""
     expected_from_tee: float | None
+    """Strokes that the benchmark needs from the tee; null where nothing is known of it."""
     strokes_gained: float | None
     parts: list[PartOfHole] = up_to(4)
+    """What each part of the game gained."""
     words: str
     shots: list[AnalysedShot] = up_to(5)
+    """In the order played."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -122,12 +136,15 @@ class AnalysisOfRound:
 
     round: RoundHead
     analysis: AnalysisState
+    """How far the worker is."""
     words: str
     benchmark: Benchmark
     source: str | None
     """Whether the worker stored the figures or they were computed for this answer."""
     total: RoundTotal | None
+    """The round in all; null until it is analysed."""
     holes: list[AnalysedHole] = up_to(18)
+    """In the order of their numbers."""
 
 
 @dataclass(frozen=True)

@@ -28,10 +28,15 @@ class GainedByPart:
     """Strokes gained a round, in all and by part of the game; ``n`` counts holes with every shot recorded."""
 
     total: NamedFigure
+    """In all."""
     tee: NamedFigure
+    """Tee shots of par 4 and 5."""
     approach: NamedFigure
+    """Approaches."""
     short_game: NamedFigure
+    """Short game."""
     putting: NamedFigure
+    """Putting."""
 
 
 @dataclass(frozen=True)
@@ -39,10 +44,15 @@ class GainedInRound:
     """Strokes gained in one round, in all and by part of the game."""
 
     total: float
+    """Strokes, in all."""
     tee: float
+    """Strokes, tee shots of par 4 and 5."""
     approach: float
+    """Strokes, approaches."""
     short_game: float
+    """Strokes, short game."""
     putting: float
+    """Strokes, putting."""
 
 
 @dataclass(frozen=True)

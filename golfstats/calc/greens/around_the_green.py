@@ -5,9 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import stats
 
-from golfstats.calc.figure import INTERVAL, Figure
+from golfstats.calc.figure import Figure, difference_like_with_like
 from golfstats.calc.greens.effect import MINIMUM_DISTURBANCE
 from golfstats.calc.record import Bools, Floats, Ints, Table
 from golfstats.calc.units import Unit
@@ -43,8 +42,7 @@ def putting_against_chipping(shots: NearShots) -> Figure:
 
     Like is compared with like: within player's own shots, from the same lie and band of distance (least squares
     with those as levels), so that good chippers and easy shots do not decide. The interval lets shots of one player
-    go together (cluster-robust variance by player, with players - 1 degrees of freedom: Cameron and Miller, J. Human
-    Resources 50, 2015, from memory). ``n`` counts the shots that had something to be compared with.
+    go together. ``n`` counts the shots that had something to be compared with.
     """
     shots = shots.select(
         np.isin(shots.lie, NEAR_LIES)
@@ -58,14 +56,9 @@ def putting_against_chipping(shots: NearShots) -> Figure:
     if min(putted, len(shots) - putted) < MINIMUM_SHOTS or players < 3:
         return Figure.too_few(min(putted, len(shots) - putted), MINIMUM_SHOTS, UNIT)
     levels = np.column_stack([_levels(shots.player), _levels(_place(shots))])
-    choice = _without(levels, shots.putted.astype(np.float64))
-    gained = _without(levels, shots.strokes_gained)
-    difference = float(choice @ gained / (choice @ choice))
-    residual = gained - difference * choice
-    _, player = np.unique(shots.player, return_inverse=True)
-    scores = np.bincount(player, weights=choice * residual)
-    variance = players / (players - 1) * float(np.sum(scores**2)) / float(choice @ choice) ** 2
-    half = float(stats.t.ppf(0.5 + INTERVAL / 2, players - 1)) * float(np.sqrt(variance))
+    difference, half = difference_like_with_like(
+        shots.strokes_gained, shots.putted.astype(np.float64), levels, shots.player
+    )
     return Figure(difference, difference - half, difference + half, len(shots), MINIMUM_SHOTS, UNIT)
 
 
@@ -84,9 +77,3 @@ def _comparable(shots: NearShots) -> Bools:
 
 def _levels(group: Ints) -> Floats:
     return np.asarray(group[:, None] == np.unique(group)[None, :], dtype=np.float64)
-
-
-def _without(levels: Floats, values: Floats) -> Floats:
-    """What of the values the levels do not explain."""
-    residual: Floats = values - levels @ np.linalg.lstsq(levels, values, rcond=None)[0]
-    return residual

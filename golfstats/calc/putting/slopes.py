@@ -10,9 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import stats
 
-from golfstats.calc.figure import INTERVAL, Figure, clustered_mean_figure
+from golfstats.calc.figure import Figure, clustered_mean_figure, difference_like_with_like
 from golfstats.calc.putting.outcomes import STATES_FT, putting_outcomes
 from golfstats.calc.record import Floats, Ints, Record
 from golfstats.calc.units import FEET_PER_YARD, Unit
@@ -20,6 +19,10 @@ from golfstats.calc.vocabulary import Lie, Slope
 
 MINIMUM_SLOPED = 20
 """Putts of each kind."""
+SHORTEST_YARDS = STATES_FT[0] / FEET_PER_YARD
+CURVE = 5
+"""Coefficients of the curve in the logarithm of the distance beside which the two kinds are compared: uphill putts
+come from farther, and no golfer putts just as two spreads say (our choice, tried in worlds of other laws)."""
 
 
 @dataclass(frozen=True)
@@ -29,14 +32,14 @@ class SlopeComparison:
     below: Figure
     above: Figure
     difference: Figure
-    """Below minus above; ``n`` counts both."""
+    """Below minus above from equal distances; ``n`` counts both."""
 
 
 def below_against_above(record: Record, strokes_gained: Floats) -> SlopeComparison:
     """Uphill against downhill putts in strokes gained (one value a shot, NaN where there is none).
 
     Give :func:`gained_on_own_putting` unless both kinds come from the same distances: against a better
-    benchmark a player loses more a putt the longer it is.
+    benchmark a player loses more a putt the longer it is. The difference allows for distance by itself as well.
     """
     shots = record.shots
     putts = (shots.lie == Lie.GREEN) & ~np.isnan(strokes_gained)
@@ -67,20 +70,14 @@ def gained_on_own_putting(record: Record, direction_sd: float, distance_sd: floa
 
 
 def _difference(record: Record, values: Floats, first: Ints, second: Ints) -> Figure:
-    """Mean of the first rows minus mean of the second, which may share rounds.
-
-    Linearised variance over rounds, as in :func:`~golfstats.calc.figure.clustered_mean_figure`.
-    """
+    """Mean of the first rows minus mean of the second from equal distances, whatever curve the values follow."""
     n = len(first) + len(second)
-    if min(len(first), len(second)) < MINIMUM_SLOPED:
+    rows = np.concatenate([first, second])
+    rounds = record.shots.round[rows]
+    if min(len(first), len(second)) < MINIMUM_SLOPED or len(np.unique(rounds)) < 2:
         return Figure.too_few(n, 2 * MINIMUM_SLOPED, Unit.STROKES)
-    parts = [(values[rows] - np.mean(values[rows])) / len(rows) for rows in (first, second)]
-    influence = np.concatenate([parts[0], -parts[1]])
-    labels, cluster = np.unique(record.shots.round[np.concatenate([first, second])], return_inverse=True)
-    rounds = len(labels)
-    if rounds < 2:
-        return Figure.too_few(n, 2 * MINIMUM_SLOPED, Unit.STROKES)
-    variance = rounds / (rounds - 1) * np.sum(np.bincount(cluster, weights=influence) ** 2)
-    half = float(stats.t.ppf(0.5 + INTERVAL / 2, rounds - 1) * np.sqrt(variance))
-    difference = float(np.mean(values[first]) - np.mean(values[second]))
+    away = np.log(np.maximum(record.shots.distance[rows], SHORTEST_YARDS))
+    curve = np.vander(away, CURVE)
+    chosen = np.repeat([1.0, 0.0], [len(first), len(second)])
+    difference, half = difference_like_with_like(values[rows], chosen, curve, rounds)
     return Figure(difference, difference - half, difference + half, n, 2 * MINIMUM_SLOPED, Unit.STROKES)

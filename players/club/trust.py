@@ -20,8 +20,13 @@ SUBJECTS = {
     "coaching_trials": "Trials of A against B",
     "greens_cost": "What green work costs",
     "greens_healing": "When greens are back",
+    "plan_forecasts": "A plan's forecast",
+    "players_compared": "Players compared, and unusual rates",
     "putting_players": "A player's putting",
     "putting_reads": "Why putts miss",
+    "rounds_contexts": "What else moves a round",
+    "shots_by_kind": "Putting or chipping, below or above the hole",
+    "strokes_club": "The club's own golfers as a benchmark",
     "strokes_holes": "Strokes gained",
 }
 WORDS = (

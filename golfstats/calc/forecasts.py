@@ -14,6 +14,8 @@ from itertools import pairwise
 
 import numpy as np
 
+from golfstats.calc.a_round import ROUND
+from golfstats.calc.coaching.belief import Belief
 from golfstats.calc.coaching.trends import Trend, forecast_mean
 from golfstats.calc.coaching.words import Better, percent
 from golfstats.calc.figure import Figure, clustered_share_figure
@@ -25,6 +27,8 @@ MINIMUM = 10
 """Fewer forecasts of a range are too few to say how often such came true (our choice)."""
 ROUNDS_AHEAD = 5
 """A statement about a level is checked by the mean of so many rounds to come."""
+USUAL_ROUNDS = 20
+"""What is usual is the level over so many last rounds (our choice, as many as a handicap looks at)."""
 
 
 @dataclass(frozen=True)
@@ -108,3 +112,13 @@ def chance_of_next_rounds(trend: Trend, today: float, limit: float, better: Bett
     ahead = max(today, float(day[-1])) + np.cumsum(apart)
     weights = np.full(ROUNDS_AHEAD, float(np.mean(trend.series.weight)))
     return forecast_mean(trend, ahead, weights).chance_better_than(limit, better)
+
+
+def next_round(trend: Trend, day: float) -> Belief:
+    """A figure by hole over one round of 18 holes on a day, or on the last round's if that is later."""
+    return forecast_mean(trend, np.array([max(day, float(trend.series.day[-1]))]), np.array([float(ROUND)]))
+
+
+def usual_level(trend: Trend) -> float:
+    """What the next round is set beside: the level over the last rounds, courses allowed for as in the forecast."""
+    return float(np.mean(trend.level[-USUAL_ROUNDS:]))

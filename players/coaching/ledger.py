@@ -10,6 +10,7 @@ from uuid import UUID
 import numpy as np
 
 from golfstats.calc import forecasts as calc
+from golfstats.calc.a_round import ROUND
 from golfstats.calc.coaching.attention import RECENT_DAYS
 from golfstats.calc.coaching.goals import GoalState
 from golfstats.calc.coaching.trends import level_on
@@ -24,6 +25,7 @@ from golfstats.ground.words import counted
 from players.coaching.goals import GoalStanding
 from players.coaching.history import DASHBOARD_FIGURES, History, Observed, history_of, observed
 from players.coaching.models import Forecast, ForecastKind
+from players.coaching.next_round import FORECAST_FIGURE, saturday_from, statements_about
 from players.coaching.trends import USUAL_MONTHS_BACK, Fitted, fitted, months_before
 from players.conditions.models import HealingForecast
 from players.golf.answers import Figure, figure
@@ -66,7 +68,7 @@ class ForecastRecord:
     since: date | None
     """Day of the first statement."""
     words: str
-    kinds: list[ForecastsOfKind] = up_to(5)
+    kinds: list[ForecastsOfKind] = up_to(6)
 
 
 WORDS = {
@@ -81,6 +83,10 @@ WORDS = {
     ),
     ForecastKind.SCORE: (
         "That a planned round ends within the 90% range of its plan. Judged by the round that was played by it."
+    ),
+    ForecastKind.NEXT: (
+        "That the next round over 18 holes beats the low end of its 90% range, the high end, and the player's usual. "
+        "Judged by the score to par of that round, on whichever course it was."
     ),
     ForecastKind.HEALED: (
         "That greens are healed by the day on which they should be back after work. Kept as the chance that the first "
@@ -130,6 +136,8 @@ def _of_goal(standing: GoalStanding) -> list[_Said]:
 
 def _of_trend(found: Fitted, today: date) -> list[_Said]:
     """Nothing of too few rounds, of a player who has not played for three months, nor what nobody was told."""
+    if found.spec.key == FORECAST_FIGURE:
+        return _of_next_round(found, today)
     trend, spec = found.trend, found.spec
     then = months_before(today, USUAL_MONTHS_BACK).toordinal()
     if trend is None or found.player_or_greens or not trend.series.day[0] <= then < trend.series.day[-1]:
@@ -150,6 +158,13 @@ def _of_trend(found: Fitted, today: date) -> list[_Said]:
     return said
 
 
+def _of_next_round(found: Fitted, today: date) -> list[_Said]:
+    return [
+        _Said(ForecastKind.NEXT, f"{found.spec.key}:{name}", _clipped(chance), limit)
+        for name, chance, limit in statements_about(found, saturday_from(today))
+    ]
+
+
 def _clipped(chance: float) -> float:
     return min(max(float(chance), 0.0), 1.0)
 
@@ -157,7 +172,9 @@ def _clipped(chance: float) -> float:
 def judge_rounds(golf: History, player: UUID, today: date) -> None:
     """Of what was said of this player's levels: that of which enough rounds have come since."""
     waiting = Forecast.objects.filter(
-        player_id=player, kind__in=[ForecastKind.BETTER, ForecastKind.SHIFT], came_true=None
+        player_id=player,
+        kind__in=[ForecastKind.BETTER, ForecastKind.SHIFT, ForecastKind.NEXT],
+        came_true=None,
     )
     figures: dict[str, Observed] = {}
     judged = []
@@ -165,10 +182,11 @@ def judge_rounds(golf: History, player: UUID, today: date) -> None:
         key, _, turn = one.subject.partition(":")
         if key not in figures:
             figures[key] = observed(golf, player, key)
-        mean = _mean_of_next_rounds(figures[key], one.said_on)
+        next_one = one.kind == ForecastKind.NEXT
+        mean = (_next_round if next_one else _mean_of_next_rounds)(figures[key], one.said_on)
         if mean is None or one.limit is None:
             continue
-        higher = figures[key].spec.better == "higher" if not turn else turn == "up"
+        higher = turn == "up" if turn in {"up", "down"} else figures[key].spec.better == "higher"
         one.came_true = mean > one.limit if higher else mean < one.limit
         one.judged_on = today
         judged.append(one)
@@ -177,13 +195,28 @@ def judge_rounds(golf: History, player: UUID, today: date) -> None:
 
 def _mean_of_next_rounds(figure: Observed, said_on: date) -> float | None:
     """Over the first five rounds after a day; None before they have been played."""
-    rounds, value, count = figure.observations.by_round()
-    day = figure.golf.analysed.record.rounds.day[rounds]
-    order = np.argsort(day, kind="stable")
-    later = order[day[order] > said_on.toordinal()][: calc.ROUNDS_AHEAD]
+    _, value, count = figure.observations.by_round()
+    later = _in_order_after(figure, said_on)[: calc.ROUNDS_AHEAD]
     if len(later) < calc.ROUNDS_AHEAD:
         return None
     return float(np.average(value[later], weights=count[later]))
+
+
+def _next_round(figure: Observed, said_on: date) -> float | None:
+    """Of the first whole round after a day; None before there is one."""
+    _, value, count = figure.observations.by_round()
+    later = _in_order_after(figure, said_on)
+    whole = later[count[later] == ROUND]
+    return float(value[whole[0]]) if len(whole) else None
+
+
+def _in_order_after(figure: Observed, day: date) -> Ints:
+    """Places of the later rounds among those by round."""
+    rounds, _, _ = figure.observations.by_round()
+    played = figure.golf.analysed.record.rounds.day[rounds]
+    order = np.argsort(played, kind="stable")
+    later: Ints = order[played[order] > day.toordinal()]
+    return later
 
 
 def keep_score(
@@ -206,7 +239,7 @@ def retell(player: UUID, club: Club, days: Iterable[date]) -> None:
     """
     for day in days:
         golf = history_of([player], club, until=day)
-        found = [fitted(observed(golf, player, key)) for key in DASHBOARD_FIGURES]
+        found = [fitted(observed(golf, player, key)) for key in (*DASHBOARD_FIGURES, FORECAST_FIGURE)]
         keep_what_is_said(golf, player, found, [], day)
     judge_rounds(history_of([player], club), player, today_at(club))
 

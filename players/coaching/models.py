@@ -106,6 +106,8 @@ class ForecastKind(models.TextChoices):
     """That a level jumped."""
     SCORE = "score"
     """That a score lies in the range that a plan gave."""
+    NEXT = "next"
+    """That the next round ends below an end of its forecast, or is better than usual."""
     HEALED = "healed"
     """That greens are healed by the day on which they should be."""
 

@@ -13,6 +13,7 @@ from players.coaching import (
     goals,
     ledger,
     models,
+    next_round,
     notes,
     priorities,
     report,
@@ -169,6 +170,20 @@ OPERATIONS: list[Operation] = [
         answer=priorities.Priorities,
         query=Query,
         read=report.stored_priorities,
+    ),
+    Reading(
+        name="player-next-round",
+        id="read_next_round",
+        path="players/<uuid:player_id>/next-round",
+        field="next_round",
+        about=PLAYER,
+        summary="The score to expect of the next round on the coming Saturday, and the chance of beating the usual one",
+        description=(
+            "As the worker stored it after the last round: from all rounds with form and course allowed for, on the "
+            "courses that the player usually plays. How often such forecasts held stands under `forecasts`."
+        ),
+        answer=next_round.NextRound,
+        read=report.next_rounds,
     ),
     Reading(
         name="player-trials",

@@ -21,6 +21,7 @@ from players.coaching.goals import Goal, refresh_goals, told_goal
 from players.coaching.history import DASHBOARD_FIGURES, history_of, observed
 from players.coaching.ledger import keep_what_is_said
 from players.coaching.models import PlayerReport
+from players.coaching.next_round import FORECAST_FIGURE, NextRound, forecasts_to_store, next_round_of
 from players.coaching.priorities import Priorities, against_peer, priorities
 from players.coaching.trends import Trend, fitted, told_trend
 from players.figures import remembered
@@ -41,6 +42,7 @@ class CoachingReport:
     priorities: Priorities | None = None
     goals: list[Goal] = field(default_factory=list)
     attention: list[AttentionItem] = field(default_factory=list)
+    next_rounds: list[NextRound] = field(default_factory=list)
 
 
 _REPORT = TypeAdapter(CoachingReport)
@@ -54,13 +56,15 @@ def sections(player: Player) -> dict[str, Any]:
     goals = refresh_goals(golf, player.id, today)
     ranked = priorities(player, golf, against_peer=against_peer(player, golf, club.benchmark))
     found = [fitted(observed(golf, player.id, key)) for key in DASHBOARD_FIGURES]
-    keep_what_is_said(golf, player.id, found, goals, today)
+    score = fitted(observed(golf, player.id, FORECAST_FIGURE))
+    keep_what_is_said(golf, player.id, [*found, score], goals, today)
     report = CoachingReport(
         trends=[told_trend(one, today, unit, last=ROUNDS_KEPT) for one in found],
         level=told_trend(found[0], today, unit, last=ROUNDS_KEPT * 2),
         priorities=Priorities(**{**vars(ranked), "bands": ranked.bands[:GROUPS_KEPT]}),
         goals=[told_goal(one, unit) for one in goals],
         attention=items_of(golf, player, found, goals, today, unit),
+        next_rounds=forecasts_to_store(score, today),
     )
     sections: dict[str, Any] = _REPORT.dump_python(report, mode="json")
     return sections
@@ -72,7 +76,7 @@ def coaching_report(document: dict[str, Any] | None) -> CoachingReport:
     Those of an earlier version of the service are none either, until the worker writes them again.
     """
     found = document or {}
-    sections = ("trends", "level", "priorities", "goals", "attention")
+    sections = ("trends", "level", "priorities", "goals", "attention", "next_rounds")
     try:
         return _REPORT.validate_python({name: found[name] for name in sections if name in found})
     except ValidationError:
@@ -84,6 +88,16 @@ def stored_priorities(_: Asker, players: Sequence[Player], __: Query) -> list[Pr
     rows = PlayerReport.objects.filter(player__in=players)
     sections = dict(rows.values_list("player_id", "document__priorities"))
     return [coaching_report({"priorities": sections.get(player.id)}).priorities for player in players]
+
+
+def next_rounds(asker: Asker, players: Sequence[Player], _: Query) -> list[NextRound]:
+    """As the worker stored them after each player's last round. One query."""
+    rows = PlayerReport.objects.filter(player__in=players)
+    stored = dict(rows.values_list("player_id", "document__next_rounds"))
+    return [
+        next_round_of(coaching_report({"next_rounds": stored.get(player.id)}).next_rounds, asker.today)
+        for player in players
+    ]
 
 
 @transaction.atomic

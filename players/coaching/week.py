@@ -17,8 +17,9 @@ from golfstats.ground.operations import Asker, Query
 from golfstats.ground.words import counted, index_words, signed_number
 from players.coaching.attention import AttentionItem, attention
 from players.coaching.models import PlayerReport
+from players.coaching.next_round import NOTICED, NextRound, next_round_of, saturday_from
 from players.coaching.questions import AttentionQuery
-from players.coaching.report import coaching_report
+from players.coaching.report import CoachingReport, coaching_report
 from players.coaching.trends import Trend
 from players.figures.models import RoundFigures
 from players.handicap.models import PlayerHandicap
@@ -58,6 +59,7 @@ class PlayerWeek:
     """Strokes gained a round with what the greens took given back; null before there are enough rounds."""
     moved: float | None
     """The level now less that of a week ago; null where no round was played since."""
+    next_round: NextRound
     words: str
     """What changed since last week."""
     needs_a_word: list[AttentionItem] = up_to(3)
@@ -74,6 +76,8 @@ class SquadWeek:
     average: float | None
     """Mean of the players' levels; null where none has one."""
     words: str
+    ready: str
+    """Who is likeliest to beat their usual on the next Saturday."""
     players: list[PlayerWeek] = up_to(20)
     """Who needs a word first, then by what moved most, then by name."""
 
@@ -103,8 +107,26 @@ def _week(asker: Asker, squad: Squad, lines: list[PlayerWeek]) -> SquadWeek:
         since=asker.today - WEEK,
         average=float(np.mean(levels)) if levels else None,
         words=words,
+        ready=_ready(lines, saturday_from(asker.today)),
         players=sorted(lines, key=_urgency),
     )
+
+
+READIEST = 3
+
+
+def _ready(lines: Sequence[PlayerWeek], day: date) -> str:
+    """``Likeliest to beat their usual on Saturday 28 November: Noor Haddadin (61%).``"""
+    told = [(one.next_round.chance_better, one.player.name) for one in lines]
+    known = [(better, name) for better, name in told if better is not None]
+    when = f"Saturday {_day(day)}"
+    if not known:
+        return f"Too few rounds to say who is ready for {when}."
+    likely = sorted((better for better in known if better[0].value >= NOTICED), key=lambda one: -one[0].value)
+    if not likely:
+        return f"For {when} nobody stands out: each is forecast about their usual."
+    names = ", ".join(f"{name} ({better.words})" for better, name in likely[:READIEST])
+    return f"Likeliest to beat their usual on {when}: {names}."
 
 
 def _urgency(one: PlayerWeek) -> tuple[bool, float, str]:
@@ -113,9 +135,13 @@ def _urgency(one: PlayerWeek) -> tuple[bool, float, str]:
 
 def _lines(asker: Asker, players: Mapping[UUID, Player]) -> dict[UUID, PlayerWeek]:
     since = asker.today - WEEK
-    documents = dict(
-        PlayerReport.objects.filter(player__in=players).values_list("player_id", "document__level")
-    )
+    reports = PlayerReport.objects.filter(player__in=players)
+    documents = {
+        player: coaching_report({"level": level, "next_rounds": ahead})
+        for player, level, ahead in reports.values_list(
+            "player_id", "document__level", "document__next_rounds"
+        )
+    }
     indexes = dict(PlayerHandicap.objects.filter(player__in=players).values_list("player_id", "index"))
     items: dict[UUID, list[AttentionItem]] = {}
     for item in attention(asker, AttentionQuery()):
@@ -127,7 +153,8 @@ def _lines(asker: Asker, players: Mapping[UUID, Player]) -> dict[UUID, PlayerWee
         counts[player_id] = counts.get(player_id, 0) + 1
     found = {}
     for player in players.values():
-        level = coaching_report({"level": documents.get(player.id)}).level
+        report = documents.get(player.id, CoachingReport())
+        level = report.level
         moved = _moved(level, since) if counts.get(player.id) else None
         one = PlayerWeek(
             player=Named(player.id, player.name),
@@ -136,6 +163,7 @@ def _lines(asker: Asker, players: Mapping[UUID, Player]) -> dict[UUID, PlayerWee
             rounds=counts.get(player.id, 0),
             level=level,
             moved=moved,
+            next_round=next_round_of(report.next_rounds, asker.today),
             words="",
             needs_a_word=items.get(player.id, []),
         )

@@ -280,6 +280,7 @@ CALLS: dict[str, Call] = {
         lambda world: {"tee": world.id(TeeSet), "planned_for": "2026-08-01", "greens_found": "slow"},
         status=202,
     ),
+    "GET player-next-round": Call(),
     "GET player-priorities": Call(),
     "GET player-putting": Call(),
     "GET under-age-players": Call(),

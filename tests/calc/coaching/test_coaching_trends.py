@@ -14,6 +14,7 @@ from golfstats.calc.coaching.trends import (
     level_figure,
     level_on,
 )
+from golfstats.calc.forecasts import next_round
 from golfstats.calc.observations import Observations
 
 
@@ -151,6 +152,21 @@ def test_chance_of_being_better_keeps_its_word():
     for low, high in [(0, 0.2), (0.2, 0.5), (0.5, 0.8), (0.8, 1)]:
         said = (chances >= low) & (chances < high)
         assert abs(np.mean(better[said]) - np.mean(chances[said])) < 0.12
+
+
+def test_forecast_of_one_round_of_18_holes_covers_it():
+    """Nine rounds in ten lie in a 90% range; the next of known rounds of nine and eighteen holes."""
+    generator = np.random.default_rng(23)
+    inside = []
+    for _ in range(500):
+        series, _ = simulated(generator, 41, 3e-3 * np.exp(generator.normal(0, 1)))
+        holes = np.where(generator.random(41) < 0.3, 9.0, 18.0)
+        holes[-1] = 18.0
+        value = generator.normal(0, 1, 41) / np.sqrt(holes / 18)
+        known = Series(series.day[:40], value[:40], holes[:40])
+        figure = next_round(fit_trend(known), series.day[40]).figure(40, "x", 6)
+        inside.append(figure.low <= value[40] <= figure.high)
+    assert 0.86 <= np.mean(inside) <= 0.94
 
 
 def test_forecast_of_rounds_to_come_covers_them():

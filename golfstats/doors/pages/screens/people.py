@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 from uuid import UUID
@@ -45,6 +45,7 @@ from players.plans.choices import squad_choices
 ORDERS = (
     ("word", "who needs a word"),
     ("name", "name"),
+    ("ready", "who is ready"),
     ("level", "level"),
     ("moved", "what moved"),
     ("last", "last round"),
@@ -157,21 +158,9 @@ def _spark(name: str, level: Trend, span: Span) -> SafeString:
 
 
 def _in_order(players: Sequence[PlayerWeek], order: str) -> list[PlayerWeek]:
-    if order == "name":
-        return sorted(players, key=lambda one: one.player.name)
-    if order == "level":
-        return sorted(players, key=lambda one: -_or_least(one.level.now.value if one.level else None))
-    if order == "moved":
-        return sorted(players, key=lambda one: -abs(one.moved or 0.0))
-    if order == "last":
-        return sorted(
-            players,
-            key=lambda one: one.last_round.played_on.toordinal() if one.last_round else 0,
-            reverse=True,
-        )
-    if order == "index":
-        return sorted(players, key=lambda one: _index_value(one.handicap_index))
-    return list(players)
+    """As the answer has them where no other order is asked for; the unknown comes last."""
+    by = _SORTED_BY.get(order)
+    return list(players) if by is None else sorted(players, key=by)
 
 
 def _or_least(value: float | None) -> float:
@@ -182,6 +171,16 @@ def _index_value(words: str) -> float:
     if words == "–":
         return 1e9
     return -float(words[1:]) if words.startswith("+") else float(words)
+
+
+_SORTED_BY: Mapping[str, Callable[[PlayerWeek], float | str]] = {
+    "name": lambda one: one.player.name,
+    "ready": lambda one: -(one.next_round.chance_better.value if one.next_round.chance_better else 0.0),
+    "level": lambda one: -_or_least(one.level.now.value if one.level else None),
+    "moved": lambda one: -abs(one.moved or 0.0),
+    "last": lambda one: -(one.last_round.played_on.toordinal() if one.last_round else 0),
+    "index": lambda one: _index_value(one.handicap_index),
+}
 
 
 class SquadPage(ClubPage):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from golfstats.doors.pages.pictures import intervals
+from golfstats.doors.pages.pictures.frame import day_words
 from golfstats.doors.pages.pictures.series import Point, over_time
 from golfstats.doors.pages.screens.chapters.base import Block, Chapter, PlayerChapter
 from golfstats.doors.pages.screens.chapters.progress import trend_points, work_marks
@@ -18,6 +19,7 @@ from golfstats.doors.pages.screens.chapters.words import (
 from golfstats.ground.operations import Query
 from golfstats.ground.words import a_golfer, index_words
 from players.coaching.questions import TrendsQuery
+from players.coaching.report import next_rounds
 from players.coaching.trends import trends
 from players.conditions.answers.rounds import LastQuery, player_adjusted
 from players.figures.answers.summary import summary
@@ -48,6 +50,9 @@ class InShort(PlayerChapter):
         if owed.low is not None and owed.low > 0 and owed.value is not None:
             cost = strokes_words(owed.value, signed=False)
             sentences.append(f"Of the putting, {cost} strokes a round were the greens.")
+        (ahead,) = next_rounds(self.asker, [self.player], Query())
+        if ahead.to_par.enough:
+            sentences.append(f"Next round, by {day_words(ahead.day, year=False)}: {ahead.words}.")
         picture = over_time(
             "Strokes gained a round",
             trend_points(self, total),

@@ -1,0 +1,118 @@
+"""What the next round will come to: its score forecast by the worker, for each of the Saturdays to come.
+
+The forecast is of the score as it will be written, greens included, on the courses that the player usually plays.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from golfstats.calc import forecasts as calc
+from golfstats.calc.coaching.belief import Belief
+from golfstats.calc.coaching.trends import MINIMUM_ROUNDS
+from golfstats.calc.coaching.words import likely_better
+from golfstats.calc.figure import Figure as Found
+from golfstats.calc.units import Unit
+from golfstats.ground.words import counted
+from players.coaching.trends import Fitted
+from players.golf.answers import Chance, Figure, chance, figure
+
+FORECAST_FIGURE = "score.to_par"
+LONGEST_WITHOUT_A_ROUND = timedelta(weeks=13)
+"""Of who has not played for longer nothing is forecast (our choice)."""
+SATURDAYS_AHEAD = LONGEST_WITHOUT_A_ROUND // timedelta(weeks=1)
+SATURDAY = 5
+NOTICED = 0.6
+"""A smaller chance to beat one's usual, or to fall behind it, is not worth a word (our choice)."""
+
+
+@dataclass(frozen=True)
+class NextRound:
+    """A round of 18 holes on the next Saturday, as the rounds before it forecast it."""
+
+    day: date
+    to_par: Figure
+    """Score to par; nine rounds in ten end within the interval. n counts the rounds behind it."""
+    usual: float | None
+    """Their level to par over the last 20 rounds."""
+    chance_better: Chance | None
+    """Chance of a better score than that."""
+    words: str
+
+
+def saturday_from(day: date) -> date:
+    """The day itself if it is one."""
+    return day + timedelta(days=(SATURDAY - day.weekday()) % 7)
+
+
+def forecasts_to_store(found: Fitted, today: date) -> list[NextRound]:
+    """For each Saturday from today on; none with too few rounds or after too long without one."""
+    first = saturday_from(today)
+    days = [first + timedelta(weeks=week) for week in range(SATURDAYS_AHEAD)]
+    return [_told(found, forecast) for day in days if (forecast := _forecast(found, day)) is not None]
+
+
+def statements_about(found: Fitted, day: date) -> list[tuple[str, float, float]]:
+    """Chances of a better score than the ends of the forecast's range and than usual: name, chance and limit."""
+    forecast = _forecast(found, day)
+    if forecast is None or forecast.to_par.low is None or forecast.to_par.high is None:
+        return []
+    limits = {"low": forecast.to_par.low, "high": forecast.to_par.high, "usual": forecast.usual}
+    better = found.spec.better
+    return [
+        (name, forecast.belief.chance_better_than(limit, better), limit) for name, limit in limits.items()
+    ]
+
+
+@dataclass(frozen=True, eq=False)
+class _Forecast:
+    day: date
+    belief: Belief
+    to_par: Found
+    usual: float
+
+
+def _forecast(found: Fitted, day: date) -> _Forecast | None:
+    """None with too few rounds, or where the last of them lies too long before."""
+    trend = found.trend
+    if trend is None or day.toordinal() - trend.series.day[-1] > LONGEST_WITHOUT_A_ROUND.days:
+        return None
+    belief = calc.next_round(trend, day.toordinal())
+    to_par = belief.figure(len(found.series), found.spec.unit, MINIMUM_ROUNDS)
+    return _Forecast(day, belief, to_par, calc.usual_level(trend))
+
+
+def _told(found: Fitted, forecast: _Forecast) -> NextRound:
+    better = chance(forecast.belief.chance_better_than(forecast.usual, found.spec.better))
+    told = figure(forecast.to_par, of="round", signed=True)
+    return NextRound(forecast.day, told, round(forecast.usual, 4), better, _words(told, better))
+
+
+def next_round_of(stored: Sequence[NextRound], today: date) -> NextRound:
+    """The forecast for the next Saturday among the stored ones; "too few" where there is none."""
+    day = saturday_from(today)
+    for one in stored:
+        if one.day == day:
+            return one
+    nothing = figure(Found.too_few(0, MINIMUM_ROUNDS, Unit.STROKES), of="round")
+    return NextRound(day, nothing, None, None, "too few rounds, or none for three months")
+
+
+def to_par_words(value: float) -> str:
+    """``7 over``, ``2 under``, ``level``."""
+    strokes = round(value)
+    if strokes == 0:
+        return "level"
+    return f"{abs(strokes)} {'over' if strokes > 0 else 'under'}"
+
+
+def _words(told: Figure, better: Chance | None) -> str:
+    """``about 8 over par (3 over to 12 over), 49 rounds; as usual``."""
+    if told.value is None or told.low is None or told.high is None or better is None:
+        return "too few rounds"
+    ends = f"{to_par_words(told.low)} to {to_par_words(told.high)}"
+    unlike = abs(better.value - 0.5) >= NOTICED - 0.5
+    beside = likely_better(better.value, "usual") if unlike else "as usual"
+    return f"about {to_par_words(told.value)} par ({ends}), {counted(told.n, 'round')}; {beside}"

@@ -1,7 +1,7 @@
 """What the code of the last release finds in the database: every column that it reads and writes.
 
 Kept as text, so that the comparison needs no history of the repository. ``UPDATE_RELEASED=1`` with
-``tests/postgres/test_released.py`` writes the file anew, on the commit that is released.
+``tests/postgres/test_released.py`` writes the file anew; the commit that contains it is the one that is released.
 """
 
 from __future__ import annotations
@@ -42,18 +42,28 @@ def schema_now() -> Schema:
         return {name: (kind, rest) for name, kind, rest in cursor.fetchall()}
 
 
-def released() -> tuple[str, Schema]:
-    """The commit of the last release, and the schema that its migrations make."""
-    commit, *lines = FILE.read_text().splitlines()
-    parts = [line.split("\t") for line in lines]
-    return commit, {name: (kind, rest) for name, kind, rest in parts}
+def released() -> Schema:
+    """What the migrations of the last release make."""
+    parts = [line.split("\t") for line in FILE.read_text().splitlines()]
+    return {name: (kind, rest) for name, kind, rest in parts}
 
 
 def record() -> None:
-    head = ["git", "rev-parse", "HEAD"]
-    commit = subprocess.run(head, cwd=ROOT, capture_output=True, text=True, check=True).stdout.strip()
-    lines = ["\t".join((name, *told)) for name, told in sorted(schema_now().items())]
-    FILE.write_text("\n".join([commit, *lines]) + "\n")
+    FILE.write_text("".join("\t".join((name, *told)) + "\n" for name, told in sorted(schema_now().items())))
+
+
+def code_of_the_release(folder: Path) -> Path:
+    """Its code: that of the commit which recorded its schema last. Where no history is kept, the code that is here."""
+    last = ["git", "log", "-1", "--format=%H", "--", str(FILE)]
+    found = subprocess.run(last, cwd=ROOT, capture_output=True, text=True, check=False)
+    commit = found.stdout.strip()
+    if not commit:
+        return ROOT
+    archive, release = folder / "release.tar", folder / "release"
+    subprocess.run(["git", "archive", "--output", archive, commit], cwd=ROOT, check=True)
+    release.mkdir()
+    subprocess.run(["tar", "-xf", archive, "-C", release], check=True)
+    return release
 
 
 def broken_promises(before: Schema, now: Schema) -> Iterator[str]:

@@ -20,11 +20,11 @@ from golfstats.calc.plan.hole.shape import shape_of
 from golfstats.calc.plan.rules import DEFERS, Shown, may_show
 from golfstats.calc.plan.shots.weather import in_weather
 from golfstats.calc.plan.split import spot
-from golfstats.calc.plan.todays_greens import TodaysGreens, todays_greens
+from golfstats.calc.plan.todays_greens import Misses, TodaysGreens, left_by, todays_greens
 from golfstats.calc.plan.value import best_play
 from golfstats.calc.record import Floats
 from golfstats.calc.units import FEET_PER_YARD
-from golfstats.calc.vocabulary import Lie
+from golfstats.calc.vocabulary import Lie, MissDepth
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.operations import Asker, Query
 from players.plans.making import drawn_holes_of, game_of, greens_of, question_of, restored
@@ -279,17 +279,22 @@ def greens_so_far(asker: Asker, plays: Sequence[RoundInPlay], __: Query) -> list
 
 
 def _greens_so_far(play: RoundInPlay) -> GreensSoFar:
-    metres = play.about["unit"] == "metres"
-    feet, putts = [], []
+    to_feet = to_yards(1.0, "metres") * FEET_PER_YARD if play.about["unit"] == "metres" else 1.0
+    feet, putts, missed = [], [], []
     for entry in holes_of(play).values():
-        first = next((shot for shot in entry["hole"].get("shots", ()) if shot["lie"] == "green"), None)
-        if first is not None and entry["putts"] and not entry["hole"].get("picked_up"):
-            yards = to_yards(first["distance"], "metres")
-            feet.append(yards * FEET_PER_YARD if metres else first["distance"])
-            putts.append(entry["putts"])
+        on_green = [shot for shot in entry["hole"].get("shots", ()) if shot["lie"] == "green"]
+        if not on_green or not entry["putts"] or entry["hole"].get("picked_up"):
+            continue
+        first, *others = on_green
+        feet.append(first["distance"] * to_feet)
+        putts.append(entry["putts"])
+        if others and first.get("miss_depth"):
+            way = -1.0 if first["miss_depth"] == MissDepth.SHORT.word else 1.0
+            missed.append((feet[-1], others[0]["distance"] * to_feet, way))
     game = game_of(play.player, until=play.played_on - dt.timedelta(days=1))
     usual = greens_of(_as_planned(play), game, None).undisturbed()
-    told = todays_greens(np.array(feet, dtype=np.float64), np.array(putts, dtype=np.float64), usual)
+    misses = Misses(left_by(*np.array(missed, dtype=np.float64).reshape(-1, 3).T), game.first_misses)
+    told = todays_greens(np.array(feet, dtype=np.float64), np.array(putts, dtype=np.float64), usual, misses)
     return GreensSoFar(**vars(told))
 
 

@@ -23,6 +23,7 @@ from golfstats.calc.plan.shots.learn import Learnt, learn, swings_of
 from golfstats.calc.plan.shots.pattern import Bag
 from golfstats.calc.plan.shots.prior import usual_bag, usual_putting
 from golfstats.calc.plan.shots.weather import Weather
+from golfstats.calc.plan.todays_greens import usual_misses
 from golfstats.calc.plan.whole import (
     DRAWS,
     HoleQuestion,
@@ -58,6 +59,8 @@ class PlayersGame:
     direction_sd: float
     distance_sd: float
     handicap: float | None
+    first_misses: Floats
+    """What their missed first putts left, see :class:`~golfstats.calc.plan.todays_greens.Misses`."""
 
 
 def make_next_hole(plan: RoundPlan) -> bool:
@@ -114,7 +117,11 @@ def game_of(player: Player, until: date | None = None) -> PlayersGame:
     rows = club_rows(prior, loaded.clubs, names)
     direction, distance = _putting(loaded.record, usual)
     return PlayersGame(
-        learn(prior, swings_of(loaded.record, rows, loaded.altitude)), direction, distance, handicap
+        learn(prior, swings_of(loaded.record, rows, loaded.altitude)),
+        direction,
+        distance,
+        handicap,
+        usual_misses(loaded.record),
     )
 
 

@@ -214,7 +214,7 @@ def test_a_practice_round_is_advised_from_where_the_ball_lies(place: Place) -> N
         shots = [
             {"lie": "tee", "distance": 380},
             {"lie": "fairway", "distance": 150},
-            {"lie": "green", "distance": 20},
+            {"lie": "green", "distance": 20, "miss_depth": "short"},
             {"lie": "green", "distance": 6},
             {"lie": "green", "distance": 3},
         ]
@@ -227,6 +227,8 @@ def test_a_practice_round_is_advised_from_where_the_ball_lies(place: Place) -> N
     assert greens["holes"] == 3
     assert greens["cost"] > 0  # three putts from twenty feet, three times
     assert greens["low"] < greens["cost"] < greens["high"]
+    assert greens["misses"] == 3
+    assert "3 today" in greens["words"]
 
 
 def test_a_round_of_yesterday_that_nobody_finished_keeps_nothing_for_ever(place: Place) -> None:

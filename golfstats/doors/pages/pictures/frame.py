@@ -26,6 +26,14 @@ class Interval(Protocol):
 
 
 @dataclass(frozen=True)
+class Mark:
+    """Something that happens on a day: green work, a lesson, a new ball, an event."""
+
+    day: dt.date
+    words: str
+
+
+@dataclass(frozen=True)
 class Scale:
     """From values to places along an edge of the drawing; ``to`` may be below ``start``, as heights are."""
 

@@ -12,6 +12,7 @@ from django.utils.safestring import SafeString
 from golfstats.doors.pages.pictures.frame import (
     NOTHING,
     Interval,
+    Mark,
     Scale,
     Span,
     day_words,
@@ -37,16 +38,8 @@ class Felt:
     address: str = ""
 
 
-@dataclass(frozen=True)
-class Dated:
-    """An event."""
-
-    day: dt.date
-    words: str
-
-
 def season(
-    first: dt.date, last: dt.date, today: dt.date, work: Sequence[Felt], events: Sequence[Dated]
+    first: dt.date, last: dt.date, today: dt.date, work: Sequence[Felt], events: Sequence[Mark]
 ) -> SafeString:
     """One row for each piece of work, latest beginning last: solid while it is done, shaded until it is healed."""
     shown = sorted(
@@ -92,7 +85,7 @@ def _bar(one: Felt, x_of: Scale, y: int, first: dt.date, last: dt.date) -> SafeS
     return SafeString((linked(one.address, said, mark) if one.address else mark) + name)
 
 
-def coming(days: Sequence[tuple[dt.date, float]], events: Sequence[Dated]) -> SafeString:
+def coming(days: Sequence[tuple[dt.date, float]], events: Sequence[Mark]) -> SafeString:
     """How disturbed the greens are expected to be, day by day: 100% is just cored."""
     if not days:
         return NOTHING

@@ -11,6 +11,7 @@ from django.utils.safestring import SafeString
 
 from golfstats.doors.pages.pictures.frame import (
     NOTHING,
+    Mark,
     Scale,
     Span,
     day_words,
@@ -38,14 +39,6 @@ class Point:
     high: float | None = None
     address: str = ""
     """Of what stands behind it."""
-
-
-@dataclass(frozen=True)
-class Mark:
-    """Something that happened on a day: green work, a lesson, a new ball."""
-
-    day: dt.date
-    words: str
 
 
 def over_time(

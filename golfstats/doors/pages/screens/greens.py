@@ -25,6 +25,7 @@ from courses.layout.models import Course, TeeSet
 from courses.layout.operations import COURSE, COURSE_READERS, GREEN_STAFF
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.pictures import season
+from golfstats.doors.pages.pictures.frame import Mark
 from golfstats.doors.pages.screens.green_work import CAUTION, OfCourse, kind_choices, speeds_about
 from golfstats.doors.pages.shown import ShownFigure, told
 from golfstats.ground import inputs
@@ -270,8 +271,8 @@ def _back_on(coming: Sequence[CourseDay]) -> date | None:
     return next((one.day for one in coming if one.mean < 0.005), None)
 
 
-def _dated(events: Sequence[Event]) -> list[season.Dated]:
-    return [season.Dated(one.starts_on, one.name) for one in events]
+def _dated(events: Sequence[Event]) -> list[Mark]:
+    return [Mark(one.starts_on, one.name) for one in events]
 
 
 def _last_speed(readings: Sequence[GreenReading]) -> float | None:

@@ -9,7 +9,8 @@ from courses.greens.answers import known_kinds
 from courses.greens.models import GreenWork
 from courses.greens.operations import GREEN_WORK
 from golfstats.doors.pages.pictures import intervals
-from golfstats.doors.pages.pictures.series import Mark, Point, over_time
+from golfstats.doors.pages.pictures.frame import Mark
+from golfstats.doors.pages.pictures.series import Point, over_time
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table, Trust
 from golfstats.doors.pages.screens.chapters.words import day_words, signed_ticks
 from golfstats.ground import inputs

@@ -17,7 +17,23 @@ CLUB_IN_SCOPE = f"NULLIF(current_setting('{CLUB_SETTING}', true), '')::uuid"
 USER_IN_SCOPE = f"NULLIF(current_setting('{USER_SETTING}', true), '')::bigint"
 
 
-class ProtectTables(Operation):
+class _OfTheDatabase(Operation):
+    """Changes the database and no model; what it made goes with its tables and columns."""
+
+    def state_forwards(self, app_label: str, state: ProjectState) -> None:
+        """The models do not change, only the database."""
+
+    def database_backwards(
+        self,
+        app_label: str,
+        schema_editor: BaseDatabaseSchemaEditor,
+        from_state: ProjectState,
+        to_state: ProjectState,
+    ) -> None:
+        """Dropping a table or a column drops its policies and constraints."""
+
+
+class ProtectTables(_OfTheDatabase):
     """Row-level security and composite keys for club-owned tables, right after they were created.
 
     For each model: the policy ``club_id = club in scope``, forced on the owner too; a unique key
@@ -25,17 +41,11 @@ class ProtectTables(Operation):
     Name a model once; for a key added to a protected table later use ``AddOwnedKey``.
     """
 
-    reduces_to_sql = True
-    reversible = True
-
     def __init__(self, *model_names: str) -> None:
         self.model_names = model_names
 
     def deconstruct(self) -> tuple[str, list[Any], dict[str, Any]]:
         return type(self).__name__, list(self.model_names), {}
-
-    def state_forwards(self, app_label: str, state: ProjectState) -> None:
-        """The models do not change, only the database."""
 
     def database_forwards(
         self,
@@ -56,24 +66,12 @@ class ProtectTables(Operation):
                 if isinstance(field, OwnedForeignKey):
                     add_owned_key(schema_editor, model, field)
 
-    def database_backwards(
-        self,
-        app_label: str,
-        schema_editor: BaseDatabaseSchemaEditor,
-        from_state: ProjectState,
-        to_state: ProjectState,
-    ) -> None:
-        """The tables go with the migration, and their policies with them."""
-
     def describe(self) -> str:
         return f"Protect {', '.join(self.model_names)} by row-level security"
 
 
-class AddOwnedKey(Operation):
+class AddOwnedKey(_OfTheDatabase):
     """The composite constraint for an :class:`OwnedForeignKey` added to an existing table."""
-
-    reduces_to_sql = True
-    reversible = True
 
     def __init__(self, model_name: str, field_name: str) -> None:
         self.model_name = model_name
@@ -81,9 +79,6 @@ class AddOwnedKey(Operation):
 
     def deconstruct(self) -> tuple[str, list[Any], dict[str, Any]]:
         return type(self).__name__, [self.model_name, self.field_name], {}
-
-    def state_forwards(self, app_label: str, state: ProjectState) -> None:
-        """The models do not change, only the database."""
 
     def database_forwards(
         self,
@@ -96,15 +91,6 @@ class AddOwnedKey(Operation):
         field = model._meta.get_field(self.field_name)
         assert isinstance(field, OwnedForeignKey)  # noqa: S101 - migrations name no other field
         add_owned_key(schema_editor, model, field)
-
-    def database_backwards(
-        self,
-        app_label: str,
-        schema_editor: BaseDatabaseSchemaEditor,
-        from_state: ProjectState,
-        to_state: ProjectState,
-    ) -> None:
-        """Dropping the column drops the constraint."""
 
 
 def protect(

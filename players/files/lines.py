@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Any
 from uuid import UUID
 
@@ -15,7 +15,7 @@ from golfstats.ground.clubs.models import Club, DistanceUnit
 from players.figures.models import RoundFigures, ShotFigures
 from players.figures.named import fixed_specs
 from players.files.csv_format import SHOT_COLUMNS
-from players.files.tables import SHORT, FigureLine, RoundLine, ShotLine
+from players.files.tables import SHORT, FigureLine, RoundFacts, RoundLine, ShotLine
 from players.golf.analysed import golf_of_rounds
 from players.golf.answers import in_shown_unit, shown_unit
 from players.golf.benchmarks import versions_of
@@ -121,27 +121,10 @@ def figure_lines(rounds: Sequence[Round], unit: str) -> Iterator[FigureLine]:
             )
 
 
-_AS_STORED = (
-    "played_on",
-    "start_time",
-    "counting",
-    "competition",
-    "reason_for_missing_holes",
-    "ball",
-    "weather",
-    "temperature_c",
-    "wind_mph",
-    "greens_found",
-    "tags",
-    "note",
-    "player_id",
-)
-
-
 def _facts(batch: Batch, round_: Round) -> dict[str, Any]:
     course = round_.tee_set.course
     found = batch.figures.get(round_.id)
-    return {
+    read = {
         "round": round_.id,
         "player": round_.player.name,
         "course": course.name,
@@ -154,8 +137,9 @@ def _facts(batch: Batch, round_: Round) -> dict[str, Any]:
         "benchmark_version": found and (found.benchmark_version or None),
         "surface_disturbance": found and found.surface_disturbance,
         "surface_version": found and (found.surface_version or None),
-        **{name: getattr(round_, name) for name in _AS_STORED},
     }
+    as_stored = (fact.name for fact in fields(RoundFacts) if fact.name not in read)
+    return read | {name: getattr(round_, name) for name in as_stored}
 
 
 def _of_shot(batch: Batch, shot: Shot) -> dict[str, Any]:

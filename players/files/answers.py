@@ -9,6 +9,7 @@ from typing import Any
 from uuid import UUID
 
 from golfstats.ground.answers import class_meaning, up_to
+from golfstats.ground.faults import Fault
 from golfstats.ground.operations import Asker
 from players.files import models
 from players.files.dialect import DateOrder, Encoding, text_of
@@ -22,16 +23,11 @@ from players.rounds.warnings import WarningCode
 
 
 @dataclass(frozen=True)
-class FaultInFile:
+class FaultInFile(Fault):
     """What is wrong, and where: in the file, and on which hole and shot."""
 
     pointer: str
     """Name of the file's column, as a JSON pointer."""
-    code: str
-    detail: str
-    hole: int | None = None
-    shot: int | None = None
-    line: int | None = None
     column: int | None = None
     """Number of the column; the first is 1."""
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import timedelta
-from typing import Any
 
 import numpy as np
 from django.db import transaction
@@ -71,8 +70,7 @@ def read_next_hole(reading: PlanAfterwards) -> bool:
     if not left:
         return False
     number = int(loaded.record.holes.number[left[0]])
-    split, shots = _split(reading, loaded, left[0], number)
-    reading.holes = reading.holes | {str(number): _stored(split, shots)}
+    reading.holes = reading.holes | {str(number): _shots(reading, loaded, left[0], number)}
     reading.save(update_fields=["holes"])
     return True
 
@@ -114,9 +112,10 @@ def _judge_forecast(reading: PlanAfterwards, totals: Floats, score: int) -> None
     )
 
 
-def _split(
+def _shots(
     reading: PlanAfterwards, loaded: LoadedRecord, row: int, number: int
-) -> tuple[Split, list[dict[str, Any]]]:
+) -> list[dict[str, str | int | float]]:
+    """Each of the hole with the parts that it is taken apart into."""
     plan = reading.plan
     # What was known on the eve of the round: the round itself must not judge its own choices.
     game = game_of(plan.player, until=plan.planned_for - timedelta(days=1))
@@ -128,7 +127,7 @@ def _split(
     shots = hole_shots(loaded.record, row, club_rows(bag, loaded.clubs, names))
     values = HoleValues(today.best, usual.best, bag, greens, today.tee, usual.tee)
     split = split_hole(values, shots)
-    told = [
+    return [
         {
             "hole": number,
             "shot": place + 1,
@@ -136,10 +135,10 @@ def _split(
             "yards": round(float(shots.distance[place]), 1),
             "club": _club(bag, shots.club[place]),
             "better": _club(bag, split.better[place]),
+            **_parts(split, place),
         }
         for place in range(len(shots))
     ]
-    return split, told
 
 
 def _club(bag: Bag, row: int) -> str:
@@ -151,10 +150,6 @@ def _solved(hole: DrawnHole, bag: Bag, greens: Greens) -> _Solved:
     best = best_play(shape, bag, greens)
     options = options_from(best, bag, shape.tee, Lie.TEE)
     return _Solved(best, float(options.expected[options.best]))
-
-
-def _stored(split: Split, shots: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    return [shot | _parts(split, place) for place, shot in enumerate(shots)]
 
 
 def _parts(split: Split, place: int) -> dict[str, float]:

@@ -6,7 +6,6 @@ import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import date
-from typing import Any
 
 import numpy as np
 from django.utils import timezone
@@ -229,7 +228,7 @@ def _plays_to(plan: RoundPlan) -> float | None:
     return float(rating.course_rating) + share * plan.handicap * rating.slope_rating / 113
 
 
-def _stored(simulated: SimulatedHole) -> dict[str, Any]:
+def _stored(simulated: SimulatedHole) -> dict[str, list[float]]:
     return {
         "score": simulated.score.tolist(),
         "putts": simulated.putts.tolist(),
@@ -237,7 +236,7 @@ def _stored(simulated: SimulatedHole) -> dict[str, Any]:
     }
 
 
-def restored(stored: Mapping[str, Any]) -> SimulatedHole:
+def restored(stored: Mapping[str, list[float]]) -> SimulatedHole:
     return SimulatedHole(
         np.array(stored["score"], dtype=np.int64),
         np.array(stored["putts"], dtype=np.int64),

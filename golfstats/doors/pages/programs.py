@@ -144,7 +144,7 @@ def scope_of(text: str) -> Scope:
     return Scope.ROUNDS if Scope.ROUNDS.value in text.split() else Scope.READ
 
 
-def _token(*, client: Program, user: User, scope: str, **_: Any) -> dict[str, Any]:
+def _token(*, client: Program, user: User, scope: str, **_: Any) -> dict[str, str | int]:
     made, text = make_token(user, client.id, scope_of(scope), TOKEN_DAYS)
     seconds = int(dt.timedelta(days=TOKEN_DAYS).total_seconds())
     return {"token_type": "Bearer", "access_token": text, "expires_in": seconds, "scope": made.scope}

@@ -78,10 +78,10 @@ def values_of(tee: TeeTold, source: TeeTold | None) -> dict[str, str]:
     return values
 
 
-def holes_of(values: Mapping[str, str], count: int) -> list[dict[str, Any]]:
+def holes_of(values: Mapping[str, str], count: int) -> list[dict[str, str | int]]:
     holes = []
     for number in range(1, count + 1):
-        hole: dict[str, Any] = {"number": number}
+        hole: dict[str, str | int] = {"number": number}
         for column in COLUMNS:
             text = values.get(f"h{number}-{column}", "").replace(",", ".")
             if text:
@@ -90,7 +90,7 @@ def holes_of(values: Mapping[str, str], count: int) -> list[dict[str, Any]]:
     return holes
 
 
-def ratings_of(values: Mapping[str, str]) -> list[dict[str, Any]]:
+def ratings_of(values: Mapping[str, str]) -> list[dict[str, str]]:
     """Ratings of which anything was entered, in the order of the grid."""
     found = []
     for gender in Gender:

@@ -95,6 +95,6 @@ class PlayPage(ClubPage):
         return self.page("play", context, status=status_of(problem) if problem else 200)
 
 
-def _sent(given: Mapping[str, str]) -> dict[str, Any]:
+def _sent(given: Mapping[str, str]) -> dict[str, str | dict[str, str]]:
     hole = {name: given[name] for name in ("number", "score", "putts") if given.get(name, "").strip()}
     return {"sequence": given.get("sequence", ""), "hole": hole}

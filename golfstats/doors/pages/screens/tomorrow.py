@@ -100,7 +100,7 @@ def _with_players(asker: Asker, rows: list[RoundPlan]) -> list[_Listed]:
     return [_Listed(head, row.player.name) for head, row in zip(heads, rows, strict=True)]
 
 
-def _asked(asker: Asker, given: Mapping[str, Any]) -> dict[str, Any]:
+def _asked(asker: Asker, given: Mapping[str, Any]) -> dict[str, str]:
     """The form as the body of the operation. A nine-hole course has a front nine alone."""
     asked = {
         name: given[name].strip()

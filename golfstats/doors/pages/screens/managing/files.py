@@ -75,7 +75,7 @@ class Imports(ManagerForm):
         return {"imports": imports_seen_by(self.asker), "findings": self.findings, "guess": self.guess}
 
 
-def _guessed(guess: ImportGuess) -> dict[str, Any]:
+def _guessed(guess: ImportGuess) -> dict[str, str]:
     """What the form shows of a guess."""
     columns = "\n".join(f"{one.ours} = {one.theirs}" for one in guess.columns)
     return {"kind": guess.kind, "columns": columns, "dates": guess.dates or DateOrder.YEAR_FIRST}

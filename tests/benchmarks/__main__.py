@@ -26,16 +26,17 @@ def main() -> int:
     from tests.benchmarks import databases
     from tests.benchmarks.bulk import BULK
     from tests.benchmarks.kernels import KERNELS
+    from tests.benchmarks.plans import PLANS
     from tests.benchmarks.rows import ROWS
 
-    chosen = {**ROWS, **BULK, **KERNELS}
+    chosen = {**ROWS, **BULK, **KERNELS, **PLANS}
     if asked.only:
         chosen = {
             name: run
             for name, run in chosen.items()
             if name == asked.only or asked.only.startswith(f"{name}_")
         }
-    if set(chosen) - set(KERNELS):
+    if set(chosen) - set(KERNELS) - set(PLANS):
         databases.make(lambda text: sys.stderr.write(f"{text}\n"), tenfold="post_round" in chosen)
     profile = cProfile.Profile() if asked.profile else None
     found = []

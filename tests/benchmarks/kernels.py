@@ -45,10 +45,15 @@ def _golf(shots: int) -> tuple[Record, dict[int, tuple[Any, Any]]]:
 
 def _pairs(record: Record, floor: Callable[[], object]) -> tuple[float, float]:
     benchmark = professional()
+    return in_pairs(lambda: strokes_gained(record, benchmark), floor)
+
+
+def in_pairs(ours: Callable[[], object], floor: Callable[[], object]) -> tuple[float, float]:
+    """Medians of processor seconds of runs that alternate."""
     spent: list[tuple[float, float]] = []
     for _ in range(5):
         began = process_time()
-        strokes_gained(record, benchmark)
+        ours()
         between = process_time()
         floor()
         spent.append((between - began, process_time() - between))

@@ -11,6 +11,8 @@ import socket
 import subprocess
 import sys
 import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 from urllib.error import URLError
@@ -18,6 +20,7 @@ from urllib.error import URLError
 import psutil
 import pytest
 
+from tests.demo import readme
 from tests.waiting import wait_until
 
 ROOT = Path(__file__).parent.parent.parent
@@ -43,7 +46,7 @@ def environment(folder: Path) -> dict[str, str]:
 
 
 def demo(folder: Path, *options: str) -> list[str]:
-    return [sys.executable, str(ROOT / "manage.py"), "demo", *options]
+    return [sys.executable, "-m", "tests.demo.on_the_day", "demo", *options]
 
 
 def postgres_processes(folder: Path) -> list[psutil.Process]:
@@ -91,7 +94,9 @@ def test_first_start_prints_a_summary_and_ends(folder: Path) -> None:
     assert postgres_processes(folder) == []
 
 
-def test_second_start_serves_takes_a_round_and_ends_clean(folder: Path) -> None:
+@contextmanager
+def serving(folder: Path) -> Iterator[tuple[str, list[str]]]:
+    """The address of the demo and the lines that it printed; it has to end clean."""
     port = free_port()
     server = subprocess.Popen(
         demo(folder, "--port", str(port)),
@@ -106,20 +111,9 @@ def test_second_start_serves_takes_a_round_and_ends_clean(folder: Path) -> None:
         while "password" not in (line := server.stdout.readline()):
             assert line, "the demo ended before it served"
             lines.append(line)
-        assert not any("Posted" in line for line in lines)  # nothing is loaded twice
         address = f"http://127.0.0.1:{port}"
         wait_until(lambda: serves(address), seconds=60)
-
-        basic = base64.b64encode(b"ingrid:cored-greens").decode()
-        token = call(f"{address}/api/v1/tokens", data=b"", Authorization=f"Basic {basic}")[0]["token"]
-        text = (ROOT / "demo_fixtures" / "round.txt").read_bytes()
-        _, headers = call(f"{address}/api/v1/rounds", token, text, **{"Content-Type": "text/plain"})
-        location = headers["Location"]
-        wait_until(lambda: call(location, token)[0]["analysis"] == "done", seconds=120)
-        analysis, _ = call(f"{location}/analysis", token)
-        assert analysis["total"]["holes_covered"] == 18
-        the_kept_plan_is_what_is_planned_today(address)
-        readme_tells_of_the_away_round_as_it_runs(address, folder)
+        yield address, lines
     finally:
         server.send_signal(signal.SIGINT)
         server.wait(60)
@@ -128,10 +122,43 @@ def test_second_start_serves_takes_a_round_and_ends_clean(folder: Path) -> None:
     wait_until(lambda: postgres_processes(folder) == [], seconds=30)
 
 
+def token_of(address: str, name: str) -> str:
+    basic = base64.b64encode(f"{name}:cored-greens".encode()).decode()
+    return str(call(f"{address}/api/v1/tokens", data=b"", Authorization=f"Basic {basic}")[0]["token"])
+
+
+def asking(address: str, name: str) -> readme.Ask:
+    token = token_of(address, name)
+    return lambda path: call(f"{address}/api/v1/{path}", token)[0]
+
+
+def test_the_readme_quotes_what_the_service_says(folder: Path) -> None:
+    """If this fails, the answers have changed: tell them anew in the README."""
+    with serving(folder) as (address, _):
+        wrong = [
+            *readme.wrong_in_the_session(asking(address, "coach")),
+            *readme.wrong_of_the_away_round(asking(address, "tomasz")),
+        ]
+    assert not wrong, "\n".join(wrong)
+
+
+def test_second_start_serves_takes_a_round_and_ends_clean(folder: Path) -> None:
+    with serving(folder) as (address, lines):
+        assert not any("Posted" in line for line in lines)  # nothing is loaded twice
+        token = token_of(address, "ingrid")
+        text = (ROOT / "demo_fixtures" / "round.txt").read_bytes()
+        _, headers = call(f"{address}/api/v1/rounds", token, text, **{"Content-Type": "text/plain"})
+        location = headers["Location"]
+        wait_until(lambda: call(location, token)[0]["analysis"] == "done", seconds=120)
+        analysis, _ = call(f"{location}/analysis", token)
+        assert analysis["total"]["holes_covered"] == 18
+        the_kept_plan_is_what_is_planned_today(address)
+        readme_tells_of_the_away_round_as_it_runs(address, folder)
+
+
 def the_kept_plan_is_what_is_planned_today(address: str) -> None:
     """If this fails, the mathematics of plans has changed: ``manage.py demo --once --plan-anew`` keeps a new one."""
-    basic = base64.b64encode(b"tomasz:cored-greens").decode()
-    token = call(f"{address}/api/v1/tokens", data=b"", Authorization=f"Basic {basic}")[0]["token"]
+    token = token_of(address, "tomasz")
     player = call(f"{address}/api/v1/me", token)[0]["player"]["id"]
     (kept,) = call(f"{address}/api/v1/players/{player}/plans", token)[0]["results"]
     assert kept["state"] == "done"
@@ -164,8 +191,7 @@ def the_kept_plan_is_what_is_planned_today(address: str) -> None:
 
 def readme_tells_of_the_away_round_as_it_runs(address: str, folder: Path) -> None:
     """The lines of the README, run as they stand (but for the port)."""
-    text = (ROOT / "README.md").read_text(encoding="utf-8")
-    lines = text.partition("<!-- away -->")[2].partition("```sh\n")[2].partition("```")[0]
+    lines = readme.TEXT.partition("<!-- away -->")[2].partition("```sh\n")[2].partition("```")[0]
     lines = lines.replace("http://127.0.0.1:8000", address).replace("card.pdf", str(folder / "card.pdf"))
     lines = lines.replace("posted.json", str(folder / "posted.json")).replace(
         "asked.json", str(folder / "asked.json")

@@ -21,7 +21,7 @@ from players.rounds.notation.grammar import (
     PENALTY_LETTERS,
 )
 
-LACKING = 370
+LACKING = 364
 """Fields of answers without a meaning in the document. It may only fall."""
 
 

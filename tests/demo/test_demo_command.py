@@ -91,7 +91,7 @@ def test_first_start_prints_a_summary_and_ends(folder: Path) -> None:
     assert "mostly not the greens" in done.stdout
     assert "unofficial" in done.stdout
     assert done.stderr == ""
-    assert postgres_processes(folder) == []
+    wait_until(lambda: postgres_processes(folder) == [], seconds=30)
 
 
 @contextmanager

@@ -106,7 +106,7 @@ def test_a_made_plan_answers_its_question_first(place: Place, made: RoundPlan) -
     page = Page.of(response.content)
     assert page.inline == []
     assert page.text.index("Expect about") < page.text.index("Putts") < page.text.index("Hole by hole")
-    assert "The plan matters most on" in page.text
+    assert "No hole asks for more than the longest club" in page.text
     assert "Lightning" in page.text
     assert "Rule 4.3a(4)" in page.text
     assert "Rests on a map of the hole" in page.text

@@ -22,6 +22,8 @@ from golfstats.calc.vocabulary import Lie
 FORM_SD = 0.04
 """Spread of the logarithm of the day's factor on all spreads (our choice)."""
 ROUNDS = 4000
+LEAST_SAVED = 0.05
+"""Strokes; a hole where the plan saves less is not one to think about (our choice)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,9 +71,9 @@ class RoundForecast:
         return float(np.mean(self.totals <= target))
 
     def matters_most(self, most: int = 3) -> list[int]:
-        """Numbers of the holes where the plan saves most."""
+        """Numbers of the holes where the plan saves most; none where it saves what is written as 0.0."""
         order = np.argsort(-self.plan_matters)[:most]
-        return [self.number[i] for i in order if self.plan_matters[i] > 0.005]
+        return [self.number[i] for i in order if self.plan_matters[i] >= LEAST_SAVED]
 
 
 def forecast(

@@ -1,6 +1,7 @@
 """Greens, choices, the round, the split, the card, the rules and the stroke index."""
 
 import re
+from dataclasses import replace
 from xml.etree import ElementTree as ET
 
 import numpy as np
@@ -138,6 +139,19 @@ def test_forecast_of_a_round(guarded, counts):
     assert ("14 or better" in first) == counts
     assert "holes 1, 2, 3" in second
     assert "because of the greens" in third
+
+
+def test_a_hole_where_the_plan_saves_nothing_to_speak_of_is_not_named(guarded):
+    told = forecast(
+        [plan_of(guarded[1], number) for number in (1, 2)],
+        [[BAG] * 2],
+        GREENS,
+        np.random.default_rng(5),
+        rounds=100,
+    )
+    assert replace(told, plan_matters=np.array([0.04, 0.06])).matters_most() == [2]
+    _, second, _ = sentences(replace(told, plan_matters=np.array([0.04, 0.0])))
+    assert second == "No hole asks for more than the longest club down the middle."
 
 
 def plan_of(best, number=1):

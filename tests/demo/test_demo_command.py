@@ -13,6 +13,7 @@ import sys
 import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 from urllib.error import URLError
@@ -25,11 +26,6 @@ from tests.waiting import wait_until
 
 ROOT = Path(__file__).parent.parent.parent
 pytestmark = pytest.mark.slow
-
-
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return tmp_path_factory.mktemp("demo")
 
 
 def free_port() -> int:
@@ -80,10 +76,29 @@ def serves(address: str) -> bool:
         raise
 
 
-def test_first_start_prints_a_summary_and_ends(folder: Path) -> None:
+@dataclass(frozen=True)
+class FirstStart:
+    folder: Path
+    done: subprocess.CompletedProcess[str]
+
+
+@pytest.fixture(scope="module")
+def first_start(tmp_path_factory: pytest.TempPathFactory) -> FirstStart:
+    """Of whichever test comes first in its process: test workers may have divided them."""
+    folder = tmp_path_factory.mktemp("demo")
     done = subprocess.run(
         demo(folder, "--once"), env=environment(folder), capture_output=True, text=True, cwd=ROOT, check=False
     )
+    return FirstStart(folder, done)
+
+
+@pytest.fixture
+def folder(first_start: FirstStart) -> Path:
+    return first_start.folder
+
+
+def test_first_start_prints_a_summary_and_ends(first_start: FirstStart) -> None:
+    done = first_start.done
     assert done.returncode == 0, done.stderr
     assert "Quillmere Hollow Golf Club (everything invented)" in done.stdout
     assert "Posted 618 of 618 rounds" in done.stdout
@@ -91,7 +106,7 @@ def test_first_start_prints_a_summary_and_ends(folder: Path) -> None:
     assert "mostly not the greens" in done.stdout
     assert "unofficial" in done.stdout
     assert done.stderr == ""
-    wait_until(lambda: postgres_processes(folder) == [], seconds=30)
+    wait_until(lambda: postgres_processes(first_start.folder) == [], seconds=30)
 
 
 @contextmanager

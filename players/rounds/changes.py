@@ -1,8 +1,8 @@
 """What happened to rounds since a client looked last, deletions included, in an order that never changes behind it.
 
 A trigger notes of each round in which transaction it was last written (``RoundChange``). Transactions end in another
-order than they begin, so only what is older than every transaction still under way is told: nothing can then appear
-before a place that a client has passed.
+order than they begin, so only what is older than every transaction still under way in this database is told: nothing
+can then appear before a place that a client has passed.
 """
 
 from __future__ import annotations
@@ -25,6 +25,19 @@ from players.rounds.models import RoundChange
 
 SIGNER = signing.Signer(salt="changes of rounds")
 NO_ID = UUID(int=0)
+
+NOW = """
+SELECT system_identifier::text,
+       COALESCE(
+           (SELECT min(under_way::text::bigint) FROM pg_snapshot_xip(pg_current_snapshot()) AS under_way
+             WHERE mod(under_way::text::bigint, 4294967296) NOT IN (
+                SELECT backend_xid::text::bigint FROM pg_stat_activity
+                 WHERE backend_xid IS NOT NULL
+                   AND datid <> (SELECT oid FROM pg_database WHERE datname = current_database()))),
+           pg_snapshot_xmax(pg_current_snapshot())::text::bigint),
+       COALESCE(pg_current_xact_id_if_assigned()::text::bigint, 0)
+  FROM pg_control_system()
+"""
 
 
 class SinceQuery(Query):
@@ -96,12 +109,14 @@ def _told(asker: Asker, page: Sequence[RoundChange]) -> list[ChangedRound]:
 
 
 def _now() -> tuple[str, int, int]:
-    """Which database this is, the oldest transaction under way, and this one (0 unless it writes)."""
+    """Which database this is, the oldest transaction under way in it, and this one (0 unless it writes).
+
+    A server's databases share one count of transactions, and a long one of a neighbour must not hold back our news:
+    what is known to run in another database is left out. One that ended since the snapshot is in no list of
+    activity; it counts as ours, which only delays the news until the next question.
+    """
     with connection.cursor() as cursor:
-        cursor.execute(
-            "SELECT system_identifier::text, pg_snapshot_xmin(pg_current_snapshot())::text::bigint,"
-            " COALESCE(pg_current_xact_id_if_assigned()::text::bigint, 0) FROM pg_control_system()"
-        )
+        cursor.execute(NOW)
         database, oldest, own = cursor.fetchone()
     return str(database), int(oldest), int(own)
 

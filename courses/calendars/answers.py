@@ -51,13 +51,17 @@ class NewWork:
     """Work of a calendar that is not known here yet."""
 
     uid: str
+    """The event's UID in the calendar (RFC 5545)."""
     summary: str
+    """The event's title."""
     kind: str
+    """Key of the kind of work."""
     starts_on: dt.date
     ends_on: dt.date
     holes: list[int]
     """Numbers of the greens; empty is all."""
     status: WorkStatus
+    """Planned, done or called off."""
 
 
 @dataclass(frozen=True)
@@ -65,11 +69,14 @@ class MovedWork:
     """Work that is known here and that the calendar tells otherwise."""
 
     uid: str
+    """The event's UID in the calendar (RFC 5545)."""
     id: UUID
     changed: list[str]
     """Names of the fields that differ."""
     before: WorkFields
+    """As it is kept here."""
     after: WorkFields
+    """As the calendar has it."""
 
 
 @dataclass(frozen=True)
@@ -77,8 +84,11 @@ class UnknownWork:
     """An event whose words fit no kind of work."""
 
     uid: str
+    """The event's UID in the calendar (RFC 5545)."""
     summary: str
+    """The event's title."""
     categories: list[str]
+    """The event's categories, as the calendar has them."""
 
 
 @dataclass(frozen=True)
@@ -88,8 +98,11 @@ class CalendarImport:
     saved: bool
     """False for a preview."""
     new: list[NewWork]
+    """Work that would be, or was, added."""
     changed: list[MovedWork]
+    """Work that would be, or was, changed."""
     unchanged: int
+    """Events that are here already, just so."""
     unknown: list[UnknownWork]
     """A word of each has to be mapped to a kind before anything is saved."""
 

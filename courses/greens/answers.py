@@ -68,12 +68,16 @@ class WorkType:
     """A kind of green work, with usual severity and recovery."""
 
     kind: str
+    """Key by which work names it."""
     words: str
     description: str
+    """What is done to the greens."""
     severity: float
     """Disturbance of the surface just after it, 0 to 1."""
     recovery_days: float
+    """Days until greens have usually healed."""
     recovery_days_range: list[float]
+    """Fewest and most days that are usual."""
     source: str
     """Where these are known from."""
 
@@ -95,6 +99,7 @@ class GreenReading:
     bobble_score: int | None
     """Smoothness by eye, 1 (rough) to 5 (smooth)."""
     note: str
+    """What whoever measured wrote beside it."""
     speed_ft: float | None
     """Stimpmeter feet; null where no balls were rolled."""
     doubtful: bool
@@ -121,11 +126,14 @@ class FeltWork:
 
     id: UUID
     kind: str
+    """Key of the kind of work."""
     words: str
     days_since: int
+    """Days from its end to the day asked for; 0 while it lasts."""
     holes: list[int]
     """Numbers of the greens; empty is all."""
     status: WorkStatus
+    """Planned, done or called off."""
 
 
 @dataclass(frozen=True)
@@ -150,8 +158,11 @@ class RecoveryDays:
     """How long the greens take to recover from a kind of work."""
 
     kind: str
+    """Key of the kind of work."""
     days: float
+    """From its last day until the greens are back."""
     known_from: KnownFrom
+    """Whether from the club's own putts or from what is usual."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -195,7 +206,9 @@ class WorkThen:
     """Work that is felt on the note's day."""
 
     kind: str
+    """Key of the kind of work."""
     days_before: int
+    """Days from its end to the note's day; 0 while it lasts."""
 
 
 @dataclass(frozen=True)
@@ -207,7 +220,9 @@ class CourseNoteFigures:
     cost: Estimate
     """What the greens cost, in strokes a round."""
     chance_it_costs: float | None
+    """Chance that the greens cost strokes at all; null where too little is known."""
     work: list[WorkThen]
+    """The latest first."""
 
 
 @dataclass(frozen=True)

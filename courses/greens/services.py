@@ -117,6 +117,7 @@ class WorkFields:
     starts_on: dt.date
     ends_on: dt.date
     kind: str
+    """Key of the kind of work."""
     holes: list[int]
     """Numbers of the greens; empty is all."""
     tine_diameter_mm: float | None
@@ -125,8 +126,11 @@ class WorkFields:
     severity: float | None
     """Surface disturbance just after the work, 0 to 1, where staff know better than the usual."""
     temporary_greens: bool
+    """Play went to temporary greens meanwhile."""
     status: WorkStatus
+    """Planned, done or called off."""
     note: str
+    """What staff wrote beside it."""
 
 
 WORK_FIELDS = TypeAdapter(WorkFields)

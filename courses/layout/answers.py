@@ -97,6 +97,7 @@ class PlayingConditions:
     id: UUID
     played_on: dt.date
     part_of_day: PartOfDay
+    """For which rounds of the day it holds."""
     pcc: int
     """−1 to 3."""
     origin: str

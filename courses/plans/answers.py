@@ -32,6 +32,7 @@ class ShapedHole:
     """How one hole is drawn."""
 
     number: int
+    """Number of the hole."""
     words: str
     """What was said of it."""
     mapped: bool

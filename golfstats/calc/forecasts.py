@@ -52,7 +52,9 @@ class Reliability:
     """Forecasts of one range of chances."""
 
     low: float
+    """Least chance of the range."""
     high: float
+    """Greatest chance of the range."""
     said: float
     """Mean chance stated; NaN where none was."""
     came_true: Figure

@@ -39,10 +39,13 @@ class Fault:
 
     pointer: str
     code: str
+    """Name for programs."""
     detail: str
+    """What is wrong, in words."""
     hole: int | None = None
     shot: int | None = None
     line: int | None = None
+    """Number of the line in the text or file; null where it is not about one."""
     column: int | None = None
 
     def as_dict(self) -> dict[str, Any]:

@@ -18,7 +18,9 @@ class DayOfYear:
     """A day, in every year."""
 
     month: int
+    """1 to 12."""
     day: int
+    """Day of the month."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,24 +28,41 @@ class HandicapRules:
     """A club's jurisdiction choices. What is null is as the preset, or the published text, has it."""
 
     preset: str
+    """Where the choices start from."""
     authorised_formats: list[str] | None
+    """Formats of play whose rounds count."""
     inactive_season: list[DayOfYear] | None
     """First and last day."""
     first_index_holes: int | None
+    """Holes needed for a first index."""
     maximum_index: str | None
+    """The highest index."""
     picked_up: str | None
+    """Which score stands for a hole that was started and not finished."""
     out_of_play_net_par: bool | None
+    """Holes that were closed count as net par."""
     expected_factor: str | None
+    """Of the expected differential: what the index is multiplied by."""
     expected_constant: str | None
+    """Of the expected differential: what is added."""
     expected_places: int | None
+    """Decimals that the expected differential is rounded to."""
     expected_from: str | None
+    """Whether from the index when the round was played, or from the present one."""
     exceptional_from_rounded: bool | None
+    """Exceptional scores are found from rounded differentials."""
     exceptional_two_above: str | None
+    """The gap from which, or above which, an exceptional score takes 2.0 off."""
     low_index_days: int | None
+    """Days that the Low Handicap Index looks back."""
     low_index_counts_early: bool | None
+    """Indexes from fewer than 20 scores count for the Low Handicap Index."""
     cap_at_20th_score: bool | None
+    """The caps begin with the twentieth score itself."""
     match_play_on_difference: bool | None
+    """The percentage of match play is applied to the difference between Course Handicaps, not to each."""
     local_factor: str | None
+    """An extra factor on every Playing Handicap."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -46,11 +46,13 @@ class TriedWorld:
     """One claim in one world. Shares from 0 to 1; null where there was nothing to share."""
 
     world: str
+    """Name of the simulated world."""
     attacks: str
     """What the world tries to make false."""
     size: str
     """Players x rounds each, or what else says how much golf there was."""
     tries: int
+    """Seasons that were simulated and judged."""
     bias: float | None
     """Mean of value less truth, in the unit of the claim."""
     coverage: float | None
@@ -62,6 +64,7 @@ class TriedWorld:
     refused: float
     """Share of tries in which the service said that it cannot tell."""
     holds: bool
+    """Within its limits, or refused."""
     words: str
 
 
@@ -70,13 +73,16 @@ class TriedClaim:
     """What is claimed, over the worlds in which it was tried."""
 
     subject: str
+    """What the claim is about."""
     claim: str
+    """What the service says."""
     holds: bool
     """In every world."""
     words: str
     tried_on: dt.date
     """Day of the latest try."""
     worlds: list[TriedWorld] = up_to(12)
+    """The worlds that attack it."""
 
 
 @dataclass(frozen=True)
@@ -89,6 +95,7 @@ class Trust:
     provenance: list[str]
     """Which of the published figures that everything rests on are not checked."""
     claims: list[TriedClaim] = up_to(40)
+    """Every claim that was tried."""
 
 
 def trust(_: Asker, __: Query) -> Trust:

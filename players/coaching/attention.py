@@ -65,12 +65,17 @@ class AttentionItem:
 
     player: Named
     kind: AttentionKind
+    """What sort of thing it is."""
     item: str
     """Names its cause; by this it is dismissed."""
     reason: str
+    """Why to look, in a sentence."""
     figure: Figure | None
+    """The number behind it; null where there is none."""
     began: date
+    """Day since when it has been so."""
     dismissed: bool
+    """Whether a coach has put it aside."""
 
 
 @dataclass(frozen=True)
@@ -79,7 +84,9 @@ class Dismissal:
 
     player: UUID
     item: str
+    """Names the cause that was put aside."""
     dismissed_at: datetime
+    """When it was put aside."""
 
 
 LINES_LOOKED_AT = 40

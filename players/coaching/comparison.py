@@ -61,9 +61,11 @@ class Comparison:
     """Players side by side."""
 
     players: list[Named] = up_to(8)
+    """In the order in which they were asked for."""
     benchmark: str
     """Key of the golfer whom they are compared with."""
     figures: list[ComparedFigure] = up_to(5)
+    """Each for all of the players."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,8 +73,11 @@ class FigureSinceDay(FigureName):
     """A figure before a day and from it on."""
 
     before: Figure
+    """From the rounds before the day."""
     since: Figure
+    """From the rounds of the day and after it."""
     comparison: Pair
+    """The two periods against each other."""
     greens: str
     """What disturbed greens have to do with it, which are allowed for; empty where they have nothing."""
 
@@ -83,7 +88,9 @@ class EarlierSelf:
 
     player: Named
     day: date
+    """First day of the later rounds."""
     figures: list[FigureSinceDay] = up_to(5)
+    """Each before and since."""
 
 
 @dataclass(frozen=True)
@@ -107,6 +114,7 @@ class SquadLeaders:
     figure: FigureName
     """Which figure."""
     standings: list[Standing] = up_to(30)
+    """Each player of the squad."""
 
 
 def compare(asker: Asker, query: CompareQuery) -> Comparison:

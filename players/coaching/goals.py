@@ -67,7 +67,9 @@ class GoalWindow:
     """The figure is taken over the last so many rounds, or over so many days: one of the two."""
 
     rounds: int | None
+    """Number of the last rounds; null where days are counted."""
     days: int | None
+    """Number of the last days; null where rounds are counted."""
 
 
 @dataclass(frozen=True)
@@ -90,7 +92,9 @@ class GoalPoint:
     """The figure over the goal's window after a round."""
 
     day: date
+    """Day of the round."""
     value: float | None
+    """The figure; null with too few shots."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -36,7 +36,9 @@ class Reliability:
     """Statements of one range of chances, and how often they came true."""
 
     low: float
+    """Least chance of the range."""
     high: float
+    """Greatest chance of the range."""
     said: float | None
     """Mean chance stated; null where none was."""
     came_true: Figure
@@ -49,16 +51,19 @@ class ForecastsOfKind:
     """How one kind of statement did."""
 
     kind: ForecastKind
+    """What was stated."""
     words: str
     """What was stated, and how it is judged."""
     waiting: int
     """Statements of which the rounds have not told yet."""
     judged: int
+    """Statements that the rounds have decided."""
     brier: float | None
     """Mean squared distance of the chance from what happened: 0 is perfect, null with too few."""
     brier_of_base_rate: float | None
     """The same of whoever always says how often it happens: ours has to be smaller to be worth anything."""
     curve: list[Reliability] = up_to(6)
+    """By how likely it was said to be."""
 
 
 @dataclass(frozen=True)
@@ -69,6 +74,7 @@ class ForecastRecord:
     """Day of the first statement."""
     words: str
     kinds: list[ForecastsOfKind] = up_to(6)
+    """Each kind of statement by itself."""
 
 
 WORDS = {

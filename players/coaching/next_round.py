@@ -33,6 +33,7 @@ class NextRound:
     """A round of 18 holes on the next Saturday, as the rounds before it forecast it."""
 
     day: date
+    """The next Saturday."""
     to_par: Figure
     """Score to par; nine rounds in ten end within the interval. n counts the rounds behind it."""
     usual: float | None

@@ -35,8 +35,11 @@ class NoteFigure(FigureName):
     """What was practised, before and after."""
 
     before: Figure
+    """Over the last ten rounds before the practice."""
     after: Figure
+    """Over the first ten rounds from its day on."""
     comparison: Pair
+    """The two periods against each other."""
 
 
 @dataclass(frozen=True)

@@ -84,6 +84,7 @@ class PriorityEffect:
     """What closing a share of the gap would do."""
 
     share: float
+    """Of the gap, from 0 to 1."""
     fewer_strokes: Figure
     """A round."""
     index_before: float | None
@@ -101,7 +102,9 @@ class RankedGroup:
     """1 is the first to work on; groups that the rounds cannot tell apart share it. Null with too few shots."""
     words: str
     shots_a_round: float
+    """Shots of the group in a round of 18 holes."""
     gap: Figure
+    """Strokes lost a round against the benchmark."""
     to_gain: Figure
     """As believed, all groups judged together."""
     measured: Figure
@@ -131,12 +134,15 @@ class Priorities:
     share: float
     """Of the gap, for the effects."""
     rounds: int
+    """Rounds that it rests on."""
     first: str
     """Which part costs most and how sure that is, ties named as ties."""
     greens: str
     """What disturbed greens have to do with it, which are allowed for; empty where they have nothing."""
     parts: list[RankedGroup] = up_to(4)
+    """Each part of the game."""
     bands: list[RankedGroup] = up_to(5)
+    """Each band of approach distances."""
 
 
 def player_priorities(asker: Asker, players: Sequence[Player], query: PrioritiesQuery) -> list[Priorities]:

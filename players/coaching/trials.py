@@ -41,23 +41,31 @@ class Trial:
 
     player: Named
     tag: TagKind
+    """What the two are: balls, or words that rounds or shots were tagged with."""
     a: str
+    """The one."""
     b: str
+    """The other."""
     outcome: Outcome
+    """What is compared."""
     club: str | None
     """Only shots with this club; null is any."""
     first: Figure
     """With A: a plain mean, not adjusted."""
     second: Figure
+    """With B: a plain mean, not adjusted."""
     difference: Figure
     """A minus B, adjusted."""
     p_value: float | None
     """Valid however often one looks."""
     unit_of_trial: TrialUnit
+    """Whether shots or whole rounds are compared."""
     verdict: Verdict
+    """Which is better, or that it cannot be told."""
     more_shots: int | None
     """Further shots needed to tell; null if it is told, or would take too many."""
     warnings: list[TrialWarning] = up_to(3)
+    """What makes the comparison doubtful."""
     words: str
 
 

@@ -40,6 +40,7 @@ class LastRound:
     played_on: date
     course: str
     score: int
+    """Strokes and penalty strokes over the holes played."""
     holes_played: int
     strokes_gained: float | None
     """Against the club's benchmark; null where no hole has every shot recorded, or the worker is still at it."""
@@ -53,6 +54,7 @@ class PlayerWeek:
     handicap_index: str
     """As golfers write it; a dash where there is none. Unofficial."""
     last_round: LastRound | None
+    """Null before the first one."""
     rounds: int
     """Played within the last seven days."""
     level: Trend | None
@@ -60,6 +62,7 @@ class PlayerWeek:
     moved: float | None
     """The level now less that of a week ago; null where no round was played since."""
     next_round: NextRound
+    """What Saturday may bring."""
     words: str
     """What changed since last week."""
     needs_a_word: list[AttentionItem] = up_to(3)
@@ -73,6 +76,7 @@ class SquadWeek:
     squad: Named
     """The squad."""
     since: date
+    """Day a week ago."""
     average: float | None
     """Mean of the players' levels; null where none has one."""
     words: str

@@ -39,13 +39,16 @@ class WarningInFile:
     pointer: str
     """Name of the file's column, as a JSON pointer."""
     code: WarningCode
+    """Name for programs."""
     words: str
     said: str
     """The value in question."""
     did_you_mean: str
+    """What was perhaps meant; empty where nothing suggests itself."""
     hole: int | None
     shot: int | None
     line: int | None
+    """Number of the line in the file; null where it is not about one."""
     column: int | None
     """Number of the column; the first is 1."""
 
@@ -80,9 +83,13 @@ class ImportFindings:
     """What a look at a file has found; nothing was saved."""
 
     rounds: int
+    """Rounds in the file."""
     new: int
+    """Rounds that are not here yet."""
     already_there: int
+    """Rounds that are here already, and would not be made again."""
     faults: list[FaultInFile] = field(default_factory=list)
+    """What keeps the file from being imported."""
     warnings: list[WarningInFile] = field(default_factory=list)
     """Saved with the rounds when they are imported."""
 
@@ -92,6 +99,7 @@ class GuessedColumn:
     """One of our columns, and which of the file's it seems to be."""
 
     ours: str
+    """Name of our column."""
     theirs: str
     """Its name in the file; for columns of every hole with {n}."""
 
@@ -101,10 +109,13 @@ class ImportGuess:
     """How a file is written and what its columns seem to be: to be looked at, and sent with the file if right."""
 
     encoding: Encoding
+    """In which encoding its text is written."""
     delimiter: str
     """What stands between cells."""
     kind: ImportKind
+    """Whether a line is a round, a hole or a shot."""
     columns: list[GuessedColumn] = up_to(40)
+    """In the order of ours."""
     dates: DateOrder | None = None
     """In which order days are written; null where the days found could be read in several ways, or there are none."""
     days: list[str] = field(default_factory=list)
@@ -149,6 +160,7 @@ class DataDictionary:
     """What the columns of the exports mean, generated from the declarations that write them."""
 
     tables: list[ExportTable] = up_to(3)
+    """One for each export."""
 
 
 def dictionary(unit: str) -> DataDictionary:

@@ -60,6 +60,7 @@ class RoundFacts:
     competition: bool
     reason_for_missing_holes: str
     ball: str
+    """Name of the ball that was played."""
     weather: str
     temperature_c: Annotated[float | None, In("°C")]
     wind_mph: Annotated[float | None, In("miles an hour")]
@@ -67,6 +68,7 @@ class RoundFacts:
     """The greens in the player's words, as in "cored 7 days, slow, bumpy 4"."""
     tags: list[str]
     note: str
+    """What the player wrote beside the round."""
     player_id: UUID
     course_id: UUID
     unit: DistanceUnit
@@ -117,6 +119,7 @@ class ShotLine(RoundFacts):
     par: Annotated[int | None, STROKES]
     """Of the hole, for the player."""
     hole_length: Length
+    """From the tee."""
     hole_score: Annotated[int, STROKES]
     """Strokes with penalties; the most likely score where the ball was picked up."""
     picked_up: bool
@@ -207,11 +210,15 @@ class TableColumn:
     """A column of a table that can be taken along."""
 
     name: str
+    """As in the table's head."""
     type: Literal["text", "whole number", "number", "yes or no", "day", "time of day", "list of text"]
+    """What it holds."""
     unit: str | None
     """Nothing for what is no measure."""
     may_be_missing: bool
+    """Some lines may have nothing there."""
     meaning: str
+    """What it tells, in words."""
     codes: list[Code]
     """The only words that it holds; none where it holds others."""
 

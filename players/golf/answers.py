@@ -140,6 +140,7 @@ class BenchmarkChoice(Benchmark):
     shots: int | None
     """Shots that it was fitted from, if it is the club's own."""
     fitted_on: dt.date | None
+    """Day on which it was fitted, if it is the club's own."""
 
 
 @dataclass(frozen=True)

@@ -130,10 +130,14 @@ class ExplainedScore(Unofficial, RecordedScore):
     """A score on the record with which rule made which number."""
 
     edition: str
+    """Which edition of the Rules of Handicapping it was computed by."""
     course_handicap: int | None
     par: int | None
+    """Of the holes played, for the player."""
     holes: list[HoleOnRecord] = up_to(18)
+    """In the order of their numbers."""
     steps: list[RuleStep] = up_to(15)
+    """From the posted scores to the differential."""
 
 
 @dataclass(frozen=True)
@@ -171,6 +175,7 @@ class RoundLeftOut:
 
     round: UUID
     reason: str
+    """Why, in words."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -179,15 +184,20 @@ class Handicap(Unofficial):
 
     player: Named
     index: Decimal | None
+    """Handicap Index; plus handicaps are negative. Null where there is none. Unofficial."""
     shown: str | None
     """As it is written: better than scratch with a plus."""
     low_index: Decimal | None
     scores_in_last_20: int
+    """Scores among the twenty latest; fewer than 20 only at the beginning."""
     computed_at: dt.datetime | None
     """None before there is a score."""
     trend: list[IndexPoint] = up_to(FEW_LINES)
+    """The index after each score."""
     committee: list[DecisionEffect] = up_to(5)
+    """What the Committee decided, and what came of it."""
     left_out: list[RoundLeftOut] = up_to(5)
+    """Counting rounds that could not be taken in."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -47,7 +47,9 @@ class HandicapTargets(Unofficial):
 
     player: Named
     index: Decimal | None
+    """Handicap Index; plus handicaps are negative. Null where there is none. Unofficial."""
     shown: str | None
+    """As golfers write it: +1.2 for a plus handicap. Null where there is none."""
     section: Section
     course_rating: Decimal
     slope_rating: int
@@ -82,6 +84,7 @@ class SectionHandicap:
 class TeeHandicaps:
     tee: Named
     sections: list[SectionHandicap] = up_to(3)
+    """18 holes and each nine, where rated for the player."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -91,8 +94,11 @@ class HandicapsOnCourse(Unofficial):
     course: Named
     player: Named
     index: Decimal | None
+    """Handicap Index; plus handicaps are negative. Null where there is none. Unofficial."""
     shown: str | None
+    """As golfers write it: +1.2 for a plus handicap. Null where there is none."""
     tees: list[TeeHandicaps] = up_to(10)
+    """Those rated for the player."""
 
 
 class TargetsQuery(Query):

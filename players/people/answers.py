@@ -89,11 +89,13 @@ class Consent:
     given_by: str
     """The guardian."""
     given_at: dt.datetime
+    """When it was given."""
     recorded_by: str | None
     """The member who recorded it, if they are one still."""
     withdrawn_at: dt.datetime | None
     """When it was taken back, or another took its place; nothing while it holds."""
     withdrawal_recorded_by: str | None
+    """The member who recorded that, if they are one still."""
 
 
 @dataclass(frozen=True, kw_only=True)

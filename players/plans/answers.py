@@ -41,13 +41,17 @@ class Plan:
     tee: str
     section: str
     planned_for: dt.date
+    """Day of the round."""
     greens_found: str
+    """As in "cored 7 days, slow, bumpy 4"; empty where nothing was said."""
     state: PlanState
+    """How far the worker is."""
     reason: str
     """Why it failed; empty otherwise."""
     holes: int
     """Holes to plan."""
     holes_done: int
+    """Holes that are planned."""
     asked_at: dt.datetime
 
 
@@ -62,6 +66,7 @@ class WholePlan(Plan):
     round: PlannedRound | None
     """None until every hole is planned."""
     by_hole: tuple[PlannedHole, ...]
+    """Those planned so far, in the order of their numbers."""
 
 
 @dataclass(frozen=True)
@@ -88,6 +93,7 @@ class ShotRead:
     choice: float
     """Of the club, aimed as well as it can be; never above 0."""
     execution: float
+    """Of how it was struck, beside what its pattern gives on the mean."""
     greens: float
     """What the greens of the day took."""
     luck: float

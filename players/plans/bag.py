@@ -45,6 +45,7 @@ class BagClub:
     to_next: float | None
     """Yards to the next shorter club; None for the shortest."""
     length_figure: Figure
+    """Yards, by the player's own full swings."""
     length_spread: Figure
     """Standard deviation of the length."""
     direction: Figure
@@ -65,6 +66,7 @@ class PlayerBag:
     words: list[str]
     """The gaps and overlaps that stand out, and the club that misses most; nothing where none does."""
     clubs: list[BagClub]
+    """Longest first."""
 
 
 def bags(_: Asker, players: Sequence[Player], __: Query) -> list[PlayerBag]:

@@ -25,6 +25,7 @@ class DearChoice:
 
     player: Named
     plan: UUID
+    """Id of the plan that it is read by."""
     course: str
     played_on: date
     hole: int
@@ -39,8 +40,10 @@ class SquadChoices:
     """What a squad chose worst since a month ago, the dearest first."""
 
     since: date
+    """Day a month ago."""
     words: str
     choices: list[DearChoice] = up_to(MOST)
+    """The dearest first."""
 
 
 def squad_choices(asker: Asker, squads: Sequence[Squad], _: Query) -> list[SquadChoices]:

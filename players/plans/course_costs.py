@@ -44,10 +44,13 @@ class MembersShots:
     nearest: float
     """Yards to the hole."""
     farthest: float | None
+    """Yards to the hole; null for the farthest places, which have no end."""
     shots: int
+    """Shots that it rests on."""
     strokes: float | None
     """Mean strokes to hole out, penalties included; None with fewer than 20 shots."""
     low: float | None
+    """Lower end of the 90% interval; null with fewer than 20 shots."""
     high: float | None
     """90% interval."""
 
@@ -57,6 +60,7 @@ class HoleForTheClub(HoleCosts):
     """One hole, by the model and by the members."""
 
     members: list[MembersShots]
+    """By where the shots were played from."""
 
 
 @dataclass(frozen=True)
@@ -65,9 +69,12 @@ class TeeCosts:
 
     gender: Gender
     holes: int
+    """Holes to compute."""
     holes_done: int
+    """Holes that are computed."""
     notice: str
     by_hole: list[HoleForTheClub] = up_to(18)
+    """Those computed so far, in the order of their numbers."""
 
 
 NOTICE = (

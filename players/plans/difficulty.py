@@ -60,6 +60,7 @@ class Difficulty:
     gender: Gender
     notice: str
     holes: list[HoleDifficulty]
+    """In the order of their numbers."""
     compromises: list[str]
     """Where the method's spread over the nines moved a hole far from its rank."""
 

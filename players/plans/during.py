@@ -58,16 +58,20 @@ class ForecastBefore:
     """What the plan made before the round expected. It does not move while the round is played."""
 
     plan: UUID
+    """Id of the plan."""
     made_at: dt.datetime
     expected: float
     """Of the whole round."""
     low: int
+    """Least strokes of the range."""
     high: int
     """Nine rounds in ten."""
     expected_so_far: float
     """Over the holes that were sent."""
     low_so_far: int
+    """Least strokes of the range over the holes that were sent."""
     high_so_far: int
+    """Most strokes of it; nine in ten lie between."""
 
 
 @dataclass(frozen=True)
@@ -97,6 +101,7 @@ class RoundSoFar:
     next_sequence: int
     """Number of the next hole to send; what has a smaller one has arrived."""
     strokes: int
+    """With penalties, over the holes that were sent."""
     over_par: int | None
     """None where a hole has no par for the player."""
     holes: list[HoleSoFar]
@@ -104,7 +109,9 @@ class RoundSoFar:
     forecast: ForecastBefore | None
     """None where no plan for this day and these tees was made before the round."""
     may: list[MayBeShown]
+    """What may be shown now."""
     committee: str
+    """What is left to the Committee; empty where the round does not count."""
     finished_at: dt.datetime | None
     round: UUID | None
     """What it became."""
@@ -115,9 +122,11 @@ class Advice:
     """Club and line from where the ball lies."""
 
     sentence: str
+    """Club and line."""
     expected: float
     """Strokes to hole out."""
     rests_on: str
+    """What it rests on, in words."""
 
 
 @dataclass(frozen=True)

@@ -17,6 +17,7 @@ class Export:
     """The file with everything that the club keeps of you."""
 
     state: ExportState
+    """How far the worker is."""
     reason: str
     """Why it failed."""
     asked_at: dt.datetime

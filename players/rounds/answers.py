@@ -80,6 +80,7 @@ class Round(RoundHead):
     score: int
     """Strokes and penalty strokes over the holes played."""
     warnings: list[RoundWarning] = up_to(3)
+    """What looked wrong when it was posted; empty where nothing did."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -133,14 +134,20 @@ class HoleAsPosted:
     """A hole that was started."""
 
     number: int
+    """Number of the hole."""
     score: int
     """Strokes with penalties; the most likely score where the ball was picked up."""
     picked_up: bool
     putts: int | None
+    """Null where they were not counted."""
     penalties: int | None
+    """Penalty strokes; null where they were not counted."""
     fairway_hit: bool | None
+    """Whether the tee shot found the fairway; null where it was not said."""
     green_in_regulation: bool | None
+    """Whether the green was reached with two strokes of par left; null where it was not said."""
     shots: list[ShotAsPosted] = up_to(5)
+    """In the order of play; none where only the score is known."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -160,6 +167,7 @@ class RoundAsPosted:
     competition: bool
     reason_for_missing_holes: str
     ball: str
+    """Name of the ball that was played; empty where none was given."""
     weather: str
     temperature_c: float | None
     wind_mph: float | None
@@ -167,7 +175,9 @@ class RoundAsPosted:
     """As in "cored 7 days, slow, bumpy 4"."""
     tags: list[str] = up_to(2)
     note: str
+    """What the player wrote beside it."""
     holes: list[HoleAsPosted] = up_to(18)
+    """In the order of play."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -175,6 +185,7 @@ class RoundInFull(Round):
     """A round with everything that was said of it."""
 
     round: RoundAsPosted
+    """In the words in which it could be posted again."""
 
 
 @dataclass(frozen=True)

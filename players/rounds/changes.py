@@ -67,6 +67,7 @@ class Changes:
     more: bool
     """There is more already: ask again at once."""
     results: list[ChangedRound] = up_to(50)
+    """In the order of their last change."""
 
 
 @dataclass(frozen=True)

@@ -29,7 +29,9 @@ class FaultOfLine:
     pointer: str
     """JSON pointer (RFC 6901) into the line."""
     code: str
+    """Name for programs."""
     detail: str
+    """What is wrong, in words."""
     hole: int | None
     shot: int | None
 
@@ -39,9 +41,13 @@ class RefusedLine:
     """Why a round was not saved, in the words of a problem (RFC 9457)."""
 
     type: str
+    """Stable name of the kind of problem, a URI reference."""
     title: str
+    """What kind of problem it is, in words."""
     detail: str
+    """What to do about it, in words."""
     errors: list[FaultOfLine] = up_to(5)
+    """Everything that is wrong in the line."""
 
 
 @dataclass(frozen=True)
@@ -61,6 +67,7 @@ class AnswerToMany:
     """An answer to each line, in their order."""
 
     results: list[AnswerToLine] = up_to(50)
+    """One for each line."""
 
 
 def lines_of(body: bytes, _: str) -> list[str]:

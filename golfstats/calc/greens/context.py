@@ -58,8 +58,10 @@ class ContextEffect:
     """Strokes a round that one unit of a context costs (positive) or saves (negative)."""
 
     key: str
+    """Name for programs."""
     words: str
     strokes: Figure
+    """Per unit of it."""
 
 
 def contexts(rounds: Rounds) -> list[Context]:

@@ -76,8 +76,11 @@ class LayUp:
     """Go for the green or lay up, from the fairway with so much left."""
 
     yards: float
+    """Left to the hole."""
     go: float
+    """Expected strokes to hole out, going for the green."""
     lay_up: float
+    """Expected strokes to hole out, laying up."""
     leave: float
     """Yards that the best lay-up leaves."""
     say: str
@@ -89,9 +92,11 @@ class PinAim:
     """The approach to one hole location."""
 
     pin: str
+    """Where on the green the hole is cut."""
     club: str
     words: str
     expected: float
+    """Expected strokes to hole out, aimed as the words say."""
     at_flag: float
     """Expected strokes when the flag itself is aimed at with the same club."""
 
@@ -105,8 +110,11 @@ class BelowAndAbove:
     """Putts from below and above the hole, from the same distance."""
 
     below: float
+    """Expected putts from below the hole."""
     above: float
+    """Expected putts from above the hole."""
     feet: float
+    """Distance of both, feet."""
 
 
 def tee_choices(best: BestPlay, bags: Sequence[Bag]) -> list[ClubChoice]:

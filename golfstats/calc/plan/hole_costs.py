@@ -37,7 +37,9 @@ class Cost:
     """One thing, and the strokes that it costs."""
 
     what: str
+    """The tee, the hole location or the bunker."""
     strokes: float
+    """Mean strokes that it costs this golfer."""
 
 
 @dataclass(frozen=True)
@@ -45,6 +47,7 @@ class GolferCosts:
     """A usual golfer of one handicap."""
 
     handicap: float
+    """Handicap Index of the golfer."""
     expected: float
     """Strokes for the hole."""
     tee: float
@@ -60,8 +63,11 @@ class HoleCosts:
     """One hole."""
 
     number: int
+    """Number of the hole."""
     generic: bool
+    """Not drawn from a map."""
     golfers: tuple[GolferCosts, ...]
+    """By handicap, the lowest first."""
     map: str
     """SVG: strokes that the middle golfer needs from each place."""
 

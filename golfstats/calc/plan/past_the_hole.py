@@ -34,11 +34,13 @@ class Overrun:
     holed: float
     """Chance to hole it with that overrun."""
     putts: float
+    """Expected putts with the best overrun."""
     putts_at_one_foot: float
     """Expected putts with the usual overrun of one foot."""
     by_rule_ft: float
     """Hoadley's rule at this chance of holing, feet."""
     putts_by_rule: float
+    """Expected putts with the overrun of the rule."""
 
 
 def best_overrun(greens: Greens, feet: float) -> Overrun:

@@ -70,6 +70,7 @@ class TodaysGreens:
     cost: float | None
     """Strokes over 18 holes; None with fewer than three holes."""
     low: float | None
+    """Lower end of the 90% interval; None with fewer than three holes."""
     high: float | None
     """90% interval."""
     misses: int

@@ -78,20 +78,31 @@ class PlannedHole:
     """Everything that is said of a hole."""
 
     number: int
+    """Number of the hole."""
     par: int
+    """For the player."""
     yards: float
+    """By the scorecard."""
     rests_on: str
     """Whether on a map or on a generic hole, in words."""
     sentence: str
+    """What to do from the tee, and what it is worth."""
     expected: float
     """Strokes."""
     scores: tuple[ScoreChance, ...]
+    """Every likely score with its chance."""
     choices: tuple[ClubChoice, ...]
+    """Clubs from the tee, the best first."""
     keep_away: tuple[CostlySide, ...]
+    """Sides not to miss on, the dearest first."""
     lay_up: tuple[LayUp, ...]
+    """Whether to go for the green, by the distance left."""
     pins: tuple[PinAim, ...]
+    """Where to aim the approach, by where the hole is cut."""
     below_and_above: BelowAndAbove | None
+    """What it is worth to leave the ball below the hole; null on a level green."""
     putts: float
+    """Expected putts."""
     greens_add: float
     """Putts that the greens of the day add here."""
     plan_saves: float
@@ -114,26 +125,37 @@ class PlannedRound:
     """Everything that is said of the round."""
 
     expected: float
+    """Strokes."""
     low: int
+    """Least strokes of the range."""
     high: int
     """Nine rounds in ten lie between."""
     scores: tuple[ScoreChance, ...]
+    """Every likely score with its chance."""
     target: int | None
+    """Score asked for; null where none was."""
     chance_of_target: float | None
+    """To score it or better; null without a target."""
     chance_of_handicap: float | None
     """To play to the handicap or better; None without ratings."""
     putts: float
+    """Expected putts."""
     greens_add: float
+    """Putts that the greens of the day add."""
     matters_most: tuple[int, ...]
     """Numbers of the holes where the plan saves most."""
     sentences: tuple[str, ...]
+    """The plan in three sentences."""
     flags_cost: float
     """Strokes a round that aiming every approach at the flag would cost, flags as likely left, right, front, back."""
     overruns: tuple[Overrun, ...]
+    """How far past the hole to let putts die, by their length."""
     generic_holes: int
+    """Holes that are not drawn from a map."""
     card: str
     """SVG, 4¼ × 7 inches."""
     card_of_greens: str
+    """SVG of the greens, within the sizes that Rule 4.3 allows."""
 
 
 def plan_hole(

@@ -33,11 +33,19 @@ _PROBLEM_SCHEMA = {
     "description": "Problem details (RFC 9457). Programs go by `type`, people by the rest.",
     "required": ["type", "title", "status", "instance", "request_id"],
     "properties": {
-        "type": {"type": "string", "format": "uri-reference"},
-        "title": {"type": "string"},
-        "status": {"type": "integer"},
-        "detail": {"type": "string"},
-        "instance": {"type": "string", "format": "uri-reference"},
+        "type": {
+            "type": "string",
+            "format": "uri-reference",
+            "description": "Stable name of the kind of problem; its address tells more.",
+        },
+        "title": {"type": "string", "description": "What kind of problem it is, in words."},
+        "status": {"type": "integer", "description": "The same as the answer's status code."},
+        "detail": {"type": "string", "description": "What is wrong this time, in words."},
+        "instance": {
+            "type": "string",
+            "format": "uri-reference",
+            "description": "The address that was asked.",
+        },
         "request_id": {
             "type": "string",
             "format": "uuid",

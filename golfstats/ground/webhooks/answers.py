@@ -79,6 +79,7 @@ class WebhookDelivery:
     """How far it is."""
     created_at: dt.datetime
     delivered_at: dt.datetime | None
+    """When it was taken; null until then."""
     attempts: list[Attempt] = up_to(7)
     """Oldest first."""
     body: str

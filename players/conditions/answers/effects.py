@@ -22,7 +22,9 @@ class Perhaps:
     """Where a cost may lie, known or not: strokes a round on the first days after such work."""
 
     low: float
+    """Strokes a round; nine in ten lie above."""
     high: float
+    """Strokes a round; nine in ten lie below."""
 
 
 @dataclass(frozen=True)
@@ -30,7 +32,9 @@ class StrokesAfter:
     """What a round so many days after the work costs."""
 
     days_after: int
+    """Days from the end of the work."""
     strokes: Figure
+    """A round."""
 
 
 @dataclass(frozen=True)
@@ -38,8 +42,11 @@ class StrokesBetween:
     """What a round on these days after the work costs."""
 
     first_day: int
+    """Days from the end of the work."""
     last_day: int
+    """Days from the end of the work, this one included."""
     strokes: Figure
+    """A round."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,8 +54,10 @@ class EffectOfKind:
     """What one kind of green work costs."""
 
     kind: str
+    """Key of the kind of work."""
     words: str
     rounds: int
+    """Rounds while such work may be felt."""
     known: bool
     """Enough rounds after such work."""
     chance_it_costs: float | None
@@ -56,9 +65,13 @@ class EffectOfKind:
     claimed: bool
     """The 90% interval of the first days lies above zero."""
     perhaps: Perhaps
+    """What such work may cost here."""
     recovery_days: Figure
+    """Days from the end of the work until the greens are back."""
     strokes_a_round: list[StrokesAfter] = up_to(5)
+    """What a round costs on single days after the work."""
     windows: list[StrokesBetween] = up_to(4)
+    """What a round costs over spans of days after the work."""
 
 
 @dataclass(frozen=True)
@@ -67,7 +80,9 @@ class EffectOnCourse:
 
     course: UUID
     rounds: int
+    """Rounds on the course while work may be felt."""
     known: bool
+    """Enough rounds after work."""
 
 
 @dataclass(frozen=True)
@@ -75,8 +90,11 @@ class TeeToGreenControl:
     """The same model asked of the strokes before the green, which the greens cannot have cost."""
 
     strokes: float
+    """A round."""
     low: float
+    """Lower end of the 90% interval."""
     high: float
+    """Upper end of the 90% interval."""
 
 
 @dataclass(frozen=True)
@@ -84,9 +102,13 @@ class PlaceboDate:
     """What the model finds on a date without work: strokes a round."""
 
     on: dt.date
+    """The date."""
     strokes: float
+    """A round."""
     low: float
+    """Lower end of the 90% interval."""
     high: float
+    """Upper end of the 90% interval."""
 
 
 @dataclass(frozen=True)
@@ -96,6 +118,7 @@ class Placebo:
     claims: int
     """On how many of them it would claim an effect; one in twenty is chance."""
     dates: list[PlaceboDate] = up_to(5)
+    """The dates that were tried."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -105,19 +128,27 @@ class ConditionEffect:
     fitted_at: dt.datetime | None
     """Null: nothing was fitted yet, and every figure says "too few"."""
     putts: int
+    """Putts that it rests on."""
     rounds: int
+    """Rounds that it rests on."""
     days: int
+    """Days of play that it rests on."""
     enough: bool
+    """Enough rounds before and after such work to say anything."""
     chance_it_costs: float | None
     """Null with too few rounds."""
     claimed: bool
+    """The 90% interval lies above zero and nothing speaks against it."""
     at_full_disturbance: Figure
     """Strokes a round on greens that were just cored hard."""
     kinds: list[EffectOfKind] = up_to(20)
+    """Each kind of work that was done here."""
     courses: list[EffectOnCourse] = up_to(4)
+    """How far it is known on each course."""
     elsewhere: Perhaps
     """On a course without rounds after such work."""
     placebo: Placebo
+    """What the same model finds where nothing was done."""
     tee_to_green: TeeToGreenControl | None
     """Null where too few strokes before the green are recorded; where it lies above zero nothing is claimed."""
     cannot_tell: list[str]
@@ -129,8 +160,10 @@ class ContextEffect:
     """What one unit of a circumstance costs (positive) or saves."""
 
     key: str
+    """Name for programs."""
     words: str
     strokes: Figure
+    """A round, per unit of it."""
 
 
 @dataclass(frozen=True)
@@ -138,7 +171,9 @@ class ContextEffects:
     """What else moves a round here, all in one model."""
 
     fitted_at: dt.datetime | None
+    """When it was fitted; null before it ever was."""
     results: list[ContextEffect] = up_to(20)
+    """One for each circumstance."""
 
 
 def condition_effect(_: Asker, __: Query) -> ConditionEffect:

@@ -84,6 +84,7 @@ class CostlyWork:
 
     id: UUID
     kind: str
+    """Key of the kind of work."""
     words: str
     starts_on: dt.date
     ends_on: dt.date
@@ -94,10 +95,13 @@ class GreensBack:
     """The day on which the greens were back."""
 
     on: dt.date
+    """The likeliest day."""
     earliest: dt.date | None
     """Of the 90% interval; null where only the usual is known."""
     latest: dt.date | None
+    """Of the 90% interval; null where only the usual is known."""
     known_from: Source
+    """Whether from the club's own putts or from what is usual."""
     chance: Chance | None
     """That the first rounds from then on lose less than a stroke to these greens; null where too little is known."""
 
@@ -107,11 +111,13 @@ class GreenWorkCost:
     """What a piece of green work cost the members so far, and when the greens were back."""
 
     work: CostlyWork
+    """Which work."""
     rounds: int
     """Played on the course from its first day on while it may be felt."""
     known: bool
     """Enough rounds after such work on this course."""
     perhaps: Perhaps
+    """What such work may cost, known or not."""
     strokes: Figure
     """All members together; only what this work alone accounts for."""
     first_day: Figure
@@ -120,6 +126,7 @@ class GreenWorkCost:
     """From the last day of the work until the greens were back, by this club's putts."""
     usual_recovery_days: float
     back: GreensBack
+    """When the greens were, or will be, back."""
 
 
 @dataclass(frozen=True)
@@ -128,11 +135,13 @@ class PlannedDay:
 
     starts_on: dt.date
     back_on: dt.date
+    """First day on which the greens are back."""
     expected_rounds: float | None
     """Until the greens are back; null with less than four weeks on record."""
     disturbed_rounds: float | None
     """The same, each weighed by the day's disturbance."""
     events: list[str]
+    """Names of the events that fall between."""
 
 
 @dataclass(frozen=True)
@@ -140,11 +149,16 @@ class GreenWorkPlan:
     """Candidate first days for green work."""
 
     kind: str
+    """Key of the kind of work."""
     words: str
     days: int
+    """Days that the work takes."""
     recovery_days: float
+    """Days from its end until the greens are back."""
     recovery_from: Source
+    """Whether that is known from the club's own putts or from what is usual."""
     dates: list[PlannedDay] = up_to(92)
+    """One for each candidate day, in their order."""
 
 
 @dataclass(frozen=True)
@@ -152,6 +166,7 @@ class AroundTheGreen:
     """From just off a disturbed green, putting against chipping."""
 
     what: str
+    """From which lie and distance."""
     strokes_gained: Figure
     """Of putting less those of chipping, from the same lie and distance by the same players."""
 
@@ -171,6 +186,7 @@ class ExpectedPuttsFrom:
     """Expected putts from one distance."""
 
     distance_ft: float
+    """Feet to the hole."""
     usual: float
     """On undisturbed greens."""
     today: Figure
@@ -182,8 +198,10 @@ class ExpectedPutts:
     """Expected putts by distance, on undisturbed greens and on those of a day."""
 
     day: dt.date
+    """The day whose greens are meant."""
     benchmark: BenchmarkName
     results: list[ExpectedPuttsFrom] = up_to(9)
+    """By distance, the shortest first."""
 
 
 def green_work_costs(asker: Asker, works: Sequence[GreenWork], _: Query) -> list[GreenWorkCost]:

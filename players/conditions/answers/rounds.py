@@ -39,8 +39,10 @@ class WorkBefore:
 
     id: UUID
     kind: str
+    """Key of the kind of work."""
     words: str
     days_before: int
+    """Days from its end to the round; 0 while it lasted."""
     holes: list[int] | None
     """Null: all greens."""
 
@@ -66,6 +68,7 @@ class RoundCondition:
     disturbance: float
     """Of the surface, from 0 to 1; mean over the holes played."""
     temporary_greens: bool
+    """The round was played to temporary greens."""
     work: list[WorkBefore] = up_to(10)
     """Latest first."""
     putting: AdjustedPutting | None
@@ -77,6 +80,7 @@ class ConditionOfRound(RoundCondition):
     """A round, and the greens of its day."""
 
     round: RoundHead
+    """Which round."""
 
 
 @dataclass(frozen=True)
@@ -97,9 +101,13 @@ class AdjustedRound:
     played_on: dt.date
     course: UUID
     note: str
+    """The condition note; empty where no green work was felt."""
     disturbance: float
+    """Of the surface, from 0 to 1; mean over the holes played."""
     temporary_greens: bool
+    """The round was played to temporary greens."""
     putting: AdjustedPutting | None
+    """Null where no putt is recorded shot by shot, or on temporary greens."""
 
 
 @dataclass(frozen=True)
@@ -109,6 +117,7 @@ class AdjustedGolf:
     player: Named
     window: RoundsCounted
     putting: AdjustedPutting
+    """All the rounds together."""
 
 
 @dataclass(frozen=True)

@@ -65,6 +65,7 @@ class ApproachBand:
     band: str
     """For example 75-100, or 200+ for the last one."""
     from_yards: float
+    """Least distance to the hole."""
     to_yards: float | None
     """Null for the last band, which has no end."""
     figures: BandFigures
@@ -129,9 +130,11 @@ class PlayerDistances(AboutPlayer):
     """How far a player's clubs go."""
 
     caution: str
+    """What keeps these lengths from being those of a launch on flat ground."""
     clubs: list[ClubLength] = up_to(14)
     """Longest first; clubs with too few shots last."""
     gaps: list[ClubGap] = up_to(13)
+    """From each club to the next shorter one."""
 
 
 def approach(asker: Asker, players: Sequence[Player], query: WindowQuery) -> list[PlayerApproach]:

@@ -43,10 +43,13 @@ class MissFigure(NamedFigure):
     """A figure of misses beside those of others; differences are the player's less the other's."""
 
     benchmark_golfer: Figure
+    """The same figure of the benchmark golfer."""
     versus_benchmark_golfer: Figure
+    """The player's less the benchmark golfer's."""
     squad: Figure | None
     """Null with too few others in the player's squads."""
     versus_squad: Figure | None
+    """The player's less the squad's; null with too few others."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,7 +70,9 @@ class PlayerMisses(AboutPlayer):
     squad: str
     """Whom the squad's figures are of."""
     green: MissesOfTarget
+    """Greens missed with the shot that should have found them."""
     fairway: MissesOfTarget
+    """Fairways missed from the tee."""
 
 
 @dataclass(frozen=True)

@@ -61,7 +61,9 @@ class Spreads:
     """How far putts start off line and roll off length: standard deviations."""
 
     direction: Figure
+    """Of the start line."""
     distance: Figure
+    """Of the length."""
     benchmark: BenchmarkSpreads
     words: str
     """What the spreads were pooled with."""
@@ -72,6 +74,7 @@ class MadePutts(NamedFigure):
     """Putts from a range of distances: the share holed beside what two golfers would have holed of them."""
 
     nearest: float
+    """Shortest distance of the range."""
     farthest: float | None
     """Null for the longest putts, which have no end."""
     distance_unit: Unit
@@ -96,6 +99,7 @@ class FirstPutt:
     """What a first putt from a distance comes to."""
 
     distance: float
+    """To the hole."""
     distance_unit: Unit
     expected_putts: Figure
     one_putt: Figure
@@ -136,8 +140,11 @@ class Slopes:
     """Strokes gained a putt from below and from above the hole, distance allowed for."""
 
     below: Figure
+    """From below the hole: uphill putts."""
     above: Figure
+    """From above the hole: downhill putts."""
     difference: Figure
+    """Below less above."""
     words: str
 
 
@@ -146,11 +153,17 @@ class Putting(AboutPlayer):
     """A player's putting."""
 
     spreads: Spreads
+    """How steady line and length are."""
     make_curve: list[MadePutts] = up_to(12)
+    """Putts holed, by distance."""
     first_putts: list[FirstPutt] = up_to(9)
+    """What first putts come to, by distance."""
     habits: list[NamedFigure] = up_to(10)
+    """How putts are missed."""
     under_reading: UnderReading
+    """Whether putts that break are read with too little break."""
     below_against_above_the_hole: Slopes
+    """What it is worth to putt uphill."""
 
 
 @dataclass(frozen=True)

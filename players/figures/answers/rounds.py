@@ -135,6 +135,7 @@ class AnalysisOfRound:
     """Strokes gained hole by hole and shot by shot; nothing but the state while the worker has yet to come to it."""
 
     round: RoundHead
+    """Which round."""
     analysis: AnalysisState
     """How far the worker is."""
     words: str

@@ -55,6 +55,7 @@ class SquadTable:
     squad: Named
     benchmark: Benchmark
     source: Literal["stored by the worker", "computed for this answer"]
+    """Whether the worker stored the figures or they were computed for this answer."""
     rounds_waiting: int
     """Rounds of the window that the worker has still to measure against this benchmark."""
     players: list[SquadTableRow] = up_to(30)

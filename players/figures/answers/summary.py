@@ -63,6 +63,7 @@ class RoundLine:
     played_on: dt.date
     course: str
     score: int
+    """Strokes and penalty strokes over the holes played."""
     to_par: int | None
     """Null where the par of a hole is not known for the player's rating."""
     holes_played: int
@@ -81,6 +82,7 @@ class PlayerSummary(AboutPlayer):
     """Where most strokes are gained and lost, in a sentence."""
     strokes_gained: GainedByPart
     scoring: list[NamedFigure] = up_to(20)
+    """Figures that a scorecard gives."""
     rounds: list[RoundLine] = up_to(20)
     """Newest first."""
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from courses.greens.operations import GREEN_WORK
 from courses.layout.operations import COURSE_ALONE, GREEN_STAFF
 from golfstats.ground.operations import Operation, Reading
-from players.conditions.answers import effects, greens, rounds
+from players.conditions.answers import effects, greens, rounds, work_dates
 from players.people.operations import PLAYER, SQUAD_ALONE
 from players.rounds.operations import ROUND
 
@@ -97,9 +97,9 @@ OPERATIONS: list[Operation] = [
         cost=500,
         roles=GREEN_STAFF,
         about=COURSE_ALONE,
-        query=greens.PlanQuery,
-        answer=greens.GreenWorkPlan,
-        read=greens.plans,
+        query=work_dates.PlanQuery,
+        answer=work_dates.GreenWorkPlan,
+        read=work_dates.plans,
         summary="Candidate first days for green work: expected rounds and events before the greens are back (staff)",
         description=(
             "Expected rounds are the usual number on the same weekday around the same date in the years on record; "

@@ -34,13 +34,10 @@ from golfstats.ground.words import counted
 from players.conditions.answers.effects import EffectOfKind, PlaceboDate, condition_effect, cost_on
 from players.conditions.answers.greens import (
     GreensBack,
-    GreenWorkPlan,
-    PlannedDay,
-    PlanQuery,
     around_the_green,
     green_work_costs,
-    plans,
 )
+from players.conditions.answers.work_dates import GreenWorkPlan, PlannedDay, PlanQuery, plans
 
 SHOWN = 12
 NEARLY = 0.05

@@ -1,4 +1,8 @@
-"""Waiting for what another process does, up to a deadline."""
+"""Waiting for what another process does, up to a deadline.
+
+The deadline only ends a test that would wait for ever: it says nothing of how quick anything should be, and a
+busy machine may take most of it.
+"""
 
 import threading
 import time
@@ -6,7 +10,7 @@ from collections.abc import Callable
 
 
 def wait_until(
-    condition: Callable[[], object], *, seconds: float = 30.0, what: str = "the condition"
+    condition: Callable[[], object], *, seconds: float = 180.0, what: str = "the condition"
 ) -> None:
     """Return as soon as ``condition()`` is true; fail when it is not after ``seconds``."""
     deadline = time.monotonic() + seconds

@@ -50,7 +50,7 @@ class OwnPostgres:
     def crash(self) -> None:
         """Stop as after a loss of power, and start again: it recovers from its log."""
         self._control("restart")
-        wait_until(self._answers, seconds=30, what="PostgreSQL")
+        wait_until(self._answers, what="PostgreSQL")
 
     def stop(self) -> None:
         self._control("stop")
@@ -166,7 +166,7 @@ class Installation:
         self.manage("migrate", "--verbosity", "0", "--database", "owner")
         for program in self.programs:
             program.start()
-        wait_until(self.answers, seconds=90, what="the web")
+        wait_until(self.answers, what="the web")
 
     def manage(self, *arguments: str) -> str:
         """A command in the installation's environment, to its end; gives what it printed."""

@@ -81,7 +81,7 @@ def seconds_to_analysis(web: str, headers: dict[str, str], body: dict[str, Any],
         _, answer = ask(f"{web}/api/v1/rounds/{saved['id']}", seen, headers)
         return answer is not None and answer.get("analysis") == "done"
 
-    wait_until(done, seconds=120, what="the analysis")
+    wait_until(done, what="the analysis")
     return time.monotonic() - began
 
 

@@ -106,7 +106,7 @@ def test_first_start_prints_a_summary_and_ends(first_start: FirstStart) -> None:
     assert "mostly not the greens" in done.stdout
     assert "unofficial" in done.stdout
     assert done.stderr == ""
-    wait_until(lambda: postgres_processes(first_start.folder) == [], seconds=30)
+    wait_until(lambda: postgres_processes(first_start.folder) == [])
 
 
 @contextmanager
@@ -127,14 +127,14 @@ def serving(folder: Path) -> Iterator[tuple[str, list[str]]]:
             assert line, "the demo ended before it served"
             lines.append(line)
         address = f"http://127.0.0.1:{port}"
-        wait_until(lambda: serves(address), seconds=60)
+        wait_until(lambda: serves(address))
         yield address, lines
     finally:
         server.send_signal(signal.SIGINT)
         server.wait(60)
         server.stdout.close()
     assert server.returncode == 0
-    wait_until(lambda: postgres_processes(folder) == [], seconds=30)
+    wait_until(lambda: postgres_processes(folder) == [])
 
 
 def token_of(address: str, name: str) -> str:
@@ -164,7 +164,7 @@ def test_second_start_serves_takes_a_round_and_ends_clean(folder: Path) -> None:
         text = (ROOT / "demo_fixtures" / "round.txt").read_bytes()
         _, headers = call(f"{address}/api/v1/rounds", token, text, **{"Content-Type": "text/plain"})
         location = headers["Location"]
-        wait_until(lambda: call(location, token)[0]["analysis"] == "done", seconds=120)
+        wait_until(lambda: call(location, token)[0]["analysis"] == "done")
         analysis, _ = call(f"{location}/analysis", token)
         assert analysis["total"]["holes_covered"] == 18
         the_kept_plan_is_what_is_planned_today(address)

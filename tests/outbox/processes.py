@@ -59,7 +59,7 @@ class Worker:
                 stderr=output,
                 start_new_session=True,
             )
-        wait_until(self._is_ready, seconds=60, what="a ready worker")
+        wait_until(self._is_ready, what="a ready worker")
 
     def kill(self) -> None:
         """SIGKILL the worker and its children: nothing of it gets to clean up."""
@@ -110,7 +110,7 @@ class OwnRedis:
             ],
             stdout=subprocess.DEVNULL,
         )
-        wait_until(self._answers, seconds=10, what="Redis")
+        wait_until(self._answers, what="Redis")
 
     def stop(self) -> None:
         if self._process is not None:

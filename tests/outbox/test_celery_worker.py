@@ -101,7 +101,7 @@ def test_asked_while_redis_is_down_it_is_done_when_redis_is_back(two_clubs, own_
         own_redis.start()
         # What beat sends every half minute.
         tasks.sweep.delay()
-        wait_until(lambda: not OutstandingWork.objects.exists(), seconds=90)
+        wait_until(lambda: not OutstandingWork.objects.exists())
     assert name_of(two_clubs[0]) == "Hollowfield after all"
 
 
@@ -120,7 +120,7 @@ def test_poison_ends_failed_and_does_not_loop(two_clubs, redis_url, tmp_path, ki
             tasks.sweep.delay()
             return OutstandingWork.objects.get().due_at is None
 
-        wait_until(given_up, seconds=60)
+        wait_until(given_up)
         # The worker goes on with what is not poisonous.
         ask_in(two_clubs[1], "sample_append", "lives")
         wait_until(lambda: name_of(two_clubs[1]) == "Stonebarrow lives")

@@ -36,7 +36,7 @@ def test_after_a_kill_the_server_stops_with_the_next_clean_exit(tmp_path: Path) 
     running = folder / "postmaster.pid"
     assert running.exists(), "the killed process left the server behind"
     assert use_server(folder, "print('used')") == 0
-    wait_until(lambda: not running.exists(), seconds=20, what="the end of the server")
+    wait_until(lambda: not running.exists(), what="the end of the server")
 
 
 def test_a_server_that_takes_long_to_end_is_waited_for_and_not_killed(tmp_path: Path) -> None:

@@ -13,7 +13,7 @@ from golfstats.ground.clubs.models import User
 PASSWORD = "a-long-password"
 PATIENCE = 90_000
 """Milliseconds: the first page of a cold server on a busy machine takes its time."""
-expect.set_options(timeout=20_000)
+expect.set_options(timeout=PATIENCE)
 PHONE = {"width": 390, "height": 844}
 OPTIONS = [
     "--no-sandbox",

@@ -73,7 +73,7 @@ def test_a_player_enters_a_round_on_a_phone_and_his_coach_reads_it(
     expect(page.get_by_role("status")).to_contain_text("not analysed this round yet")
     worker.drain()
     # The page looks again by itself until the worker is done.
-    expect(page.get_by_role("heading", name="Strokes gained")).to_be_visible(timeout=15_000)
+    expect(page.get_by_role("heading", name="Strokes gained")).to_be_visible()
     page.locator("details.hole summary").first.tap()
     expect(page.get_by_text("expected from 18 ft on the green").first).to_be_visible()
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]

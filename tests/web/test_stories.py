@@ -203,7 +203,7 @@ def test_a_manager_founds_a_club_from_nothing_to_the_first_analysed_round(
     player.get_by_role("button", name="Send the round").tap()
     player.wait_for_url(re.compile(r"/rounds/[0-9a-f-]{36}$"))
     worker.drain()
-    expect(player.get_by_role("heading", name="Strokes gained")).to_be_visible(timeout=20_000)
+    expect(player.get_by_role("heading", name="Strokes gained")).to_be_visible()
     (petra,) = memberships(User.objects.get(username__startswith="petra").pk)
     with club_scope(petra.club.id):
         assert RoundFigures.objects.get().holes_covered == 9

@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import importlib
-import json
 import os
-import subprocess
-import sys
 from pathlib import Path
 from typing import Any
 
@@ -14,8 +11,8 @@ import httpx
 import pytest
 from django.core.wsgi import get_wsgi_application
 
-from golfstats.doors.rest.openapi import document
 from golfstats.ground.clubs.scope import club_scope
+from tests.clients.conftest import GUIDE, SETTINGS, run_python
 from tests.databases import committed
 from tests.players.conftest import Place, client_of, place
 from tests.players.simulated_golf import play_rounds
@@ -26,34 +23,19 @@ pytestmark = [pytest.mark.slow, committed]
 QUESTIONS = Path(__file__).with_name("ten_questions.py")
 
 
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+@pytest.fixture
+def folder(python_client: Path) -> Path:
     """Where the generated package ``golf_client`` and the questions are."""
-    found = tmp_path_factory.mktemp("client")
-    (found / "openapi.json").write_text(json.dumps(document()))
-    (found / "settings.yaml").write_text("post_hooks: []\n")
-    (found / "ten_questions.py").write_text(QUESTIONS.read_text())
-    arguments = ["--path", "openapi.json", "--meta", "none", "--config", "settings.yaml"]
-    run("openapi_python_client", "generate", *arguments, "--output-path", "golf_client", folder=found)
-    return found
+    (python_client / "ten_questions.py").write_text(QUESTIONS.read_text())
+    return python_client
 
 
-def run(module: str, *arguments: str, folder: Path) -> str:
-    """What a module run as a program prints; fails with that if it fails."""
-    done = subprocess.run(
-        [sys.executable, "-m", module, *arguments],
-        cwd=folder,
-        env={**os.environ, "PYTHONPATH": str(folder)},
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-    assert done.returncode == 0, done.stdout + done.stderr
-    return done.stdout
+def test_the_guide_says_how_the_client_is_made() -> None:
+    assert SETTINGS in GUIDE.read_text(encoding="utf-8")
 
 
 def test_client_and_questions_pass_the_type_checker(folder: Path) -> None:
-    run(
+    run_python(
         "mypy",
         "--config-file",
         os.devnull,

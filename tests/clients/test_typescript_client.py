@@ -3,115 +3,95 @@
 from __future__ import annotations
 
 import json
-import shutil
 import subprocess
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
+from wsgiref.simple_server import WSGIRequestHandler, WSGIServer, make_server
 
 import pytest
 
-from golfstats.doors.rest.examples import examples
 from golfstats.doors.rest.openapi import document
+from tests.api.world import World
+from tests.clients.conftest import GENERATED_WITH, GUIDE, run
+from tests.clients.every import Asked, Credentials, UndoneService, asked, described, names
+from tests.clients.typescript import PRELUDE, program
 
 pytestmark = pytest.mark.slow
-
-PACKAGES = ("openapi-typescript@7.13.0", "openapi-fetch@0.17.0", "typescript@5.9.3")
-GENERATED_WITH = ("--default-non-nullable", "false", "--output", "golf.d.ts")
-"""As the developers' guide says: else what has a default in a body would have to be sent."""
-GUIDE = Path(__file__).parents[2] / "golfstats/doors/pages/templates/web/guide.html"
-JSON = "application/json"
-STRICT = ("--noEmit", "--strict", "--skipLibCheck", "--module", "esnext", "--moduleResolution", "bundler")
+STRICT = ("--strict", "--skipLibCheck", "--module", "esnext", "--moduleResolution", "bundler")
+LATE = ("--target", "es2022")
 
 
-def run(*arguments: str, folder: Path) -> str:
-    done = subprocess.run(arguments, cwd=folder, capture_output=True, text=True, check=False)
-    assert done.returncode == 0, done.stdout + done.stderr
-    return done.stdout
+class Quiet(WSGIRequestHandler):
+    def log_message(self, *told: Any) -> None:
+        """Nobody reads along."""
 
 
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Where the generator, the compiler and the generated types are."""
-    assert shutil.which("npm"), "this test needs Node.js with npm"
-    found = tmp_path_factory.mktemp("typescript")
-    (found / "package.json").write_text('{"type": "module", "private": true}')
-    (found / "openapi.json").write_text(json.dumps(document()))
-    run("npm", "install", "--no-audit", "--no-fund", "--ignore-scripts", *PACKAGES, folder=found)
-    run("npx", "openapi-typescript", "openapi.json", *GENERATED_WITH, folder=found)
-    return found
+@contextmanager
+def served(service: UndoneService) -> Iterator[WSGIServer]:
+    """By whoever calls ``handle_request``, so on the connection that has not committed the world."""
+    with make_server("127.0.0.1", 0, service, handler_class=Quiet) as server:
+        server.timeout = 0.05
+        yield server
 
 
-def test_a_call_of_every_operation_compiles(folder: Path) -> None:
-    calls = list(every_call(document()))
-    assert len(calls) > 150
-    lines = [
-        'import createClient from "openapi-fetch";',
-        'import type { paths } from "./golf";',
-        'const golf = createClient<paths>({ baseUrl: "https://golf.example" });',
-        *calls,
-    ]
-    (folder / "calls.ts").write_text("\n".join(lines))
-    run("npx", "tsc", *STRICT, "calls.ts", folder=folder)
+def run_node(folder: Path, server: WSGIServer) -> list[dict[str, Any]]:
+    """What the program prints, a line for each of its calls, while they are answered."""
+    with (
+        (folder / "told").open("w") as told,
+        subprocess.Popen(["node", "calls.js"], cwd=folder, stdout=told, stderr=subprocess.STDOUT) as running,
+    ):
+        while running.poll() is None:
+            server.handle_request()
+    printed = (folder / "told").read_text()
+    assert running.returncode == 0, printed[-2000:]
+    return [json.loads(line) for line in printed.splitlines()]
+
+
+def test_every_operation_is_called(typescript: Path, world: World, signed_in: Credentials) -> None:
+    wanted = [asked(world, operation) for operation in sorted(names())]
+    assert {one.id for one in wanted} == set(described())
+    service = UndoneService()
+    with served(service) as server:
+        site = f"http://127.0.0.1:{server.server_port}"
+        (typescript / "calls.ts").write_text(program(wanted, document(), signed_in, site))
+        run("npx", "tsc", *STRICT, *LATE, "calls.ts", folder=typescript)
+        told = run_node(typescript, server)
+    assert [one["id"] for one in told] == [one.id for one in wanted]
+    wrong = {
+        one.id: line
+        for one, line, answer in zip(wanted, told, service.answers, strict=True)
+        if not _is_told(one, line, answer)
+    }
+    assert wrong == {}
+
+
+def _is_told(one: Asked, line: dict[str, Any], answer: bytes) -> bool:
+    """Whether the program got what was answered, and nothing that it takes for a refusal."""
+    if line["status"] != one.status or "error" in line:
+        return False
+    if "bytes" in line:
+        return bool(line["bytes"] == len(answer))
+    content = described()[one.id]["responses"][str(one.status)].get("content", {})
+    if not content:
+        return answer == b""
+    told = answer.decode() if "application/json" not in content else json.loads(answer)
+    return bool(line["data"] == told)
 
 
 def test_the_guide_says_how_the_types_are_made() -> None:
     assert " ".join(GENERATED_WITH) in GUIDE.read_text(encoding="utf-8")
 
 
-def test_canary_a_wrong_call_does_not_compile(folder: Path) -> None:
+def test_canary_a_wrong_call_does_not_compile(typescript: Path) -> None:
     """Types that allowed everything would pass the test above as well."""
     wrong = [
-        'import createClient from "openapi-fetch";',
-        'import type { paths } from "./golf";',
+        *PRELUDE,
         'const golf = createClient<paths>({ baseUrl: "https://golf.example" });',
         'const { data } = await golf.GET("/api/v1/players/{player_id}", { params: { path: { player_id: "x" } } });',
         "const surname: string = data!.surname;",
     ]
-    (folder / "wrong.ts").write_text("\n".join(wrong))
+    (typescript / "wrong.ts").write_text("\n".join(wrong))
     with pytest.raises(AssertionError, match="surname"):
-        run("npx", "tsc", *STRICT, "--target", "es2022", "wrong.ts", folder=folder)
-
-
-def every_call(told: dict[str, Any]) -> Iterator[str]:
-    for path, methods in told["paths"].items():
-        for method, operation in methods.items():
-            if method in {"get", "post", "put", "patch", "delete"}:
-                options = _options(told, operation)
-                yield f'void golf.{method.upper()}("{path}", {options});'
-
-
-def _options(told: dict[str, Any], operation: dict[str, Any]) -> str:
-    params: dict[str, dict[str, Any]] = {}
-    for parameter in (_resolved(told, one) for one in operation.get("parameters", [])):
-        if parameter.get("required"):
-            params.setdefault(parameter["in"], {})[parameter["name"]] = _value(told, parameter["schema"])
-    parts = [f"params: {json.dumps(params)}"] if params else []
-    content = operation.get("requestBody", {}).get("content", {})
-    if content:
-        body = examples().get(operation["operationId"], {}).get("body")
-        known = JSON in content and body is not None
-        # A form or a text has no example; that its type is there is what is held.
-        parts.append(f"body: {json.dumps(body)}" if known else "body: {} as never")
-    return "{ " + ", ".join(parts) + " }"
-
-
-def _value(told: dict[str, Any], schema: dict[str, Any]) -> Any:
-    """Something of the schema's type."""
-    schema = _resolved(told, schema)
-    if "anyOf" in schema:
-        return _value(told, schema["anyOf"][0])
-    if "enum" in schema:
-        return schema["enum"][0]
-    return {"integer": 1, "number": 1.5, "boolean": True, "array": []}.get(
-        schema.get("type", ""), "2026-06-14"
-    )
-
-
-def _resolved(told: dict[str, Any], found: dict[str, Any]) -> dict[str, Any]:
-    while "$ref" in found:
-        target: Any = told
-        for step in found["$ref"].removeprefix("#/").split("/"):
-            target = target[step]
-        found = target
-    return found
+        run("npx", "tsc", *STRICT, *LATE, "--noEmit", "wrong.ts", folder=typescript)

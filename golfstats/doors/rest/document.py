@@ -67,10 +67,15 @@ class Described:
         return self._schemas[body, "validation"]
 
     def part_of(self, body: type[BaseModel]) -> Schema:
-        """The schema of a body whose fields may all be left out."""
-        schema = dict(self._resolved(self.body(body)))
-        schema.pop("required", None)
-        return schema
+        """A component: a body whose fields may all be left out. Written out at each of the media types that a PATCH
+        takes, generators would make two classes of one name.
+        """
+        name = f"ChangesBy{body.__name__}"
+        part = dict(self._resolved(self.body(body)))
+        part |= {"title": name}
+        part.pop("required", None)
+        self.components[name] = part
+        return {"$ref": REFERENCES.format(model=name)}
 
     def some_fields_of(self, line: type) -> Schema:
         """A component: a line of which only those fields are told that were asked for."""
@@ -125,9 +130,8 @@ def _operation(operation: Operation, described: Described) -> dict[str, Any]:
             }
         if operation.verb == "PATCH":
             content[MERGE_PATCH] = content[JSON]
-        form = {"type": "string"} if operation.form is None else described.body(operation.form)
         content |= {
-            media_type: {"schema": form if media_type.startswith("multipart/") else {"type": "string"}}
+            media_type: {"schema": _accepted(operation, media_type, described)}
             for media_type in operation.accepts
         }
         told["requestBody"] = {"required": operation.body_needed, "content": content}
@@ -142,21 +146,34 @@ def _operation(operation: Operation, described: Described) -> dict[str, Any]:
 def _responses(operation: Operation, described: Described) -> dict[str, Any]:
     if isinstance(operation, Reading):
         content = {JSON: {"schema": described.answer(operation.answer)}}
-        content |= {media_type: {"schema": {"type": "string"}} for media_type in operation.written}
+        content |= {media_type: {"schema": _file(media_type)} for media_type in operation.written}
         return {"200": {"description": "The answer", "content": content}}
     if isinstance(operation, Listing):
         return {"200": _list("A page", operation.line, described, paged=True)}
     if isinstance(operation, Gathering):
         return {"200": _list("The list", operation.line, described, paged=False)}
     if isinstance(operation, Download):
-        schema = {"type": "string"} if operation.answer is None else described.answer(operation.answer)
         media_type = operation.media_type.partition(";")[0]
+        schema = _file(media_type) if operation.answer is None else described.answer(operation.answer)
         return {"200": {"description": "The file", "content": {media_type: {"schema": schema}}}}
     assert isinstance(operation, Change)  # noqa: S101 - the fifth and last kind
     if operation.answer is None:
         return {str(usual_status(operation)): {"description": "Done"}}
     told = {usual_status(operation): operation.answer, **operation.also}
     return {str(status): _json("Done", described.answer(answer)) for status, answer in told.items()}
+
+
+def _accepted(operation: Change, media_type: str, described: Described) -> Schema:
+    if media_type.startswith("multipart/") and operation.form is not None:
+        return described.body(operation.form)
+    # Generators know no string but one in JSON, unless it is told as bytes.
+    return {"type": "string", "format": "binary", "description": "The text or file as it is."}
+
+
+def _file(media_type: str) -> Schema:
+    """What is no JSON: text, or bytes."""
+    is_text = media_type.startswith("text/") or media_type.endswith("+xml")
+    return {"type": "string"} if is_text else {"type": "string", "format": "binary"}
 
 
 def _json(description: str, schema: Schema) -> dict[str, Any]:

@@ -6,11 +6,12 @@ from django.db import models
 from django.db.models import F, Q
 
 from courses.layout.models import Course
+from golfstats.ground.clubs.dated import Dated
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.clubs.owned import ClubOwned, OwnedForeignKey
 
 
-class Event(ClubOwned):
+class Event(Dated):
     """A competition or other date on which the greens matter."""
 
     course = OwnedForeignKey(Course, on_delete=models.CASCADE, related_name="events")

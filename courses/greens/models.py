@@ -7,6 +7,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from courses.layout.models import Course
+from golfstats.ground.clubs.dated import Dated
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.clubs.owned import ClubOwned, OwnedForeignKey
 
@@ -19,7 +20,7 @@ class WorkStatus(models.TextChoices):
     CANCELLED = "cancelled"
 
 
-class GreenWork(ClubOwned):
+class GreenWork(Dated):
     """Work on the greens, from its first to its last day."""
 
     course = OwnedForeignKey(Course, on_delete=models.CASCADE, related_name="green_work")
@@ -88,7 +89,7 @@ class GreenWorkChange(ClubOwned):
         return f"{self.action} {self.changed_at:%Y-%m-%d}"
 
 
-class GreenReading(ClubOwned):
+class GreenReading(Dated):
     """Measurements of a green at one moment."""
 
     course = OwnedForeignKey(Course, on_delete=models.CASCADE, related_name="green_readings")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.db import models
 from django.db.models import Q
 
+from golfstats.ground.clubs.dated import Dated
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.clubs.owned import ClubOwned, OwnedForeignKey
 
@@ -24,7 +25,7 @@ class Section(models.TextChoices):
     BACK = "back"
 
 
-class Course(ClubOwned):
+class Course(Dated):
     name = models.CharField(max_length=120)
     hole_count = models.PositiveSmallIntegerField(default=18)
     grass = models.CharField(max_length=60, blank=True)
@@ -144,7 +145,7 @@ class PartOfDay(models.TextChoices):
     AFTERNOON = "afternoon"
 
 
-class PlayingConditions(ClubOwned):
+class PlayingConditions(Dated):
     """A day's playing conditions calculation, entered by a manager: its constants are not published."""
 
     course = OwnedForeignKey(Course, on_delete=models.CASCADE, related_name="playing_conditions")

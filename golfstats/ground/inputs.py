@@ -31,6 +31,17 @@ Day = Annotated[dt.date, BeforeValidator(written_as_a_day), Field(ge=FIRST_DAY, 
 """A day of golf, past or planned. Near the ends of the calendar the day before or after is none."""
 
 
+RFC_3339 = r"\d{4}-\d\d-\d\d[Tt]\d\d:\d\d:\d\d(\.\d+)?([Zz]|[+-]\d\d:\d\d)"
+
+
+def written_as_a_moment(value: object) -> object:
+    """Without an offset nobody knows which moment is meant; seconds since 1970 are no way to name one either."""
+    is_moment = isinstance(value, dt.datetime) and value.tzinfo is not None
+    if is_moment or value is None or (isinstance(value, str) and re.fullmatch(RFC_3339, value)):
+        return value
+    raise ValueError("a moment is written with its offset: 2026-06-14T09:30:00Z, or +02:00 (as %2B02:00)")
+
+
 class Body(BaseModel):
     """What a client sends. A name that is not declared is refused."""
 

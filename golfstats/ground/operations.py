@@ -16,16 +16,17 @@ import datetime as dt
 from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any, Generic, TypeVar
+from typing import Annotated, Any, Generic, TypeVar
 from uuid import UUID
 
 from django.db.models import Model, QuerySet
-from pydantic import BaseModel, ConfigDict, ValidationInfo, field_validator
+from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, field_validator
 
 from golfstats.ground.clock import today_at
+from golfstats.ground.clubs.dated import Dated
 from golfstats.ground.clubs.models import Club, Member, Role
 from golfstats.ground.faults import ProblemError, Refusal, not_found
-from golfstats.ground.inputs import written_as_a_day
+from golfstats.ground.inputs import written_as_a_day, written_as_a_moment
 from golfstats.ground.orders import with_order
 from golfstats.ground.standing import Person, Standing
 
@@ -112,6 +113,18 @@ class Column:
     """Marks a parameter as a filter: ``Annotated[date | None, Column("played_on__gte")]``."""
 
     lookup: str
+
+
+class UpdatedQuery(Query):
+    """Of a list whose rows tell when they were last written."""
+
+    updated_since: Annotated[
+        dt.datetime | None, BeforeValidator(written_as_a_moment), Column("updated_at__gte")
+    ] = None
+    """Only what was entered, changed or looked through by the worker at this moment or later (RFC 3339 with its
+    offset). Ask from a few minutes before you asked last: what was being written just then appears late. What was
+    deleted is in no list; of rounds `/changes` tells it, and misses nothing.
+    """
 
 
 def filtered(rows: QuerySet[RowT], query: Query) -> QuerySet[RowT]:
@@ -257,10 +270,20 @@ class Listing(Operation):
     sorts: tuple[str, ...] = ()
     """By which columns one may have it sorted beside the first of ``order``: none has nulls, each has an index."""
 
+    is_dated: bool = True
+    """Whether it tells what was written since a moment, where rows know (``Dated``)."""
+
     @cached_property
     def parameters(self) -> type[Query]:
         columns = (self.order[0].removeprefix("-"), *self.sorts)
-        return with_order(self.query, self.line.__name__, columns)
+        return with_order(self.dated_query, self.line.__name__, columns)
+
+    @property
+    def dated_query(self) -> type[Query]:
+        if not (self.is_dated and issubclass(self.of.model, Dated)):
+            return self.query
+        bases = (UpdatedQuery,) if self.query is Query else (self.query, UpdatedQuery)
+        return type(self.query.__name__, bases, {"__doc__": self.query.__doc__, "__module__": __name__})
 
     @property
     def line(self) -> type:

@@ -3,12 +3,13 @@ from __future__ import annotations
 from django.db import models
 from django.db.models import Q
 
+from golfstats.ground.clubs.dated import Dated
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.clubs.owned import ClubOwned, OwnedForeignKey
 from players.people.models import Player
 
 
-class Goal(ClubOwned):
+class Goal(Dated):
     """A figure that a player wants to reach by a date."""
 
     player = OwnedForeignKey(Player, on_delete=models.CASCADE, related_name="goals")
@@ -43,7 +44,7 @@ class Goal(ClubOwned):
         return f"{self.figure} {self.target} by {self.due_on}"
 
 
-class PracticeNote(ClubOwned):
+class PracticeNote(Dated):
     """What coach and player worked on; both see it."""
 
     player = OwnedForeignKey(Player, on_delete=models.CASCADE, related_name="practice_notes")

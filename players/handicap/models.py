@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from django.db import models
 
+from golfstats.ground.clubs.dated import Dated
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.clubs.owned import ClubOwned, OwnedForeignKey
 from players.people.models import Player
 from players.rounds.models import Round
 
 
-class CommitteeAction(ClubOwned):
+class CommitteeAction(Dated):
     """A decision of the handicap committee (Rule 7.1). Never edited: an action is withdrawn and a new one made."""
 
     player = OwnedForeignKey(Player, on_delete=models.CASCADE, related_name="committee_actions")

@@ -3,11 +3,12 @@ from __future__ import annotations
 from django.db import models
 
 from courses.layout.models import Gender
+from golfstats.ground.clubs.dated import Dated
 from golfstats.ground.clubs.models import Member, Role
 from golfstats.ground.clubs.owned import ClubOwned, OwnedForeignKey
 
 
-class Player(ClubOwned):
+class Player(Dated):
     """Someone whose golf is recorded. May exist without a sign-in: a coach posts for them."""
 
     name = models.CharField(max_length=120)
@@ -61,7 +62,7 @@ class Consent(ClubOwned):
         return f"{self.given_by} for {self.player_id}"
 
 
-class Squad(ClubOwned):
+class Squad(Dated):
     """Players that one coach, or several, look after."""
 
     name = models.CharField(max_length=120)

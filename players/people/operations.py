@@ -162,6 +162,7 @@ OPERATIONS = [
         rows=lambda asker: permissions.managed_players(asker.member).filter(under_age=True),
         of=GUARDED,
         order=("name", "id"),
+        is_dated=False,
     ),
     Change(
         name="player-guardian",
@@ -234,5 +235,6 @@ OPERATIONS = [
         parent="squad_id",
         of=PLAYER,
         order=("name", "id"),
+        is_dated=False,
     ),
 ]

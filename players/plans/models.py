@@ -6,6 +6,7 @@ from django.db import models
 from django.db.models import Q
 
 from courses.layout.models import Gender, Section, TeeSet
+from golfstats.ground.clubs.dated import Dated
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.clubs.owned import ClubOwned, OwnedForeignKey
 from players.people.models import Player
@@ -18,7 +19,7 @@ class PlanState(models.TextChoices):
     FAILED = "failed"
 
 
-class RoundPlan(ClubOwned):
+class RoundPlan(Dated):
     """A plan for one player, one day and one set of tees."""
 
     player = OwnedForeignKey(Player, on_delete=models.CASCADE, related_name="plans")

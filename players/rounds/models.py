@@ -8,6 +8,7 @@ from django.db.models import F, Q
 
 from courses.layout.models import Section, TeeSet
 from golfstats.calc import vocabulary
+from golfstats.ground.clubs.dated import Dated
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.clubs.owned import ClubOwned, OwnedForeignKey
 from players.people.models import Player
@@ -36,7 +37,7 @@ class AnalysisState(models.TextChoices):
     FAILED = "failed", "failed"
 
 
-class Round(ClubOwned):
+class Round(Dated):
     player = OwnedForeignKey(Player, on_delete=models.CASCADE, related_name="rounds")
     tee_set = OwnedForeignKey(TeeSet, on_delete=models.PROTECT, related_name="rounds")
     section = models.CharField(max_length=10, choices=Section, default=Section.EIGHTEEN)
@@ -86,7 +87,7 @@ class Round(ClubOwned):
         return f"{self.player_id} {self.played_on}"
 
 
-class RoundInPlay(ClubOwned):
+class RoundInPlay(Dated):
     """A round that is posted hole by hole while it is played."""
 
     player = OwnedForeignKey(Player, on_delete=models.CASCADE, related_name="rounds_in_play")

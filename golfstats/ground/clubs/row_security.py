@@ -17,7 +17,7 @@ CLUB_IN_SCOPE = f"NULLIF(current_setting('{CLUB_SETTING}', true), '')::uuid"
 USER_IN_SCOPE = f"NULLIF(current_setting('{USER_SETTING}', true), '')::bigint"
 
 
-class _OfTheDatabase(Operation):
+class OfTheDatabase(Operation):
     """Changes the database and no model; what it made goes with its tables and columns."""
 
     def state_forwards(self, app_label: str, state: ProjectState) -> None:
@@ -33,7 +33,7 @@ class _OfTheDatabase(Operation):
         """Dropping a table or a column drops its policies and constraints."""
 
 
-class ProtectTables(_OfTheDatabase):
+class ProtectTables(OfTheDatabase):
     """Row-level security and composite keys for club-owned tables, right after they were created.
 
     For each model: the policy ``club_id = club in scope``, forced on the owner too; a unique key
@@ -70,7 +70,7 @@ class ProtectTables(_OfTheDatabase):
         return f"Protect {', '.join(self.model_names)} by row-level security"
 
 
-class AddOwnedKey(_OfTheDatabase):
+class AddOwnedKey(OfTheDatabase):
     """The composite constraint for an :class:`OwnedForeignKey` added to an existing table."""
 
     def __init__(self, model_name: str, field_name: str) -> None:

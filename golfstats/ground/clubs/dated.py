@@ -1,0 +1,106 @@
+"""Rows that tell when they were last written, for clients that ask for what is new."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.db import models
+from django.db.backends.base.schema import BaseDatabaseSchemaEditor
+from django.db.migrations.state import ProjectState
+from django.db.models.functions import Now
+from django.utils import timezone
+
+from golfstats.ground.clubs.owned import ClubOwned
+from golfstats.ground.clubs.row_security import OfTheDatabase
+
+KEEP = """
+CREATE OR REPLACE FUNCTION keep_updated_at() RETURNS trigger LANGUAGE plpgsql AS $$
+BEGIN
+    NEW.updated_at := clock_timestamp();
+    RETURN NEW;
+END
+$$
+"""
+TOUCH = """
+CREATE OR REPLACE FUNCTION touch_{child}() RETURNS trigger LANGUAGE plpgsql AS $$
+BEGIN
+    IF TG_OP <> 'INSERT' THEN
+        UPDATE "{parent}" SET updated_at = clock_timestamp() WHERE id = OLD."{key}";
+    END IF;
+    IF TG_OP <> 'DELETE' THEN
+        UPDATE "{parent}" SET updated_at = clock_timestamp() WHERE id = NEW."{key}";
+    END IF;
+    RETURN NULL;
+END
+$$
+"""
+
+
+class Dated(ClubOwned):
+    """A row whose last writing the database itself notes, so that no way of writing is forgotten.
+
+    Whatever a program puts there is overwritten by the trigger of ``KeepUpdated``, which the table's migration names.
+    """
+
+    updated_at = models.DateTimeField(default=timezone.now, db_default=Now(), editable=False)
+
+    class Meta(ClubOwned.Meta):
+        abstract = True
+
+
+class KeepUpdated(OfTheDatabase):
+    """The trigger that keeps ``updated_at``, and an index by club for those who ask since when."""
+
+    def __init__(self, *model_names: str) -> None:
+        self.model_names = model_names
+
+    def deconstruct(self) -> tuple[str, list[Any], dict[str, Any]]:
+        return type(self).__name__, list(self.model_names), {}
+
+    def database_forwards(
+        self,
+        app_label: str,
+        schema_editor: BaseDatabaseSchemaEditor,
+        from_state: ProjectState,
+        to_state: ProjectState,
+    ) -> None:
+        schema_editor.execute(KEEP)
+        for name in self.model_names:
+            table = to_state.apps.get_model(app_label, name)._meta.db_table
+            schema_editor.execute(
+                f'CREATE TRIGGER keep_updated_at BEFORE INSERT OR UPDATE ON "{table}" '
+                "FOR EACH ROW EXECUTE FUNCTION keep_updated_at()"
+            )
+            schema_editor.execute(f'CREATE INDEX "{table}_updated" ON "{table}" (club_id, updated_at)')
+
+    def describe(self) -> str:
+        return f"Keep when rows of {', '.join(self.model_names)} were last written"
+
+
+class Touches(OfTheDatabase):
+    """Writing a row of this table counts as writing the one that its key names, as it is told with that one."""
+
+    def __init__(self, model_name: str, field_name: str) -> None:
+        self.model_name = model_name
+        self.field_name = field_name
+
+    def deconstruct(self) -> tuple[str, list[Any], dict[str, Any]]:
+        return type(self).__name__, [self.model_name, self.field_name], {}
+
+    def database_forwards(
+        self,
+        app_label: str,
+        schema_editor: BaseDatabaseSchemaEditor,
+        from_state: ProjectState,
+        to_state: ProjectState,
+    ) -> None:
+        model = to_state.apps.get_model(app_label, self.model_name)
+        field = model._meta.get_field(self.field_name)
+        assert isinstance(field, models.ForeignKey)  # noqa: S101 - migrations name no other field
+        child = model._meta.db_table
+        parent = field.related_model._meta.db_table
+        schema_editor.execute(TOUCH.format(child=child, parent=parent, key=field.column))
+        schema_editor.execute(
+            f'CREATE TRIGGER touch_{child} AFTER INSERT OR UPDATE OR DELETE ON "{child}" '
+            f"FOR EACH ROW EXECUTE FUNCTION touch_{child}()"
+        )

@@ -81,7 +81,7 @@ def test_a_round_is_replaced_and_analysed_again(place: Place, posted: str) -> No
     assert len(rest.get(f"/api/v1/rounds/{posted}").json()["round"]["holes"]) == 9
     assert kinds.ROUND_ANALYSIS in OutstandingWork.objects.values_list("kind", flat=True)
     text = rest.get(f"/api/v1/rounds/{posted}", headers={"Accept": "text/plain"}).content.decode()
-    assert data(place.coach, EDIT_TEXT, id=posted, text=text)["editRoundText"]["version"] == 3
+    assert data(place.coach, EDIT_TEXT, id=posted, text=text, seen=2)["editRoundText"]["version"] == 3
 
 
 def test_a_round_that_was_changed_meanwhile_is_neither_replaced_nor_deleted(
@@ -99,9 +99,9 @@ def test_a_round_that_was_changed_meanwhile_is_neither_replaced_nor_deleted(
 def test_a_replacement_with_faults_leaves_the_round_as_it_was(place: Place, posted: str) -> None:
     body = round_body(place.player)
     body["holes"][2]["shots"][1]["lie"] = "lake"
-    (fault,) = refusal(place.coach, EDIT, id=posted, round=camel(body))["extensions"]["errors"]
+    (fault,) = refusal(place.coach, EDIT, id=posted, round=camel(body), seen=1)["extensions"]["errors"]
     assert (fault["hole"], fault["shot"]) == (3, 2)
-    unread = refusal(place.coach, EDIT_TEXT, id=posted, text="1 Q9")["extensions"]["errors"]
+    unread = refusal(place.coach, EDIT_TEXT, id=posted, text="1 Q9", seen=1)["extensions"]["errors"]
     assert unread[0]["line"] == 1
     assert client_of(place.coach).get(f"/api/v1/rounds/{posted}").json()["version"] == 1
 

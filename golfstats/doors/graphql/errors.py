@@ -23,6 +23,8 @@ def shown(error: GraphQLError, request_id: str) -> GraphQLError:
         return error
     if isinstance(cause, ProblemError):
         extensions = body_of(cause) | {"instance": "/graphql"}
+        if "ETag" in cause.headers:
+            extensions["etag"] = cause.headers["ETag"]
         return GraphQLError(cause.title, nodes=error.nodes, path=error.path, extensions=extensions)
     if isinstance(cause, RecursionError):
         return GraphQLError(NESTED_TOO_DEEPLY, extensions=IN_THE_DOCUMENT)

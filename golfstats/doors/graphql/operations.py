@@ -30,8 +30,10 @@ from golfstats.doors.graphql.paging import (
     pages_by_family,
 )
 from golfstats.doors.graphql.rows import Family, Row
+from golfstats.doors.rest import preconditions
+from golfstats.doors.rest.preconditions import Telling, takes_if_match, telling
 from golfstats.ground import inputs
-from golfstats.ground.faults import ProblemError, Refusal, invalid
+from golfstats.ground.faults import invalid
 from golfstats.ground.operations import (
     Asker,
     Change,
@@ -53,6 +55,10 @@ Arguments = dict[str, tuple[Any, Any]]
 """By name: type and default; ``REQUIRED`` for an argument that has to be given."""
 REQUIRED = inspect.Parameter.empty
 PARENT: Any = strawberry.Parent[Any]  # type: ignore[misc]  # a type made with Annotated
+IF_MATCH = (
+    "For which state the change is meant, as in REST's header `If-Match`: the `ETag` of its read, or `*` for any. "
+    "Refused as stale (412) with the present one as `etag` in `extensions`."
+)
 PAGE: Arguments = {"first": (int, USUAL_PAGE), "after": (str | None, None)}
 
 
@@ -67,7 +73,12 @@ class Declared:
         self._about: dict[type, list[Operation]] = defaultdict(list)
         self.query: dict[str, Any] = {}
         self.mutation: dict[str, Any] = {}
+        operations = list(operations)
         named = [operation for operation in operations if operation.field]
+        self._by_path: dict[str, dict[str, Operation]] = defaultdict(dict)
+        for operation in operations:
+            if operation.path:
+                self._by_path[operation.path][operation.method] = operation
         for operation in named:
             if _hangs_on_a_row(operation):
                 assert operation.about is not None  # noqa: S101 - it hangs on its subject
@@ -125,6 +136,7 @@ class Declared:
         return _resolved(find, self.type_of(subject) | None, ID, f"A {subject.word} by id.")
 
     def _mutation(self, operation: Change) -> Any:
+        told_by = telling(operation.path, self._by_path)
         arguments = _places(operation)
         if operation.body is not None:
             arguments["given"] = (
@@ -133,13 +145,15 @@ class Declared:
             )
         if operation.version is not None:
             arguments["version"] = (int | None, None)
+        if takes_if_match(operation, self._by_path):
+            arguments["if_match"] = (Annotated[str | None, strawberry.argument(description=IF_MATCH)], None)
         arguments |= _arguments(operation.parameters, self.types)
         if operation.of is not None:
             answer = self.type_of(operation.of)
         else:
             answer = bool if operation.answer is None else self.types.answer(operation.answer)
         return _resolved(
-            lambda asker, _, given: _change(operation, asker, given),
+            lambda asker, _, given: _change(operation, asker, given, told_by),
             answer,
             arguments,
             operation.summary,
@@ -209,29 +223,40 @@ def _list(operation: Listing, asker: Asker, parent: Any, given: dict[str, Any]) 
     return pages[parent.id]
 
 
-def _change(operation: Change, asker: Asker, given: dict[str, Any]) -> Any:
-    rows = []
-    if operation.about is not None:
-        row = operation.about.one(asker, _of_address(operation.about, given), to_change=True)
-        rows.append(row)
-        if operation.version is not None and given["version"] not in (None, operation.version(row)):
-            title = f"The {operation.about.word} was changed since you read it"
-            raise ProblemError("changed-meanwhile", title, Refusal.CHANGED)
+def _change(operation: Change, asker: Asker, given: dict[str, Any], told_by: Telling | None) -> Any:
+    places = {} if operation.about is None else _of_address(operation.about, given)
+    rows = [] if operation.about is None else [operation.about.one(asker, places, to_change=True)]
     if operation.roles:
         asker.needs(*operation.roles)
+    stale = preconditions.stale(_meant_for(given), operation, rows, told_by, asker, places)
+    if stale is not None:
+        raise stale
+    done = operation.do(asker, *rows, *_body(operation, rows, given))
+    answer = done.answer if isinstance(done, Done) else done
+    if operation.of is not None:
+        answer = family_of(operation.of, asker, [answer])[0]
+    asker.forget()  # for whatever else the document asks
+    return True if operation.answer is None else answer
+
+
+def _meant_for(given: Mapping[str, Any]) -> str | None:
+    """For which version or tag a change is meant, as REST's header says it."""
+    tag, version = given.get("if_match"), given.get("version")
+    if tag is None:
+        return None if version is None else f'"{version}"'
+    return str(tag) if tag == "*" or '"' in tag else f'"{tag}"'
+
+
+def _body(operation: Change, rows: Sequence[Any], given: Mapping[str, Any]) -> list[Any]:
+    """What the change gets beside the row."""
     body: list[Any] = []
     if operation.body is not None:
         values = given_fields(given["given"])
         present = operation.present(rows[0]) if operation.present is not None else {}
         body.append(inputs.checked(operation.body, {**present, **values}))
     if operation.query is not Query:
-        body.append(_checked(operation, given))
-    done = operation.do(asker, *rows, *body)
-    answer = done.answer if isinstance(done, Done) else done
-    if operation.of is not None:
-        answer = family_of(operation.of, asker, [answer])[0]
-    asker.forget()  # for whatever else the document asks
-    return True if operation.answer is None else answer
+        body.append(_checked(operation, dict(given)))
+    return body
 
 
 def _of_parent(

@@ -186,7 +186,8 @@ class OperationView(APIView):
     def change(self, request: Request, operation: Change, places: Mapping[str, Any]) -> Response:
         rows = self.rows_to_change(request, operation, places)
         query = query_of(operation.parameters, request, _parameters(operation, places))
-        stale = preconditions.stale(request, operation, rows, self.told_by, self.asker, places)
+        seen = request.headers.get("If-Match")
+        stale = preconditions.stale(seen, operation, rows, self.told_by, self.asker, places)
         if stale is not None and operation.is_repeated is None:
             raise stale
         try:

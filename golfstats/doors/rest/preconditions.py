@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from rest_framework.request import Request
-
 from golfstats.doors.rest.renderers import JSONRenderer
 from golfstats.doors.rest.versions import check_if_match, check_tag, digest
 from golfstats.ground.faults import ProblemError
@@ -40,20 +38,20 @@ def takes_if_match(operation: Change, by_path: ByPath) -> bool:
 
 
 def stale(
-    request: Request,
+    given: str | None,
     operation: Change,
     rows: list[Any],
     read: Telling | None,
     asker: Any,
     places: Mapping[str, Any],
 ) -> ProblemError | None:
-    """Why the change is not meant for the row as it is; None if it is."""
+    """Why the change is not meant for the row as it is; None if it is. ``given`` is in the words of If-Match."""
     word = "answer" if operation.about is None else operation.about.word
     try:
         if operation.version is not None and rows:
-            check_if_match(request, operation.version(rows[0]), word, needed=operation.version_needed)
+            check_if_match(given, operation.version(rows[0]), word, needed=operation.version_needed)
         elif operation.version is None and read is not None and operation.verb != "POST":
-            check_tag(request, lambda: tag_of(read, asker, places), word)
+            check_tag(given, lambda: tag_of(read, asker, places), word)
     except ProblemError as error:
         return error
     return None

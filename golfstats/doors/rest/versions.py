@@ -6,7 +6,6 @@ import hashlib
 from collections.abc import Callable
 
 from django.utils.http import parse_etags
-from rest_framework.request import Request
 
 from golfstats.ground.faults import ProblemError, Refusal
 
@@ -16,12 +15,11 @@ def etag(version: int) -> dict[str, str]:
     return {"ETag": f'"{version}"'}
 
 
-def check_if_match(request: Request, version: int, what: str, *, needed: bool = False) -> None:
-    """A 412 problem with the present tag if the request names other versions; ``*`` is any.
+def check_if_match(given: str | None, version: int, what: str, *, needed: bool = False) -> None:
+    """A 412 problem with the present tag if other versions are given; ``*`` is any.
 
-    ``needed``: a 428 problem (RFC 6585, 3) if it names none, so that nobody overwrites what they have not seen.
+    ``needed``: a 428 problem (RFC 6585, 3) if none is, so that nobody overwrites what they have not seen.
     """
-    given = request.headers.get("If-Match")
     if given is None and needed:
         raise ProblemError(
             "version-needed",
@@ -34,13 +32,13 @@ def check_if_match(request: Request, version: int, what: str, *, needed: bool = 
     raise _changed(what, etag(version))
 
 
-def check_tag(request: Request, present: Callable[[], str], what: str) -> None:
+def check_tag(given: str | None, present: Callable[[], str], what: str) -> None:
     """Likewise of rows without a version, by the tag of what a read answers; made only if somebody names one."""
-    given = set(parse_etags(request.headers.get("If-Match", "")))
-    if not given or "*" in given:
+    tags = set(parse_etags(given or ""))
+    if not tags or "*" in tags:
         return
     tag = present()
-    if tag not in {one.removeprefix("W/").strip('"') for one in given}:
+    if tag not in {one.removeprefix("W/").strip('"') for one in tags}:
         raise _changed(what, {"ETag": f'"{tag}"'})
 
 

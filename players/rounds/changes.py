@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
+from django.contrib.postgres.expressions import ArraySubquery
 from django.core import signing
 from django.db import connection
 from django.db.models import Q
@@ -53,7 +54,7 @@ class ChangedRound:
 
     id: UUID
     gone: bool
-    """It was deleted: forget it."""
+    """It was deleted, or has moved to a player whom you may not see: forget it."""
     round: answers.Round | None
     """As it is now; null where it is gone."""
 
@@ -93,8 +94,7 @@ def changes(asker: Asker, query: SinceQuery) -> Changes:
     beyond = Q(in_transaction__gt=place.transaction) | Q(
         in_transaction=place.transaction, id__gt=place.round_id
     )
-    players = permissions.visible_players(asker.member).values("id")
-    rows = RoundChange.objects.filter(told, beyond, player_id__in=players).order_by("in_transaction", "id")
+    rows = RoundChange.objects.filter(told, beyond, _seen(asker)).order_by("in_transaction", "id")
     found = list(rows[: query.page_size + 1])
     page = found[: query.page_size]
     if page:
@@ -102,11 +102,17 @@ def changes(asker: Asker, query: SinceQuery) -> Changes:
     return Changes(since=place.written(), more=len(found) > len(page), results=_told(asker, page))
 
 
+def _seen(asker: Asker) -> Q:
+    """Rounds of players whom one may see, and those that were such a player's until they moved."""
+    players = permissions.visible_players(asker.member).values("id")
+    return Q(player_id__in=players) | Q(earlier_players__overlap=ArraySubquery(players))
+
+
 def _told(asker: Asker, page: Sequence[RoundChange]) -> list[ChangedRound]:
     there = answers.visible_rounds(asker.member).filter(id__in=[one.id for one in page if not one.gone])
     rounds = {one.id: one for one in answers.round_heads(asker, list(there))}
     asker.looks_at("rounds", [one.player_id for one in page if one.id in rounds])
-    return [ChangedRound(one.id, one.gone, rounds.get(one.id)) for one in page]
+    return [ChangedRound(one.id, one.id not in rounds, rounds.get(one.id)) for one in page]
 
 
 def _now() -> tuple[str, int, int]:
@@ -138,8 +144,9 @@ OPERATION = Reading(
     summary="Rounds that were posted, corrected, analysed or deleted since you asked last",
     description=(
         "For programs that keep rounds of their own. Begin without `since`, then send what the last answer said. "
-        "Each round comes once, as it is now, in an order that does not change; a deleted one as `gone`. A round "
-        "that moved to a player whom you may not see, or of a player whom you only now may, is not told."
+        "Each round comes once, as it is now, in an order that does not change; a deleted one as `gone`, and so is one "
+        "that moved to a player whom you may not see. Whom you may see changes no round: when you begin to look after "
+        "somebody, or no longer do, start anew, without `since`."
     ),
     query=SinceQuery,
     answer=Changes,

@@ -136,6 +136,8 @@ class RoundChange(ClubOwned):
 
     player_id = models.UUIDField()
     """No key: a deleted round outlasts its player."""
+    earlier_players = ArrayField(models.UUIDField(), default=list, db_default=[])
+    """Whose it was before it moved to this player: for who may see those and not this one it is gone."""
     in_transaction = models.BigIntegerField()
     gone = models.BooleanField(default=False)
     changed_at = models.DateTimeField()

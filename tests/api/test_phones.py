@@ -184,6 +184,24 @@ class TestChanges:
         assert self.hear(client, since)["results"] == [{"id": own, "gone": True, "round": None}]
         assert self.ask(client_of(place.other_member))["results"] == []
 
+    @committed
+    def test_a_round_that_moves_is_gone_for_who_may_no_longer_see_it(self, place: Place) -> None:
+        mine, theirs, manager = map(client_of, (place.player_member, place.other_member, place.manager))
+        own = str(new_id())
+        put(mine, own, factories.round_body())
+        before = self.hear(mine, "")["since"]
+        assert self.ask(theirs)["results"] == []
+        for whose in (place.other_player, place.player):
+            body, since = factories.round_body(whose), self.ask(manager)["since"]
+            answer = manager.put(f"{ROUNDS}/{own}", body, format="json", headers={"If-Match": "*"})
+            assert answer.status_code == 200, answer.content
+            (moved,) = self.hear(manager, since)["results"]
+            assert (moved["gone"], moved["round"]["player"]["id"]) == (False, str(whose.id))
+            for client, is_theirs in ((mine, whose == place.player), (theirs, whose == place.other_player)):
+                told = self.hear(client, before)["results"]
+                assert [one["id"] for one in told] == [own]
+                assert (told[0]["gone"], told[0]["round"] is None) == (not is_theirs, not is_theirs)
+
     def analyse(self, place: Place) -> None:
         with club_scope(place.club.id):
             worker.drain()

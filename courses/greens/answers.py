@@ -45,8 +45,11 @@ class Action(StrEnum):
     """What was done to green work."""
 
     CREATED = "created"
+    """It was entered."""
     EDITED = "edited"
+    """It was corrected."""
     DELETED = "deleted"
+    """It was taken back."""
 
 
 @dataclass(frozen=True)
@@ -150,7 +153,9 @@ class KnownFrom(StrEnum):
     """What recovery days rest on."""
 
     CLUB = "this club's putts"
+    """What the club's own putts showed after such work."""
     USUAL = "usual"
+    """The usual recovery of such work; the club's putts do not show another yet."""
 
 
 @dataclass(frozen=True)

@@ -16,8 +16,11 @@ class WorkStatus(models.TextChoices):
     """RFC 5545 STATUS of an event, in lower case."""
 
     TENTATIVE = "tentative"
+    """Not certain yet: shown, and not counted."""
     CONFIRMED = "confirmed"
+    """Counted from its day on."""
     CANCELLED = "cancelled"
+    """It was called off: not counted."""
 
 
 class GreenWork(Dated):

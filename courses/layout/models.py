@@ -14,15 +14,20 @@ class Gender(models.TextChoices):
     """As course ratings are issued."""
 
     MEN = "men"
+    """The ratings, pars and stroke indexes issued for men."""
     WOMEN = "women"
+    """Those issued for women."""
 
 
 class Section(models.TextChoices):
     """What a rating covers and what a round is played over."""
 
     EIGHTEEN = "18"
+    """All eighteen holes."""
     FRONT = "front"
+    """Holes 1 to 9."""
     BACK = "back"
+    """Holes 10 to 18."""
 
 
 class Course(Dated):
@@ -141,8 +146,11 @@ class Hole(ClubOwned):
 
 class PartOfDay(models.TextChoices):
     WHOLE_DAY = "day"
+    """The whole day."""
     MORNING = "morning"
+    """Rounds of the morning alone."""
     AFTERNOON = "afternoon"
+    """Rounds of the afternoon alone."""
 
 
 class PlayingConditions(Dated):

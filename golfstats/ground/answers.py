@@ -9,6 +9,7 @@ import ast
 import dataclasses
 import inspect
 import textwrap
+from enum import Enum
 from functools import cache
 from typing import Any
 
@@ -31,6 +32,22 @@ def field_meanings(answer: type) -> dict[str, str]:
         shared = shared_meaning(field.name, str(field.type))
         if shared and field.name not in meanings:
             meanings[field.name] = shared
+    return meanings
+
+
+@cache
+def value_meanings(choices: type[Enum]) -> dict[str, str]:
+    """What each value of a closed set means, by the value: the strings beneath the members."""
+    try:
+        (body,) = ast.parse(textwrap.dedent(inspect.getsource(choices))).body
+    except (OSError, TypeError):  # made while running, as the orders of lists are
+        return {}
+    assert isinstance(body, ast.ClassDef)  # noqa: S101 - the source of a class is a class
+    meanings: dict[str, str] = {}
+    for member, below in zip(body.body, body.body[1:], strict=False):
+        match member, below:
+            case ast.Assign(targets=[ast.Name(id=name)]), ast.Expr(value=ast.Constant(value=str(text))):
+                meanings[str(choices[name].value)] = _one_line(inspect.cleandoc(text))
     return meanings
 
 

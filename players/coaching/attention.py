@@ -47,12 +47,19 @@ class AttentionKind(StrEnum):
     """What an attention item is about."""
 
     HANDICAP_CAP = "handicap_cap"
+    """A cap holds a rising index down."""
     EXCEPTIONAL_SCORE = "exceptional_score"
+    """A score far better than the index, which lowers it."""
     LEVEL_SHIFT = "level_shift"
+    """A figure has moved to another level."""
     GREENS = "greens"
+    """A figure has moved that the state of the greens explains."""
     UNUSUAL_RATE = "unusual_rate"
+    """Something happens more often than it did before."""
     GOAL_AT_RISK = "goal_at_risk"
+    """A goal will probably not be reached by its day."""
     NO_ROUND = "no_round"
+    """No round was posted for a while."""
 
 
 KINDS = list(AttentionKind)

@@ -39,15 +39,20 @@ class TagKind(StrEnum):
 
 class Outcome(StrEnum):
     TRAVEL = "travel"
+    """How far a shot went."""
     SIDE = "side"
+    """How far it ended to the side."""
     STROKES_GAINED = "strokes_gained"
+    """Strokes gained."""
 
 
 class TrialUnit(StrEnum):
     """What the trial counts as one."""
 
     SHOT = "shot"
+    """Each shot."""
     ROUND = "round"
+    """Each round."""
 
 
 def _not_too_many(keys: list[str]) -> list[str]:

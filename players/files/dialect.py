@@ -19,8 +19,11 @@ _DECIMAL_COMMA = re.compile(r"-?\d+,\d+")
 
 class Encoding(StrEnum):
     UTF_8 = "utf-8"
+    """With or without a byte order mark."""
     UTF_16 = "utf-16"
+    """As spreadsheets save Unicode text."""
     WINDOWS_1252 = "windows-1252"
+    """Western European, as older spreadsheets save it."""
 
 
 class DateOrder(StrEnum):

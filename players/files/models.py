@@ -15,9 +15,13 @@ class ImportKind(models.TextChoices):
 
 class ImportState(models.TextChoices):
     WAITING = "waiting"
+    """The worker will come to it."""
     CHECKING = "checking"
+    """Every line is looked at; nothing is saved yet."""
     SAVING = "saving"
+    """No faults were found; its rounds are being saved."""
     DONE = "done"
+    """All its rounds are saved."""
     REFUSED = "refused"
     """The file has faults: nothing was saved."""
     FAILED = "failed"

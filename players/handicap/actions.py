@@ -82,16 +82,27 @@ class ActionKind(StrEnum):
     """What a committee may decide."""
 
     ADJUST_SCORES = "adjust_scores"
+    """Adds an amount to each of the recent scores."""
     FREEZE_INDEX = "freeze_index"
+    """Holds the index at a level."""
     WITHDRAW_INDEX = "withdraw_index"
+    """Withdraws the index."""
     SET_INITIAL_INDEX = "set_initial_index"
+    """Sets another initial index."""
     REMOVE_TABLE_ADJUSTMENT = "remove_table_adjustment"
+    """No adjustment for few scores."""
     OVERRIDE_EXCEPTIONAL = "override_exceptional"
+    """Another reduction for an exceptional score."""
     OVERRIDE_CAP = "override_cap"
+    """Sets the caps aside."""
     RESET_LOW_INDEX = "reset_low_index"
+    """Another low index."""
     DISREGARD_SCORES = "disregard_scores"
+    """Leaves out the scores before this day."""
     LOW_PENALTY_SCORE = "low_penalty_score"
+    """A penalty score, the lowest on the record."""
     HIGH_PENALTY_SCORE = "high_penalty_score"
+    """A penalty score, the highest on the record."""
 
 
 KINDS: dict[ActionKind, Kind] = {

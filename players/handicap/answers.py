@@ -26,10 +26,15 @@ class ScoreState(StrEnum):
     """How a score stands on the record."""
 
     COUNTS = "counts"
+    """It is on the record."""
     HELD = "held"
+    """A nine that waits for another nine or for an index."""
     PAIRED = "paired"
+    """A nine that went into the score that it is paired with."""
     NOT_ACCEPTABLE = "not_acceptable"
+    """It does not count, for the reason that is told beside it."""
     PENALTY = "penalty"
+    """A penalty score that the committee put there."""
 
 
 @dataclass(frozen=True, kw_only=True)

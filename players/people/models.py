@@ -104,16 +104,22 @@ class Read(models.TextChoices):
     """What was read of a player's golf."""
 
     ANALYSIS = "analysis"
+    """What was made of the golf: figures, trends, notes."""
     ROUNDS = "rounds"
+    """Rounds with their scores."""
     SHOTS = "shots"
+    """Each shot."""
 
 
 class Door(models.TextChoices):
     """Through which door."""
 
     REST = "rest"
+    """The API under /api/v1."""
     GRAPHQL = "graphql"
+    """The address /graphql."""
     PAGES = "pages"
+    """The pages, in a browser."""
 
 
 class GolfRead(ClubOwned):

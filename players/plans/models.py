@@ -15,8 +15,11 @@ from players.rounds.models import Round
 
 class PlanState(models.TextChoices):
     PENDING = "pending"
+    """The worker will come to it, or is at it."""
     DONE = "done"
+    """Every hole is planned."""
     FAILED = "failed"
+    """It was given up, for the reason that is told beside it."""
 
 
 class RoundPlan(Dated):

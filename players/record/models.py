@@ -10,8 +10,11 @@ class ExportState(models.TextChoices):
     """How far the worker is with it."""
 
     PENDING = "pending"
+    """The worker will come to it, or is at it."""
     DONE = "done"
+    """The file can be fetched."""
     FAILED = "failed"
+    """It was given up; ask for it again."""
 
 
 class RecordExport(ClubOwned):

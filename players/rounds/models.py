@@ -20,21 +20,32 @@ def _choices(words: type[vocabulary.Word]) -> list[tuple[str, str]]:
 
 class RoundFormat(models.TextChoices):
     STROKE_PLAY = "stroke_play"
+    """Every stroke counts."""
     STABLEFORD = "stableford"
+    """Points by hole."""
     PAR_BOGEY = "par_bogey"
+    """Holes won and lost against par."""
     MAXIMUM_SCORE = "maximum_score"
+    """Stroke play in which a hole counts at most a score set beforehand."""
     MATCH_PLAY = "match_play"
+    """Hole by hole against an opponent."""
     FOUR_BALL = "four_ball"
+    """Two partners, of whom the better ball counts."""
     FOUR_BALL_MATCH_PLAY = "four_ball_match_play"
+    """The same hole by hole against two opponents."""
     PRACTICE = "practice"
+    """No competition and no score to hand in."""
 
 
 class AnalysisState(models.TextChoices):
     """How far the worker is with a round."""
 
     PENDING = "pending", "pending"
+    """The worker will come to it, or is at it."""
     DONE = "done", "done"
+    """Its figures are there."""
     FAILED = "failed", "failed"
+    """It was given up, for the reason that is told beside it."""
 
 
 class Round(Dated):

@@ -36,9 +36,13 @@ class GoalState(StrEnum):
     """How a goal stands."""
 
     OPEN = "open"
+    """Not reached yet, and not due."""
     MET = "met"
+    """Reached."""
     MISSED = "missed"
+    """The day came first."""
     CLOSED = "closed"
+    """Ended by somebody before it was decided."""
 
 
 @dataclass(frozen=True)

@@ -43,17 +43,24 @@ __all__ = ["TrialResult", "TrialShots", "TrialWarning", "Verdict", "run_trial", 
 
 class Verdict(Enum):
     FIRST = "first"
+    """A is better, as far as the golf tells."""
     SECOND = "second"
+    """B is better, as far as the golf tells."""
     CANNOT_TELL = "cannot_tell"
+    """The golf does not tell which is better."""
     TOO_FEW = "too_few"
+    """There is too little golf with one of them."""
 
 
 class TrialWarning(Enum):
     """Why a trial says less than it seems to."""
 
     IN_BLOCKS = "in_blocks"
+    """The two were used at different times."""
     DIFFERENT_HOLES = "different_holes"
+    """The two were hardly ever used on the same holes."""
     WIND_NOT_KNOWN = "wind_not_known"
+    """The wind of most shots is not known."""
 
     @property
     def words(self) -> str:

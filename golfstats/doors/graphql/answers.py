@@ -15,7 +15,7 @@ from django.db.models import Model
 from pydantic import AwareDatetime, BaseModel
 
 from golfstats.doors.graphql.rows import ClubType
-from golfstats.ground.answers import class_meaning, field_meanings
+from golfstats.ground.answers import class_meaning, field_meanings, value_meanings
 
 USUAL_LIST = 20
 
@@ -89,6 +89,7 @@ class Types:
         if kind not in self._made:
             made = strawberry.enum(kind, description=class_meaning(kind) or None)
             for value in made.__strawberry_definition__.values:  # type: ignore[attr-defined]  # strawberry put it there
+                value.description = value_meanings(kind).get(str(value.value))
                 value.name = _enum_name(str(value.value)) or value.name
             self._made[kind] = made
         return self._made[kind]

@@ -6,6 +6,7 @@ import dataclasses
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
+from enum import Enum
 from typing import Any, get_type_hints
 
 from pydantic import BaseModel, TypeAdapter
@@ -15,7 +16,7 @@ from golfstats.doors.rest.fields import FIELDS, FIELDS_MEANING, PART, field_name
 from golfstats.doors.rest.manners import MERGE_PATCH
 from golfstats.doors.rest.operations import JSON, usual_status
 from golfstats.doors.rest.preconditions import takes_if_match
-from golfstats.ground.answers import class_meaning, field_meanings
+from golfstats.ground.answers import class_meaning, field_meanings, value_meanings
 from golfstats.ground.clubs.sign_in import CODE_HEADER
 from golfstats.ground.operations import Change, Download, Gathering, Listing, Operation, Query, Reading
 from golfstats.ground.standing import Standing
@@ -59,6 +60,9 @@ class Described:
         self.components: dict[str, Schema] = rest.get("$defs", {})
         for name, answer in _data_classes(answers).items():
             _tell(self.components[name], answer)
+        for name, choices in choices_within(answers | bodies).items():
+            if name in self.components:
+                _tell_values(self.components[name], choices)
 
     def answer(self, answer: type) -> Schema:
         return self._schemas[answer, "serialization"]
@@ -283,6 +287,33 @@ def _data_classes(answers: Iterable[type]) -> dict[str, type]:
             by_name[one.__name__] = one
             left += get_type_hints(one).values()
     return by_name
+
+
+def choices_within(types: Iterable[type]) -> dict[str, type[Enum]]:
+    """Every closed set of values within answers and bodies, by its name."""
+    by_name: dict[str, type[Enum]] = {}
+    left, seen = list[Any](types), set[Any]()
+    while left:
+        one = left.pop()
+        if one in seen:
+            continue
+        seen.add(one)
+        left += getattr(one, "__args__", ())
+        if not isinstance(one, type):
+            continue
+        if issubclass(one, Enum):
+            by_name[one.__name__] = one
+        elif issubclass(one, BaseModel):
+            left += [info.annotation for info in one.model_fields.values()]
+        elif dataclasses.is_dataclass(one):
+            left += get_type_hints(one).values()
+    return by_name
+
+
+def _tell_values(schema: Schema, choices: type[Enum]) -> None:
+    lines = [f"- `{value}`: {text}" for value, text in value_meanings(choices).items()]
+    if lines:
+        schema["description"] = "\n".join([schema.get("description", "One of these:"), "", *lines])
 
 
 def _tell(schema: Schema, answer: type) -> None:

@@ -30,13 +30,16 @@ class Counted(models.Model):
 
 class DistanceUnit(models.TextChoices):
     YARDS = "yards"
+    """Lengths in yards, putts in feet."""
     METRES = "metres"
+    """Lengths and putts in metres."""
 
 
 class ErasedGolf(models.TextChoices):
     """What becomes of the rounds of somebody who erases themselves."""
 
     GONE = "gone"
+    """They are deleted with the person."""
     ANONYMOUS = "anonymous"
     """They stay in what the club's golf taught it, under no name."""
 
@@ -76,9 +79,13 @@ class Club(models.Model):
 
 class Role(models.TextChoices):
     PLAYER = "player"
+    """Sees and posts their own golf."""
     COACH = "coach"
+    """Sees and posts the golf of the players of their squads as well."""
     GREENKEEPER = "greenkeeper"
+    """Enters green work and readings; sees nobody's golf."""
     MANAGER = "manager"
+    """Looks after members, courses and the club's settings, and sees its players' golf."""
 
 
 class Member(ClubOwned):

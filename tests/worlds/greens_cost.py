@@ -126,6 +126,9 @@ def _windows(effect: GreensEffect, golf: Season, club: Club) -> dict[str, Told]:
         told["a date without work costs something"] = Told(claimed=claimed, is_so=False)
     if club.effect and club.profile is fading and not club.immune:
         told["recovery days"] = Told.of(effect.recovery_days(club.kind), truth=HEALING_DAYS)
+    if not club.effect:
+        named = effect.recovery_days(club.kind).value is not None
+        told["recovery days are named"] = Told(claimed=named, is_so=False)
     told["coring costs something"] = Told(claimed=effect.claims(club.kind), is_so=club.effect > 0)
     return told
 

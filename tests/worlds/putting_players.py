@@ -96,9 +96,10 @@ CASES = [
     Case("daily form", Putter("log feet", form=0.35)),
     Case("logistic in feet", Putter("feet"), rounds=15),
     Case("daily form", Putter("cone", form=0.35), rounds=15),
+    Case("daily form", Putter("log feet", form=0.35), rounds=10),
 ]
 
 WORLDS = [
-    World(case.name, "a player's chances and expected putts", f"1 x {case.rounds}", case.play, tries=(4, 100))
+    World(case.name, "a player's chances and expected putts", f"1 x {case.rounds}", case.play, tries=(4, 200))
     for case in CASES
 ]

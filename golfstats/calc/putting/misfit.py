@@ -1,19 +1,31 @@
-"""What a player's putts say that two spreads cannot: corrections by distance, and days that go together.
+"""What a player's putts say that two spreads cannot: corrections by distance, in rounds that differ by their day.
 
 No two numbers describe every putter. So the makes of the model are corrected by distance, in log odds, and what then
 is still left of putts to hole out and of three-putts is corrected too: each correction is a Gaussian process over the
-logarithm of the distance (Rasmussen and Williams 2006, from memory), a level and a tilt among it, whose size the putts
-choose themselves. Putts of a round share the day's form and greens: its variance in log odds comes from how
-much more rounds differ than single putts explain, and stays in every interval.
+logarithm of the distance with a Matern kernel (Rasmussen and Williams 2006, equation 4.17, from memory), a level and a
+tilt among it, whose size the putts choose themselves. A smoother kernel claims to know from putts of ten feet what
+happens at 25: where a player's makes fall off faster than the model's, its intervals held the truth too seldom.
+Putts of a round share the day's form and greens (:mod:`~golfstats.calc.putting.days`).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy import special
+from scipy import special, stats
 
+from golfstats.calc.putting.days import (
+    FORM_SD,
+    MINIMUM_ROUNDS,
+    USUAL_DAY,
+    Days,
+    days_of,
+    leave_stretch,
+    make_stretch,
+    over_days,
+    within_days,
+)
 from golfstats.calc.putting.likelihood import Putts
 from golfstats.calc.putting.outcomes import Chain, Outcomes
 from golfstats.calc.record import Bools, Floats, Ints
@@ -21,24 +33,30 @@ from golfstats.calc.record import Bools, Floats, Ints
 EDGES_FT: Floats = np.array([0.0, 2, 3, 4, 5, 6.5, 8, 10, 13, 17, 22, 30, 40, 55, np.inf])
 NODES_FT: Floats = np.geomspace(0.5, 120.0, 45)
 """Distances at which the model is worked out; putts between two get a value between."""
-LENGTH = 0.5
-"""Correlation length of corrections in the logarithm of the distance: a factor of 1.6."""
-SIZES: Floats = np.array([0.05, 0.12, 0.25, 0.45, 0.8])
+LENGTH = 0.6
+"""Correlation length of corrections in the logarithm of the distance: a factor of 1.8."""
+SIZES: Floats = np.array([0.12, 0.25, 0.45, 0.8, 1.3])
 """Grid of the corrections' standard deviation."""
-USUAL_SIZE = 0.35
-"""Scale of its half-normal prior (our judgement: makes of other curves differ by so much in log odds)."""
-TILT = 0.5
-"""Standard deviation of the level, and of the tilt for each e-fold of the distance, of makes."""
-TILT_BESIDE = 0.2
-"""The same for what is left of putts and three-putts once the makes are right."""
+
+
+@dataclass(frozen=True)
+class Prior:
+    """Of a correction, before any putt is seen (our judgement, tried in worlds of other laws)."""
+
+    usual_size: float
+    """Scale of the half-normal prior of the size."""
+    tilt: float
+    """Standard deviation of the level, and of the tilt for each e-fold of the distance."""
+
+
+OF_MAKES = Prior(1.0, 0.5)
+BESIDE = Prior(0.6, 0.4)
+"""Of what is left of putts and three-putts once the makes are right."""
 MIDDLE = float(np.log(12.0))
 LEAST_INFORMATION = 0.5
 """Bins with less (in expected successes and failures) are left to their neighbours."""
 STEPS = 6
-MINIMUM_ROUNDS = 5
-"""Rounds below which days cannot be told from putts: the usual day is taken."""
-USUAL_DAY = 0.15
-"""Standard deviation of the day's form in log odds, for few rounds (our judgement)."""
+TINY = 1e-9
 MAKE, EXTRA, THREE = 0, 1, 2
 """Scales: log odds of holing, log of the expected putts beyond the first, log odds of three putts or more."""
 
@@ -53,23 +71,39 @@ class Correction:
     covariance: Floats
     weight: Floats
     """Probability of each size of the grid."""
-    tilt: float
+    prior: Prior
 
     def on(self, distance_ft: Floats) -> tuple[Floats, Floats]:
         """Mean and covariance of the correction at distances."""
         place = np.log(distance_ft)
-        mean, square = np.zeros(len(place)), np.zeros((len(place), len(place)))
+        mean: Floats = np.zeros(len(place))
+        square = np.zeros((len(place), len(place)))
         for size, weight in zip(SIZES.tolist(), self.weight.tolist(), strict=True):
-            to_bins = _kernel(place, self.at, size, self.tilt)
-            solved = np.linalg.solve(
-                _kernel(self.at, self.at, size, self.tilt) + self.covariance, to_bins.T
-            ).T
+            to_bins = _kernel(place, self.at, size, self.prior.tilt)
+            solved = self._solved(place, size)
             here = solved @ self.residual
-            mean += weight * here
+            mean = mean + weight * here
             square += weight * (
-                _kernel(place, place, size, self.tilt) - solved @ to_bins.T + np.outer(here, here)
+                _kernel(place, place, size, self.prior.tilt) - solved @ to_bins.T + np.outer(here, here)
             )
         return mean, square - np.outer(mean, mean)
+
+    def shares(self, distance_ft: Floats) -> Floats:
+        """By how much each bin (column) speaks at distances: what :meth:`on` gives is linear in the residuals."""
+        place = np.log(distance_ft)
+        weighted = [
+            weight * self._solved(place, size)
+            for size, weight in zip(SIZES.tolist(), self.weight.tolist(), strict=True)
+        ]
+        shares: Floats = np.sum(weighted, axis=0)
+        return shares
+
+    def _solved(self, place: Floats, size: float) -> Floats:
+        between = _kernel(self.at, self.at, size, self.prior.tilt) + self.covariance
+        solved: Floats = np.asarray(
+            np.linalg.solve(between, _kernel(self.at, place, size, self.prior.tilt)), dtype=np.float64
+        ).T
+        return solved
 
 
 @dataclass(frozen=True)
@@ -85,71 +119,99 @@ class Misfit:
     """Of the day's form in log odds of holing."""
     stretch: tuple[float, float]
     """Factors on the variances of the two log spreads: putts of one day are not independent."""
+    rounds: int = 0
+
+    @property
+    def quantile(self) -> float:
+        """Of Student's t: how much days differ is known from so many rounds (Cameron and Miller 2015, from memory)."""
+        return float(stats.t.ppf(0.95, max(self.rounds, MINIMUM_ROUNDS) - 1))
+
+    def odds(self, chain: Chain) -> tuple[Floats, Floats]:
+        """What to add to a chain's log odds of holing, on average over days, and its covariance."""
+        model = chain.log_make - chain.log_miss
+        mean, covariance = self.make.on(chain.feet)
+        averaged = over_days(np.ones(1), self.day_sd**2)[0]
+        return averaged * (model + mean) - model, averaged**2 * covariance
 
 
-def _nothing_known(tilt: float) -> Correction:
-    weight = np.exp(-0.5 * (SIZES / USUAL_SIZE) ** 2)
-    return Correction(np.empty(0), np.empty(0), np.empty((0, 0)), weight / np.sum(weight), tilt)
+def _nothing_known(prior: Prior) -> Correction:
+    weight = np.exp(-0.5 * (SIZES / prior.usual_size) ** 2)
+    return Correction(np.empty(0), np.empty(0), np.empty((0, 0)), weight / np.sum(weight), prior)
 
 
 NO_PUTTS = Misfit(
-    _nothing_known(TILT), _nothing_known(TILT_BESIDE), _nothing_known(TILT_BESIDE), USUAL_DAY, (1.0, 1.0)
+    _nothing_known(OF_MAKES), _nothing_known(BESIDE), _nothing_known(BESIDE), USUAL_DAY, (1.0, 1.0)
 )
 
 
 def misfit_of(putts: Putts, direction_sd: float, distance_sd: float) -> Misfit:
     """What the model with these two spreads leaves of one player's putts."""
     chain = Chain(NODES_FT, direction_sd, distance_sd)
-    model = scales_of(chain.outcomes())
-    odds = _between(model[:, MAKE], putts.distance_ft)
-    day = _day_variance(putts, odds)
-    make = _correction_of_makes(putts, odds, day)
-    corrected = scales_of(chain.outcomes(make.on(chain.feet)[0]))
+    odds = _between(chain.log_make[: len(NODES_FT)] - chain.log_miss[: len(NODES_FT)], putts.distance_ft)
+    binned = _Binned(putts, np.ones(len(putts), dtype=np.bool_))
+    days = days_of(putts, _right_by_distance(binned, putts.holed, odds))
+    makes = replace(
+        NO_PUTTS,
+        make=_correction_of_makes(binned, putts.holed, odds, days),
+        day_sd=float(np.sqrt(days.variance)),
+        stretch=(make_stretch(special.expit(odds), days), leave_stretch(putts, days)),
+        rounds=len(days.level),
+    )
+    corrected = scales_of(chain.outcomes(makes.odds(chain)[0]))
     first, taken = _holes(putts)
     extra = np.exp(_between(corrected[:, EXTRA], putts.distance_ft[first]))
     three = special.expit(_between(corrected[:, THREE], putts.distance_ft[first]))
     beside = _Binned(putts, first)
-    return Misfit(
-        make,
-        beside.correction(
-            (taken - 1).astype(np.float64) - extra, _variance_of_extra(extra, three), extra, day
+    return replace(
+        makes,
+        extra=beside.correction(
+            (taken - 1).astype(np.float64) - extra, _variance_of_extra(extra, three), extra, days.variance
         ),
-        beside.correction(
-            (taken >= 3).astype(np.float64) - three, three * (1 - three), three * (1 - three), day
+        three=beside.correction(
+            (taken >= 3) - three, three * (1 - three), three * (1 - three), days.variance
         ),
-        float(np.sqrt(day)),
-        (_make_stretch(special.expit(odds), putts.round, day), _leave_stretch(putts)),
     )
 
 
 def scales_of(outcomes: Outcomes) -> Floats:
     """Columns by scale: log odds of one putt, log of putts beyond the first, log odds of three or more."""
-    tiny = 1e-9
-    one, three = (np.clip(chance, tiny, 1 - tiny) for chance in (outcomes.one, outcomes.three_or_more))
-    extra = np.log(np.maximum(outcomes.expected_putts - 1.0, tiny))
+    one, three = (np.clip(chance, TINY, 1 - TINY) for chance in (outcomes.one, outcomes.three_or_more))
+    extra = np.log(np.maximum(outcomes.expected_putts - 1.0, TINY))
     return np.column_stack([special.logit(one), extra, special.logit(three)])
 
 
-def corrected_scales(chain: Chain, misfit: Misfit) -> tuple[Floats, Floats]:
-    """The scales of a chain with the player's corrections, and the variance that the corrections' doubt gives them.
+def corrected_scales(distance_ft: Floats, spreads: Floats, misfit: Misfit) -> tuple[Floats, Floats]:
+    """The scales with the player's corrections, and the variance that the corrections' doubt gives them.
 
-    The doubt about makes runs through the chain: along each of its main directions, to first order.
+    ``spreads``: of direction and of distance. The doubt about makes runs through the chain, to first order, but for
+    what the correction of putts and of three-putts would take back: too good makes leave more for it to correct.
     """
-    count = len(chain.first)
-    mean, covariance = misfit.make.on(chain.feet)
-    centre = scales_of(chain.outcomes(mean))
+    bins = {EXTRA: misfit.extra, THREE: misfit.three}
+    places = [distance_ft, *(np.exp(correction.at) for correction in bins.values())]
+    chain = Chain(np.concatenate(places), *(float(spread) for spread in spreads))
+    ends = np.cumsum([len(place) for place in places])
+    mean, covariance = misfit.odds(chain)
+    outcomes = chain.outcomes(mean)
+    asked = slice(0, len(distance_ft))
+    centre = scales_of(outcomes)[asked]
     variance = np.zeros_like(centre)
-    sizes, directions = np.linalg.eigh(covariance)
-    for size, direction in zip(sizes[-6:], directions.T[-6:], strict=True):
-        move = np.sqrt(max(float(size), 0.0)) * direction
-        up, down = (scales_of(chain.outcomes(mean + sign * move)) for sign in (1, -1))
-        variance += ((up - down) / 2) ** 2
-    for scale, correction in ((EXTRA, misfit.extra), (THREE, misfit.three)):
-        added, doubt = correction.on(chain.first)
+    variance[:, MAKE] = np.diag(covariance)[asked]
+    for scale, slope, start, end in zip(
+        bins, _slopes(chain, outcomes, mean), ends[:-1], ends[1:], strict=True
+    ):
+        added, doubt = bins[scale].on(distance_ft)
+        kept = slope[asked] - bins[scale].shares(distance_ft) @ slope[start:end]
         centre[:, scale] += added
-        variance[:, scale] += np.diag(doubt)
-    variance[:, MAKE] = np.diag(covariance)[:count]
+        variance[:, scale] = np.diag(doubt) + np.einsum("fi,ij,fj->f", kept, covariance, kept)
     return centre, variance
+
+
+def _slopes(chain: Chain, outcomes: Outcomes, odds: Floats) -> tuple[Floats, Floats]:
+    """How the scales of putts and of three putts move with log odds of holing."""
+    putts, three = chain.slopes(odds)
+    chance = np.clip(outcomes.three_or_more, TINY, 1 - TINY)
+    extra = np.maximum(outcomes.expected_putts - 1.0, TINY)
+    return putts / extra[:, None], three / (chance * (1 - chance))[:, None]
 
 
 def _between(column: Floats, distance_ft: Floats) -> Floats:
@@ -183,56 +245,83 @@ class _Binned:
         summed: Floats = np.bincount(self.bins, weights=values, minlength=self.count).astype(np.float64)
         return summed
 
-    def correction(
-        self,
-        left: Floats,
-        variance: Floats,
-        slope: Floats,
-        day: float,
-        around: Floats | None = None,
-        tilt: float = TILT_BESIDE,
-    ) -> Correction:
-        """The correction from what is left of observations, linear around ``around`` (one value a bin).
+    def by_round(self, values: Floats) -> Floats:
+        """Sums with a row each round and a column each bin."""
+        cell = self.rounds * self.count + self.bins
+        rounds = int(self.rounds.max(initial=-1)) + 1
+        summed: Floats = np.bincount(cell, weights=values, minlength=rounds * self.count).astype(np.float64)
+        return summed.reshape(rounds, self.count)
 
-        ``slope``: by how much an observation's expectation moves with the scale; the day moves it in the same way.
+    @property
+    def at(self) -> Floats:
+        """Mean log distance of each bin."""
+        return self.sums(np.log(self.feet)) / np.maximum(self.sums(np.ones(len(self.feet))), 1)
+
+    def correction(self, left: Floats, variance: Floats, slope: Floats, day: float) -> Correction:
+        """The correction from what is left of observations of first putts, whose distances no day has chosen.
+
+        ``slope``: by how much an observation's expectation moves with the scale; the day moves it in the same way, by
+        as much as it moves makes or, because it moves what is left as well, by as much more as rounds differ.
         """
         information = self.sums(slope)
         used = information > LEAST_INFORMATION
         if not np.any(used):
-            return _nothing_known(tilt)
+            return _nothing_known(BESIDE)
         residual = self.sums(left)[used] / information[used]
-        if around is not None:
-            residual = residual + around[used]
         own = self.sums(variance)[used] / information[used] ** 2
-        shares = np.zeros((int(self.rounds.max()) + 1, self.count))
-        np.add.at(shares, (self.rounds, self.bins), slope)
-        shares = shares[:, used] / information[used]
+        day = max(day, self._day_variance(left, variance, slope))
+        shares = self.by_round(slope)[:, used] / information[used]
         covariance = np.diag(own) + day * shares.T @ shares
-        at = (self.sums(np.log(self.feet)) / np.maximum(self.sums(np.ones(len(self.feet))), 1))[used]
-        return Correction(at, residual, covariance, _sizes(at, residual, covariance, tilt), tilt)
+        at = self.at[used]
+        return Correction(at, residual, covariance, _sizes(at, residual, covariance, BESIDE), BESIDE)
+
+    def _day_variance(self, left: Floats, variance: Floats, slope: Floats) -> float:
+        """By moments: how much more rounds differ than single observations explain, in the scale of the correction."""
+        off = self.sums(left) / np.maximum(self.sums(slope), LEAST_INFORMATION)
+        total = np.bincount(self.rounds, weights=left - slope * off[self.bins])
+        if len(total) < MINIMUM_ROUNDS:
+            return 0.0
+        weight = np.bincount(self.rounds, weights=slope)
+        return min((float(np.sum(total**2)) - float(np.sum(variance))) / float(np.sum(weight**2)), 1.0)
 
 
-def _correction_of_makes(putts: Putts, odds: Floats, day: float) -> Correction:
-    """Log odds of makes, linearised again at each step around what has been found (Newton's method)."""
-    binned = _Binned(putts, np.ones(len(putts), dtype=np.bool_))
-    centres = binned.sums(np.log(binned.feet)) / np.maximum(binned.sums(np.ones(len(putts))), 1)
-    around = np.zeros(binned.count)
-    found = _nothing_known(TILT)
+def _right_by_distance(binned: _Binned, holed: Bools, odds: Floats) -> Floats:
+    """Chances of the model moved to the share holed in each bin."""
+    make = special.expit(odds)
+    off = binned.sums(holed - make) / np.maximum(binned.sums(make * (1 - make)), LEAST_INFORMATION)
+    moved: Floats = special.expit(odds + np.clip(off, -1.5, 1.5)[binned.bins])
+    return moved
+
+
+def _correction_of_makes(binned: _Binned, holed: Bools, odds: Floats, days: Days) -> Correction:
+    """Log odds of makes on the usual day, linearised at each step around what has been found (Newton's method)."""
+    around, form = np.zeros(binned.count), 0.0
+    found = _nothing_known(OF_MAKES)
     for _ in range(STEPS):
-        make = special.expit(odds + around[binned.bins])
-        slope = make * (1 - make)
-        found = binned.correction(putts.holed - make, slope, slope, day, around, TILT)
-        around = np.clip(found.on(np.exp(centres))[0], around - 1, around + 1)
+        make = special.expit(odds + around[binned.bins] + form * days.level[days.round])
+        weight = binned.by_round(make * (1 - make))
+        used = np.sum(weight, axis=0) > LEAST_INFORMATION
+        if not np.any(used):
+            return found
+        move, covariance = within_days(
+            weight[:, used], binned.by_round(holed - make)[:, used], days, form / FORM_SD**2
+        )
+        residual, covariance, at = move[:-1] + around[used], covariance[:-1, :-1], binned.at[used]
+        found = Correction(at, residual, covariance, _sizes(at, residual, covariance, OF_MAKES), OF_MAKES)
+        form += float(np.clip(move[-1], -1, 1))
+        around = np.clip(found.on(np.exp(binned.at))[0], around - 1, around + 1)
     return found
 
 
-def _sizes(place: Floats, residual: Floats, covariance: Floats, tilt: float) -> Floats:
+def _sizes(place: Floats, residual: Floats, covariance: Floats, prior: Prior) -> Floats:
     """Probability of each size of the corrections given what is left in the bins."""
     log_weight = []
     for size in SIZES.tolist():
-        total = _kernel(place, place, size, tilt) + covariance
+        total = _kernel(place, place, size, prior.tilt) + covariance
         misfit = float(residual @ np.linalg.solve(total, residual))
-        log_weight.append(-0.5 * (misfit + float(np.linalg.slogdet(total)[1]) + (size / USUAL_SIZE) ** 2))
+        log_weight.append(
+            -0.5 * (misfit + float(np.linalg.slogdet(total)[1]) + (size / prior.usual_size) ** 2)
+        )
     weight = np.exp(np.array(log_weight) - max(log_weight))
     scaled: Floats = weight / np.sum(weight)
     return scaled
@@ -240,40 +329,7 @@ def _sizes(place: Floats, residual: Floats, covariance: Floats, tilt: float) -> 
 
 def _kernel(first: Floats, second: Floats, size: float, tilt: float) -> Floats:
     """Covariance of a correction at two places (log distances)."""
-    wiggle = size**2 * np.exp(-0.5 * (np.subtract.outer(first, second) / LENGTH) ** 2)
+    apart = np.sqrt(3) * np.abs(np.subtract.outer(first, second)) / LENGTH
+    wiggle = size**2 * (1 + apart) * np.exp(-apart)
     covariance: Floats = wiggle + tilt**2 * (1 + np.outer(first - MIDDLE, second - MIDDLE))
     return covariance
-
-
-def _day_variance(putts: Putts, odds: Floats) -> float:
-    """Variance of the day's form in log odds, by moments: how much more rounds differ than putts explain."""
-    make = special.expit(odds)
-    binned = _Binned(putts, np.ones(len(putts), dtype=np.bool_))
-    # the misfit by distance is no form of a day: take the share holed in each bin for the model's
-    off = binned.sums(putts.holed - make) / np.maximum(binned.sums(make * (1 - make)), LEAST_INFORMATION)
-    make = special.expit(odds + np.clip(off, -1.5, 1.5)[binned.bins])
-    total = np.bincount(binned.rounds, weights=putts.holed - make)
-    weight = np.bincount(binned.rounds, weights=make * (1 - make))
-    if len(total) < MINIMUM_ROUNDS:
-        return USUAL_DAY**2
-    found = (float(np.sum(total**2)) - float(np.sum(weight))) / float(np.sum(weight**2))
-    return min(max(found, 0.0), 1.0)
-
-
-def _make_stretch(make: Floats, round: Ints, day: float) -> float:
-    rounds = np.unique(round, return_inverse=True)[1]
-    weight = np.bincount(rounds, weights=make * (1 - make))
-    return 1 + day * float(np.sum(weight**2)) / max(float(np.sum(weight)), 1e-9)
-
-
-def _leave_stretch(putts: Putts) -> float:
-    """Design effect of rounds on the size of what misses leave, for their distance."""
-    missed = ~putts.holed & (putts.leave_ft > 0) & (putts.distance_ft >= 10)
-    if int(np.sum(missed)) < 20:
-        return 1.0
-    rounds = np.unique(putts.round[missed], return_inverse=True)[1]
-    size = np.log(putts.leave_ft[missed])
-    line = np.column_stack([np.ones(len(size)), np.log(putts.distance_ft[missed])])
-    left = size - line @ np.linalg.lstsq(line, size, rcond=1e-9)[0]
-    between = float(np.sum(np.bincount(rounds, weights=left) ** 2))
-    return max(between / max(float(left @ left), 1e-9), 1.0)

@@ -74,10 +74,7 @@ class Chain:
 
     def outcomes(self, log_odds: Floats | None = None) -> Outcomes:
         """``log_odds`` are added to the make model's, for first distances and then for :data:`STATES_FT`."""
-        make, leaves = np.exp(self.log_make), self.leaves
-        if log_odds is not None:
-            make = special.expit(self.log_make - self.log_miss + log_odds)
-            leaves = leaves * ((1 - make) / np.exp(self.log_miss))[:, None]
+        make, leaves = self._with(log_odds)
         count = len(self.first)
         from_first, between_states = leaves[:count], leaves[count:]
         putts_from_state = np.linalg.solve(np.eye(len(STATES_FT)) - between_states, np.ones(len(STATES_FT)))
@@ -90,6 +87,35 @@ class Chain:
             two=two,
             three_or_more=np.maximum(1.0 - one - two, 0.0),
         )
+
+    def slopes(self, log_odds: Floats) -> tuple[Floats, Floats]:
+        """How expected putts and the chance of three or more move with the log odds of holing, at ``log_odds``.
+
+        One row a first distance, one column each of ``feet``. A putt from a state that is visited n times on average
+        moves expected putts by n times what it moves those from there: the adjoint of the chain's linear equations.
+        """
+        make, leaves = self._with(log_odds)
+        count = len(self.first)
+        from_first, stay = leaves[:count], np.eye(len(STATES_FT)) - leaves[count:]
+        beyond = np.concatenate([from_first, leaves[count:]]) @ np.linalg.solve(stay, np.ones(len(STATES_FT)))
+        visits = np.linalg.solve(stay.T, from_first.T).T
+        two = from_first @ make[count:]
+        own = -make[:count, None] * np.eye(count)
+        putts = np.hstack([own * beyond[:count, None], -visits * make[count:] * beyond[count:]])
+        three = np.hstack(
+            [
+                own * (1 - make[:count] - two)[:, None],
+                -from_first * make[count:] * (1 - make[count:]),
+            ]
+        )
+        return putts, three
+
+    def _with(self, log_odds: Floats | None) -> tuple[Floats, Floats]:
+        """Chances to hole, and those to leave the ball in each cell, with log odds beside the model's."""
+        if log_odds is None:
+            return np.exp(self.log_make), self.leaves
+        make = special.expit(self.log_make - self.log_miss + log_odds)
+        return make, self.leaves * ((1 - make) / np.exp(self.log_miss))[:, None]
 
 
 def putting_outcomes(distance_ft: ArrayLike, direction_sd: float, distance_sd: float) -> Outcomes:

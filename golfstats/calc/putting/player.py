@@ -124,15 +124,15 @@ def outcome_figures(spreads: PlayerSpreads, distance_ft: Floats) -> list[Outcome
 
     The model's values with the player's corrections by distance. The interval follows the uncertainty of the two
     spreads to first order (delta method, differences over one standard deviation) and of the corrections, on the
-    log-odds scale for chances so that they stay within 0 and 1. Chances of one, two and three or more putts sum to 1.
+    log-odds scale for chances so that they stay within 0 and 1; few rounds widen it. Chances of one, two and three
+    or more putts sum to 1.
     """
-    chain = _chain(spreads.log_mean, distance_ft)
-    centre, variance = corrected_scales(chain, spreads.misfit)
-    plain = scales_of(chain.outcomes())
+    centre, variance = corrected_scales(distance_ft, np.exp(spreads.log_mean), spreads.misfit)
+    plain = scales_of(_chain(spreads.log_mean, distance_ft).outcomes())
     for move in np.linalg.cholesky(spreads.log_covariance).T:
         moved = scales_of(_chain(spreads.log_mean + move, distance_ft).outcomes())
         variance += (moved - plain) ** 2
-    half = NORMAL_QUANTILE * np.sqrt(variance)
+    half = spreads.misfit.quantile * np.sqrt(variance)
     low, value, high = (_from_scales(scale) for scale in (centre - half, centre, centre + half))
     two = _two_putts(value, low, high)
     return [

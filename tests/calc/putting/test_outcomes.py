@@ -4,7 +4,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from golfstats.calc.putting.make_model import make_probability
-from golfstats.calc.putting.outcomes import LONG_FT, long_stretch, putting_outcomes
+from golfstats.calc.putting.outcomes import LONG_FT, Chain, long_stretch, putting_outcomes
 from golfstats.calc.simulate.putting import roll
 from tests.golfers import hole_out
 
@@ -54,3 +54,18 @@ def test_outcomes_against_play(direction_sd, distance_sd):
             # The floor keeps rare outcomes (a professional's three putts from 3 ft) to whole balls.
             error = max(np.sqrt(chance * (1 - chance) / balls), 1 / balls)
             assert np.mean(seen) == pytest.approx(chance, abs=4 * error)
+
+
+def test_slopes_are_those_of_the_outcomes():
+    chain = Chain(FEET, 0.03, 0.12)
+    at = np.random.default_rng(4).normal(0, 0.3, len(chain.feet))
+    putts, three = chain.slopes(at)
+    for column in (0, 3, len(FEET) + 20, len(FEET) + 55):
+        step = 1e-4 * np.eye(len(at))[column]
+        up, down = chain.outcomes(at + step), chain.outcomes(at - step)
+        np.testing.assert_allclose(
+            putts[:, column], (up.expected_putts - down.expected_putts) / 2e-4, atol=1e-7
+        )
+        np.testing.assert_allclose(
+            three[:, column], (up.three_or_more - down.three_or_more) / 2e-4, atol=1e-7
+        )

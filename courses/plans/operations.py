@@ -7,7 +7,8 @@ from typing import Annotated, Any
 from pydantic import BaseModel, ConfigDict, Field
 
 from courses.layout.models import TeeSet
-from courses.layout.operations import COURSE_STAFF, TEE
+from courses.layout.operations import CARD_MAKERS, TEE
+from courses.layout.permissions import needs_own_provisional
 from courses.plans import answers, services
 from golfstats.ground.operations import Asker, Change
 
@@ -38,6 +39,7 @@ class ShapesBody(BaseModel):
 
 
 def _describe(asker: Asker, tee_set: TeeSet, given: ShapesBody) -> answers.ShapesStored:
+    needs_own_provisional(asker.member, tee_set.course)
     described = [(shape.number, shape.words, shape.map) for shape in given.holes]
     return answers.ShapesStored(services.describe_holes(asker.member, tee_set, described))
 
@@ -48,12 +50,15 @@ OPERATIONS = [
         id="describe_holes",
         path="courses/<uuid:course_id>/tees/<uuid:tee_id>/shapes",
         verb="PUT",
-        summary="Say what holes look like (managers)",
-        description="A map counts before words. Nothing is stored unless all of it can be drawn.",
+        summary="Say what holes look like",
+        description=(
+            "A map counts before words. Nothing is stored unless all of it can be drawn. Of a provisional course by "
+            "whoever entered it; of any course by managers."
+        ),
         about=TEE,
         body=ShapesBody,
         limit=services.MAP_BYTES,
-        roles=COURSE_STAFF,
+        roles=CARD_MAKERS,
         do=_describe,
         told=answers.ShapesStored,
     ),

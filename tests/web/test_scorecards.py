@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from courses.layout.models import Course, TeeSet
+from courses.plans.models import HoleShape
 from golfstats.ground.clubs.scope import club_scope
 from tests import factories
+from tests.players.conftest import client_of
 from tests.web.conftest import Place, signed_in
 from tests.web.pages import Page
 from tests.web.test_tomorrow import where
@@ -64,6 +66,28 @@ def test_faults_stand_at_their_fields_and_what_was_entered_stays(place: Place) -
     text = refused.content.decode()
     assert "Hole 2, length" in text
     assert 'value="12000"' in text
+
+
+def test_its_maker_says_what_the_holes_look_like(place: Place) -> None:
+    client = signed_in(place.player_member)
+    address = where(place, "courses/from-a-scorecard")
+    for wrong, why in (("dogleg right 240", "begin with a hole"), ("3 dogleg sideways", "sideways")):
+        refused = client.post(address, card(words=wrong))
+        assert refused.status_code == 422
+        assert why in refused.content.decode()
+    with club_scope(place.club.id):
+        assert not Course.objects.filter(provisional=True).exists()
+    saved = client.post(address, card(words="1 dogleg right 200\n\n4. water right 180-280, slopes front"))
+    assert saved.status_code == 302
+    with club_scope(place.club.id):
+        tee = TeeSet.objects.get(course__provisional=True)
+        said = dict(HoleShape.objects.values_list("hole__number", "words"))
+    assert said == {1: "dogleg right 200", 4: "water right 180-280, slopes front"}
+    # By the API likewise; nobody but they and managers.
+    shapes = f"/api/v1/courses/{tee.course_id}/tees/{tee.id}/shapes"
+    body = {"holes": [{"number": 2, "words": "bunker left 230-260"}]}
+    for member, status in ((place.player_member, 200), (place.coach, 403), (place.other_member, 404)):
+        assert client_of(member).put(shapes, body, format="json").status_code == status
 
 
 def test_a_manager_takes_it_in_or_merges_it(place: Place) -> None:

@@ -57,13 +57,13 @@ def distribution(whole: PlannedRound) -> SafeString:
     step = 1 if high - low < 12 else 2 if high - low < 24 else 5
     ticks = format_html_join(
         "",
-        '<text class="mid" x="{}" y="131">{}</text>',
+        '<text class="mid" x="{}" y="133">{}</text>',
         ((x(score), score) for score in range(low, high + 1) if score % step == 0),
     )
     marks = format_html(
-        '<path class="span" d="M{} {} H{}"/><text class="mid" x="{}" y="150">nine rounds in ten</text>',
+        '<path class="span" d="M{} {} H{}"/><text class="mid" x="{}" y="158">nine rounds in ten</text>',
         x(whole.low),
-        137,
+        139,
         x(whole.high),
         x((whole.low + whole.high) / 2),
     )
@@ -82,7 +82,7 @@ def distribution(whole: PlannedRound) -> SafeString:
     if whole.chance_of_target is not None:
         said += f"; {100 * whole.chance_of_target:.0f}% are {whole.target} or better"
     return format_html(
-        '<svg viewBox="0 0 {} 156" role="img" class="drawn"><title>{}.</title>{}'
+        '<svg viewBox="0 -8 {} 172" role="img" class="drawn"><title>{}.</title>{}'
         '<path class="zero" d="M4 {} H{}"/>{}{}</svg>',
         WIDE,
         said,
@@ -231,9 +231,9 @@ def bag_lengths(clubs: Sequence[BagClub]) -> SafeString:
         ((x(yards), bottom, bottom + 14, yards) for yards in range(50, 351, 50) if low <= yards <= high),
     )
     return format_html(
-        '<svg viewBox="0 0 {} {}" role="img" class="drawn"><title>How far each club goes, in yards, with the range of '
-        "nine shots in ten and the number of full swings.</title>{}{}</svg>",
-        WIDE,
+        '<svg viewBox="-24 0 {} {}" role="img" class="drawn small"><title>How far each club goes, in yards, with the '
+        "range of nine shots in ten and the number of full swings.</title>{}{}</svg>",
+        WIDE + 24,
         bottom + 20,
         grid,
         SafeString("".join(rows)),

@@ -13,11 +13,12 @@ from courses.layout import permissions, services
 from courses.layout.answers import tees_of_courses
 from courses.layout.models import Course
 from courses.layout.operations import CARD_MAKERS, COURSE
+from courses.plans.services import describe_holes
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.screens import grid
 from golfstats.ground import inputs
 from golfstats.ground.clubs.models import DistanceUnit
-from golfstats.ground.faults import Fault, ProblemError, Refusal
+from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.operations import Query
 
 PRINTED = ("name", "tee", "unit", "altitude")
@@ -32,6 +33,13 @@ class ScorecardPage(ClubPage):
         context = {"values": values, "course": course, "units": [one.value for one in DistanceUnit]}
         context |= grid.shown(18, values, faults)
         return self.page("scorecard", context, status=422 if faults else 200)
+
+    def describe(self, course: Course, values: Mapping[str, str]) -> None:
+        """What was said of the holes' shapes, a line each: the number, then the words. The others stay as they are."""
+        said = [_words_of(line) for line in values.get("words", "").splitlines() if line.strip()]
+        if said:
+            tee_set = course.tee_sets.get(name=values["tee"])
+            describe_holes(self.member, tee_set, [(number, words, None) for number, words in said])
 
     def saved(self, course: Course) -> HttpResponse:
         messages.success(self.request, "Course saved")
@@ -51,6 +59,7 @@ class EnterScorecard(ScorecardPage):
         values = _values(request)
         try:
             course = services.enter_scorecard(self.member, _card(values))
+            self.describe(course, values)
         except ProblemError as problem:
             return self.card(values, faults=problem.faults)
         return self.saved(course)
@@ -71,6 +80,7 @@ class CorrectScorecard(ScorecardPage):
         course, values = self._own(course_id), _values(request)
         try:
             services.put_scorecard(course, _card(values), self.club.distance_unit)
+            self.describe(course, values)
         except ProblemError as problem:
             return self.card(values, course, problem.faults)
         return self.saved(course)
@@ -94,6 +104,14 @@ class DeleteScorecard(ClubPage):
         else:
             messages.success(request, "Course removed")
         return redirect(self.address("tomorrow-page"))
+
+
+def _words_of(line: str) -> tuple[int, str]:
+    number, _, words = line.strip().partition(" ")
+    digits = number.rstrip(".:")
+    if not digits.isdecimal():
+        raise invalid([Fault("/words", "no_number", f"“{line.strip()}” does not begin with a hole's number")])
+    return int(digits), words
 
 
 def _values(request: HttpRequest) -> dict[str, str]:

@@ -17,7 +17,7 @@ from golfstats.calc.plan.whole import PlannedHole, PlannedRound
 from golfstats.ground.operations import Asker, Query
 from players.plans.making import HOLE
 from players.plans.models import PlanAfterwards, PlanHole, PlanState, RoundPlan
-from players.plans.playing import refuse_while_it_counts
+from players.plans.playing import refuse_while_one_plays
 from players.rounds.models import Round
 
 __all__ = ["ClubChoice", "LayUp", "PlannedRound", "Shown"]  # what the calculation gives is told as it is
@@ -170,8 +170,8 @@ def plan_heads(_: Asker, plans: Sequence[RoundPlan]) -> list[Plan]:
 
 
 def whole_plans(asker: Asker, plans: Sequence[RoundPlan], _: Query) -> list[WholePlan]:
-    """Plans with their holes, in their order; not while a round that counts is played there. Three queries."""
-    refuse_while_it_counts(asker, plans, Shown.WHOLE_PLAN)
+    """Plans with their holes, in their order; not while their player plays a round that counts. Three queries."""
+    refuse_while_one_plays(asker, [plan.player for plan in plans], Shown.WHOLE_PLAN)
     by_plan: dict[UUID, list[PlannedHole]] = {}
     rows = PlanHole.objects.filter(plan_id__in=[plan.id for plan in plans]).order_by("number")
     for plan_id, document in rows.exclude(document={}).values_list("plan_id", "document"):

@@ -20,7 +20,7 @@ from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.outbox import work
 from players.plans.models import HoleMap
-from players.plans.playing import refuse_pictures_while_one_plays
+from players.plans.playing import refuse_pictures_while_asker_plays
 from players.rounds.models import PlayedHole, Shot
 
 HOLE_MAPS = "hole_maps"
@@ -107,8 +107,8 @@ def make_next_map(key: str) -> bool:
 
 
 def costs_of_tees(asker: Asker, tee_sets: Sequence[TeeSet], query: CostsQuery) -> list[TeeCosts]:
-    """Of each set of tees; not to who plays a round that counts there. Three queries each."""
-    refuse_pictures_while_one_plays(asker, tee_sets)
+    """Of each set of tees; not to who plays a round that counts. Three queries each."""
+    refuse_pictures_while_asker_plays(asker)
     return [_of_tees(tee_set, query.gender) for tee_set in tee_sets]
 
 

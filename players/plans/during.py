@@ -12,7 +12,7 @@ from uuid import UUID
 import numpy as np
 from pydantic import Field
 
-from courses.layout.models import Hole
+from courses.layout.models import Hole, Section
 from courses.layout.services import to_yards
 from golfstats.calc.figure import INTERVAL
 from golfstats.calc.plan.choices import choice_sentence, choices_from
@@ -30,8 +30,11 @@ from golfstats.ground.operations import Asker, Query
 from players.plans.making import drawn_holes_of, game_of, greens_of, question_of, restored
 from players.plans.models import PlanHole, PlanState, RoundPlan
 from players.plans.playing import refuse_beside_a_counting_round
+from players.rounds.cards import HOLES_OF
 from players.rounds.in_play import holes_of
+from players.rounds.input import HoleInput
 from players.rounds.models import RoundInPlay
+from players.rounds.notation import hole_line
 
 STEP = 4.0
 """Yards: the grid for advice while somebody waits for it."""
@@ -54,6 +57,16 @@ class HoleSoFar:
 
 
 @dataclass(frozen=True)
+class HoleForecast:
+    """What the plan made before the round expected of one hole."""
+
+    number: int
+    """Number of the hole."""
+    expected: float
+    """Strokes."""
+
+
+@dataclass(frozen=True)
 class ForecastBefore:
     """What the plan made before the round expected. It does not move while the round is played."""
 
@@ -72,6 +85,8 @@ class ForecastBefore:
     """Least strokes of the range over the holes that were sent."""
     high_so_far: int
     """Most strokes of it; nine in ten lie between."""
+    by_hole: list[HoleForecast]
+    """Every hole of the plan: a phone without a connection adds up those that were played."""
 
 
 @dataclass(frozen=True)
@@ -142,6 +157,40 @@ class BallQuery(Query):
         description="What the ball lies on."
     )
     distance: float = Field(gt=0, lt=900, description="To the hole, in the club's unit.")
+
+
+@dataclass(frozen=True)
+class HoleAhead:
+    """A hole as the scorecard has it, for who enters it."""
+
+    number: int
+    """Number of the hole."""
+    par: int | None
+    """Par of the hole."""
+    length: float
+    """In the unit that the round was begun in."""
+
+
+def numbers_of(play: RoundInPlay) -> range:
+    """The holes that were set out on."""
+    return HOLES_OF[Section(play.about["section"])]
+
+
+def holes_ahead(play: RoundInPlay) -> list[HoleAhead]:
+    """One query."""
+    yards = to_yards(1.0, play.about["unit"])
+    rows = Hole.objects.filter(tee_set=play.tee_set_id, number__in=numbers_of(play)).order_by("number")
+    return [
+        HoleAhead(hole.number, hole.par(play.player.rating_gender), round(hole.length / yards, 1))
+        for hole in rows
+    ]
+
+
+def lines_of(play: RoundInPlay) -> dict[int, str]:
+    """By number what was sent of each hole, as a line of the notation."""
+    return {
+        number: hole_line(HoleInput.model_validate(entry["hole"])) for number, entry in holes_of(play).items()
+    }
 
 
 def rounds_so_far(_: Asker, plays: Sequence[RoundInPlay]) -> list[RoundSoFar]:
@@ -249,6 +298,7 @@ def _forecast(
         float(so_far.mean()),
         low_so_far,
         high_so_far,
+        [HoleForecast(number, float(holes[number].mean())) for number in sorted(holes)],
     )
 
 

@@ -39,11 +39,12 @@ from players.plans.choices import SquadChoices, squad_choices
 from players.plans.difficulty import Difficulty, DifficultyQuery, difficulty
 from players.plans.models import RoundPlan
 from players.plans.paper import card_pdf, card_svg
-from players.plans.playing import refuse_new_plan_while_it_counts, refuse_pictures_while_one_plays
+from players.plans.playing import refuse_pictures_while_asker_plays, refuse_while_one_plays
 from players.rounds import in_play
 from players.rounds.input import HoleInput, RoundBegun
 from players.rounds.models import RoundInPlay
 from players.rounds.operations import ROUND
+from players.rounds.services import hole_of_line
 
 WHO = (Role.PLAYER, Role.COACH, Role.MANAGER)
 
@@ -111,14 +112,18 @@ class HoleSent(Body):
     sequence: Annotated[int, Field(ge=1)] = Field(
         description="1 for the first that is sent, and so on. The same again under its number changes nothing."
     )
-    hole: HoleInput = Field(description="Its shots, or its score, or both.")
+    hole: HoleInput | None = Field(None, description="Its shots, or its score, or both.")
+    notation: Annotated[str, Field(max_length=2000)] = Field(
+        "",
+        description="Instead of `hole`: its line in the compact notation, in the unit that the round was begun in.",
+    )
 
 
 def ask(asker: Asker, player: Player, new: NewPlan) -> RoundPlan:
     tee_set = visible_tee_sets(asker.member).filter(id=new.tee).first()
     if tee_set is None:
         raise invalid([Fault("/tee", "no_such_tee", "the club has no tees with this id")])
-    refuse_new_plan_while_it_counts(asker, player, tee_set)
+    refuse_while_one_plays(asker, [player], answers.Shown.NEW_PLAN)
     return services.ask_for_plan(
         asker.member,
         player,
@@ -142,7 +147,10 @@ def start(asker: Asker, head: RoundBegun) -> RoundInPlay:
 
 
 def add_hole(asker: Asker, play: RoundInPlay, sent: HoleSent) -> RoundInPlay:
-    return in_play.add_hole(asker.member, play, sent.sequence, sent.hole)
+    if (sent.hole is None) == (not sent.notation):
+        raise invalid([Fault("/hole", "one_of_two", "either the hole or its line in the notation")])
+    hole = sent.hole or hole_of_line(sent.notation)
+    return in_play.add_hole(asker.member, play, sent.sequence, hole)
 
 
 def finish(asker: Asker, play: RoundInPlay) -> Done:
@@ -151,11 +159,11 @@ def finish(asker: Asker, play: RoundInPlay) -> Done:
 
 
 def _shapes(asker: Asker, tee_sets: Sequence[TeeSet], query: Query) -> list[list[ShapedHole]]:
-    refuse_pictures_while_one_plays(asker, tee_sets)
+    refuse_pictures_while_asker_plays(asker)
     return shaped_holes(asker, tee_sets, query)
 
 
-def _give_up(_: Asker, play: RoundInPlay) -> None:
+def give_up(_: Asker, play: RoundInPlay) -> None:
     in_play.give_up(play)
 
 
@@ -240,7 +248,7 @@ OPERATIONS: list[Operation] = [
         summary="Throw away what was sent of a round; a round that it became stays",
         about=IN_PLAY,
         roles=WHO,
-        do=_give_up,
+        do=give_up,
     ),
     Reading(
         name="advice-in-play",
@@ -376,8 +384,8 @@ OPERATIONS: list[Operation] = [
         path="courses/<uuid:course_id>/tees/<uuid:tee_id>/shapes",
         summary="How each hole is drawn: by map, by words, or from the scorecard alone",
         description=(
-            "Not while the asker plays a round there that counts: the pictures may show greens larger than Rule 4.3 "
-            "allows."
+            "Not while the asker plays a round that counts, there or elsewhere: the pictures may show greens larger "
+            "than Rule 4.3 allows."
         ),
         about=TEE,
         line=ShapedHole,

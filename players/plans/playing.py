@@ -1,34 +1,29 @@
-"""Rule 4.3 while a round counts: what the service keeps to itself until it is over, and why."""
+"""Rule 4.3 while a round counts: what the service keeps to itself until it is over, and why.
+
+Plans and pictures wait whatever course they name: the holes of the day can be entered once more under another name, and
+no likeness of par and length tells such a copy from an honest neighbour for sure. The wait is one round long, and the
+refusal says which round it is, for who forgot to finish it. Another club's rounds are not seen: clubs are walled off.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
-from courses.layout.models import TeeSet
 from golfstats.calc.plan.rules import Shown, may_show
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.operations import Asker
 from players.people.models import Player
-from players.plans.models import RoundPlan
-from players.rounds.in_play import counting_rounds
+from players.rounds.counting import counting_rounds, told
 from players.rounds.models import RoundInPlay
 
 
-def refuse_while_it_counts(asker: Asker, plans: Iterable[RoundPlan], what: Shown) -> None:
-    """Refuse what concerns a course on which the plan's player has a counting round in play. One query.
+def refuse_while_one_plays(asker: Asker, players: Sequence[Player], what: Shown) -> None:
+    """Refuse what belongs to these players where one has a counting round in play. One query.
 
     Whoever asks: nobody may pass on to the player what the player may not see.
     """
-    plans = list(plans)
-    counting = counting_rounds([plan.player for plan in plans], asker.today)
-    for plan in plans:
-        play = counting.get(plan.player_id)
-        if play is not None and play.tee_set.course_id == plan.tee_set.course_id:
-            refuse(play, what)
-
-
-def refuse_new_plan_while_it_counts(asker: Asker, player: Player, tee_set: TeeSet) -> None:
-    refuse_while_it_counts(asker, [RoundPlan(player=player, tee_set=tee_set)], Shown.NEW_PLAN)
+    for play in counting_rounds(players, asker.today).values():
+        refuse(play, what)
 
 
 def refuse_beside_a_counting_round(asker: Asker, plays: Sequence[RoundInPlay], what: Shown) -> None:
@@ -41,12 +36,11 @@ def refuse_beside_a_counting_round(asker: Asker, plays: Sequence[RoundInPlay], w
         refuse(counting.get(play.player_id, play), what)
 
 
-def refuse_pictures_while_one_plays(asker: Asker, tee_sets: Iterable[TeeSet]) -> None:
-    """Refuse pictures of these holes to who plays a round that counts on their course. One query."""
-    courses = {tee_set.course_id for tee_set in tee_sets}
-    for play in counting_rounds(Player.objects.filter(member=asker.member), asker.today).values():
-        if play.tee_set.course_id in courses:
-            refuse(play, Shown.WHOLE_PLAN)
+def refuse_pictures_while_asker_plays(asker: Asker) -> None:
+    """Refuse pictures of holes, and files that hold some, to who plays a round that counts. One query."""
+    own = Player.objects.filter(member=asker.member)
+    for play in counting_rounds(own, asker.today).values():
+        refuse(play, Shown.WHOLE_PLAN)
 
 
 def refuse(play: RoundInPlay, what: Shown) -> None:
@@ -54,4 +48,5 @@ def refuse(play: RoundInPlay, what: Shown) -> None:
     answer = may_show(what, round_counts=play.counts, round_over=play.finished_at is not None)
     if not answer.allowed:
         title = "Not while a round that counts is played"
-        raise ProblemError("during-a-round", title, Refusal.CONFLICT, detail=answer.reason)
+        which = f"It is {told(play)}: finish it, or throw it away, if it is over."
+        raise ProblemError("during-a-round", title, Refusal.CONFLICT, detail=f"{answer.reason} {which}")

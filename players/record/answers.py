@@ -6,6 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 
 from golfstats.ground.operations import Asker, Query
+from players.plans.playing import refuse_pictures_while_asker_plays
 from players.record import services
 from players.record.models import ExportState, RecordExport
 
@@ -41,6 +42,12 @@ def export_of(row: RecordExport) -> Export:
         kept_until=None if finished is None else finished + services.KEPT,
         address=None if finished is None else FILE,
     )
+
+
+def own_file(asker: Asker) -> bytes:
+    """Not while they play a round that counts: it holds the pictures of their plans."""
+    refuse_pictures_while_asker_plays(asker)
+    return services.file_of(asker.member)
 
 
 def own_export(asker: Asker, _: Query) -> Export | None:

@@ -28,7 +28,7 @@ def _ask(asker: Asker) -> answers.Export:
 
 
 def _file(asker: Asker, _: Query) -> Iterator[bytes]:
-    return iter([services.file_of(asker.member)])
+    return iter([answers.own_file(asker)])
 
 
 class OwnClub(Query):
@@ -128,6 +128,10 @@ OPERATIONS: list[Operation] = [
         id="read_own_record_file",
         path="me/record/file",
         summary="The file with everything that the club keeps of you",
+        description=(
+            "Not while you play a round that counts: it holds the pictures of your plans, whose greens may be larger "
+            "than Rule 4.3 allows."
+        ),
         pieces=_file,
         media_type=ZIP,
         file_name=FILE_NAME,

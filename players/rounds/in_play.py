@@ -6,19 +6,16 @@ same hole under the same number changes nothing, and the answer says which numbe
 
 from __future__ import annotations
 
-import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any
 
 from django.db import transaction
-from django.db.models import QuerySet
 from django.utils import timezone
 
 from courses.layout.models import Section
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
-from players.people.models import Player
 from players.rounds.bags import Bag
 from players.rounds.cards import HOLES_OF, Resolver, card_of
 from players.rounds.checks import hole_faults, round_faults
@@ -26,8 +23,6 @@ from players.rounds.input import HoleInput, RoundBegun, RoundInput
 from players.rounds.models import Round, RoundFormat, RoundInPlay
 from players.rounds.services import post_round
 
-LAST_DAYS = dt.timedelta(days=1)
-"""A round that nobody finished is taken for over the day after: a night may lie between two time zones."""
 MOST_ENTRIES = 72
 """Holes and corrections of holes: four for each of eighteen."""
 
@@ -133,7 +128,7 @@ def finish(member: Member, play: RoundInPlay) -> Round:
     if not sent:
         raise invalid([Fault("/holes", "too_few_holes", "no hole was sent yet")])
     holes = [sent[number]["hole"] for number in sorted(sent)]
-    posted = post_round(member, RoundInput.model_validate(_about(play) | {"holes": holes}))
+    posted = post_round(member, RoundInput.model_validate(_about(play) | {"holes": holes}), ends=play)
     play.round, play.finished_at = posted, timezone.now()
     play.save(update_fields=["round", "finished_at"])
     return posted
@@ -147,11 +142,3 @@ def give_up(play: RoundInPlay) -> None:
 def holes_of(play: RoundInPlay) -> dict[int, dict[str, Any]]:
     """By number the last word on each hole, in the order in which the holes were first sent."""
     return {entry["hole"]["number"]: entry for entry in play.played}
-
-
-def counting_rounds(players: Sequence[Player] | QuerySet[Player], today: dt.date) -> dict[Any, RoundInPlay]:
-    """By player. One query."""
-    rows = RoundInPlay.objects.filter(
-        player__in=players, counts=True, finished_at=None, played_on__gte=today - LAST_DAYS
-    )
-    return {row.player_id: row for row in rows.select_related("tee_set").order_by("started_at")}

@@ -24,8 +24,9 @@ from players.rounds import alike, notation
 from players.rounds.announcing import rounds_happened
 from players.rounds.cards import Card, Resolver, card_of
 from players.rounds.checks import faults_of
-from players.rounds.input import RoundInput
-from players.rounds.models import BagWord, PlayedHole, Round, RoundChange, Shot
+from players.rounds.counting import Beside
+from players.rounds.input import HoleInput, RoundInput
+from players.rounds.models import BagWord, PlayedHole, Round, RoundChange, RoundInPlay, Shot
 from players.rounds.warnings import Stored, Warned, WarningCode, like_another, to_store, warnings_of
 
 
@@ -36,6 +37,17 @@ def round_of_text(text: str) -> RoundInput:
     except notation.NotationError as error:
         raise invalid(error.faults, "The text is not in the notation") from None
     return inputs.checked(RoundInput, fields).remarked(remarks)
+
+
+def hole_of_line(text: str) -> HoleInput:
+    """The hole of one line of the notation; refused with every fault and its column."""
+    try:
+        fields = notation.read(text)
+    except notation.NotationError as error:
+        raise invalid(error.faults, "The line is not in the notation") from None
+    if set(fields) != {"holes"} or len(fields["holes"]) != 1:
+        raise invalid([Fault("/notation", "not_one_hole", "one line, of one hole")])
+    return inputs.checked(HoleInput, fields["holes"][0])
 
 
 @dataclass(frozen=True)
@@ -50,15 +62,18 @@ class Seen:
 class Door:
     """Where the rounds that one member posts come in: each becomes a card, or what is wrong with it."""
 
-    def __init__(self, member: Member, unit: str = "", stays: UUID | None = None) -> None:
+    def __init__(
+        self, member: Member, unit: str = "", stays: UUID | None = None, ends: RoundInPlay | None = None
+    ) -> None:
         """``unit`` is that of rounds that name none; the club's unless given.
 
-        ``stays``: the course of the round that is corrected.
+        ``stays``: the course of the round that is corrected. ``ends``: the round in play that becomes a round.
         """
         self._member = member
         self._unit = unit or member.club.distance_unit
         self._today = today_at(member.club)
         self._resolver = Resolver(member, stays)
+        self._beside = Beside(self._today, ends)
 
     def see(self, posted: RoundInput, into: Round | None = None) -> Seen:
         """The checked card, or every fault. ``into`` is the round that it is to correct."""
@@ -69,6 +84,7 @@ class Door:
         card = card_of(posted, self._unit, into or Round(posted_by=self._member), bag)
         card.round.player, card.round.tee_set = place.player, place.tee_set
         faults += faults_of(card, place.holes, self._today)
+        faults += self._beside.faults(place.player, card.round.played_on)
         faulty = frozenset(fault.hole for fault in faults if fault.hole is not None)
         warnings = list(warnings_of(posted, card, place, bag, faulty))
         if faults:
@@ -87,9 +103,9 @@ def refused(faults: Sequence[Fault], warnings: Sequence[Warned]) -> ProblemError
 
 
 @transaction.atomic
-def post_round(member: Member, posted: RoundInput) -> Round:
+def post_round(member: Member, posted: RoundInput, ends: RoundInPlay | None = None) -> Round:
     """Save a round and ask for its analysis; refused with every fault."""
-    return post_rounds(member, [posted])[0]
+    return save_cards(checked_cards(member, [posted], ends))[0]
 
 
 @transaction.atomic
@@ -127,9 +143,11 @@ def post_rounds(member: Member, posted: Sequence[RoundInput]) -> list[Round]:
     return save_cards(checked_cards(member, posted))
 
 
-def checked_cards(member: Member, posted: Sequence[RoundInput]) -> list[Card]:
+def checked_cards(
+    member: Member, posted: Sequence[RoundInput], ends: RoundInPlay | None = None
+) -> list[Card]:
     """The cards as they may be saved, each with its warnings; refused with every fault of all."""
-    door = Door(member)
+    door = Door(member, ends=ends)
     cards: list[Card] = []
     faults: list[Fault] = []
     warnings: list[Warned] = []

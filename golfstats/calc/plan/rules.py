@@ -60,9 +60,13 @@ _FORBIDDEN = {
     Shown.MEASURED_WIND: "Measuring the wind at the course is not allowed (Rule 4.3a(2)).",
     Shown.MEASURED_HEIGHT: "Measuring changes of elevation is not allowed (Rule 4.3a(1)).",
     Shown.WHOLE_PLAN: (
-        "Its pictures may show greens larger than 3/8 inch to 5 yards (4.3a/1): the card has them in the size allowed."
+        "Its pictures may show greens larger than 3/8 inch to 5 yards (4.3a/1): the card has them in the size allowed. "
+        "Other courses wait as well, since the day's holes may be entered under another name."
     ),
-    Shown.NEW_PLAN: "A plan made from this round's own shots processes what was recorded during it (Rule 4.3a(4)).",
+    Shown.NEW_PLAN: (
+        "A plan made during the round may process what was recorded in it (Rule 4.3a(4)), whatever course it names, "
+        "since the day's holes may be entered under another name."
+    ),
 }
 
 

@@ -21,13 +21,14 @@ What phones make of it is read as well: capitals, ``1.``, commas between shots, 
 
 from players.rounds.notation.grammar import GRAMMAR, HEADERS, LIE_LETTERS
 from players.rounds.notation.reading import NotationError, read, read_with_remarks
-from players.rounds.notation.writing import write
+from players.rounds.notation.writing import hole_line, write
 
 __all__ = [
     "GRAMMAR",
     "HEADERS",
     "LIE_LETTERS",
     "NotationError",
+    "hole_line",
     "read",
     "read_with_remarks",
     "write",

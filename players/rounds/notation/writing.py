@@ -25,7 +25,7 @@ _PLAIN_CLUB = re.compile(r"[A-Za-z0-9.+-]+")
 
 def write(posted: Any) -> str:
     """A round in the notation, from the names of :class:`RoundInput`. Reading it again gives the same round."""
-    return "\n".join([*_header_lines(posted), *(_hole_line(hole) for hole in posted.holes)]) + "\n"
+    return "\n".join([*_header_lines(posted), *(hole_line(hole) for hole in posted.holes)]) + "\n"
 
 
 _HEADER_WRITERS: dict[str, Callable[[Any], str]] = {
@@ -45,7 +45,8 @@ def _header_lines(posted: Any) -> Iterator[str]:
         yield f"{name}: {written}"
 
 
-def _hole_line(hole: Any) -> str:
+def hole_line(hole: Any) -> str:
+    """The line of a hole, from the names of :class:`HoleInput`."""
     words = [str(hole.number), *(_shot_word(shot) for shot in hole.shots)]
     if hole.picked_up:
         words.append("x" if hole.score is None else f"x{hole.score}")

@@ -84,6 +84,29 @@ def test_hole_by_hole_becomes_the_round_that_was_played(place: Place) -> None:
     assert client_of(place.player_member).get(PLAYING).json()["results"] == []
 
 
+def test_a_hole_may_be_sent_as_its_line_in_the_notation(place: Place) -> None:
+    """As the phone's pad writes it; the same hole in fields under the same number changes nothing."""
+    address = begun(place)
+    player = client_of(place.player_member)
+    line = {"sequence": 1, "notation": "1 T390(driver,left) F140 G18 G2"}
+    sent = player.post(f"{address}/holes", line, format="json")
+    assert sent.status_code == 200, sent.content
+    assert (sent.json()["strokes"], sent.json()["holes"][0]["putts"]) == (4, 2)
+    shots = [
+        {"lie": "tee", "distance": 390, "club": "driver", "miss_side": "left"},
+        {"lie": "fairway", "distance": 140},
+        {"lie": "green", "distance": 18},
+        {"lie": "green", "distance": 2},
+    ]
+    assert send(place, address, 1, 1, shots=shots).status_code == 200
+    for wrong in ("1 =5\n2 =5", "date: 2026-01-01\n1 =5", "1 T390 Q2", "# nothing"):
+        refused = player.post(f"{address}/holes", {"sequence": 2, "notation": wrong}, format="json")
+        assert refused.status_code == 422, wrong
+    for both_or_none in ({}, {"notation": "2 =5", "hole": {"number": 2, "score": 5}}):
+        refused = player.post(f"{address}/holes", {"sequence": 2} | both_or_none, format="json")
+        assert refused.json()["errors"][0]["code"] == "one_of_two"
+
+
 def test_after_a_lost_connection_what_arrived_is_sent_again_without_harm(place: Place) -> None:
     address = begun(place)
     for number in (1, 2):
@@ -190,7 +213,8 @@ def test_no_larger_picture_of_a_hole_goes_to_who_plays_it(place: Place) -> None:
     refused = player.get(f"{pictures}/shapes")
     assert (refused.status_code, refused.json()["type"]) == (409, "/problems/during-a-round")
     assert "4.3a" in refused.json()["detail"]
-    assert player.get(f"/api/v1/courses/{elsewhere.course_id}/tees/{elsewhere.id}/shapes").status_code == 200
+    # Nor of another course: it may be the same one, entered again under another name.
+    assert player.get(f"/api/v1/courses/{elsewhere.course_id}/tees/{elsewhere.id}/shapes").status_code == 409
     assert client_of(place.other_member).get(f"{pictures}/shapes").status_code == 200
     # Staff may play as well: then neither maps of difficulty, by the API or on the page.
     with club_scope(place.club.id):
@@ -205,6 +229,21 @@ def test_no_larger_picture_of_a_hole_goes_to_who_plays_it(place: Place) -> None:
     assert manager.delete(address).status_code == 204
     assert manager.get(f"{pictures}/shapes").status_code == 200
     assert page.get(costs).status_code == 200
+
+
+def test_a_round_finished_beside_one_that_counts_waits_for_it_but_never_for_each_other(place: Place) -> None:
+    """A practice round beside it would have its strokes read; two that count would wait for each other."""
+    practice, counting, second = begun(place, format="practice"), begun(place), begun(place)
+    for address in (practice, counting, second):
+        for number in range(1, 10):
+            send(place, address, number, number)
+    player = client_of(place.player_member)
+    for waits in (practice, second):
+        refused = player.post(f"{waits}/finished")
+        assert refused.json()["errors"][0]["code"] == "round_in_play"
+        assert player.get(waits).json()["finished_at"] is None
+    for address in (counting, second, practice):
+        assert player.post(f"{address}/finished").status_code == 201
 
 
 def test_a_practice_round_is_advised_from_where_the_ball_lies(place: Place) -> None:

@@ -21,10 +21,12 @@ FILES = (
     "web/entry/greens.js",
     "web/entry/guesses.js",
     "web/entry/notation.js",
+    "web/entry/pad.js",
+    "web/entry/playing.js",
     "web/entry/drafts.js",
     "web/entry/sending.js",
 )
-"""What the entry page needs."""
+"""What the pages need on which golf is entered."""
 
 
 def manifest(_: HttpRequest) -> HttpResponse:

@@ -28,7 +28,7 @@ MEANINGS: dict[str, tuple[str, str]] = {
         "Correct the figure that is there instead of adding another.",
     ),
     "during-a-round": (
-        "A round that counts is being played there: Rule 4.3 allows the card made before it, and facts.",
+        "A round that counts is being played: Rule 4.3 allows the card made before it, and facts.",
         "Read the card; the rest is there once the round is finished. Practice rounds are free of the rule.",
     ),
     "sent-already": (

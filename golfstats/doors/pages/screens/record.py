@@ -25,7 +25,7 @@ from players.files.models import ImportKind
 from players.people import permissions
 from players.people.answers import consents, golf_reads
 from players.record import services
-from players.record.answers import own_export
+from players.record.answers import own_export, own_file
 from players.record.erasing import erase
 from players.record.operations import FILE_NAME, ZIP
 
@@ -68,7 +68,7 @@ class RecordPage(ClubPage):
 class RecordFile(ClubPage):
     def get(self, request: HttpRequest) -> HttpResponse:
         headers = {"Content-Disposition": f'attachment; filename="{FILE_NAME}"'}
-        return HttpResponse(services.file_of(self.member), content_type=ZIP, headers=headers)
+        return HttpResponse(own_file(self.asker), content_type=ZIP, headers=headers)
 
 
 class Bring(FormPage):

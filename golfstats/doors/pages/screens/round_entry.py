@@ -160,7 +160,7 @@ def _places(page: ClubPage, player: str) -> dict[str, Any]:
                 "id": str(one.id),
                 "name": one.name,
                 "gender": one.rating_gender,
-                "clubs": _in_the_bag(clubs.get(one.id, [])),
+                "clubs": in_the_bag(clubs.get(one.id, [])),
             }
             for one in players
         ],
@@ -174,7 +174,9 @@ BAG = ("driver", "w", "h", "i", "wedge", "putter")
 """The order in which clubs stand; a club of no known kind comes before the putter."""
 
 
-def _in_the_bag(clubs: list[str]) -> list[str]:
+def in_the_bag(clubs: list[str]) -> list[str]:
+    """Longest first."""
+
     def place(club: str) -> tuple[int, str]:
         name = club.lower()
         number = re.fullmatch(r"(\d+)[ -]?([whi])\w*", name)

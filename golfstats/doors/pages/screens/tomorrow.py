@@ -107,7 +107,7 @@ def _asked(asker: Asker, given: Mapping[str, Any]) -> dict[str, str]:
         for name in ("tee", "planned_for", "section", "wind_mph", "temperature_c", "target")
         if given.get(name, "").strip()
     }
-    tee_set = TEE.visible(asker).filter(id__in=_ids(asked.get("tee", ""))).first()
+    tee_set = TEE.visible(asker).filter(id__in=ids(asked.get("tee", ""))).first()
     if tee_set is not None and tee_set.course.hole_count == 9:
         asked["section"] = "front"
     found = [given.get("speed", "")]
@@ -118,7 +118,8 @@ def _asked(asker: Asker, given: Mapping[str, Any]) -> dict[str, str]:
     return asked | {"greens_found": ", ".join(part for part in found if part)}
 
 
-def _ids(text: str) -> list[UUID]:
+def ids(text: str) -> list[UUID]:
+    """The id that a form sent, or none."""
     try:
         return [UUID(text)]
     except ValueError:
@@ -152,7 +153,9 @@ class PlanPage(_OfPlan):
         plan = self.plan(plan_id)
         try:
             whole = self.whole(plan)
-        except ProblemError as problem:  # a round that counts is played there: the card is what may be read
+        except ProblemError as problem:  # a round that counts is played: the card is what may be read
+            if plan.state != PlanState.DONE:
+                raise
             messages.info(request, problem.detail)
             return redirect(self.address("plan-card-page", plan.id))
         matters = sorted(whole.round.matters_most) if whole.round else []

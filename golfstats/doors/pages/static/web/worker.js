@@ -1,7 +1,8 @@
-// Keeps the entry page at hand without a connection. Everything else always comes from the service.
+// Keeps the pages on which golf is entered at hand without a connection. Everything else always comes from the service.
 const STORE = "golfstats-VERSION";
 const FILES = ["FILES"];
-const isEntry = (url) => /^\/clubs\/[^/]+\/rounds\/new$/.test(url.pathname);
+const isPlay = (url) => /^\/clubs\/[^/]+\/rounds\/in-play\/[0-9a-f-]{36}$/.test(url.pathname);
+const isEntry = (url) => isPlay(url) || /^\/clubs\/[^/]+\/rounds\/new$/.test(url.pathname);
 
 self.addEventListener("install", (event) => {
   event.waitUntil(caches.open(STORE).then((store) => store.addAll(FILES)).then(() => self.skipWaiting()));
@@ -37,7 +38,8 @@ async function anyEntryPage(request) {
     return await fetch(request);
   } catch (error) {
     const store = await caches.open(STORE);
-    const known = (await store.keys()).map((one) => new URL(one.url)).find(isEntry);
+    const kept = (await store.keys()).map((one) => new URL(one.url));
+    const known = kept.find(isPlay) ?? kept.find(isEntry);
     if (known) return Response.redirect(known.pathname);
     throw error;
   }

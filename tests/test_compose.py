@@ -51,7 +51,12 @@ def test_every_service_that_goes_on_running_has_a_health_check():
 def test_the_proxy_takes_in_whole_requests_and_gives_slow_clients_up():
     """Directives of Caddy's documentation (Caddyfile: global options, reverse_proxy, request_body)."""
     words = compose()["configs"]["proxy"]["content"]
-    for directive in ("read_header 10s", "read_body 30s", "request_buffers 6MB", "response_buffers 6MB"):
+    for directive in (
+        "read_header 10s",
+        "read_body {$$SLOWEST_BODY:30s}",
+        "request_buffers 6MB",
+        "response_buffers 6MB",
+    ):
         assert directive in words
     limit = re.search(r"max_size (\d+)MB", words)
     assert limit

@@ -116,13 +116,14 @@ class Program:
 class Installation:
     """Everything that ``docker-compose.yml`` starts but the proxy, as processes of this machine."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, hooks: Path | None = None, **settings: str) -> None:
+        """``hooks`` is a configuration file for gunicorn; ``settings`` are set beside those of each test."""
         folder.chmod(0o755)  # PostgreSQL runs as another user
         self.postgres = OwnPostgres(folder / "postgres")
         self.redis = OwnRedis(folder)
         self.redis.start()
-        port = free_port()
-        self.web_address = f"http://127.0.0.1:{port}"
+        self.port = free_port()
+        self.web_address = f"http://127.0.0.1:{self.port}"
         self.environment = {
             **os.environ,
             "DATABASE_URL": self.postgres.address("golfstats_app"),
@@ -135,6 +136,7 @@ class Installation:
             "DJANGO_SETTINGS_MODULE": "golfstats.settings",
             "PYTHONPATH": str(ROOT),
             "OPENBLAS_NUM_THREADS": "1",
+            **settings,
         }
         gunicorn = [
             sys.executable,
@@ -142,10 +144,11 @@ class Installation:
             "gunicorn",
             "golfstats.wsgi:application",
             "--bind",
-            f"127.0.0.1:{port}",
+            f"127.0.0.1:{self.port}",
         ]
+        told = ["--config", str(hooks)] if hooks else []
         self.web = self._program(
-            "web", [*gunicorn, "--worker-class", "gthread", "--workers", "2", "--threads", "8"]
+            "web", [*gunicorn, *told, "--worker-class", "gthread", "--workers", "2", "--threads", "8"]
         )
         celery = [sys.executable, "-m", "celery", "-A", "golfstats.celery"]
         alone = ["--without-gossip", "--without-mingle"]
@@ -163,9 +166,14 @@ class Installation:
         return [self.web, *self.workers, self.beat]
 
     def start(self) -> None:
-        self.manage("migrate", "--verbosity", "0", "--database", "owner")
-        for program in self.programs:
+        self.start_web()
+        for program in [*self.workers, self.beat]:
             program.start()
+
+    def start_web(self) -> None:
+        """The web and what it stands on, without anybody who does its work."""
+        self.manage("migrate", "--verbosity", "0", "--database", "owner")
+        self.web.start()
         wait_until(self.answers, what="the web")
 
     def manage(self, *arguments: str) -> str:

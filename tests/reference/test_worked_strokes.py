@@ -6,6 +6,8 @@ The constructed ones are published nowhere: they are subtractions on rows of the
 
 from __future__ import annotations
 
+from dataclasses import fields
+
 import numpy as np
 import pytest
 
@@ -21,25 +23,16 @@ def hole(*strokes: tuple[Lie, float, int]) -> Record:
     n = len(strokes)
     zeros, blank, nan = np.zeros(n, int), np.full(n, -1, np.int8), np.full(n, np.nan)
     one, nothing = np.zeros(1, int), np.full(1, np.nan)
-    unknown = {
-        "penalty_kind",
-        "club",
-        "miss_side",
-        "miss_depth",
-        "short_sided",
-        "lie_quality",
-        "swing",
-        "wind",
-    }
-    unknown |= {"slope", "putt_break", "fault", "lie_after"}
-    unmeasured = {"distance_after", "target", "travel", "offline", "wind_speed", "elevation"}
+    known = {
+        "round": zeros, "hole": zeros, "number": np.arange(1, n + 1), "par": zeros + 4, "lie": lie.astype(np.int8),
+        "distance": distance.astype(float), "holed": np.arange(n) == n - 1, "penalty": penalty,
+    }  # fmt: skip
+    nothing_noted = {one.name: nan if one.type == "Floats" else blank for one in fields(Shots)}
     return Record(
         Rounds(one, one, one, one > 0, one > 0, nothing, nothing, nothing),
         Holes(one, one + 1, one + 4, distance[:1], one + n + penalty.sum(), one > 0, one - 1, one - 1,
               blank[:1], blank[:1], one == 0),
-        Shots(round=zeros, hole=zeros, number=np.arange(1, n + 1), par=zeros + 4, lie=lie.astype(np.int8),
-              distance=distance.astype(float), holed=np.arange(n) == n - 1, penalty=penalty,
-              **dict.fromkeys(unknown, blank), **dict.fromkeys(unmeasured, nan)),
+        Shots(**nothing_noted | known),
     )  # fmt: skip
 
 

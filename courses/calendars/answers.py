@@ -61,7 +61,7 @@ class NewWork:
     holes: list[int]
     """Numbers of the greens; empty is all."""
     status: WorkStatus
-    """Planned, done or called off."""
+    """Tentative, confirmed or cancelled; only confirmed work counts."""
 
 
 @dataclass(frozen=True)

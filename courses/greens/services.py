@@ -128,7 +128,7 @@ class WorkFields:
     temporary_greens: bool
     """Play went to temporary greens meanwhile."""
     status: WorkStatus
-    """Planned, done or called off."""
+    """Tentative, confirmed or cancelled; only confirmed work counts."""
     note: str
     """What staff wrote beside it."""
 

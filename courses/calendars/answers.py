@@ -10,8 +10,8 @@ from uuid import UUID
 from courses.calendars import models
 from courses.calendars.importing import ImportPlan
 from courses.calendars.reading import PlannedWork
-from courses.greens.models import GreenWork, WorkStatus
-from courses.greens.services import GreenWorkBody, WorkFields, fields_asked, fields_of
+from courses.greens.models import GreenWork, WorkFields, WorkStatus
+from courses.greens.services import GreenWorkBody, fields_asked, fields_of
 from courses.layout.models import Course
 from golfstats.ground.operations import Asker, Query
 

@@ -9,8 +9,10 @@ from pydantic import AfterValidator, Field
 from pydantic_core import PydanticCustomError
 
 from courses.calendars import answers, importing, services
+from courses.calendars.announcing import CALENDAR_EVENT_CHANGED, CALENDAR_EVENT_DELETED
 from courses.calendars.models import CalendarFeed, Event
 from courses.calendars.reading import ANYTHING, MAX_BYTES, read_calendar
+from courses.greens.announcing import GREEN_WORK_ANNOUNCED, GREEN_WORK_CHANGED
 from courses.greens.answers import words_for_kinds
 from courses.layout.models import Course
 from courses.layout.operations import COURSE, GREEN_STAFF, OF_A_COURSE
@@ -126,9 +128,21 @@ OPERATIONS: list[Operation] = [
         present=lambda event: {name: getattr(event, name) for name in services.EventBody.model_fields},
         lists="Competitions and other dates of a course, latest first",
         reads="A date of a course",
-        add=Writes("A new event (greenkeepers and managers)", _add_event, services.EventBody),
-        change=Writes("Change an event (greenkeepers and managers)", _change_event, services.EventBody),
-        delete=Writes("Delete an event (greenkeepers and managers)", _delete_event),
+        add=Writes(
+            "A new event (greenkeepers and managers)",
+            _add_event,
+            services.EventBody,
+            sends=(CALENDAR_EVENT_CHANGED,),
+        ),
+        change=Writes(
+            "Change an event (greenkeepers and managers)",
+            _change_event,
+            services.EventBody,
+            sends=(CALENDAR_EVENT_CHANGED,),
+        ),
+        delete=Writes(
+            "Delete an event (greenkeepers and managers)", _delete_event, sends=(CALENDAR_EVENT_DELETED,)
+        ),
     ),
     Gathering(
         **FEEDS,
@@ -175,6 +189,7 @@ OPERATIONS: list[Operation] = [
         limit=MAX_BYTES,
         status=200,
         told=answers.CalendarImport,
+        sends=(GREEN_WORK_ANNOUNCED, GREEN_WORK_CHANGED),
         do=_import,
     ),
 ]

@@ -9,11 +9,13 @@ import secrets
 from django.db import transaction
 from django.utils import timezone
 
+from courses.calendars.announcing import CALENDAR_EVENT_CHANGED, CALENDAR_EVENT_DELETED
 from courses.calendars.models import CalendarFeed, Event
 from courses.greens.services import Days
 from courses.layout.models import Course
 from courses.layout.services import Name
 from golfstats.ground.clubs.models import Member
+from golfstats.ground.events import tells
 
 
 class EventBody(Days):
@@ -23,7 +25,7 @@ class EventBody(Days):
     """It is one."""
 
 
-@transaction.atomic
+@tells(CALENDAR_EVENT_CHANGED)
 def save_event(course: Course, event: Event, given: EventBody) -> Event:
     event.course, event.name, event.competition = course, given.name, given.competition
     event.starts_on, event.ends_on = given.starts_on, given.last_day
@@ -31,6 +33,7 @@ def save_event(course: Course, event: Event, given: EventBody) -> Event:
     return event
 
 
+@tells(CALENDAR_EVENT_DELETED)
 def delete_event(event: Event) -> None:
     event.delete()
 

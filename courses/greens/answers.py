@@ -13,8 +13,8 @@ from pydantic import Field, TypeAdapter
 
 from courses.greens import models
 from courses.greens.condition import CourseDay, coming_days, recovery_by_kind, speed_of, work_of
-from courses.greens.models import WorkStatus
-from courses.greens.services import WORK_FIELDS, WorkFields, fields_of
+from courses.greens.models import WorkFields, WorkStatus
+from courses.greens.services import WORK_FIELDS, fields_of
 from courses.layout.models import Course
 from golfstats.calc.greens.work_types import work_types
 from golfstats.calc.units import Unit

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import datetime as dt
+from dataclasses import dataclass
+
 from django.contrib.postgres.fields import ArrayField
 from django.db import models
 from django.db.models import F, Q
@@ -166,3 +169,26 @@ class RecoveryTime(ClubOwned):
 
     def __str__(self) -> str:
         return f"{self.kind}: {self.days:.0f} days"
+
+
+@dataclass(frozen=True)
+class WorkFields:
+    """What a person enters of green work. Kept in its history."""
+
+    starts_on: dt.date
+    ends_on: dt.date
+    kind: str
+    """Key of the kind of work."""
+    holes: list[int]
+    """Numbers of the greens; empty is all."""
+    tine_diameter_mm: float | None
+    spacing_along_mm: float | None
+    spacing_across_mm: float | None
+    severity: float | None
+    """Surface disturbance just after the work, 0 to 1, where staff know better than the usual."""
+    temporary_greens: bool
+    """Play went to temporary greens meanwhile."""
+    status: WorkStatus
+    """Tentative, confirmed or cancelled; only confirmed work counts."""
+    note: str
+    """What staff wrote beside it."""

@@ -7,6 +7,13 @@ from typing import Annotated, Any
 from pydantic import Field
 
 from courses.greens import answers, services
+from courses.greens.announcing import (
+    GREEN_READING_DELETED,
+    GREEN_WORK_ANNOUNCED,
+    GREEN_WORK_CHANGED,
+    GREEN_WORK_REMOVED,
+    GREENS_MEASURED,
+)
 from courses.greens.models import CourseNote, GreenReading, GreenWork, WorkStatus
 from courses.layout.models import Course
 from courses.layout.operations import COURSE, GREEN_STAFF, OF_A_COURSE
@@ -153,6 +160,7 @@ OPERATIONS: list[Operation] = [
             "condition notes and condition-adjusted putting again; raw figures never change."
         ),
         body=services.GreenWorkBody,
+        sends=(GREEN_WORK_ANNOUNCED,),
         do=_add_work,
     ),
     reading_of(GREEN_WORK, **ONE, id="read_green_work", summary="A piece of green work"),
@@ -167,6 +175,7 @@ OPERATIONS: list[Operation] = [
         summary="Correct green work; what it said before stays in its history (greenkeepers and managers)",
         body=services.GreenWorkBody,
         present=services.as_fields,
+        sends=(GREEN_WORK_CHANGED,),
         do=_change_work,
     ),
     Change(
@@ -177,6 +186,7 @@ OPERATIONS: list[Operation] = [
         about=GREEN_WORK,
         roles=GREEN_STAFF,
         summary="Take back green work entered by mistake; its history stays (greenkeepers and managers)",
+        sends=(GREEN_WORK_REMOVED,),
         do=_delete_work,
     ),
     Gathering(
@@ -209,11 +219,17 @@ OPERATIONS: list[Operation] = [
             services.GreenReadingBody,
             "Speed is 2·up·down ÷ (up + down). Doubtful where balls rolled the same way stop more than 8 in apart, "
             "or the two ways differ by more than 18 in; doubtful readings are kept but not computed with.",
+            sends=(GREENS_MEASURED,),
         ),
         change=Writes(
-            "Correct a reading (greenkeepers and managers)", _correct_reading, services.GreenReadingBody
+            "Correct a reading (greenkeepers and managers)",
+            _correct_reading,
+            services.GreenReadingBody,
+            sends=(GREENS_MEASURED,),
         ),
-        delete=Writes("Delete a reading (greenkeepers and managers)", _delete_reading),
+        delete=Writes(
+            "Delete a reading (greenkeepers and managers)", _delete_reading, sends=(GREEN_READING_DELETED,)
+        ),
     ),
     Reading(
         name="course-condition",

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Annotated, Any, Self
 from uuid import UUID
 
@@ -16,6 +15,7 @@ from django.utils import timezone
 from pydantic import AfterValidator, AwareDatetime, BeforeValidator, Field, TypeAdapter, model_validator
 from pydantic_core import PydanticCustomError
 
+from courses.greens.announcing import GREEN_READING_DELETED, GREENS_MEASURED, OF_ACTION, WorkTold
 from courses.greens.condition import days_felt
 from courses.greens.models import (
     CourseNote,
@@ -23,18 +23,18 @@ from courses.greens.models import (
     GreenWork,
     GreenWorkChange,
     RecoveryTime,
+    WorkFields,
     WorkStatus,
 )
 from courses.layout.models import Course
 from courses.layout.services import HoleNumber
 from golfstats.calc.greens.work_types import coring_area_percent, work_types
 from golfstats.ground.clubs.models import Member
+from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.ids import new_id
 from golfstats.ground.inputs import FIRST_DAY, Body, Day
 from golfstats.ground.outbox import work
-from golfstats.ground.webhooks.models import Happening
-from golfstats.ground.webhooks.services import announce
 
 GREENS_CHANGED = "greens_changed"
 """Key: ``<course>:<first day>:<last day>``, the days whose surface may be other than it was thought to be."""
@@ -108,29 +108,6 @@ class GreenWorkBody(Days):
         except ValueError as error:
             raise PydanticCustomError("tines_overlap", "{why}", {"why": str(error)}) from None
         return self
-
-
-@dataclass(frozen=True)
-class WorkFields:
-    """What a person enters of green work. Kept in its history."""
-
-    starts_on: dt.date
-    ends_on: dt.date
-    kind: str
-    """Key of the kind of work."""
-    holes: list[int]
-    """Numbers of the greens; empty is all."""
-    tine_diameter_mm: float | None
-    spacing_along_mm: float | None
-    spacing_across_mm: float | None
-    severity: float | None
-    """Surface disturbance just after the work, 0 to 1, where staff know better than the usual."""
-    temporary_greens: bool
-    """Play went to temporary greens meanwhile."""
-    status: WorkStatus
-    """Tentative, confirmed or cancelled; only confirmed work counts."""
-    note: str
-    """What staff wrote beside it."""
 
 
 WORK_FIELDS = TypeAdapter(WorkFields)
@@ -219,7 +196,7 @@ def delete_work(member: Member, row: GreenWork) -> None:
     row.delete()
 
 
-@transaction.atomic
+@tells(GREENS_MEASURED)
 def save_reading(
     member: Member, course: Course, reading: GreenReading, given: GreenReadingBody
 ) -> GreenReading:
@@ -231,11 +208,10 @@ def save_reading(
         setattr(reading, name, value)
     reading.course, reading.entered_by = course, member
     reading.save()
-    told = {"id": str(course.id), "name": course.name}
-    announce(Happening.GREENS_MEASURED, {"reading": str(reading.id), "course": told})
     return reading
 
 
+@tells(GREEN_READING_DELETED)
 def delete_reading(reading: GreenReading) -> None:
     reading.delete()
 
@@ -288,12 +264,10 @@ def _fill(row: GreenWork, given: GreenWorkBody) -> None:
 def _write_history(
     member: Member, row: GreenWork, action: str, before: dict[str, Any] | None, after: dict[str, Any] | None
 ) -> None:
-    GreenWorkChange.objects.create(
+    change = GreenWorkChange.objects.create(
         work_id=row.id, changed_by=member, action=action, before=before, after=after
     )
-    course = {"id": str(row.course_id), "name": row.course.name}
-    body = {"action": action, "id": str(row.id), "course": course, "before": before, "after": after}
-    announce(Happening.GREEN_WORK_ANNOUNCED, body)
+    OF_ACTION[action].send([WorkTold(change, row.course)])
 
 
 def _tell(spans: Iterable[tuple[dt.date, dt.date]], course_id: UUID) -> None:

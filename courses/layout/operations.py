@@ -8,6 +8,14 @@ from typing import Annotated, Any
 from pydantic import Field
 
 from courses.layout import answers, permissions, services
+from courses.layout.announcing import (
+    COURSE_CHANGED,
+    COURSE_DELETED,
+    PLAYING_CONDITIONS_CHANGED,
+    PLAYING_CONDITIONS_DELETED,
+    TEE_CHANGED,
+    TEE_DELETED,
+)
 from courses.layout.models import Course, PlayingConditions, TeeSet
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.inputs import Day
@@ -144,11 +152,12 @@ OPERATIONS: list[Operation] = [
         query=CourseQuery,
         roles=COURSE_STAFF,
         lists="The courses that you may see, by name",
-        add=Writes("A new course (managers)", _add_course, services.NewCourse),
+        add=Writes("A new course (managers)", _add_course, services.NewCourse, sends=(COURSE_CHANGED,)),
         change=Writes(
             "Change a course's name, grass, season or altitude; take a provisional one into the club's (managers)",
             _change_course,
             services.CourseChanges,
+            sends=(COURSE_CHANGED,),
         ),
     ),
     Change(
@@ -160,6 +169,7 @@ OPERATIONS: list[Operation] = [
         about=COURSE,
         roles=CARD_MAKERS,
         summary="Delete a course on which no round was played (managers; whoever entered a provisional one)",
+        sends=(COURSE_DELETED,),
         do=_delete_course,
     ),
     Change(
@@ -176,6 +186,7 @@ OPERATIONS: list[Operation] = [
             "may take it into the club's courses (`provisional: false`) or merge it with one of them."
         ),
         body=services.Scorecard,
+        sends=(COURSE_CHANGED, TEE_CHANGED),
         do=_enter_scorecard,
     ),
     Change(
@@ -190,6 +201,7 @@ OPERATIONS: list[Operation] = [
         summary="Put a scorecard in the place of what is there: name, and the tees of that name",
         description="Of a provisional course by whoever entered it; of any course by managers.",
         body=services.Scorecard,
+        sends=(COURSE_CHANGED, TEE_CHANGED),
         do=_replace_scorecard,
     ),
     Reading(
@@ -223,6 +235,7 @@ OPERATIONS: list[Operation] = [
         roles=COURSE_STAFF,
         summary="A new tee set; its holes and ratings follow (managers)",
         body=services.TeeName,
+        sends=(TEE_CHANGED,),
         do=_add_tee,
     ),
     reading_of(
@@ -241,6 +254,7 @@ OPERATIONS: list[Operation] = [
         verb="PATCH",
         summary="Rename a tee set (managers)",
         body=services.TeeName,
+        sends=(TEE_CHANGED,),
         do=_rename_tee,
         **OF_TEE,
     ),
@@ -253,6 +267,7 @@ OPERATIONS: list[Operation] = [
         about=TEE,
         roles=COURSE_STAFF,
         summary="Delete a tee set from which no round was played (managers)",
+        sends=(TEE_DELETED,),
         do=_delete_tee,
     ),
     Change(
@@ -263,6 +278,7 @@ OPERATIONS: list[Operation] = [
         verb="PUT",
         summary="All holes of a tee set at once; rounds played there are analysed again (managers)",
         body=services.HolesBody,
+        sends=(TEE_CHANGED,),
         do=_set_holes,
         **OF_TEE,
     ),
@@ -274,6 +290,7 @@ OPERATIONS: list[Operation] = [
         verb="PUT",
         summary="All ratings of a tee set at once; handicap records are computed again (managers)",
         body=services.RatingsBody,
+        sends=(TEE_CHANGED,),
         do=_set_ratings,
         **OF_TEE,
     ),
@@ -296,8 +313,16 @@ OPERATIONS: list[Operation] = [
             _enter_day,
             services.PlayingConditionsBody,
             "The constants of the calculation are not published: the figure comes from whoever issues it.",
+            sends=(PLAYING_CONDITIONS_CHANGED,),
         ),
-        change=Writes("Correct a day's figure (managers)", _correct_day, services.PlayingConditionsBody),
-        delete=Writes("Take a day's figure back (managers)", _delete_day),
+        change=Writes(
+            "Correct a day's figure (managers)",
+            _correct_day,
+            services.PlayingConditionsBody,
+            sends=(PLAYING_CONDITIONS_CHANGED,),
+        ),
+        delete=Writes(
+            "Take a day's figure back (managers)", _delete_day, sends=(PLAYING_CONDITIONS_DELETED,)
+        ),
     ),
 ]

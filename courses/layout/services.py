@@ -14,6 +14,14 @@ from django.db import transaction
 from django.db.models import ProtectedError, Q
 from pydantic import Field
 
+from courses.layout.announcing import (
+    COURSE_CHANGED,
+    COURSE_DELETED,
+    PLAYING_CONDITIONS_CHANGED,
+    PLAYING_CONDITIONS_DELETED,
+    TEE_CHANGED,
+    TEE_DELETED,
+)
 from courses.layout.models import (
     Course,
     Gender,
@@ -27,11 +35,12 @@ from courses.layout.models import (
 from golfstats.calc.strokes.peer import RatedTees
 from golfstats.calc.units import YARDS_PER_METRE
 from golfstats.ground.clubs.models import DistanceUnit, Member
+from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.inputs import Body, Day
 from golfstats.ground.outbox import work
 
-COURSE_CHANGED = "course_changed"
+LAYOUT_CHANGED = "course_changed"
 """Key: the course. Whoever computes from holes and ratings registers how."""
 CONDITIONS_CHANGED = "conditions_changed"
 """Key: ``<course>:<date>``. The differentials of that day, and all that follows from them, change."""
@@ -147,13 +156,13 @@ class PlayingConditionsBody(Body):
     """Who issued the figure."""
 
 
-@transaction.atomic
+@tells(COURSE_CHANGED)
 def add_course(new: NewCourse) -> Course:
     _refuse_taken_name(Course(), new.name)
     return Course.objects.create(**new.model_dump())
 
 
-@transaction.atomic
+@tells(COURSE_CHANGED)
 def change_course(course: Course, changes: CourseChanges) -> Course:
     for name, value in changes.model_dump(exclude_none=True).items():
         setattr(course, name, value)
@@ -175,7 +184,7 @@ def enter_scorecard(member: Member, card: Scorecard) -> Course:
     return put_scorecard(course, card, member.club.distance_unit)
 
 
-@transaction.atomic
+@tells(COURSE_CHANGED)
 def put_scorecard(course: Course, card: Scorecard, unit: str) -> Course:
     """The card in the place of the course's name and of the tees of that name; refused with every fault.
 
@@ -187,24 +196,25 @@ def put_scorecard(course: Course, card: Scorecard, unit: str) -> Course:
     tee_set = TeeSet.objects.filter(course=course, name__iexact=card.tee).first()
     if tee_set is None:
         tee_set = TeeSet.objects.create(course=course, name=card.tee)
-    set_holes(card.unit or unit, tee_set, card.holes)
-    set_ratings(tee_set, card.ratings)
+    _put_holes(card.unit or unit, tee_set, card.holes)
+    _put_ratings(tee_set, card.ratings)
+    TEE_CHANGED.send([tee_set])
     return course
 
 
-@transaction.atomic
+@tells(COURSE_DELETED)
 def delete_course(course: Course) -> None:
     """Raises a 409 problem if golf was played there."""
     _delete_unplayed(course, "course")
 
 
-@transaction.atomic
+@tells(TEE_CHANGED)
 def add_tee_set(course: Course, name: str) -> TeeSet:
     _refuse_taken_tee(course, TeeSet(), name)
     return TeeSet.objects.create(course=course, name=name)
 
 
-@transaction.atomic
+@tells(TEE_CHANGED)
 def rename_tee_set(tee_set: TeeSet, name: str) -> TeeSet:
     _refuse_taken_tee(tee_set.course, tee_set, name)
     tee_set.name = name
@@ -212,14 +222,19 @@ def rename_tee_set(tee_set: TeeSet, name: str) -> TeeSet:
     return tee_set
 
 
-@transaction.atomic
+@tells(TEE_DELETED)
 def delete_tee_set(tee_set: TeeSet) -> None:
     """Raises a 409 problem if golf was played from there."""
     _delete_unplayed(tee_set, "tee")
 
 
-@transaction.atomic
+@tells(TEE_CHANGED)
 def set_holes(unit: str, tee_set: TeeSet, given: Sequence[TeeHoleBody]) -> None:
+    """Put these in the place of a tee set's holes."""
+    _put_holes(unit, tee_set, given)
+
+
+def _put_holes(unit: str, tee_set: TeeSet, given: Sequence[TeeHoleBody]) -> None:
     """Put these in the place of a tee set's holes; raises a 422 problem with every fault. ``unit``: of lengths.
 
     One statement: the trigger that checks numbers and stroke indexes looks once a statement.
@@ -239,21 +254,26 @@ def set_holes(unit: str, tee_set: TeeSet, given: Sequence[TeeHoleBody]) -> None:
         unique_fields=["club", "tee_set", "number"],
         update_fields=["length", "par_men", "par_women", "stroke_index_men", "stroke_index_women"],
     )
-    work.ask(COURSE_CHANGED, str(tee_set.course_id))
+    work.ask(LAYOUT_CHANGED, str(tee_set.course_id))
 
 
-@transaction.atomic
+@tells(TEE_CHANGED)
 def set_ratings(tee_set: TeeSet, given: Sequence[RatingBody]) -> None:
+    """Put these in the place of a tee set's ratings."""
+    _put_ratings(tee_set, given)
+
+
+def _put_ratings(tee_set: TeeSet, given: Sequence[RatingBody]) -> None:
     """Put these in the place of a tee set's ratings; raises a 422 problem with every fault."""
     faults = list(_rating_faults(given, tee_set.course.hole_count))
     if faults:
         raise invalid(faults, "The ratings do not fit together")
     Rating.objects.filter(tee_set=tee_set).delete()
     Rating.objects.bulk_create(Rating(tee_set=tee_set, **rating.model_dump()) for rating in given)
-    work.ask(COURSE_CHANGED, str(tee_set.course_id))
+    work.ask(LAYOUT_CHANGED, str(tee_set.course_id))
 
 
-@transaction.atomic
+@tells(PLAYING_CONDITIONS_CHANGED)
 def save_playing_conditions(
     member: Member, course: Course, conditions: PlayingConditions, given: PlayingConditionsBody
 ) -> PlayingConditions:
@@ -273,7 +293,7 @@ def save_playing_conditions(
     return conditions
 
 
-@transaction.atomic
+@tells(PLAYING_CONDITIONS_DELETED)
 def delete_playing_conditions(conditions: PlayingConditions) -> None:
     course_id, day = conditions.course_id, conditions.played_on
     conditions.delete()

@@ -6,6 +6,7 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from courses.layout.announcing import TEE_CHANGED
 from courses.layout.models import TeeSet
 from courses.layout.operations import CARD_MAKERS, TEE
 from courses.layout.permissions import needs_own_provisional
@@ -59,6 +60,7 @@ OPERATIONS = [
         body=ShapesBody,
         limit=services.MAP_BYTES,
         roles=CARD_MAKERS,
+        sends=(TEE_CHANGED,),
         do=_describe,
         told=answers.ShapesStored,
     ),

@@ -6,21 +6,21 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from django.db import transaction
-
+from courses.layout.announcing import TEE_CHANGED
 from courses.layout.models import Hole, TeeSet
 from courses.plans.maps import drawing_of_map
 from courses.plans.models import HoleShape
 from golfstats.calc.plan.hole.generic import generic_hole
 from golfstats.calc.plan.hole.words import HoleWordsFault, read_words
 from golfstats.ground.clubs.models import Member
+from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, invalid
 
 MAP_BYTES = 512 * 1024
 LONGEST_WORDS = 500
 
 
-@transaction.atomic
+@tells(TEE_CHANGED)
 def describe_holes(
     member: Member, tee_set: TeeSet, described: Sequence[tuple[int, str, Mapping[str, Any] | None]]
 ) -> int:

@@ -25,6 +25,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, fie
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.dated import Dated
 from golfstats.ground.clubs.models import Club, Member, Role
+from golfstats.ground.events import Event
 from golfstats.ground.faults import ProblemError, Refusal, not_found
 from golfstats.ground.inputs import written_as_a_day, written_as_a_moment
 from golfstats.ground.orders import with_order
@@ -360,6 +361,10 @@ class Change(Operation):
     """Refused without If-Match, so that nobody overwrites what they have not seen."""
     status: int = 0
     """Of the answer; usually 201 for POST, 204 without an answer, else 200."""
+    sends: tuple[Event, ...] = ()
+    """What programs are told once it is done."""
+    sends_later: tuple[Event, ...] = ()
+    """What they are told as soon as the worker has done what follows from it."""
     also: Mapping[int, type] = field(default_factory=dict)
     """Answers of other statuses that a :class:`Done` may have."""
 

@@ -10,6 +10,7 @@ from django.db.models import QuerySet
 from pydantic import BaseModel
 
 from golfstats.ground.clubs.models import Role
+from golfstats.ground.events import Event
 from golfstats.ground.operations import AnyRow, Asker, Change, Listing, Operation, Query, Reading, Subject
 
 
@@ -27,6 +28,8 @@ class Writes:
     do: Callable[..., Any]
     body: type[BaseModel] | None = None
     description: str = ""
+    sends: tuple[Event, ...] = ()
+    """What programs are told once it is done."""
 
 
 def resource(

@@ -7,13 +7,17 @@ from uuid import UUID
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from courses.layout.announcing import COURSE_CHANGED, COURSE_DELETED
 from courses.layout.models import Course, TeeSet
 from courses.layout.operations import COURSE, COURSE_READERS, COURSE_STAFF, TEE
 from golfstats.ground.clubs.models import DistanceUnit, ErasedGolf, Role
 from golfstats.ground.operations import Asker, Change, Operation, Reading
 from players.club import answers, services, trust
+from players.club.announcing import CLUB_CHANGED
 from players.club.settings import LONGEST_KEPT
+from players.figures.announcing import ROUND_ANALYSED
 from players.handicap.rules import HandicapChoices
+from players.plans.announcing import HOLE_COSTS_MADE
 from players.plans.course_costs import CostsQuery, TeeCosts, ask_for_costs, costs_of_tees
 
 
@@ -104,6 +108,7 @@ OPERATIONS: list[Operation] = [
         summary="Change the club's settings; what depends on them is computed again (managers)",
         roles=(Role.MANAGER,),
         body=ClubSettings,
+        sends=(CLUB_CHANGED,),
         do=_change,
         told=answers.Club,
     ),
@@ -120,6 +125,8 @@ OPERATIONS: list[Operation] = [
         summary="Merge a provisional course with one of the club's: its rounds and plans go there (managers)",
         description="The rounds are analysed again. The provisional course is removed.",
         body=MergedCourse,
+        sends=(COURSE_CHANGED, COURSE_DELETED),
+        sends_later=(ROUND_ANALYSED,),
         do=_merge,
     ),
     Reading(
@@ -145,6 +152,7 @@ OPERATIONS: list[Operation] = [
         about=TEE,
         roles=COURSE_STAFF,
         query=CostsQuery,
+        sends_later=(HOLE_COSTS_MADE,),
         do=_ask_for_costs,
         told=TeeCosts,
         status=202,

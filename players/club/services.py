@@ -7,11 +7,14 @@ from uuid import UUID
 from django.db import transaction
 from django.db.models import F
 
+from courses.layout.announcing import COURSE_CHANGED, COURSE_DELETED
 from courses.layout.models import Course, TeeSet
 from golfstats.ground.clubs.models import Club
+from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.outbox import work
 from players import kinds
+from players.club.announcing import CLUB_CHANGED, SettingsChange
 from players.club.settings import faults_of_settings
 from players.figures.audit import next_night
 from players.people.models import Player
@@ -42,10 +45,13 @@ def change_settings(club: Club, changes: dict[str, object]) -> Club:
         work.ask(kinds.OLD_ROUNDS, str(club.id), due_at=next_night(club))
     if "distance_unit" in changed:  # reports are kept in the unit in which they are read
         work.ask_all(kinds.PLAYER_REPORT, _every_player())
+    if changed:
+        CLUB_CHANGED.send([SettingsChange(club, sorted(changed))])
     return club
 
 
-@transaction.atomic
+@tells(COURSE_CHANGED)
+@tells(COURSE_DELETED)
 def merge_course(course: Course, into: UUID, tee: UUID | None) -> Course:
     """Move the golf of a provisional course to one of the club's, and remove the provisional one.
 

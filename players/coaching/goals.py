@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
-from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -31,13 +30,13 @@ from golfstats.calc.figures.catalogue import UnknownFigureError
 from golfstats.calc.observations import FigureSpec
 from golfstats.ground.answers import up_to
 from golfstats.ground.clubs.models import Club, Member
+from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.operations import Asker
 from golfstats.ground.outbox import work
-from golfstats.ground.webhooks.models import Happening
-from golfstats.ground.webhooks.services import announce_all
 from players import kinds
 from players.coaching import models
+from players.coaching.announcing import GOAL_ENDED, GOAL_SET
 from players.coaching.greens import OnTheGreens, told_greens
 from players.coaching.history import History, Observed, histories, observed
 from players.coaching.questions import GoalBody
@@ -54,7 +53,6 @@ from players.golf.answers import (
     in_shown_unit,
 )
 from players.people import permissions
-from players.people.announcing import player_in_message
 from players.people.answers import Named
 from players.people.models import Player
 
@@ -198,7 +196,7 @@ def visible_goals(member: Member) -> QuerySet[models.Goal]:
     return models.Goal.objects.filter(player__in=players).select_related("player", "set_by").order_by("-id")
 
 
-@transaction.atomic
+@tells(GOAL_SET)
 def set_goal(member: Member, player: Player, golf: History, wanted: GoalBody, today: date) -> models.Goal:
     """A new goal, its target in the unit in which the club's members read the figure.
 
@@ -231,7 +229,6 @@ def set_goal(member: Member, player: Player, golf: History, wanted: GoalBody, to
     )
     work.ask(kinds.PLAYER_REPORT, str(player.id))
     work.ask(GOAL_DUE, str(goal.id), due_at=_day_after(goal.due_on, member.club))
-    _announce(Happening.GOAL_SET, goal)
     return goal
 
 
@@ -333,23 +330,13 @@ def _history(figure: Observed, goal: models.Goal) -> list[GoalPoint]:
     ]
 
 
+@tells(GOAL_ENDED)
 def _finish(goal: models.Goal, state: GoalState, figure: Found) -> None:
     goal.state = state.value
     goal.closed_at = timezone.now()
     goal.value_at_close = figure.value
     goal.save(update_fields=["state", "closed_at", "value_at_close"])
     _judge_forecasts(goal, state)
-    _announce(Happening.GOAL_ENDED, goal)
-
-
-def _announce(happening: Happening, goal: models.Goal) -> None:
-    def told() -> Iterator[dict[str, Any]]:
-        if goal.player.protected:
-            return
-        player = player_in_message(goal.player)
-        yield {"goal": str(goal.id), "player": player, "figure": goal.figure, "state": goal.state}
-
-    announce_all(happening, told)
 
 
 def _judge_forecasts(goal: models.Goal, state: GoalState) -> None:

@@ -8,21 +8,19 @@ from datetime import date, datetime
 from uuid import UUID
 
 import numpy as np
-from django.db import transaction
 from django.db.models import QuerySet
 
 from golfstats.ground.clubs.models import Member
+from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.operations import Asker
-from golfstats.ground.webhooks.models import Happening
-from golfstats.ground.webhooks.services import announce
 from players.coaching import models
+from players.coaching.announcing import NOTE_DELETED, NOTE_WRITTEN
 from players.coaching.comparison import Pair, pair
 from players.coaching.history import History, histories, known_spec, observed
 from players.coaching.questions import NoteBody
 from players.golf.answers import Figure, FigureName, figure_name, figure_of
 from players.people import permissions
-from players.people.announcing import player_in_message
 from players.people.answers import Named
 from players.people.models import Player
 
@@ -64,7 +62,7 @@ def visible_notes(member: Member) -> QuerySet[models.PracticeNote]:
     return models.PracticeNote.objects.filter(player__in=players).select_related("player", "written_by")
 
 
-@transaction.atomic
+@tells(NOTE_WRITTEN)
 def write_note(
     member: Member, player: Player, golf: History, given: NoteBody, today: date
 ) -> models.PracticeNote:
@@ -73,12 +71,10 @@ def write_note(
         raise invalid([Fault("/practised_on", "in_the_future", f"today is {today}")])
     if given.figure:
         known_spec(golf, given.figure, "/figure")
-    note = models.PracticeNote.objects.create(player=player, written_by=member, **given.model_dump())
-    if not player.protected:
-        announce(Happening.NOTE_WRITTEN, {"note": str(note.id), "player": player_in_message(player)})
-    return note
+    return models.PracticeNote.objects.create(player=player, written_by=member, **given.model_dump())
 
 
+@tells(NOTE_DELETED)
 def delete_note(member: Member, note: models.PracticeNote) -> None:
     """Take a note back; only its writer may."""
     if note.written_by_id != member.id:

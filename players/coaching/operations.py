@@ -22,6 +22,7 @@ from players.coaching import (
     week,
 )
 from players.coaching import questions as asked
+from players.coaching.announcing import GOAL_ENDED, GOAL_SET, NOTE_DELETED, NOTE_WRITTEN
 from players.coaching.history import histories
 from players.figures.remembered import Remembered
 from players.people.models import Player
@@ -226,6 +227,7 @@ OPERATIONS: list[Operation] = [
         of=GOAL,
         summary="Set a goal: a figure, a target, a window and a date",
         body=asked.GoalBody,
+        sends=(GOAL_SET,),
         do=_set_goal,
     ),
     reading_of(
@@ -245,6 +247,7 @@ OPERATIONS: list[Operation] = [
         about=GOAL,
         of=GOAL,
         summary="Close a goal; its history stays",
+        sends=(GOAL_ENDED,),
         do=_close_goal,
     ),
     Listing(
@@ -270,6 +273,7 @@ OPERATIONS: list[Operation] = [
         of=NOTE,
         summary="Note what was practised; both the player and their coaches see it",
         body=asked.NoteBody,
+        sends=(NOTE_WRITTEN,),
         do=_write_note,
     ),
     Change(
@@ -280,6 +284,7 @@ OPERATIONS: list[Operation] = [
         verb="DELETE",
         about=NOTE,
         summary="Take back a note you wrote",
+        sends=(NOTE_DELETED,),
         do=_delete_note,
     ),
     Reading(

@@ -8,7 +8,7 @@ from uuid import UUID
 from django.utils import timezone
 
 from courses.greens.services import GREENS_CHANGED
-from courses.layout.services import CONDITIONS_CHANGED, COURSE_CHANGED
+from courses.layout.services import CONDITIONS_CHANGED, LAYOUT_CHANGED
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.clubs.scope import current_club_id
@@ -60,7 +60,7 @@ def condition_effect(key: str) -> None:
     healing.keep_what_is_said(today_at(Club.objects.get()))
 
 
-@work.handler(COURSE_CHANGED, queue=work.Queue.LONG)
+@work.handler(LAYOUT_CHANGED, queue=work.Queue.LONG)
 def course_changed(course: str) -> None:
     """Analyse every round of the course again, and the records of those who played it."""
     rounds = Round.objects.filter(tee_set__course_id=UUID(course)).order_by("played_on", "id")

@@ -27,11 +27,13 @@ from golfstats.ground.operations import (
 )
 from golfstats.ground.resources import reading_of
 from players.files import answers, exports, services
+from players.files.announcing import IMPORT_ENDED
 from players.files.dialect import DateOrder, text_of
 from players.files.models import Import, ImportKind
 from players.files.parsing import Layout
 from players.files.tables import FigureLine, ShotLine
 from players.files.taken_along import FILE_LIMIT, csv_of, csv_within
+from players.rounds.announcing import ROUND_POSTED
 from players.rounds.answers import RoundInFull, visible_rounds
 from players.rounds.operations import WhichRounds
 
@@ -258,6 +260,7 @@ OPERATIONS: list[Operation] = [
         accepts={FORM: import_form, ZIP: record_form},
         form=ImportForm,
         limit=FILE_LIMIT,
+        sends_later=(IMPORT_ENDED, ROUND_POSTED),
         do=_import,
         told=answers.Import,
         status=BEGUN,

@@ -20,8 +20,7 @@ from django.utils import timezone
 from golfstats.ground.clubs.models import Member, Role
 from golfstats.ground.faults import Fault
 from golfstats.ground.outbox import work
-from golfstats.ground.webhooks.models import Happening
-from golfstats.ground.webhooks.services import announce
+from players.files.announcing import IMPORT_ENDED
 from players.files.models import Import, ImportKind, ImportState
 from players.files.parsing import FileReader, FileRound, Layout, as_posted, in_file
 from players.rounds import alike
@@ -180,12 +179,11 @@ def _finish(running: Import, state: ImportState) -> None:
     running.state = state
     running.finished_at = timezone.now()
     running.file = ""
-    announce(
-        Happening.IMPORT_ENDED, {"import": str(running.id), "state": state.value, "added": running.added}
-    )
+    IMPORT_ENDED.send([running])
 
 
 def mark_failed(import_id: UUID, reason: str) -> None:
     Import.objects.filter(id=import_id).update(
         state=ImportState.FAILED, reason=reason[:500], finished_at=timezone.now(), file=""
     )
+    IMPORT_ENDED.send(Import.objects.filter(id=import_id))

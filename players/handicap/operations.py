@@ -9,6 +9,7 @@ from golfstats.ground.clubs.models import Role
 from golfstats.ground.operations import Asker, Change, Listing, Operation, Reading, Subject
 from golfstats.ground.resources import reading_of
 from players.handicap import answers, on_tees, services
+from players.handicap.announcing import COMMITTEE_DECIDED, COMMITTEE_WITHDREW, INDEX_CHANGED
 from players.handicap.models import CommitteeAction, HandicapLine
 from players.people import permissions
 from players.people.models import Player
@@ -143,6 +144,8 @@ OPERATIONS: list[Operation] = [
         roles=MANAGERS,
         about=PLAYER,
         body=services.NewAction,
+        sends=(COMMITTEE_DECIDED,),
+        sends_later=(INDEX_CHANGED,),
         do=_decide,
         of=ACTION,
     ),
@@ -155,6 +158,8 @@ OPERATIONS: list[Operation] = [
         verb="DELETE",
         roles=MANAGERS,
         about=ACTION,
+        sends=(COMMITTEE_WITHDREW,),
+        sends_later=(INDEX_CHANGED,),
         do=_withdraw,
         of=ACTION,
     ),

@@ -15,13 +15,11 @@ from golfstats.calc.strokes.reference_course import Gender
 from golfstats.ground.clubs.bulk import copy_rows
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.outbox import work
-from golfstats.ground.webhooks import services as webhooks
-from golfstats.ground.webhooks.models import Happening
 from players import kinds
+from players.handicap.announcing import INDEX_CHANGED, IndexChange
 from players.handicap.history import History, load_history
 from players.handicap.models import HandicapLine, PlayerHandicap
 from players.handicap.rules import rules_of
-from players.people.announcing import player_in_message
 from players.people.models import Player
 from players.rounds.models import Round
 
@@ -58,14 +56,8 @@ def recompute(player_id: UUID) -> calc.HandicapRecord | None:
         },
     )
     measure_by_new_peer(player_id, before.index if before else None, index)
-    if before is not None and before.index != index and not player.protected:
-        body = {
-            "player": player_in_message(player),
-            "before": _text(before.index),
-            "after": _text(index),
-            "official": False,
-        }
-        webhooks.announce(Happening.INDEX_CHANGED, body)
+    if before is not None and before.index != index:
+        INDEX_CHANGED.send([IndexChange(player, before.index, index)])
     return record
 
 

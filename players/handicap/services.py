@@ -11,11 +11,13 @@ from django.utils import timezone
 from pydantic import BaseModel, ConfigDict, Field
 
 from golfstats.ground.clubs.models import Member
+from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.inputs import Day
 from golfstats.ground.outbox import work
 from players import kinds
 from players.handicap.actions import KINDS, ActionKind
+from players.handicap.announcing import COMMITTEE_DECIDED, COMMITTEE_WITHDREW
 from players.handicap.models import CommitteeAction, PlayerHandicap
 from players.people.models import Player
 from players.rounds.models import Round
@@ -44,7 +46,7 @@ class NewAction(BaseModel):
     """The player was told, as the rules ask."""
 
 
-@transaction.atomic
+@tells(COMMITTEE_DECIDED)
 def decide(player: Player, member: Member, new: NewAction) -> CommitteeAction:
     """Record a decision and have the player's record computed again."""
     faults = _faults(player, new)
@@ -69,6 +71,7 @@ def withdraw(action: CommitteeAction, member: Member) -> CommitteeAction:
         action.withdrawn_by, action.withdrawn_at = member, timezone.now()
         action.save(update_fields=["withdrawn_by", "withdrawn_at"])
         work.ask(kinds.HANDICAP, str(action.player_id))
+        COMMITTEE_WITHDREW.send([action])
     return action
 
 

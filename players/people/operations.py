@@ -15,6 +15,7 @@ from golfstats.ground.inputs import Body
 from golfstats.ground.operations import Asker, Change, Gathering, Listing, Reading, Subject
 from golfstats.ground.resources import Writes, resource
 from players.people import answers, permissions, services
+from players.people.announcing import CONSENT_CHANGED, PLAYER_CHANGED, SQUAD_CHANGED, SQUAD_DELETED
 from players.people.models import Player, Squad
 
 Name = Annotated[str, Field(min_length=1, max_length=120)]
@@ -149,8 +150,13 @@ OPERATIONS = [
         roles=(Role.MANAGER,),
         lists="Players that you may see, by name",
         reads="A player",
-        add=Writes("A new player, with or without a sign-in (managers)", _add_player, NewPlayer),
-        change=Writes("Change a player (managers)", _change_player, PlayerChanges),
+        add=Writes(
+            "A new player, with or without a sign-in (managers)",
+            _add_player,
+            NewPlayer,
+            sends=(PLAYER_CHANGED,),
+        ),
+        change=Writes("Change a player (managers)", _change_player, PlayerChanges, sends=(PLAYER_CHANGED,)),
     ),
     Listing(
         name="under-age-players",
@@ -178,6 +184,7 @@ OPERATIONS = [
         about=GUARDED,
         roles=(Role.MANAGER,),
         body=Guardian,
+        sends=(CONSENT_CHANGED,),
         do=_record_guardian,
         of=GUARDED,
     ),
@@ -218,9 +225,9 @@ OPERATIONS = [
         roles=(Role.MANAGER,),
         lists="Squads that you look after, by name",
         reads="A squad",
-        add=Writes("A new squad (managers)", _add_squad, NewSquad),
-        change=Writes("Change a squad (managers)", _change_squad, SquadChanges),
-        delete=Writes("Dissolve a squad; its players stay (managers)", _delete_squad),
+        add=Writes("A new squad (managers)", _add_squad, NewSquad, sends=(SQUAD_CHANGED,)),
+        change=Writes("Change a squad (managers)", _change_squad, SquadChanges, sends=(SQUAD_CHANGED,)),
+        delete=Writes("Dissolve a squad; its players stay (managers)", _delete_squad, sends=(SQUAD_DELETED,)),
     ),
     Listing(
         name="squad-players",

@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from uuid import UUID
 
-from django.db import connection, transaction
+from django.db import connection
 from django.utils import timezone
 
 from golfstats.ground.clubs.models import Member, Role
+from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.operations import Asker
 from golfstats.ground.outbox import work
-from golfstats.ground.webhooks.models import Happening
-from golfstats.ground.webhooks.services import announce
+from golfstats.ground.webhooks.services import messages_about
 from players import kinds
-from players.people.announcing import player_in_message
+from players.people.announcing import CONSENT_CHANGED, PLAYER_CHANGED, SQUAD_CHANGED, SQUAD_DELETED
 from players.people.models import Consent, Player, Squad, SquadCoach, SquadPlayer
 
 
-@transaction.atomic
+@tells(PLAYER_CHANGED)
 def save_player(
     player: Player, name: str | None, rating_gender: str | None, member_id: UUID | None
 ) -> Player:
@@ -40,11 +40,10 @@ def save_player(
     player.save()
     if changed:
         _analyse_again(player)
-    announce(Happening.PLAYER_CHANGED, {"player": player_in_message(player)})
     return player
 
 
-@transaction.atomic
+@tells(CONSENT_CHANGED)
 def record_guardian(
     by: Member, player: Player, *, under_age: bool, consent_by: str, coach_id: UUID | None
 ) -> Player:
@@ -65,6 +64,8 @@ def record_guardian(
         player.consent_recorded_by = by if consent_by else None
     player.under_age, player.consent_by, player.approved_coach = under_age, consent_by, coach
     player.save()
+    if player.protected:  # what was told of them waits no longer, nor is it read in the log
+        messages_about(player.id).delete()
     return player
 
 
@@ -75,7 +76,7 @@ def _analyse_again(player: Player) -> None:
     work.ask_all(kinds.ROUND_ANALYSIS, map(str, rounds.values_list("id", flat=True)))
 
 
-@transaction.atomic
+@tells(SQUAD_CHANGED)
 def save_squad(
     squad: Squad, name: str | None, coaches: list[UUID] | None, players: list[UUID] | None
 ) -> Squad:
@@ -114,7 +115,7 @@ def save_squad(
     return squad
 
 
-@transaction.atomic
+@tells(SQUAD_DELETED)
 def delete_squad(squad: Squad) -> None:
     """Dissolve a squad; its players stay."""
     squad.delete()

@@ -35,12 +35,14 @@ from players.people.operations import PLAYER, PLAYER_ALONE, SQUAD
 from players.people.permissions import visible_players
 from players.plans import answers, bag, during, services
 from players.plans.afterwards import ask_to_read
+from players.plans.announcing import PLAN_DELETED, PLAN_ENDED, PLAN_READ
 from players.plans.choices import SquadChoices, squad_choices
 from players.plans.difficulty import Difficulty, DifficultyQuery, difficulty
 from players.plans.models import RoundPlan
 from players.plans.paper import card_pdf, card_svg
 from players.plans.playing import refuse_pictures_while_asker_plays, refuse_while_one_plays
 from players.rounds import in_play
+from players.rounds.announcing import HOLE_PLAYED, ROUND_GIVEN_UP, ROUND_POSTED, ROUND_STARTED
 from players.rounds.input import HoleInput, RoundBegun
 from players.rounds.models import RoundInPlay
 from players.rounds.operations import ROUND
@@ -197,6 +199,7 @@ OPERATIONS: list[Operation] = [
         ),
         body=RoundBegun,
         roles=WHO,
+        sends=(ROUND_STARTED,),
         do=start,
         of=IN_PLAY,
     ),
@@ -223,6 +226,7 @@ OPERATIONS: list[Operation] = [
         body=HoleSent,
         limit=settings.ROUND_BODY_LIMIT,
         roles=WHO,
+        sends=(HOLE_PLAYED,),
         do=add_hole,
         of=IN_PLAY,
         status=200,
@@ -236,6 +240,7 @@ OPERATIONS: list[Operation] = [
         summary="Post the round that was played; asked again, the same round",
         about=IN_PLAY,
         roles=WHO,
+        sends=(ROUND_POSTED,),
         do=finish,
         of=ROUND,
     ),
@@ -248,6 +253,7 @@ OPERATIONS: list[Operation] = [
         summary="Throw away what was sent of a round; a round that it became stays",
         about=IN_PLAY,
         roles=WHO,
+        sends=(ROUND_GIVEN_UP,),
         do=give_up,
     ),
     Reading(
@@ -296,6 +302,7 @@ OPERATIONS: list[Operation] = [
         about=PLAYER,
         body=NewPlan,
         roles=WHO,
+        sends_later=(PLAN_ENDED,),
         do=ask,
         of=PLAN,
         status=202,
@@ -352,6 +359,7 @@ OPERATIONS: list[Operation] = [
         summary="Have the round that was played by a plan read",
         about=PLAN,
         roles=WHO,
+        sends_later=(PLAN_READ,),
         do=_ask_to_read,
         of=PLAN,
         status=202,
@@ -411,6 +419,7 @@ OPERATIONS: list[Operation] = [
         summary="Throw a plan away",
         about=PLAN,
         roles=WHO,
+        sends=(PLAN_DELETED,),
         do=_delete,
     ),
 ]

@@ -9,9 +9,11 @@ from django.db import transaction
 from courses.layout.models import Hole, Section, TeeSet
 from golfstats.calc.plan.found import FoundGreensFault, read_found
 from golfstats.ground.clubs.models import Member
+from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.outbox import work
 from players.people.models import Player
+from players.plans.announcing import PLAN_DELETED
 from players.plans.models import RoundPlan
 
 ROUND_PLAN = "round_plan"
@@ -63,7 +65,7 @@ def ask_for_plan(
     return plan
 
 
-@transaction.atomic
+@tells(PLAN_DELETED)
 def delete_plan(plan: RoundPlan) -> None:
     plan.delete()
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from uuid import UUID
 
+from courses.layout.models import TeeSet
 from golfstats.ground.outbox import work
 from players.plans.afterwards import PLAN_AFTERWARDS, finish_reading, read_next_hole
+from players.plans.announcing import HOLE_COSTS_MADE, PLAN_ENDED, PLAN_READ, Costs
 from players.plans.course_costs import HOLE_MAPS, make_next_map
 from players.plans.making import finish, make_next_hole
 from players.plans.models import PlanAfterwards, PlanState, RoundPlan
@@ -13,7 +15,9 @@ from players.plans.services import ROUND_PLAN
 
 
 def _failed(key: str, reason: str) -> None:
-    RoundPlan.objects.filter(id=UUID(key)).update(state=PlanState.FAILED, reason=reason[:500])
+    plans = RoundPlan.objects.filter(id=UUID(key))
+    plans.update(state=PlanState.FAILED, reason=reason[:500])
+    PLAN_ENDED.send(plans)
 
 
 @work.handler(ROUND_PLAN, queue=work.Queue.LONG, on_failure=_failed)
@@ -29,11 +33,14 @@ def round_plan(key: str) -> str | None:
     if make_next_hole(plan):
         return work.AGAIN
     finish(plan)
+    PLAN_ENDED.send([plan])
     return None
 
 
 def _not_read(key: str, reason: str) -> None:
-    PlanAfterwards.objects.filter(plan_id=UUID(key)).update(state=PlanState.FAILED, reason=reason[:500])
+    readings = PlanAfterwards.objects.filter(plan_id=UUID(key))
+    readings.update(state=PlanState.FAILED, reason=reason[:500])
+    PLAN_READ.send(readings)
 
 
 @work.handler(PLAN_AFTERWARDS, queue=work.Queue.LONG, on_failure=_not_read)
@@ -49,10 +56,17 @@ def plan_afterwards(key: str) -> str | None:
     if read_next_hole(reading):
         return work.AGAIN
     finish_reading(reading)
+    PLAN_READ.send([reading])
     return None
 
 
 @work.handler(HOLE_MAPS, queue=work.Queue.LONG)
 def hole_maps(key: str) -> str | None:
     """A hole at a time as well."""
-    return work.AGAIN if make_next_map(key) else None
+    if make_next_map(key):
+        return work.AGAIN
+    tee_set, _, gender = key.partition(":")
+    HOLE_COSTS_MADE.send(
+        Costs(one, gender) for one in TeeSet.objects.filter(id=UUID(tee_set)).select_related("course")
+    )
+    return None

@@ -20,8 +20,10 @@ from golfstats.ground.clubs import services as clubs
 from golfstats.ground.clubs.invitations import open_invitations
 from golfstats.ground.clubs.membership import memberships
 from golfstats.ground.clubs.models import ErasedGolf, Member, User
+from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.outbox import work
+from golfstats.ground.webhooks.services import messages_about
 from golfstats.ground.words import counted
 from players import kinds
 from players.coaching.models import Forecast
@@ -29,8 +31,9 @@ from players.conditions.analysis import CONDITION_EFFECT
 from players.files.models import Import
 from players.golf.club_fits import CLUB_BENCHMARK
 from players.handicap.models import CommitteeAction, HandicapLine, PlayerHandicap
+from players.people.announcing import PLAYER_ERASED
 from players.people.models import GolfRead, Player
-from players.record.tables import OF_PLAYER, done_by_members, invitations_of, messages_about
+from players.record.tables import OF_PLAYER, done_by_members, invitations_of, messages_about_member
 from players.rounds.models import Round, Shot
 
 STAYS_WITHOUT_A_NAME = frozenset(
@@ -141,8 +144,9 @@ def _kept(choice: ErasedGolf, rounds: int, *, what_they_did: bool) -> list[Kept]
     return kept
 
 
+@tells(PLAYER_ERASED)
 def _erase_player(player: Player, choice: ErasedGolf) -> None:
-    messages_about(player).delete()
+    messages_about(player.id).delete()
     _forget_in_imports(player.name)
     work.ask(FORGET_ANSWERS_ABOUT, str(player.id))
     if choice == ErasedGolf.ANONYMOUS:
@@ -185,6 +189,7 @@ def _erase_traces(member: Member) -> None:
     """Where the name stands without a key that would take it along."""
     GolfRead.objects.filter(reader=member).update(reader_name="")
     invitations_of(member).delete()
+    messages_about_member(member).delete()
     _forget_in_imports(member.name)
 
 

@@ -7,12 +7,14 @@ from typing import Annotated
 
 from pydantic import Field
 
+from golfstats.ground.clubs.announcing import MEMBER_LEFT
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.inputs import Body
 from golfstats.ground.members.operations import AccountBody, own_membership
 from golfstats.ground.operations import Asker, Change, Download, Operation, Query, Reading
 from golfstats.ground.standing import Person, Standing
+from players.people.announcing import PLAYER_ERASED
 from players.people.models import Player
 from players.people.operations import GUARDED
 from players.record import answers, services
@@ -76,6 +78,7 @@ OPERATIONS: list[Operation] = [
         about=GUARDED,
         roles=(Role.MANAGER,),
         body=PlayerConfirmation,
+        sends=(PLAYER_ERASED,),
         do=_erase_player,
         told=Erasure,
         status=200,
@@ -95,6 +98,7 @@ OPERATIONS: list[Operation] = [
         guessable=True,
         query=OwnClub,
         body=Confirmation,
+        sends=(MEMBER_LEFT, PLAYER_ERASED),
         do=_erase,
         told=Erasure,
         status=200,

@@ -14,7 +14,7 @@ from django.db.models import ForeignKey, Model, Q, QuerySet
 
 from golfstats.ground.clubs.models import Invitation, Member
 from golfstats.ground.clubs.owned import ClubOwned
-from golfstats.ground.webhooks.models import Delivery
+from golfstats.ground.webhooks.models import Delivery, Destination
 from players.coaching.models import AttentionDismissal, Forecast, Goal, PlayerReport, PracticeNote
 from players.conditions.models import RoundNote
 from players.figures.models import RememberedAnswer, RoundFigures, ShotFigures
@@ -74,6 +74,8 @@ OF_PLAYER = (
 OF_MEMBER = (
     Kept("membership", "You as a member of the club", Member, "pk"),
     Kept("imports", "Files of rounds that you brought", Import, "started_by"),
+    Kept("webhooks", "Addresses of your own programs", Destination, "owner"),
+    Kept("own_messages", "What your own programs were told", Delivery, "destination__owner"),
 )
 NOT_OF_PLAYER = {
     "players_roundchange": "ids of rounds and when they changed, for programs that ask what is new",
@@ -81,13 +83,12 @@ NOT_OF_PLAYER = {
     "api_answeredrequest": "answers kept for repeated requests, for two days: copies of what stands elsewhere",
 }
 """Tables with a key to a person that are left out, and why."""
-LEFT_OUT_COLUMNS = frozenset({"club"})
+LEFT_OUT_COLUMNS = frozenset({"club", "secret", "old_secret"})
 
 
-def messages_about(player: Player) -> QuerySet[Delivery]:
-    """Messages to machines of the club's that named the player."""
-    named = Q(body__player__id=str(player.id)) | Q(body__player=str(player.id))
-    return Delivery.objects.filter(named).order_by("pk")
+def messages_about_member(member: Member) -> QuerySet[Delivery]:
+    """Messages to machines of the club's that told of the membership."""
+    return Delivery.objects.filter(body__member=str(member.id)).order_by("pk")
 
 
 def invitations_of(member: Member) -> QuerySet[Invitation]:

@@ -18,6 +18,7 @@ from knox.models import AuthToken
 from golfstats.ground.clubs import second_factor
 from golfstats.ground.clubs.membership import memberships
 from golfstats.ground.clubs.models import Member, SignIn
+from golfstats.ground.webhooks.services import messages_about
 from players.files import exports
 from players.files.csv_format import safe_text
 from players.files.models import ImportKind
@@ -29,7 +30,7 @@ from players.record.tables import (
     OF_PLAYER,
     done_by_members,
     invitations_of,
-    messages_about,
+    messages_about_member,
 )
 from players.rounds.answers import with_places
 from players.rounds.models import Round
@@ -74,13 +75,15 @@ def _tables(member: Member) -> Iterator[tuple[str, str, Lines]]:
     yield "invitations", "Invitations that you accepted", list(_lines(invitations_of(member)))
     for kept in OF_MEMBER:
         yield kept.name, kept.about, list(_lines(kept.of(member)))
+    about = "Messages to machines of the club's about your membership"
+    yield "membership_messages", about, list(_lines(messages_about_member(member)))
     player = Player.objects.filter(member=member).first()
     if player is None:
         return
     for kept in OF_PLAYER:
         yield kept.name, kept.about, list(_lines(kept.of(player)))
     about = "Messages to machines of the club's that named you"
-    yield "messages", about, list(_lines(messages_about(player)))
+    yield "messages", about, list(_lines(messages_about(player.id)))
 
 
 def _rounds(file: zipfile.ZipFile, player: Player) -> Iterator[tuple[str, str]]:
@@ -127,7 +130,7 @@ def _sign_ins(member: Member) -> Lines:
 
 
 def _lines(rows: QuerySet[Any]) -> Iterator[dict[str, Any]]:
-    """Every column but the club's, and no secret: no table of a person's has one."""
+    """Every column but the club's and secrets."""
     fields = [field for field in rows.model._meta.concrete_fields if field.name not in LEFT_OUT_COLUMNS]
     names = [field.attname for field in fields]
     for values in rows.values_list(*names).iterator():

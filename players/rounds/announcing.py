@@ -1,26 +1,169 @@
-"""Tells the club's own systems what happened to rounds, by webhook."""
+"""What programs are told of rounds, of those in play, and of a player's bag."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import datetime as dt
+from dataclasses import dataclass
 from typing import Any
+from uuid import UUID
 
-from golfstats.ground.webhooks.models import Happening
-from golfstats.ground.webhooks.services import announce_all
-from players.people.announcing import player_in_message
-from players.rounds.models import Round
+from courses.layout.announcing import NamedCourse, course_in_message
+from golfstats.ground.events import Event, Happening, Hearers
+from players.people.announcing import NamedPlayer, hearers_of, player_in_message
+from players.rounds.models import BagWord, Round, RoundInPlay
 
 
-def rounds_happened(happening: Happening, rounds: Sequence[Round]) -> None:
-    """One query where nobody wants to know. Nobody is told of a player under age before a guardian consents."""
-    announce_all(happening, lambda: [round_in_message(one) for one in rounds if not one.player.protected])
+@dataclass(frozen=True)
+class RoundMessage:
+    """A round."""
+
+    round: UUID
+    """Id of the round."""
+    player: NamedPlayer
+    """Whose it is."""
+    course: str
+    """Name of the course."""
+    played_on: dt.date
+
+
+@dataclass(frozen=True)
+class RoundInPlayMessage:
+    """A round that is posted hole by hole."""
+
+    round_in_play: UUID
+    """Id of the round in play."""
+    player: NamedPlayer
+    """Whose it is."""
+    course: NamedCourse
+    """Where."""
+    played_on: dt.date
+
+
+@dataclass(frozen=True)
+class HolePlayedMessage(RoundInPlayMessage):
+    """The hole that was sent last, or a correction of one."""
+
+    sequence: int
+    """Of what was sent, from 1."""
+    hole: int
+    """Its number."""
+    score: int | None
+    """Strokes taken; null where the ball was picked up."""
+    putts: int | None
+    """Null where nobody counted them."""
+
+
+@dataclass(frozen=True)
+class BagMessage:
+    """A player's own words for clubs."""
+
+    player: NamedPlayer
+    """Whose it is."""
 
 
 def round_in_message(round_: Round) -> dict[str, Any]:
-    """The round in a message's words, the same in every kind of message."""
+    """The round in a message's words, the same in every kind of message about one."""
     return {
-        "round": str(round_.id),
+        "round": round_.id,
         "player": player_in_message(round_.player),
         "course": round_.tee_set.course.name,
-        "played_on": round_.played_on.isoformat(),
+        "played_on": round_.played_on,
     }
+
+
+def _round(row: Round) -> RoundMessage:
+    return RoundMessage(**round_in_message(row))
+
+
+def _in_play(row: RoundInPlay) -> dict[str, Any]:
+    return {
+        "round_in_play": row.id,
+        "player": player_in_message(row.player),
+        "course": course_in_message(row.tee_set.course),
+        "played_on": row.played_on,
+    }
+
+
+def _play(row: RoundInPlay) -> RoundInPlayMessage:
+    return RoundInPlayMessage(**_in_play(row))
+
+
+def _hole(row: RoundInPlay) -> HolePlayedMessage:
+    last = row.played[-1]
+    told = {name: last[name] for name in ("sequence", "score", "putts")}
+    return HolePlayedMessage(**_in_play(row), **told, hole=last["hole"]["number"])
+
+
+def _bag(row: BagWord) -> BagMessage:
+    return BagMessage(player_in_message(row.player))
+
+
+def hearers_of_its_player(row: Any) -> Hearers:
+    """Of whatever has a player."""
+    return hearers_of(row.player)
+
+
+ROUND_POSTED = Event(
+    Happening.ROUND_POSTED,
+    "A round was posted, imported or finished.",
+    of=Round,
+    message=RoundMessage,
+    says=_round,
+    hearers=hearers_of_its_player,
+    own=True,
+)
+ROUND_CHANGED = Event(
+    Happening.ROUND_CHANGED,
+    "A round was corrected, or warnings about it were dismissed.",
+    of=Round,
+    message=RoundMessage,
+    says=_round,
+    hearers=hearers_of_its_player,
+    own=True,
+)
+ROUND_DELETED = Event(
+    Happening.ROUND_DELETED,
+    "A round was deleted.",
+    of=Round,
+    message=RoundMessage,
+    says=_round,
+    hearers=hearers_of_its_player,
+    own=True,
+)
+ROUND_STARTED = Event(
+    Happening.ROUND_STARTED,
+    "A round was begun that is posted hole by hole.",
+    of=RoundInPlay,
+    message=RoundInPlayMessage,
+    says=_play,
+    hearers=hearers_of_its_player,
+    own=True,
+)
+HOLE_PLAYED = Event(
+    Happening.HOLE_PLAYED,
+    "A hole of a round in play was sent.",
+    of=RoundInPlay,
+    message=HolePlayedMessage,
+    says=_hole,
+    hearers=hearers_of_its_player,
+    own=True,
+)
+ROUND_GIVEN_UP = Event(
+    Happening.ROUND_GIVEN_UP,
+    "A round in play was given up.",
+    of=RoundInPlay,
+    message=RoundInPlayMessage,
+    says=_play,
+    hearers=hearers_of_its_player,
+    own=True,
+    gone=True,
+)
+BAG_CHANGED = Event(
+    Happening.BAG_CHANGED,
+    "A player's own word for a club has got a meaning, or lost it; shots of earlier rounds may name it otherwise.",
+    of=BagWord,
+    message=BagMessage,
+    says=_bag,
+    hearers=hearers_of_its_player,
+    own=True,
+)

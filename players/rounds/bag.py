@@ -11,6 +11,7 @@ from players.people import permissions
 from players.people.models import Player
 from players.people.operations import PLAYER
 from players.rounds import answers, services
+from players.rounds.announcing import BAG_CHANGED
 from players.rounds.fields import ClubName
 from players.rounds.models import BagWord
 
@@ -53,6 +54,9 @@ OPERATIONS = resource(
         _add_bag_word,
         NewBagWord,
         "Rounds that are there already take over the meaning.",
+        sends=(BAG_CHANGED,),
     ),
-    delete=Writes("Forget a word; what was kept under its meaning stays", _delete_bag_word),
+    delete=Writes(
+        "Forget a word; what was kept under its meaning stays", _delete_bag_word, sends=(BAG_CHANGED,)
+    ),
 )

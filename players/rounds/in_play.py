@@ -15,7 +15,9 @@ from django.utils import timezone
 from courses.layout.models import Section
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Member
+from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
+from players.rounds.announcing import HOLE_PLAYED, ROUND_GIVEN_UP, ROUND_STARTED
 from players.rounds.bags import Bag
 from players.rounds.cards import HOLES_OF, Resolver, card_of
 from players.rounds.checks import hole_faults, round_faults
@@ -27,7 +29,7 @@ MOST_ENTRIES = 72
 """Holes and corrections of holes: four for each of eighteen."""
 
 
-@transaction.atomic
+@tells(ROUND_STARTED)
 def start(member: Member, head: RoundBegun) -> RoundInPlay:
     """Begin a round; refused with every fault. One that a player has in play stays so beside it."""
     place, faults = Resolver(member).place_of(head)
@@ -77,6 +79,7 @@ def add_hole(member: Member, play: RoundInPlay, sequence: int, hole: HoleInput) 
     entry = {"sequence": sequence, "hole": said, **_settled(member, play, hole)}
     play.played = [*play.played, entry]
     play.save(update_fields=["played"])
+    HOLE_PLAYED.send([play])
     return play
 
 
@@ -134,7 +137,7 @@ def finish(member: Member, play: RoundInPlay) -> Round:
     return posted
 
 
-@transaction.atomic
+@tells(ROUND_GIVEN_UP)
 def give_up(play: RoundInPlay) -> None:
     play.delete()
 

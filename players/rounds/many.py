@@ -16,6 +16,7 @@ from golfstats.ground.answers import up_to
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.operations import Asker, Change
 from players.rounds import answers, services
+from players.rounds.announcing import ROUND_POSTED
 from players.rounds.input import RoundInput
 
 NDJSON = "application/x-ndjson"
@@ -128,6 +129,7 @@ OPERATION = Change(
     ),
     accepts={NDJSON: lines_of},
     limit=settings.DATA_UPLOAD_MAX_MEMORY_SIZE,
+    sends=(ROUND_POSTED,),
     do=put_many,
     told=AnswerToMany,
     status=200,

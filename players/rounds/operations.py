@@ -27,6 +27,7 @@ from golfstats.ground.operations import (
 )
 from players.people.operations import PLAYER
 from players.rounds import answers, bag, changes, many, services
+from players.rounds.announcing import ROUND_CHANGED, ROUND_DELETED, ROUND_POSTED
 from players.rounds.input import RoundChanges, RoundInput, RoundText
 from players.rounds.models import AnalysisState, Round
 from players.rounds.notation import GRAMMAR
@@ -193,6 +194,7 @@ OPERATIONS: list[Operation] = [
         ),
         body=RoundInput,
         accepts={TEXT: from_notation},
+        sends=(ROUND_POSTED,),
         do=_post,
         is_pending=_is_pending,
         **BODY,
@@ -239,6 +241,7 @@ OPERATIONS: list[Operation] = [
         description="They stay dismissed as long as the value in that place stays the same.",
         about=ROUND_TO_CHANGE,
         body=Dismissed,
+        sends=(ROUND_CHANGED,),
         do=_dismiss,
         of=ROUND,
     ),
@@ -251,6 +254,7 @@ OPERATIONS: list[Operation] = [
         verb="POST",
         summary="Post a round in the compact notation",
         body=RoundText,
+        sends=(ROUND_POSTED,),
         do=_post_text,
         **BODY,
     ),
@@ -285,6 +289,7 @@ OPERATIONS: list[Operation] = [
         is_pending=_is_pending,
         body=RoundInput,
         accepts={TEXT: from_notation},
+        sends=(ROUND_CHANGED, ROUND_POSTED),
         do=_replace,
         **CHANGING,
         **BODY,
@@ -297,6 +302,7 @@ OPERATIONS: list[Operation] = [
         verb="PUT",
         summary="Put a corrected round in its place, in the compact notation",
         body=RoundText,
+        sends=(ROUND_CHANGED,),
         do=_replace_text,
         **CHANGING,
         **BODY,
@@ -309,6 +315,7 @@ OPERATIONS: list[Operation] = [
         verb="PATCH",
         summary="Correct some fields of a round; holes, if given, replace all holes",
         body=RoundChanges,
+        sends=(ROUND_CHANGED,),
         do=_correct,
         **CHANGING,
         **BODY,
@@ -320,6 +327,7 @@ OPERATIONS: list[Operation] = [
         field="delete_round",
         verb="DELETE",
         summary="Delete a round; everything that rested on it is computed again",
+        sends=(ROUND_DELETED,),
         do=_delete,
         **CHANGING,
     ),

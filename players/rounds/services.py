@@ -15,13 +15,13 @@ from golfstats.ground import inputs
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.bulk import copy_rows
 from golfstats.ground.clubs.models import Member
+from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid, not_found
 from golfstats.ground.outbox import work
-from golfstats.ground.webhooks.models import Happening
 from players.kinds import HANDICAP, PLAYER_REPORT, ROUND_ANALYSIS
 from players.people.models import Player
 from players.rounds import alike, notation
-from players.rounds.announcing import rounds_happened
+from players.rounds.announcing import BAG_CHANGED, ROUND_CHANGED, ROUND_DELETED, ROUND_POSTED
 from players.rounds.cards import Card, Resolver, card_of
 from players.rounds.checks import faults_of
 from players.rounds.counting import Beside
@@ -184,7 +184,7 @@ def save_cards(cards: Sequence[Card], analysed_by: datetime | None = None) -> li
     Round.objects.bulk_create(rounds)
     _write_holes(cards)
     _ask_for_analysis(rounds, due_at=analysed_by)
-    rounds_happened(Happening.ROUND_POSTED, rounds)
+    ROUND_POSTED.send(rounds)
     return rounds
 
 
@@ -210,7 +210,7 @@ def replace_round(member: Member, round_: Round, posted: RoundInput, keep: Seque
     PlayedHole.objects.filter(round=round_).delete()
     _write_holes([card])
     _ask_for_analysis([round_], players={before, round_.player_id})
-    rounds_happened(Happening.ROUND_CHANGED, [round_])
+    ROUND_CHANGED.send([round_])
     return round_
 
 
@@ -230,7 +230,7 @@ def delete_round(round_: Round) -> None:
     work.one_at_a_time(f"handicap {player_id}")
     _hold(round_)
     _forget_repetitions_of(round_)
-    rounds_happened(Happening.ROUND_DELETED, [round_])
+    ROUND_DELETED.send([round_])
     round_.delete()
     for kind in (HANDICAP, PLAYER_REPORT):
         work.ask(kind, str(player_id))
@@ -244,7 +244,7 @@ def _forget_repetitions_of(round_: Round) -> None:
         Round.objects.filter(id=other.id).update(warnings=kept)
 
 
-@transaction.atomic
+@tells(ROUND_CHANGED)
 def dismiss_warnings(round_: Round, ids: Sequence[str]) -> Round:
     """Exactly these warnings count as dismissed; refused if the round has no such warning."""
     known = {one["id"] for one in round_.warnings}
@@ -298,7 +298,7 @@ def analyse_everything(rounds: Iterable[Round]) -> None:
     work.ask_all(ROUND_ANALYSIS, [str(round_.id) for round_ in changed])
 
 
-@transaction.atomic
+@tells(BAG_CHANGED)
 def add_bag_word(player: Player, word: str, club: str) -> BagWord:
     """From now on the player's word stands for this club, in the rounds that are there already as well."""
     own, kept_as = one_name(word), one_name(club)
@@ -317,7 +317,7 @@ def add_bag_word(player: Player, word: str, club: str) -> BagWord:
     return added
 
 
-@transaction.atomic
+@tells(BAG_CHANGED)
 def delete_bag_word(word: BagWord) -> None:
     """What was kept under its meaning stays so."""
     word.delete()

@@ -73,6 +73,10 @@ def a_start(world: World) -> dict[str, Any]:
     return names | {"played_on": "2026-07-01", "format": "practice"}
 
 
+def own_webhook(world: World) -> dict[str, str]:
+    return {"destination_id": world.own_webhook}
+
+
 def fixed(value: Any) -> Build:
     return lambda world: value
 
@@ -316,6 +320,19 @@ CALLS: dict[str, Call] = {
         status=200,
     ),
     "GET player-consents": Call(Role.PLAYER),
+    "GET own-webhooks": Call(Role.PLAYER),
+    "POST own-webhooks": Call(
+        Role.PLAYER, fixed({"url": "https://1.1.1.1/golf", "happenings": ["round_analysed"]})
+    ),
+    "GET own-webhook": Call(Role.PLAYER, places=own_webhook),
+    "PATCH own-webhook": Call(Role.PLAYER, fixed({"active": False}), places=own_webhook),
+    "DELETE own-webhook": Call(Role.PLAYER, places=own_webhook),
+    "POST own-webhook-secret": Call(Role.PLAYER, places=own_webhook),
+    "POST test-own-webhook": Call(Role.PLAYER, places=own_webhook, status=202),
+    "GET own-webhook-deliveries": Call(Role.PLAYER),
+    "POST send-own-webhook-again": Call(
+        Role.PLAYER, places=lambda world: {"delivery_id": world.own_delivery}, status=202
+    ),
     "GET own-record": Call(Role.PLAYER),
     "POST own-record": Call(Role.PLAYER, status=202),
     "GET own-record-file": Call(Role.PLAYER),

@@ -11,7 +11,7 @@ import os
 import re
 from typing import Any
 
-from golfstats.doors.rest.examples import FILE, Example, examples
+from golfstats.doors.rest.examples import FILE, Example, examples, message_name
 from tests.api.requests import UUID
 
 RECORDS = os.environ.get("UPDATE_EXAMPLES") == "1"
@@ -23,12 +23,25 @@ SHOWN_ONCE = {"secret", "token", "invitation", "link", "address"}
 
 def record(operation: str, body: Any, status: int, answer: Any) -> None:
     """Write the operation's line anew."""
-    kept = dict(examples())
     told = {} if body is None else {"body": body}
     told |= {} if answer is None else {"status": status, "answer": answer}
-    if not told:
-        return
-    kept[operation] = Example(**json.loads(_steady(json.dumps(_short(told), ensure_ascii=False))))
+    if told:
+        _keep(operation, told)
+
+
+def record_message(happening: str, body: Any) -> None:
+    """Likewise of a message to programs; the first of a run stays."""
+    if message_name(happening) not in _recorded:
+        _recorded.add(message_name(happening))
+        _keep(message_name(happening), {"body": body})
+
+
+_recorded: set[str] = set()
+
+
+def _keep(name: str, told: Any) -> None:
+    kept = dict(examples())
+    kept[name] = Example(**json.loads(_steady(json.dumps(_short(told), ensure_ascii=False))))
     lines = [
         f"{json.dumps(name)}: {json.dumps(kept[name], ensure_ascii=False, separators=(',', ':'))}"
         for name in sorted(kept)

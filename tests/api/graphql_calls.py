@@ -107,6 +107,8 @@ ARGUMENTS: dict[str, tuple[Role, Variables]] = {
     ),
     "webhookDeliveries": (Role.MANAGER, lambda world: {"destination": world.id(Destination)}),
     "webhooks": (Role.MANAGER, lambda world: {}),
+    "ownWebhooks": (Role.PLAYER, lambda world: {}),
+    "ownWebhookDeliveries": (Role.PLAYER, lambda world: {}),
     "addPlayer": (
         Role.MANAGER,
         lambda world: {"given": {"name": "Rosa", "ratingGender": "women", "member": world.id(Member)}},

@@ -87,6 +87,9 @@ def _counterpart(own_id: str, own: World, victim: World) -> str | None:
         return str(victim.club.id)
     if own_id == own.mate_id:
         return victim.mate_id
+    more = {own.own_webhook: victim.own_webhook, own.own_delivery: victim.own_delivery}
+    if own_id in more:
+        return more[own_id]
     model = own.model_of(own_id)
     return None if model is None else victim.id(model)
 

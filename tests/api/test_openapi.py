@@ -11,7 +11,7 @@ from jsonschema import Draft202012Validator
 from openapi_spec_validator import validate
 from openapi_spec_validator.validation.exceptions import OpenAPIValidationError
 
-from golfstats.doors.rest.examples import examples
+from golfstats.doors.rest.examples import examples, message_name
 from golfstats.doors.rest.openapi import UNOFFICIAL
 from players.rounds.notation.grammar import (
     FIELD_OF_WORD,
@@ -153,7 +153,8 @@ def test_every_answer_has_an_example_that_its_schema_allows(document: dict[str, 
     # In the tables somebody accepts who is a member already, and a course is merged that is the club's own: refused.
     refused = ["post /api/v1/courses/{course_id}/merged", "post /api/v1/invitations/accept"]
     assert (sorted(missing), wrong) == (refused, [])
-    assert set(examples()) <= {operation["operationId"] for _, _, operation in described(document)}
+    messages = {message_name(happening) for happening in document["webhooks"]}
+    assert set(examples()) <= messages | {operation["operationId"] for _, _, operation in described(document)}
 
 
 def test_every_field_of_an_answer_says_what_it_means(document: dict[str, Any]) -> None:

@@ -16,7 +16,8 @@ from courses.layout.models import Course, PlayingConditions, TeeSet
 from golfstats.ground.clubs import accounts, invitations
 from golfstats.ground.clubs.models import AccessToken, Club, Invitation, Member, Role, Scope
 from golfstats.ground.clubs.scope import club_scope
-from golfstats.ground.webhooks.models import Delivery, Destination, Happening
+from golfstats.ground.events import Happening
+from golfstats.ground.webhooks.models import Delivery, Destination
 from players.coaching.models import Goal, PracticeNote
 from players.conditions import analysis
 from players.files.models import Import
@@ -51,6 +52,10 @@ class World:
     """Of another player in the player's squad."""
     spare_ids: tuple[str, str] = ("", "")
     """Of a provisional course on which no round was played, and of its tee."""
+    own_webhook: str = ""
+    """The player's own address for messages."""
+    own_delivery: str = ""
+    """A message to it."""
     days: int = 0
     """How many days of golf and green work there are."""
 
@@ -64,6 +69,9 @@ class World:
         """The model of the row with this id, if it is one of this club's that requests name."""
         if any(str(member.pk) == text for member in self.members.values()):
             return Member
+        own = {self.own_webhook: Destination, self.own_delivery: Delivery}
+        if text in own:
+            return own[text]
         return next((model for model, row in self.rows.items() if str(row.pk) == text), None)
 
 
@@ -120,6 +128,16 @@ def _hand_out(world: World) -> None:
         secret=world.private,
         happenings=[Happening.ROUND_ANALYSED],
     )
+    own = Destination.objects.create(
+        url=f"https://example.org/own/{world.private}",
+        secret=world.private,
+        happenings=[Happening.GOAL_SET],
+        owner=world.members[Role.PLAYER],
+    )
+    sent = Delivery.objects.create(
+        destination=own, happening=Happening.GOAL_SET, body={"text": world.private}
+    )
+    world.own_webhook, world.own_delivery = str(own.id), str(sent.id)
 
 
 def add_days(world: World, days: int) -> None:

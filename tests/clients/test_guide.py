@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import json
 import os
 import re
 import subprocess
@@ -15,6 +16,7 @@ from django.test import Client
 
 from golfstats.ground.clubs.models import User
 from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.events import EVENTS, Happening
 from golfstats.ground.outbox import worker
 from golfstats.ground.webhooks.signature import new_secret, signed_headers
 from players.conditions import analysis
@@ -83,6 +85,17 @@ def test_every_piece_of_code_is_one_that_is_run_and_shown_plainly(db: None) -> N
     assert {"units", "retries", "offline", "changes", "cost", "webhooks", "limits", "versions"} <= set(
         re.findall(r'<h2 id="(\w+)">', page)
     )
+
+
+def test_every_event_is_listed_with_its_schema_and_an_example(db: None) -> None:
+    page = Client().get("/guide").content.decode()
+    for happening, event in EVENTS.items():
+        assert f'<th scope="row"><code>{happening.value}</code></th><td>{html.escape(event.meaning)}' in page
+        assert f"<code>{event.message.__name__}</code>" in page
+    shown = [
+        json.loads(html.unescape(one)) for one in re.findall(r"Message</summary><code>(.*?)</code>", page)
+    ]
+    assert [one["type"] for one in shown] == Happening.values
 
 
 def test_messages_are_verified_by_the_guides_own_text(db: None) -> None:

@@ -37,7 +37,7 @@ CHAPTERS = (
 PAGES = {
     "ines": (
         *("", "rounds/new", "{player}", "greens", "/account", "/account/second-factor"),
-        *("record", "record/bring", "record/erase"),
+        *("record", "record/bring", "record/erase", "record/webhooks"),
     ),
     "coach": (
         "",

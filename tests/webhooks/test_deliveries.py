@@ -11,11 +11,12 @@ import pytest
 from django.utils import timezone
 
 from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.events import Happening, Told
 from golfstats.ground.outbox import worker
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.webhooks import services
 from golfstats.ground.webhooks.addresses import Target, check
-from golfstats.ground.webhooks.models import Delivery, Destination, Happening
+from golfstats.ground.webhooks.models import Delivery, Destination
 from golfstats.ground.webhooks.sending import SendingError, post
 from golfstats.ground.webhooks.signature import signed_headers
 from tests.webhooks.receiver import CERTIFICATE, Receiver
@@ -35,7 +36,7 @@ def destination_at(url: str, *happenings: Happening) -> tuple[Destination, str]:
 
 
 def announce() -> None:
-    services.announce(Happening.ROUND_ANALYSED, ROUND)
+    services.announce(Happening.ROUND_ANALYSED, lambda: [Told(ROUND)])
 
 
 def make_due() -> None:

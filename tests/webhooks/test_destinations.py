@@ -6,9 +6,10 @@ import socket
 
 import pytest
 
+from golfstats.ground.events import Happening
 from golfstats.ground.webhooks import answers, services
 from golfstats.ground.webhooks.addresses import RefusedDestinationError, check, is_public
-from golfstats.ground.webhooks.models import Destination, Happening
+from golfstats.ground.webhooks.models import Destination
 
 
 def resolving_to(monkeypatch, *addresses: str) -> None:
@@ -126,7 +127,7 @@ def test_the_secret_is_told_once_and_never_read_again(club, monkeypatch):
     resolving_to(monkeypatch, "8.8.8.8")
     destination, secret = services.add_destination("https://example.org/hook", [Happening.ROUND_ANALYSED])
     assert secret.startswith("whsec_")
-    assert "secret" in answers.destinations().get().get_deferred_fields()
+    assert "secret" in answers.destinations_of(None).get().get_deferred_fields()
     renewed = services.renew_secret(destination)
     assert renewed != secret
 

@@ -16,13 +16,14 @@ from django.utils import timezone
 
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.events import Happening
 from golfstats.ground.outbox import thread, worker
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.outbox.shares import FORGOTTEN_AFTER_SECONDS, Shares
 from golfstats.ground.outbox.work import Queue
 from golfstats.ground.webhooks import answers, services
 from golfstats.ground.webhooks.addresses import Target
-from golfstats.ground.webhooks.models import Delivery, Destination, Happening
+from golfstats.ground.webhooks.models import Delivery, Destination
 from golfstats.ground.webhooks.sending import DEADLINE_SECONDS, SendingError, post
 from golfstats.ground.webhooks.tasks import PATIENCE
 from players.rounds.models import Round
@@ -150,7 +151,7 @@ def test_a_club_whose_receivers_all_hang_uses_no_more_than_its_share_of_the_send
         announce()
     assert worker.drain(queue=Queue.MESSAGES) == 1, "the neighbour's at once, and none of the sufferer's"
     with club_scope(neighbour.id):
-        assert answers.deliveries().get().state == "delivered"
+        assert answers.deliveries_of(None).get().state == "delivered"
     monkeypatch.setattr("golfstats.ground.webhooks.tasks.post", hangs)
     clock[0] += FORGOTTEN_AFTER_SECONDS
     before = len(hung)
@@ -165,7 +166,7 @@ def test_nonsense_for_an_answer_is_a_logged_attempt(club, answer):
         destination_at(receiver.url)
         announce()
         assert worker.drain() == 1
-    delivery = answers.deliveries().get()
+    delivery = answers.deliveries_of(None).get()
     assert (len(delivery.attempts), delivery.state) == (1, "waiting")
     assert "\0" not in delivery.attempts[0]["error"]
 
@@ -189,7 +190,7 @@ def test_a_fault_of_ours_is_a_logged_attempt_as_well(club, monkeypatch):
     destination_at("http://127.0.0.1:1/")
     announce()
     worker.drain()
-    assert answers.deliveries().get().attempts[0]["error"] == "RuntimeError: not foreseen"
+    assert answers.deliveries_of(None).get().attempts[0]["error"] == "RuntimeError: not foreseen"
 
 
 @pytest.mark.django_db
@@ -209,7 +210,7 @@ def test_a_destination_that_never_answers_is_left_alone_for_a_while(club):
         Destination.objects.update(paused_until=timezone.now() - timedelta(seconds=1))
         make_due()
         worker.drain()
-    assert {one.state for one in answers.deliveries()} == {"delivered"}
+    assert {one.state for one in answers.deliveries_of(None)} == {"delivered"}
     destination.refresh_from_db()
     assert (destination.failures, destination.paused_until) == (0, None)
 
@@ -234,7 +235,7 @@ def test_what_is_days_old_is_given_up_and_not_kept_for_a_destination_that_is_gon
     Destination.objects.update(failures=50, paused_until=timezone.now() + timedelta(hours=1))
     Delivery.objects.update(created_at=timezone.now() - timedelta(days=4))
     worker.drain()
-    assert answers.deliveries().get().state == "failed"
+    assert answers.deliveries_of(None).get().state == "failed"
     assert not OutstandingWork.objects.filter(kind="webhook_delivery").exists()
 
 

@@ -194,6 +194,23 @@ of_managers = [
         "webhooks/<uuid:destination_id>/remove", webhooks.RemoveDestination.as_view(), name="remove-webhook"
     ),
     path("webhooks/deliveries/<uuid:delivery_id>/again", webhooks.SendAgain.as_view(), name="send-again"),
+    path("record/webhooks", webhooks.OwnWebhooks.as_view(), name="own-webhooks-page"),
+    path("record/webhooks/<uuid:destination_id>/test", webhooks.TestOwn.as_view(), name="own-try-webhook"),
+    path(
+        "record/webhooks/<uuid:destination_id>/switch",
+        webhooks.SwitchOwn.as_view(),
+        name="own-switch-webhook",
+    ),
+    path(
+        "record/webhooks/<uuid:destination_id>/remove",
+        webhooks.RemoveOwn.as_view(),
+        name="own-remove-webhook",
+    ),
+    path(
+        "record/webhooks/deliveries/<uuid:delivery_id>/again",
+        webhooks.SendOwnAgain.as_view(),
+        name="own-send-again",
+    ),
 ]
 
 urlpatterns = [

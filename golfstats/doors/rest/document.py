@@ -18,6 +18,7 @@ from golfstats.doors.rest.operations import JSON, usual_status
 from golfstats.doors.rest.preconditions import takes_if_match
 from golfstats.ground.answers import class_meaning, field_meanings, value_meanings
 from golfstats.ground.clubs.sign_in import CODE_HEADER
+from golfstats.ground.events import EVENTS, Event
 from golfstats.ground.operations import Change, Download, Gathering, Listing, Operation, Query, Reading
 from golfstats.ground.standing import Standing
 
@@ -43,8 +44,8 @@ _SECURITY: Mapping[Standing, list[dict[str, list[str]]]] = {
 class Described:
     """The schemas of every answer, body and query, made together so that each class is one component."""
 
-    def __init__(self, operations: Iterable[Operation]) -> None:
-        answers, bodies = set(), set()
+    def __init__(self, operations: Iterable[Operation], messages: Iterable[type]) -> None:
+        answers, bodies = set(messages), set()
         for operation in operations:
             answers |= {
                 one for one in (getattr(operation, "answer", None), getattr(operation, "line", None)) if one
@@ -101,7 +102,7 @@ class Described:
 def paths_of(operations: Iterable[Operation]) -> tuple[dict[str, Any], dict[str, Schema]]:
     """The paths and the schemas of the operations that REST has."""
     of_rest = [operation for operation in operations if operation.path]
-    described = Described(of_rest)
+    described = Described(of_rest, (event.message for event in EVENTS.values()))
     paths: dict[str, Any] = {}
     by_path: dict[str, dict[str, Operation]] = defaultdict(dict)
     for operation in of_rest:
@@ -123,8 +124,9 @@ def _operation(operation: Operation, described: Described) -> dict[str, Any]:
         "parameters": _all_parameters(operation, described),
         "responses": _responses(operation, described),
     }
-    if operation.description:
-        told["description"] = operation.description
+    description = " ".join(part for part in (operation.description, _messages(operation)) if part)
+    if description:
+        told["description"] = description
     if isinstance(operation, Change) and (operation.body is not None or operation.accepts):
         content: dict[str, Any] = {}
         if operation.body is not None:
@@ -145,6 +147,44 @@ def _operation(operation: Operation, described: Described) -> dict[str, Any]:
     if security is not None:
         told["security"] = security
     return told
+
+
+def _messages(operation: Operation) -> str:
+    """What programs are told of it."""
+    if not isinstance(operation, Change):
+        return ""
+    words = [
+        f"{how} " + ", ".join(f"`{event.happening.value}`" for event in events) + "."
+        for how, events in (("Webhooks:", operation.sends), ("Webhooks, later:", operation.sends_later))
+        if events
+    ]
+    return " ".join(words)
+
+
+def webhooks() -> dict[str, Any]:
+    """Each kind of message that programs can ask for, as the path of the receiver."""
+    return {event.happening.value: {"post": _message(event)} for event in EVENTS.values()}
+
+
+def _message(event: Event) -> dict[str, Any]:
+    properties: dict[str, Schema] = {
+        "type": {"const": event.happening.value},
+        "timestamp": {"type": "string", "format": "date-time", "description": "When it happened."},
+        "data": {"$ref": REFERENCES.format(model=event.message.__name__)},
+    }
+    envelope = {
+        "type": "object",
+        "required": list(properties),
+        "additionalProperties": False,
+        "properties": properties,
+    }
+    who = " Members may ask for it for a program of their own." if event.own else ""
+    return {
+        "summary": event.meaning,
+        "description": f"Signed as the Standard Webhooks specification says; the guide has an example.{who}",
+        "requestBody": {"required": True, "content": {JSON: {"schema": envelope}}},
+        "responses": {"2XX": {"description": "It has arrived; anything else is tried again."}},
+    }
 
 
 def _responses(operation: Operation, described: Described) -> dict[str, Any]:

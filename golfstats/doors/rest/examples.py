@@ -18,6 +18,11 @@ class Example(TypedDict, total=False):
     answer: Any
 
 
+def message_name(happening: str) -> str:
+    """Under which the example of a message is kept."""
+    return f"message {happening}"
+
+
 @cache
 def examples() -> dict[str, Example]:
     """By the operation's id."""

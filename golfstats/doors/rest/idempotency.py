@@ -23,7 +23,9 @@ HEADER = "Idempotency-Key"
 REPLAYED = "Idempotency-Replayed"
 """Of an answer that was given before."""
 MAX_KEY_LENGTH = 200
-SHOWN_ONCE = frozenset({"calendar-feeds", "invitations", "webhooks", "webhook-secret"})
+SHOWN_ONCE = frozenset(
+    {"calendar-feeds", "invitations", "webhooks", "webhook-secret", "own-webhooks", "own-webhook-secret"}
+)
 """Addresses whose answers hold a secret: it is not kept, and not shown again."""
 
 

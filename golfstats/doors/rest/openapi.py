@@ -6,8 +6,8 @@ from functools import cache
 from typing import Any
 
 from golfstats.doors.operations import OPERATIONS, ROOMS
-from golfstats.doors.rest.document import paths_of
-from golfstats.doors.rest.examples import Example, examples
+from golfstats.doors.rest.document import paths_of, webhooks
+from golfstats.doors.rest.examples import Example, examples, message_name
 from golfstats.doors.rest.operations import JSON
 from golfstats.doors.rest.views import CLUB_HEADER
 from golfstats.ground.answered.services import KEPT
@@ -143,6 +143,7 @@ def document() -> dict[str, Any]:
         "tags": [{"name": room.name, "description": room.what} for room in ROOMS],
         "security": [{"token": []}, {"session": []}],
         "paths": paths,
+        "webhooks": _told_to_programs(),
         "components": {
             "schemas": schemas | {"Problem": _PROBLEM_SCHEMA},
             "responses": {"Problem": _PROBLEM_RESPONSE},
@@ -150,6 +151,18 @@ def document() -> dict[str, Any]:
             "securitySchemes": _SIGN_INS,
         },
     }
+
+
+def _told_to_programs() -> dict[str, Any]:
+    """Every message, with the example that the tests recorded."""
+    messages = webhooks()
+    for happening, message in messages.items():
+        post = message["post"]
+        post["tags"] = ["webhooks"]
+        example = examples().get(message_name(happening), {})
+        if "body" in example:
+            post["requestBody"]["content"][JSON]["example"] = example["body"]
+    return messages
 
 
 def _name_the_club(method: str, operation: dict[str, Any]) -> None:

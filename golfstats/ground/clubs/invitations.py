@@ -21,9 +21,11 @@ from django.urls import reverse
 from django.utils import timezone
 
 from golfstats.ground.clubs.accounts import make_account
+from golfstats.ground.clubs.announcing import MEMBER_JOINED
 from golfstats.ground.clubs.membership import memberships
 from golfstats.ground.clubs.models import Club, Invitation, Member, Role, User
 from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.events import tells
 from golfstats.ground.faults import ProblemError, Refusal, not_found
 
 VALID = timedelta(days=14)
@@ -117,13 +119,16 @@ def accept(token: str, user: User) -> Member:
             raise ProblemError("member-exists", "You are a member of this club already", Refusal.CONFLICT)
         invitation.accepted_at = timezone.now()
         invitation.save(update_fields=["accepted_at"])
-        member = Member.objects.create(
-            club=invitation.club, user=user, name=invitation.name, role=invitation.role
-        )
+        member = _join(invitation, user)
     if len(before) == 1 and before[0].preferred_at is None:
         # What named no club meant the only one so far, and goes on meaning it.
         prefer(before[0])
     return member
+
+
+@tells(MEMBER_JOINED)
+def _join(invitation: Invitation, user: User) -> Member:
+    return Member.objects.create(club=invitation.club, user=user, name=invitation.name, role=invitation.role)
 
 
 @transaction.atomic

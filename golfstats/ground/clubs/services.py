@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from django.db import transaction
-
+from golfstats.ground.clubs.announcing import MEMBER_CHANGED, MEMBER_LEFT
 from golfstats.ground.clubs.models import Club, Member, Role, User
 from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.events import tells
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.ids import new_id
 
@@ -19,7 +19,7 @@ def found_club(slug: str, name: str, time_zone: str, manager: User) -> Club:
     return club
 
 
-@transaction.atomic
+@tells(MEMBER_CHANGED)
 def change_member(member: Member, name: str | None, role: Role | None) -> Member:
     if role is not None and role != Role.MANAGER:
         _keep_a_manager(member)
@@ -29,7 +29,7 @@ def change_member(member: Member, name: str | None, role: Role | None) -> Member
     return member
 
 
-@transaction.atomic
+@tells(MEMBER_LEFT)
 def remove_member(member: Member) -> None:
     _keep_a_manager(member)
     member.delete()

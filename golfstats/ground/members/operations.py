@@ -8,6 +8,7 @@ from uuid import UUID
 from pydantic import ConfigDict, Field
 
 from golfstats.ground.clubs import accounts, invitations, services
+from golfstats.ground.clubs.announcing import MEMBER_CHANGED, MEMBER_JOINED, MEMBER_LEFT
 from golfstats.ground.clubs.membership import NoSuchClubError, member_of
 from golfstats.ground.clubs.models import Invitation, Member, Role, Scope
 from golfstats.ground.clubs.scope import club_scope
@@ -196,6 +197,7 @@ OPERATIONS: list[Operation] = [
         about=MEMBER,
         roles=MANAGERS,
         body=MemberChanges,
+        sends=(MEMBER_CHANGED,),
         do=_change_member,
         of=MEMBER,
     ),
@@ -207,6 +209,7 @@ OPERATIONS: list[Operation] = [
         summary="End a membership; the player's rounds stay (managers)",
         about=MEMBER,
         roles=MANAGERS,
+        sends=(MEMBER_LEFT,),
         do=_remove_member,
     ),
     Listing(
@@ -252,6 +255,7 @@ OPERATIONS: list[Operation] = [
         summary="Join the club that invites you, as who you are signed in",
         standing=Standing.PERSON,
         body=Acceptance,
+        sends=(MEMBER_JOINED,),
         do=_accept,
         told=answers.Membership,
     ),
@@ -265,6 +269,7 @@ OPERATIONS: list[Operation] = [
         standing=Standing.ANYBODY,
         guessable=True,
         body=SignUp,
+        sends=(MEMBER_JOINED,),
         do=_sign_up,
         told=answers.FirstMembership,
     ),
@@ -298,6 +303,7 @@ OPERATIONS: list[Operation] = [
         summary="Leave a club; the rounds you played there stay with it",
         standing=Standing.PERSON,
         query=ClubQuery,
+        sends=(MEMBER_LEFT,),
         do=_leave,
     ),
     Gathering(

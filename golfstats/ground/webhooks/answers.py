@@ -1,4 +1,4 @@
-"""What managers are told of the addresses that messages go to, and of what was sent."""
+"""What is told of the addresses that messages go to, and of what was sent."""
 
 from __future__ import annotations
 
@@ -12,9 +12,10 @@ from uuid import UUID
 from django.db.models import QuerySet
 
 from golfstats.ground.answers import up_to
+from golfstats.ground.clubs.models import Member
+from golfstats.ground.events import Happening
 from golfstats.ground.operations import Asker
 from golfstats.ground.webhooks import models
-from golfstats.ground.webhooks.models import Happening
 
 
 class DeliveryState(StrEnum):
@@ -86,16 +87,15 @@ class WebhookDelivery:
     """The JSON text of what is told."""
 
 
-def destinations() -> QuerySet[models.Destination]:
-    """Never with ``secret``: it is told once, when it is made."""
-    return models.Destination.objects.defer("secret", "old_secret")
+def destinations_of(owner: Member | None) -> QuerySet[models.Destination]:
+    """A member's own, or the club's. Never with ``secret``: it is told once, when it is made."""
+    return models.Destination.objects.filter(owner=owner).defer("secret", "old_secret")
 
 
-def deliveries() -> QuerySet[models.Delivery]:
-    """The log, with each attempt."""
-    return models.Delivery.objects.select_related("destination").defer(
-        "destination__secret", "destination__old_secret"
-    )
+def deliveries_of(owner: Member | None) -> QuerySet[models.Delivery]:
+    """The log of these, with each attempt."""
+    sent = models.Delivery.objects.select_related("destination").filter(destination__owner=owner)
+    return sent.defer("destination__secret", "destination__old_secret")
 
 
 def destination_heads(_: Asker, rows: Sequence[models.Destination]) -> list[WebhookDestination]:

@@ -3,35 +3,22 @@ from __future__ import annotations
 from django.contrib.postgres.fields import ArrayField
 from django.db import models
 
+from golfstats.ground.clubs.models import Member
 from golfstats.ground.clubs.owned import ClubOwned, OwnedForeignKey
 
 
-class Happening(models.TextChoices):
-    """What a destination can be told about."""
-
-    ROUND_POSTED = "round_posted"
-    ROUND_CHANGED = "round_changed"
-    ROUND_DELETED = "round_deleted"
-    ROUND_ANALYSED = "round_analysed"
-    INDEX_CHANGED = "index_changed"
-    GOAL_SET = "goal_set"
-    GOAL_ENDED = "goal_ended"
-    NOTE_WRITTEN = "note_written"
-    PLAYER_CHANGED = "player_changed"
-    GREEN_WORK_ANNOUNCED = "green_work_announced"
-    GREENS_MEASURED = "greens_measured"
-    IMPORT_ENDED = "import_ended"
-
-
 class Destination(ClubOwned):
-    """An address of the club's that is told what happens."""
+    """An address that is told what happens: the club's, or one of a member's own."""
 
+    owner = OwnedForeignKey(Member, on_delete=models.CASCADE, null=True, blank=True, related_name="+")
+    """Whose own it is: it goes with the membership. Nobody's: the club's, and its managers look after it."""
     url = models.URLField(max_length=500)
     secret = models.CharField(max_length=80)
     old_secret = models.CharField(max_length=80, db_default="", default="", blank=True)
     """The one before, which signs as well until ``old_secret_until``."""
     old_secret_until = models.DateTimeField(null=True, blank=True)
-    happenings = ArrayField(models.CharField(max_length=30, choices=Happening))
+    happenings = ArrayField(models.CharField(max_length=30))
+    """Kinds of ``golfstats.ground.events``."""
     active = models.BooleanField(default=True)
     created_at = models.DateTimeField(auto_now_add=True)
     failures = models.PositiveIntegerField(default=0, db_default=0)
@@ -47,7 +34,7 @@ class Delivery(ClubOwned):
     """One message to one destination, with the log of its attempts."""
 
     destination = OwnedForeignKey(Destination, on_delete=models.CASCADE, related_name="deliveries")
-    happening = models.CharField(max_length=30, choices=Happening)
+    happening = models.CharField(max_length=30)
     body = models.JSONField()
     created_at = models.DateTimeField(auto_now_add=True)
     delivered_at = models.DateTimeField(null=True, blank=True)

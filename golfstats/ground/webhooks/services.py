@@ -4,24 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from datetime import timedelta
-from typing import Any
 from uuid import UUID
 
 from django.db import transaction
+from django.db.models import Q, QuerySet
 from django.utils import timezone
 
+from golfstats.ground.clubs.models import Member
 from golfstats.ground.clubs.scope import current_club_id
-from golfstats.ground.outbox.work import ask
+from golfstats.ground.events import Happening, Hearers, Told, messages_are_sent_by
+from golfstats.ground.faults import ProblemError, Refusal
+from golfstats.ground.outbox.work import ask, ask_all
 from golfstats.ground.webhooks.addresses import RefusedDestinationError, check
-from golfstats.ground.webhooks.models import Delivery, Destination, Happening
+from golfstats.ground.webhooks.models import Delivery, Destination
 from golfstats.ground.webhooks.signature import new_secret
 
 __all__ = [
     "RefusedDestinationError",
     "add_destination",
     "announce",
-    "announce_all",
     "change_destination",
+    "messages_about",
     "remove_destination",
     "renew_secret",
     "send_again",
@@ -32,46 +35,72 @@ FORGET_DELIVERIES = "forget_deliveries"
 LOG_KEPT = timedelta(days=30)
 OVERLAP = timedelta(days=1)
 """For so long messages are signed with the secret before as well."""
+MOST_OF_ONES_OWN = 3
+"""Addresses of one member: each message to each is work for everybody's sender."""
 TEST = "test"
 """What a test message says has happened; nobody can ask to be told of it."""
 
 
 @transaction.atomic
-def announce(happening: Happening, body: dict[str, Any]) -> None:
-    """Tell the club's active destinations that asked for it what happened.
-
-    ``body`` holds JSON values only. Nothing is sent before the surrounding transaction commits.
+def announce(happening: Happening, told: Callable[[], Iterable[Told]]) -> None:
+    """Tell the active destinations that asked for it and may hear it. Nothing is sent before the surrounding
+    transaction commits. Where nobody asked nothing is made: then it is one query.
     """
-    announce_all(happening, lambda: [body])
-
-
-@transaction.atomic
-def announce_all(happening: Happening, bodies: Callable[[], Iterable[dict[str, Any]]]) -> None:
-    """Likewise of several things at once, whose bodies are made only if somebody asked: else it is one query."""
     destinations = list(Destination.objects.filter(active=True, happenings__contains=[happening]))
     if not destinations:
         return
     deliveries = [
-        Delivery(destination=destination, happening=happening, body=body)
-        for body in bodies()
+        Delivery(destination=destination, happening=happening, body=one.body)
+        for one in told()
         for destination in destinations
+        if _may_hear(destination, one.hearers)
     ]
+    if not deliveries:
+        return
     Delivery.objects.bulk_create(deliveries)
-    if deliveries:
-        ask(FORGET_DELIVERIES, str(current_club_id()), due_at=timezone.now() + LOG_KEPT)
-    for delivery in deliveries:
-        ask("webhook_delivery", str(delivery.id))
+    ask(FORGET_DELIVERIES, str(current_club_id()), due_at=timezone.now() + LOG_KEPT)
+    ask_all("webhook_delivery", [str(delivery.id) for delivery in deliveries])
 
 
-def add_destination(url: str, happenings: Iterable[Happening]) -> tuple[Destination, str]:
-    """A new destination and its secret, which is shown this once.
+messages_are_sent_by(announce)
+
+
+def _may_hear(destination: Destination, hearers: Hearers) -> bool:
+    if destination.owner_id is None:
+        return hearers.club
+    return hearers.every_member or destination.owner_id == hearers.member
+
+
+def messages_about(player_id: UUID) -> QuerySet[Delivery]:
+    """Messages that named the player, sent or still to be sent."""
+    key = str(player_id)
+    return Delivery.objects.filter(Q(body__player__id=key) | Q(body__player=key)).order_by("pk")
+
+
+@transaction.atomic
+def add_destination(
+    url: str, happenings: Iterable[Happening], owner: Member | None = None
+) -> tuple[Destination, str]:
+    """A new destination, the club's or the owner's own, and its secret, which is shown this once.
 
     Raises :class:`RefusedDestinationError` for an address that is not public https.
     """
     check(url)
+    if owner is not None:
+        _refuse_too_many(owner)
     secret = new_secret()
-    destination = Destination.objects.create(url=url, secret=secret, happenings=sorted(set(happenings)))
+    destination = Destination.objects.create(
+        url=url, secret=secret, happenings=sorted(set(happenings)), owner=owner
+    )
     return destination, secret
+
+
+def _refuse_too_many(owner: Member) -> None:
+    # The member's row is held: two requests at once count one after the other.
+    Member.objects.select_for_update().get(id=owner.id)
+    if Destination.objects.filter(owner=owner).count() >= MOST_OF_ONES_OWN:
+        title = f"A member has up to {MOST_OF_ONES_OWN} addresses of their own: remove one first"
+        raise ProblemError("too-many-webhooks", title, Refusal.CONFLICT)
 
 
 def change_destination(

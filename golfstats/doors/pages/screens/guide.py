@@ -2,13 +2,41 @@
 
 from __future__ import annotations
 
+import json
+from dataclasses import dataclass
+
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views import View
 
+from golfstats.doors.rest.examples import examples, message_name
 from golfstats.doors.rest.throttles import rate
-from golfstats.ground.webhooks.models import Happening
+from golfstats.ground.events import EVENTS, Event, Happening
+from golfstats.ground.webhooks.services import MOST_OF_ONES_OWN
+
+
+@dataclass(frozen=True)
+class ToldEvent:
+    """A line of the guide's table."""
+
+    name: str
+    when: str
+    data: str
+    """Name of the component in the API document."""
+    own: bool
+    example: str
+    """A message's JSON."""
+
+
+def events() -> list[ToldEvent]:
+    return [_told(EVENTS[one]) for one in Happening]
+
+
+def _told(event: Event) -> ToldEvent:
+    name = event.happening.value
+    example = json.dumps(examples().get(message_name(name), {}).get("body"))
+    return ToldEvent(name, event.meaning, event.message.__name__, event.own, example)
 
 
 class Guide(View):
@@ -19,6 +47,7 @@ class Guide(View):
             "requests": requests,
             "seconds": seconds,
             "graphql": settings.GRAPHQL,
-            "happenings": ", ".join(Happening.values),
+            "events": events(),
+            "own_addresses": MOST_OF_ONES_OWN,
         }
         return render(request, "web/guide.html", context)

@@ -77,6 +77,10 @@ MEANINGS: dict[str, tuple[str, str]] = {
         "One or more values cannot be right, and nothing was saved.",
         "The list errors names every fault with its JSON pointer, and in rounds with hole, shot, line and column.",
     ),
+    "too-many-webhooks": (
+        "A member has only so many addresses of their own that are told what happens.",
+        "Remove one that you no longer need.",
+    ),
     "last-manager": (
         "A club keeps at least one manager.",
         "Make somebody else a manager first.",

@@ -27,7 +27,7 @@ class ManagerForm(OfManager, FormPage):
     """A form that only managers see."""
 
 
-class Button(OfManager):
+class Pressed(ClubPage):
     """A button of a list: does one thing, says so, and goes back. A refusal is said there as well."""
 
     done = "Done"
@@ -36,7 +36,7 @@ class Button(OfManager):
         raise NotImplementedError
 
     def back(self, **places: Any) -> str:
-        return self.address("manage")
+        raise NotImplementedError
 
     def post(self, request: HttpRequest, **places: Any) -> HttpResponse:
         try:
@@ -49,3 +49,10 @@ class Button(OfManager):
         else:
             messages.success(request, self.done)
         return redirect(self.back(**places))
+
+
+class Button(OfManager, Pressed):
+    """One that only managers see."""
+
+    def back(self, **places: Any) -> str:
+        return self.address("manage")

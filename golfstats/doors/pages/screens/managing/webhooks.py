@@ -1,83 +1,169 @@
-"""Addresses that are told what happens, and what was sent to them."""
+"""Addresses that are told what happens, and what was sent to them: the club's, for managers, and each member's own."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Mapping, Sequence
+from typing import Any, ClassVar
 
 from django import forms as django_forms
 
+from golfstats.doors.pages.base import ClubPage
+from golfstats.doors.pages.form_page import FormPage
 from golfstats.doors.pages.forms import Words
-from golfstats.doors.pages.screens.managing.base import Button, ManagerForm
+from golfstats.doors.pages.screens.managing.base import OfManager, Pressed
 from golfstats.ground import inputs
-from golfstats.ground.operations import Change
+from golfstats.ground.events import Happening
+from golfstats.ground.operations import Change, Subject
 from golfstats.ground.webhooks import services
-from golfstats.ground.webhooks.models import Happening
-from golfstats.ground.webhooks.operations import DELIVERY, DESTINATION, OPERATIONS, NewDestination
+from golfstats.ground.webhooks.models import Delivery, Destination
+from golfstats.ground.webhooks.operations import (
+    DELIVERY,
+    DESTINATION,
+    OPERATIONS,
+    OWN_DELIVERY,
+    OWN_DESTINATION,
+    NewDestination,
+    own_happenings,
+)
 
-(ADD,) = (one for one in OPERATIONS if isinstance(one, Change) and one.id == "add_webhook")
+ADD = {one.id: one for one in OPERATIONS if isinstance(one, Change)}
 
 
-class Webhooks(ManagerForm):
+class _Whose(ClubPage):
+    """The club's addresses, unless a subclass is about a member's own."""
+
+    own: ClassVar[str] = ""
+    """Begins the names of the pages."""
+    destination: ClassVar[Subject[Destination]] = DESTINATION
+    delivery: ClassVar[Subject[Delivery]] = DELIVERY
+
+
+class _Own(_Whose):
+    own = "own-"
+    destination = OWN_DESTINATION
+    delivery = OWN_DELIVERY
+
+
+class _Addresses(_Whose, FormPage):
     title = "Tell an address"
     button = "Add"
     template = "webhooks"
+
+    def happenings(self) -> Sequence[Happening]:
+        return list(Happening)
 
     def fields(self) -> Mapping[str, django_forms.Field]:
         return {
             "url": Words("Address", "https only, and none of a private network"),
             "happenings": django_forms.MultipleChoiceField(
                 label="What it is told",
-                choices=[(one.value, str(one.label)) for one in Happening],
+                choices=[(one.value, str(one.label)) for one in self.happenings()],
                 widget=django_forms.CheckboxSelectMultiple,
             ),
         }
 
     def present(self) -> Mapping[str, Any]:
-        return {"happenings": [one.value for one in Happening]}
+        return {"happenings": [one.value for one in self.happenings()]}
 
     def save(self, given: dict[str, Any]) -> None:
-        made = ADD.do(self.asker, inputs.checked(NewDestination, given))
+        adding = ADD["add_own_webhook" if self.own else "add_webhook"]
+        made = adding.do(self.asker, inputs.checked(NewDestination, given))
         self.done = f"Added. Messages are signed with this secret, shown this once: {made.secret}"
 
     def back(self) -> str:
-        return self.address("webhooks-page")
+        return self.address(f"{self.own}webhooks-page")
 
     def extra(self) -> dict[str, Any]:
-        destinations = DESTINATION.heads(self.asker, list(DESTINATION.visible(self.asker).order_by("id")))
-        rows = DELIVERY.visible(self.asker).order_by("-id")[:20]
-        return {"destinations": destinations, "deliveries": DELIVERY.heads(self.asker, list(rows))}
+        rows = self.delivery.visible(self.asker).order_by("-id")[:20]
+        acts = {
+            "test": f"{self.own}try-webhook",
+            "switch": f"{self.own}switch-webhook",
+            "remove": f"{self.own}remove-webhook",
+            "again": f"{self.own}send-again",
+        }
+        return {
+            "own": bool(self.own),
+            "most": services.MOST_OF_ONES_OWN,
+            "acts": acts,
+            "destinations": self.destination.heads(
+                self.asker, list(self.destination.visible(self.asker).order_by("id"))
+            ),
+            "deliveries": self.delivery.heads(self.asker, list(rows)),
+        }
 
 
-class _OfDestination(Button):
+class Webhooks(OfManager, _Addresses):
+    """The club's."""
+
+
+class OwnWebhooks(_Own, _Addresses):
+    """A member's own."""
+
+    def happenings(self) -> Sequence[Happening]:
+        return own_happenings()
+
+
+class _Press(_Whose, Pressed):
     def back(self, **places: Any) -> str:
-        return self.address("webhooks-page")
+        return self.address(f"{self.own}webhooks-page")
 
 
-class TestDestination(_OfDestination):
+class _Test(_Press):
     done = "A test message is on its way; the list below says how it went"
 
     def act(self, **places: Any) -> None:
-        services.send_test(DESTINATION.one(self.asker, places, to_change=True))
+        services.send_test(self.destination.one(self.asker, places, to_change=True))
 
 
-class SwitchDestination(_OfDestination):
+class _Switch(_Press):
     done = "Switched"
 
     def act(self, **places: Any) -> None:
-        row = DESTINATION.one(self.asker, places, to_change=True)
+        row = self.destination.one(self.asker, places, to_change=True)
         services.change_destination(row, url=None, happenings=None, active=not row.active)
 
 
-class RemoveDestination(_OfDestination):
+class _Remove(_Press):
     done = "Removed, with its list of messages"
 
     def act(self, **places: Any) -> None:
-        services.remove_destination(DESTINATION.one(self.asker, places, to_change=True))
+        services.remove_destination(self.destination.one(self.asker, places, to_change=True))
 
 
-class SendAgain(_OfDestination):
+class _SendAgain(_Press):
     done = "Sent once more"
 
     def act(self, **places: Any) -> None:
-        services.send_again(DELIVERY.one(self.asker, places, to_change=True))
+        services.send_again(self.delivery.one(self.asker, places, to_change=True))
+
+
+class TestDestination(OfManager, _Test):
+    """The club's."""
+
+
+class SwitchDestination(OfManager, _Switch):
+    """The club's."""
+
+
+class RemoveDestination(OfManager, _Remove):
+    """The club's."""
+
+
+class SendAgain(OfManager, _SendAgain):
+    """The club's."""
+
+
+class TestOwn(_Own, _Test):
+    """A member's own."""
+
+
+class SwitchOwn(_Own, _Switch):
+    """A member's own."""
+
+
+class RemoveOwn(_Own, _Remove):
+    """A member's own."""
+
+
+class SendOwnAgain(_Own, _SendAgain):
+    """A member's own."""

@@ -23,6 +23,7 @@ from golfstats.ground.clubs.models import ErasedGolf, Member, User
 from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.outbox import work
+from golfstats.ground.webhooks.models import Destination
 from golfstats.ground.webhooks.services import messages_about
 from golfstats.ground.words import counted
 from players import kinds
@@ -114,7 +115,9 @@ def _rounds_of(player: Player) -> int:
 
 
 def _did_something(member: Member) -> bool:
-    return any(done.by(member).exists() for done in done_by_members() if done.model is not Member)
+    return any(
+        done.by(member).exists() for done in done_by_members() if done.model not in (Member, Destination)
+    )
 
 
 def _confirm(member: Member, name: str, password: str) -> None:

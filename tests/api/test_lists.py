@@ -31,7 +31,10 @@ ORDERS = [
 ]
 
 
-SHORT = {"bag-words", "course-notes", "invitations", "under-age-players", "webhooks"}
+SHORT = {
+    *("bag-words", "course-notes", "invitations", "own-webhook-deliveries", "own-webhooks"),
+    *("under-age-players", "webhooks"),
+}
 """Of which the world below has one line or none."""
 
 

@@ -6,6 +6,9 @@ wraps round at its edges; the padding is wide enough that no pattern reaches acr
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from functools import cached_property
+
 import numpy as np
 from numpy.typing import NDArray
 from scipy import fft
@@ -22,17 +25,32 @@ from golfstats.calc.record import Floats
 
 Waves = NDArray[np.complex64]
 
+AT_ONCE = 2**17
+"""Waves that are transformed back at once: as many as a processor's cache holds."""
 
+
+@dataclass(frozen=True)
 class Plane:
     """A box of cells padded for transforms."""
 
-    def __init__(self, rows: int, columns: int, step: float, reach: float) -> None:
-        """``reach``: yards over which a pattern may look beyond the edge of the box."""
-        self.rows, self.columns = rows, columns
-        pad = int(np.ceil(reach / step))
-        self.size = (fft.next_fast_len(rows + pad, real=True), fft.next_fast_len(columns + pad, real=True))
-        self.wave_y = (2 * np.pi * np.fft.fftfreq(self.size[0], step)[:, None]).astype(np.float32)
-        self.wave_x = (2 * np.pi * np.fft.rfftfreq(self.size[1], step)[None, :]).astype(np.float32)
+    rows: int
+    columns: int
+    step: float
+    reach: float
+    """Yards over which a pattern may look beyond the edge of the box."""
+
+    @cached_property
+    def size(self) -> tuple[int, int]:
+        pad = int(np.ceil(self.reach / self.step))
+        return fft.next_fast_len(self.rows + pad, real=True), fft.next_fast_len(self.columns + pad, real=True)
+
+    @cached_property
+    def wave_y(self) -> Maps:
+        return np.asarray(2 * np.pi * fft.fftfreq(self.size[0], self.step)[:, None], dtype=np.float32)
+
+    @cached_property
+    def wave_x(self) -> Maps:
+        return np.asarray(2 * np.pi * fft.rfftfreq(self.size[1], self.step)[None, :], dtype=np.float32)
 
     def waves(self, values: Floats | Maps, beyond: float) -> Waves:
         """Transform of a map; outside the box it has the value ``beyond``."""
@@ -42,29 +60,49 @@ class Plane:
 
     def expectations(self, waves: Waves, filters: Waves) -> Maps:
         """Expectation of the map over each pattern, centred on every cell of the box: filters × rows × columns."""
-        full = fft.irfft2(waves[None] * filters, s=self.size, overwrite_x=True)
-        return np.asarray(full[:, : self.rows, : self.columns], dtype=np.float32)
+        found = np.empty((len(filters), self.rows, self.columns), dtype=np.float32)
+        at_once = max(1, AT_ONCE // waves.size)
+        for start in range(0, len(filters), at_once):
+            part = slice(start, start + at_once)
+            full = fft.irfft2(waves[None] * filters[part], s=self.size, overwrite_x=True)
+            found[part] = full[:, : self.rows, : self.columns]
+        return found
 
     def filters(self, spread: Spread, directions: Floats) -> Waves:
         """The pattern played in each direction (radians clockwise from straight ahead)."""
-        made = np.empty((len(directions), self.size[0], self.size[1] // 2 + 1), dtype=np.complex64)
+        found = np.empty((len(directions), self.size[0], self.size[1] // 2 + 1), dtype=np.complex64)
+        made: dict[int, Waves] = {}
         for row, direction in enumerate(directions):
-            cos, sin = np.float32(np.cos(direction)), np.float32(np.sin(direction))
-            ahead = self.wave_y * cos + self.wave_x * sin
-            aside = (self.wave_x * cos - self.wave_y * sin) ** 2
-            square = ahead * ahead
-            usual = np.exp(
-                -0.5 * (np.float32(spread.along**2) * square + np.float32(spread.across**2) * aside)
-            )
-            wide = usual * usual
-            made[row] = (1 - spread.mishit) * ((1 - WIDE_SHARE) * usual + WIDE_SHARE * wide * wide)
-            if spread.mishit > 0:
-                made[row] += self._mishit(spread, cos, sin, square, aside)
-        return made
+            turn = float(np.angle(np.exp(1j * direction)))
+            left, back = turn < 0, abs(turn) > np.pi / 2
+            # Directions in the other quarters are mirror images of one in the first, and so are their waves. A mirror
+            # with y alone turns the rows round; one with both is the conjugate, because a pattern is real.
+            first = np.pi - abs(turn) if back else abs(turn)
+            key = round(first * 1e6)
+            if key not in made:
+                made[key] = self._filter(spread, first)
+            found[row] = made[key] if left == back else np.roll(made[key][::-1], 1, axis=0)
+            if left:
+                np.conj(found[row], out=found[row])
+        return found
+
+    def _filter(self, spread: Spread, direction: float) -> Waves:
+        cos, sin = np.float32(np.cos(direction)), np.float32(np.sin(direction))
+        square = (self.wave_y * cos + self.wave_x * sin) ** 2
+        aside = (self.wave_x * cos - self.wave_y * sin) ** 2
+        usual = np.exp(
+            np.float32(-0.5 * spread.along**2) * square + np.float32(-0.5 * spread.across**2) * aside
+        )
+        wide = usual * usual
+        wide *= wide
+        good = (1 - spread.mishit) * ((1 - WIDE_SHARE) * usual + WIDE_SHARE * wide)
+        if spread.mishit > 0:
+            return good + self._mishit(spread, cos, sin, square, aside)
+        return good.astype(np.complex64)
 
     def _mishit(self, spread: Spread, cos: np.float32, sin: np.float32, square: Maps, aside: Maps) -> Waves:
         along, across = MISHIT_ALONG * spread.length, MISHIT_ACROSS * spread.across
-        size = np.exp(-0.5 * (np.float32(along**2) * square + np.float32(across**2) * aside))
+        size = np.exp(np.float32(-0.5 * along**2) * square + np.float32(-0.5 * across**2) * aside)
         # Falling short is a phase, and the phase of a shift is a product of one along rows and one along columns.
         short = np.float32((1 - MISHIT_LENGTH) * spread.length)
         down = (spread.mishit * np.exp(-1j * (short * cos) * self.wave_y)).astype(np.complex64)

@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from golfstats.calc.plan import value
 from golfstats.calc.plan.choices import choice_sentence, tee_choices
 from golfstats.calc.plan.greens import Greens
 from golfstats.calc.plan.hole.drawing import Surface
@@ -57,6 +58,24 @@ def test_a_filter_is_the_expectation_over_the_pattern():
         at = np.floor(end_y / step + 0.5).astype(int), np.floor(end_x / step + 0.5).astype(int)
         drawn = values[np.clip(at[0], 0, rows - 1), np.clip(at[1], 0, columns - 1)].mean()
         assert mean[row, column] == pytest.approx(drawn, abs=0.006)
+
+
+def test_a_shot_the_other_way_is_the_shot_on_the_hole_turned_round():
+    spread, plane = Spread(along=9.0, across=6.0, mishit=0.08, length=120.0), Plane(150, 130, 2.0, 80.0)
+    values = np.zeros((150, 130))
+    values[70:78, 60:68] = np.random.default_rng(2).random((8, 8))
+
+    def played(direction, there):
+        return plane.expectations(plane.waves(there, 0.0), plane.filters(spread, [direction]))[0]
+
+    ahead = played(0.4, values)
+    assert ahead.max() > 0.05
+    for direction, turned in (
+        (-0.4, np.s_[:, ::-1]),
+        (np.pi - 0.4, np.s_[::-1]),
+        (0.4 - np.pi, np.s_[::-1, ::-1]),
+    ):
+        assert played(direction, values[turned])[turned] == pytest.approx(ahead, abs=1e-5)
 
 
 def test_a_hole_alike_on_both_sides_is_aimed_at_its_middle():
@@ -134,6 +153,15 @@ def test_doubt_about_the_patterns_makes_more_ties():
     assert unsure[1].doubt > 5 * sure[1].doubt
     assert not sure[1].tie
     assert unsure[1].tie
+
+
+def test_a_start_from_double_cells_and_fewer_shots_tried_lose_nothing(monkeypatch):
+    drawing = strip_hole(extra=(box(Surface.WATER, 22, 70, 190, 360), box(Surface.SAND, -30, -20, 200, 230)))
+    quick = solve(drawing, step=2.0)
+    monkeypatch.setattr(value, "FINE", 0.0)
+    thorough = solve(drawing, step=2.0)
+    assert np.nanmax(np.abs(quick.value - thorough.value)) < 0.02
+    assert best_tee(quick)[0].expected.min() == pytest.approx(best_tee(thorough)[0].expected.min(), abs=0.002)
 
 
 def test_the_value_falls_towards_the_hole():

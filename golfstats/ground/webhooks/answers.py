@@ -22,7 +22,9 @@ class DeliveryState(StrEnum):
     WAITING = "waiting"
     """For the first or the next attempt."""
     DELIVERED = "delivered"
+    """The receiver took it."""
     FAILED = "failed"
+    """No attempt succeeded, and there will be no other by itself."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -23,8 +23,9 @@ from golfstats.ground.operations import Asker, Query
 from players.people import permissions
 from players.plans import during
 from players.plans.answers import Shown
+from players.plans.hole_by_hole import IN_PLAY, WHO, HoleSent, add_hole, finish, give_up, start
 from players.plans.models import RoundPlan
-from players.plans.operations import IN_PLAY, PLAN, WHO, HoleSent, add_hole, finish, give_up, start
+from players.plans.operations import PLAN
 from players.rounds.answers import clubs_used
 from players.rounds.input import RoundBegun
 from players.rounds.models import RoundInPlay

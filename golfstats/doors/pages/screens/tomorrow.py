@@ -27,8 +27,9 @@ from players.plans import answers, services
 from players.plans.afterwards import ask_to_read
 from players.plans.answers import LayUp, PlanRead, WholePlan
 from players.plans.bag import bags
+from players.plans.hole_by_hole import WHO
 from players.plans.models import PlanState, RoundPlan
-from players.plans.operations import PLAN, WHO, NewPlan, ask
+from players.plans.operations import PLAN, NewPlan, ask
 from players.plans.paper import card_pdf
 
 PLANS_SHOWN = 12

@@ -22,6 +22,7 @@ from django.db.backends.utils import CursorWrapper
 from django.utils import timezone
 from psycopg import sql
 
+from golfstats.ground.clubs.dated import RESTORING
 from golfstats.ground.clubs.membership import memberships
 from golfstats.ground.clubs.models import User
 from golfstats.ground.clubs.scope import club_scope
@@ -79,6 +80,7 @@ def restore_backup(path: Path) -> int:
                 raise CannotRestoreError(
                     "the file was made with other migrations: use that version of the code"
                 )
+            cursor.execute("SELECT set_config(%s, 'yes', true)", [RESTORING])
             _, others = _tables(cursor)
             for table in others:
                 cursor.execute(sql.SQL("SELECT EXISTS (SELECT FROM {})").format(sql.Identifier(table)))

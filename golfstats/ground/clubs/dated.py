@@ -13,10 +13,15 @@ from django.utils import timezone
 from golfstats.ground.clubs.owned import ClubOwned
 from golfstats.ground.clubs.row_security import OfTheDatabase
 
-KEEP = """
+RESTORING = "golfstats.restoring"
+"""A setting of the transaction in which a backup is restored: then rows keep what they say."""
+
+KEEP = f"""
 CREATE OR REPLACE FUNCTION keep_updated_at() RETURNS trigger LANGUAGE plpgsql AS $$
 BEGIN
-    NEW.updated_at := clock_timestamp();
+    IF COALESCE(current_setting('{RESTORING}', true), '') <> 'yes' THEN
+        NEW.updated_at := clock_timestamp();
+    END IF;
     RETURN NEW;
 END
 $$
@@ -24,6 +29,7 @@ $$
 TOUCH = """
 CREATE OR REPLACE FUNCTION touch_{child}() RETURNS trigger LANGUAGE plpgsql AS $$
 BEGIN
+    IF COALESCE(current_setting('{setting}', true), '') = 'yes' THEN RETURN NULL; END IF;
     IF TG_OP <> 'INSERT' THEN
         UPDATE "{parent}" SET updated_at = clock_timestamp() WHERE id = OLD."{key}";
     END IF;
@@ -99,7 +105,7 @@ class Touches(OfTheDatabase):
         assert isinstance(field, models.ForeignKey)  # noqa: S101 - migrations name no other field
         child = model._meta.db_table
         parent = field.related_model._meta.db_table
-        schema_editor.execute(TOUCH.format(child=child, parent=parent, key=field.column))
+        schema_editor.execute(TOUCH.format(child=child, parent=parent, key=field.column, setting=RESTORING))
         schema_editor.execute(
             f'CREATE TRIGGER touch_{child} AFTER INSERT OR UPDATE OR DELETE ON "{child}" '
             f"FOR EACH ROW EXECUTE FUNCTION touch_{child}()"

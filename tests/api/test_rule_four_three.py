@@ -48,7 +48,8 @@ PICTURES = "4.3a/1: pictures of greens larger than 3/8 inch to 5 yards"
 
 ALLOWED = {
     FACT: (
-        "members member invitations clubs tokens sign-ins webhooks webhook webhook-deliveries me players player "
+        "members member invitations clubs tokens sign-ins webhooks webhook webhook-deliveries "
+        "own-webhooks own-webhook own-webhook-deliveries me players player "
         "under-age-players player-consents player-readers squads squad squad-players club trust events event "
         "calendar-feeds export-dictionary imports import own-record committee-actions changes bag-words"
     ),

@@ -36,7 +36,7 @@ from golfstats.ground.operations import Asker, Query
 from golfstats.ground.postgres.trouble import is_outage, passes
 from players.people.services import write_down_readers
 
-MUTATION = b"mutation"
+MUTATION = "mutation"
 MINUTE = 60
 NOT_EXECUTED = 400
 BODY_LIMIT = 512 * 1024
@@ -91,7 +91,7 @@ class GraphQLEndpoint(ClubView):
         context = Context(self.member, self.club, asker)
         began = time.thread_time()
         try:
-            result = self._result(body, _text(body), context)
+            result = self._result(body, _text(body), context, only_reads=self.only_reads(request))
         finally:
             self._spent += time.thread_time() - began
         status = _status(request, result)
@@ -118,13 +118,21 @@ class GraphQLEndpoint(ClubView):
         return [GraphQLRenderer(), JSONRenderer()] if named else [JSONRenderer()]
 
     def only_reads(self, request: Request) -> bool:
-        """A document that mentions no mutation. Seen before it is parsed: the transaction begins before that."""
-        body = request._request.body
-        return MUTATION not in body and not any(
-            name.encode() in body and MUTATION in text.encode() for name, text in documents().items()
-        )
+        """A document that mentions no mutation. Seen before it is parsed: the transaction begins before that.
 
-    def _result(self, body: GraphQLBody, text: str, context: Context) -> Any:
+        Looked for in what the body says and not in its bytes, which may write any letter as a number.
+        """
+        try:
+            given = bodies.json_body(request._request.body)
+        except ProblemError:
+            return True  # refused as no JSON, whoever asks
+        if not isinstance(given, dict):
+            return True
+        named = [str(given.get(name)) for name in ("documentId", "document_id")]
+        texts = [str(given.get("query")), *(documents().get(name, "") for name in named)]
+        return not any(MUTATION in text for text in texts)
+
+    def _result(self, body: GraphQLBody, text: str, context: Context, *, only_reads: bool) -> Any:
         assert self.graphql is not None  # noqa: S101 - see urls.py
         try:
             return self.graphql.execute_sync(
@@ -132,7 +140,10 @@ class GraphQLEndpoint(ClubView):
                 variable_values=body.variables,
                 operation_name=body.operation_name,
                 context_value=context,
-                allowed_operation_types=(OperationType.QUERY, OperationType.MUTATION),
+                # What came in as reading, perhaps by a token for reading alone, changes nothing.
+                allowed_operation_types=(OperationType.QUERY,)
+                if only_reads
+                else (OperationType.QUERY, OperationType.MUTATION),
             )
         except (CannotGetOperationTypeError, InvalidOperationTypeError):
             raise ProblemError(

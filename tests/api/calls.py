@@ -146,6 +146,7 @@ CALLS: dict[str, Call] = {
     "PATCH club": Call(body=fixed({"distance_unit": "metres", "short_game_yards": 90})),
     "GET clubs": Call(),
     # Nobody in the tables has a password of their own.
+    "POST account-email": Call(body=fixed({"present": "x", "email": None}), status=422),
     "POST account-password": Call(body=fixed({"present": "x", "new": "y"}), status=422),
     "POST accept-invitation": Call(body=lambda world: {"invitation": world.invitation}, status=409),
     "DELETE invitation": Call(),

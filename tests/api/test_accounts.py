@@ -16,7 +16,9 @@ from django.utils import timezone
 from knox.models import AuthToken
 from rest_framework.test import APIClient
 
-from golfstats.ground.clubs.models import AccessToken, User
+from golfstats.doors.graphql.view import GraphQLEndpoint
+from golfstats.ground.clubs.models import AccessToken, Member, Role, User
+from golfstats.ground.clubs.scope import club_scope
 from tests import factories
 from tests.api.test_api_behaviour import is_problem
 from tests.players.conftest import Place
@@ -102,8 +104,61 @@ def test_a_token_does_no_more_than_it_was_made_for(ines: User) -> None:
             "token-scope",
         )
         is_problem(client.delete("/api/v1/clubs/larkmoor/membership"), 403, "token-scope")
+    change_email = {"present": OLD, "email": "rosa@example.org"}
+    is_problem(rounds.post("/api/v1/account/email", change_email, format="json"), 403, "token-scope")
     assert everything.post("/graphql", change, format="json").status_code == 200
     assert reading.delete("/api/v1/tokens/present").status_code == 204
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        r'{"query": "\u006dutation { addSquad(given: {name: \"Taken\"}) { id } }"}',
+        r'{"query": "mut\u0061tion($n: String!) { addSquad(given: {name: $n}) { id } }", "variables": {"n": "x"}}',
+    ],
+)
+def test_a_token_for_looking_changes_nothing_however_its_request_is_written(
+    place: Place, ines: User, body: str
+) -> None:
+    """JSON may write any letter as a number."""
+    with club_scope(place.club.id):
+        Member.objects.filter(user=ines).update(role=Role.MANAGER)
+    reading, everything = (
+        bearer(by_password(name=scope, scope=scope).json()["token"]) for scope in ("read", "everything")
+    )
+    answer = reading.post("/graphql", body.encode(), content_type="application/json")
+    is_problem(answer, 403, "token-scope")
+    allowed = everything.post("/graphql", body.encode(), content_type="application/json")
+    assert "errors" not in allowed.json(), allowed.content
+
+
+def test_nor_does_what_was_let_in_as_reading(
+    place: Place, ines: User, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whatever the look at the body may miss, what is executed is a query."""
+    monkeypatch.setattr(GraphQLEndpoint, "only_reads", lambda *_: True)
+    reading = bearer(by_password(name="read", scope="read").json()["token"])
+    change = {"query": 'mutation { deleteNote(id: "01980000-0000-7000-8000-000000000001") }'}
+    is_problem(reading.post("/graphql", change, format="json"), 400, "no-such-operation")
+
+
+def test_where_the_link_for_a_new_password_goes_is_one_s_own_to_say(ines: User) -> None:
+    client = bearer(by_password().json()["token"])
+    change = {"present": OLD, "email": "ines.anew@example.org"}
+    wrong = client.post("/api/v1/account/email", change | {"present": "guess"}, format="json")
+    assert is_problem(wrong, 422, "invalid-request")["errors"][0]["pointer"] == "/present"
+    nowhere = client.post("/api/v1/account/email", change | {"email": "x"}, format="json")
+    is_problem(nowhere, 422, "invalid-request")
+    ines.refresh_from_db()
+    assert ines.email == "ines@example.org"
+    assert client.post("/api/v1/account/email", change, format="json").status_code == 204
+    browser = Client()
+    browser.post("/sign-in", {"username": "ines", "password": OLD})
+    assert "sent to ines.anew@example.org" in browser.get("/account").content.decode()
+    given = {"change-email": "yes", "email": "", "present": "guess"}
+    assert "not your present password" in browser.post("/account", given, follow=True).content.decode()
+    browser.post("/account", given | {"present": OLD})
+    assert "no address is known" in browser.get("/account").content.decode()
 
 
 def test_tokens_are_ended_one_or_all(ines: User, place: Place) -> None:

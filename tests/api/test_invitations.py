@@ -149,8 +149,29 @@ def test_the_link_is_mailed_if_there_is_an_address(
     assert message.to == ["rosa@example.org"]
     assert made["link"] in message.body
     assert made["link"].endswith(f"/join/{made['invitation']}")
-    assert sign_up(made["invitation"]).status_code == 201
-    assert User.objects.get(username__startswith="rosa.").email == "rosa@example.org"
+
+
+def test_whoever_invites_gets_no_link_to_the_invited_person_s_password(place: Place) -> None:
+    """A manager writes their own address, hands the link over, and says later that the password is forgotten."""
+    made = invite(place.manager, email="manager@example.org")
+    joined = Client().post(f"/join/{made['invitation']}", {"username": "rosa", "password": LONG})
+    assert joined.status_code == 302
+    other = sign_up(invite(place.manager, email="manager@example.org")["invitation"], "ole")
+    assert other.status_code == 201
+    Client().post("/password/forgotten", {"email": "manager@example.org"})
+    assert mail.outbox == []
+
+
+def test_a_link_goes_where_the_person_says(place: Place) -> None:
+    own = {"username": "rosa", "password": LONG, "email": "rosa@example.org"}
+    Client().post(f"/join/{invite(place.manager)['invitation']}", own)
+    body = {"invitation": invite(place.manager)["invitation"], **own, "email": "ole@example.org"}
+    assert APIClient().post("/api/v1/invitations/sign-up", body, format="json").status_code == 201
+    for address in ("rosa@example.org", "ole@example.org"):
+        Client().post("/password/forgotten", {"email": address})
+    assert [message.to for message in mail.outbox] == [["rosa@example.org"], ["ole@example.org"]]
+    wrong = Client().post(f"/join/{invite(place.manager)['invitation']}", own | {"email": "no address"})
+    assert wrong.status_code == 422
 
 
 def test_only_managers_invite(place: Place) -> None:

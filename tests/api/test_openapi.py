@@ -107,6 +107,7 @@ def test_operations_of_a_club_take_its_header(document: dict[str, Any]) -> None:
     }
     account = {
         "accept_invitation",
+        "change_email",
         "change_password",
         "erase_myself",
         "leave_club",

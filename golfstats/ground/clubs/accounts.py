@@ -43,17 +43,29 @@ def account(user_id: int | None) -> User | None:
     return User.objects.filter(pk=user_id, is_active=True).first() if user_id else None
 
 
+def change_email(user: User, present: str, email: str) -> None:
+    """Let another address, or none, get the link for who has forgotten the password."""
+    if not user.check_password(present):
+        raise _wrong_password()
+    user.email = email
+    user.save(update_fields=["email"])
+
+
 @transaction.atomic
 def change_password(user: User, present: str, new: str) -> None:
     """Set another password, and end every token: whoever knew the old one may have made some."""
     if not user.check_password(present):
-        raise invalid([Fault("/present", "wrong_password", "this is not your present password")])
+        raise _wrong_password()
     faults = _password_faults(new, user, "/new")
     if faults:
         raise invalid(faults)
     user.set_password(new)
     user.save(update_fields=["password"])
     end_all_tokens(user)
+
+
+def _wrong_password() -> ProblemError:
+    return invalid([Fault("/present", "wrong_password", "this is not your present password")])
 
 
 def make_token(user: User, name: str, scope: Scope, days: int) -> tuple[AccessToken, str]:

@@ -132,10 +132,14 @@ def _join(invitation: Invitation, user: User) -> Member:
 
 
 @transaction.atomic
-def sign_up(token: str, wish: str, password: str) -> Member:
-    """Make a sign-in for somebody who has none, and accept with it. Refused before anything is told of the name."""
-    _, invitation = club_of(token)
-    return accept(token, make_account(wish, password, invitation.email))
+def sign_up(token: str, wish: str, password: str, email: str = "") -> Member:
+    """Make a sign-in for somebody who has none, and accept with it. Refused before anything is told of the name.
+
+    ``email`` is what the person says. Not where the invitation went: a manager wrote that, and whoever reads the
+    mail of a sign-in can set its password, in every club that the person ever joins.
+    """
+    club_of(token)
+    return accept(token, make_account(wish, password, email))
 
 
 def prefer(membership: Member) -> None:

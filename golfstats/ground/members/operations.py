@@ -22,6 +22,7 @@ from golfstats.ground.standing import Person, Standing
 MANAGERS = (Role.MANAGER,)
 Name = Annotated[str, Field(min_length=1, max_length=120)]
 Password = Annotated[str, Field(min_length=1, max_length=200)]
+Email = Annotated[str, Field(max_length=254, pattern=r"^[^@\s]+@[^@\s]+$")]
 
 MEMBER = Subject(
     word="member",
@@ -46,7 +47,7 @@ class NewInvitation(Body):
     """As the person is called in the club."""
     role: Role
     """What they will be there."""
-    email: Annotated[str, Field(max_length=254, pattern=r"^[^@\s]+@[^@\s]+$")] | None = None
+    email: Email | None = None
     """Where the link is sent; without it, only told to you."""
 
 
@@ -78,6 +79,13 @@ class PasswordChange(AccountBody):
     """The password from now on."""
 
 
+class EmailChange(AccountBody):
+    present: Password
+    """Your password, to be sure that it is you."""
+    email: Email | None
+    """Where a link is sent if you forget the password; null for nowhere."""
+
+
 class Acceptance(AccountBody):
     invitation: str = Field(max_length=200, description="The last part of the link.")
 
@@ -87,6 +95,8 @@ class SignUp(Acceptance):
     """The name to sign in with."""
     password: Password
     """At least ten characters, and none that everybody guesses."""
+    email: Email | None = None
+    """Where a link is sent if you forget the password. Your own: whoever reads its mail can sign in as you."""
 
 
 class ClubQuery(Query):
@@ -144,7 +154,8 @@ def _accept(person: Person, given: Acceptance) -> answers.Membership:
 
 
 def _sign_up(_: Person, given: SignUp) -> answers.FirstMembership:
-    return answers.first_membership(invitations.sign_up(given.invitation, given.username, given.password))
+    member = invitations.sign_up(given.invitation, given.username, given.password, given.email or "")
+    return answers.first_membership(member)
 
 
 def _make_token(person: Person, new: NewToken) -> answers.IssuedToken:
@@ -166,6 +177,10 @@ def _end_all_tokens(person: Person) -> None:
 
 def _change_password(person: Person, change: PasswordChange) -> None:
     accounts.change_password(person.user, change.present, change.new)
+
+
+def _change_email(person: Person, change: EmailChange) -> None:
+    accounts.change_email(person.user, change.present, change.email or "")
 
 
 OPERATIONS: list[Operation] = [
@@ -370,6 +385,17 @@ OPERATIONS: list[Operation] = [
         guessable=True,
         body=PasswordChange,
         do=_change_password,
+    ),
+    Change(
+        name="account-email",
+        id="change_email",
+        path="account/email",
+        verb="POST",
+        summary="Change where a link is sent if you forget your password",
+        standing=Standing.PERSON,
+        guessable=True,
+        body=EmailChange,
+        do=_change_email,
     ),
     Gathering(
         name="sign-ins",

@@ -47,8 +47,10 @@ class Join(View):
             elif not may_try_to_sign_in(request):
                 return too_often(wait(60))
             else:
-                wish, password = request.POST.get("username", ""), request.POST.get("password", "")
-                member = invitations.sign_up(token, wish, password)
+                given = {name: request.POST.get(name, "") for name in ("username", "password", "email")}
+                asked = {name: text for name, text in given.items() if text or name != "email"}
+                new = inputs.checked(operations.SignUp, {"invitation": token, **asked})
+                member = invitations.sign_up(token, new.username, new.password, new.email or "")
                 login(request, member.user, backend=BACKEND)
                 messages.success(request, f"Your name to sign in with is {member.user.get_username()}.")
         except ProblemError as problem:
@@ -81,6 +83,7 @@ class Account(LoginRequiredMixin, View):
             "scopes": SCOPES,
             "clubs": answers.clubs(person),
             "tokens": answers.tokens(person),
+            "email": person.user.email,
             "second_factor": second_factor.is_set_up(person.user),
             "recovery_codes": second_factor.recovery_codes_left(person.user),
             "sign_ins": answers.sign_ins(person)[:20],
@@ -90,6 +93,8 @@ class Account(LoginRequiredMixin, View):
     def post(self, request: HttpRequest) -> HttpResponse:
         if "make" in request.POST:
             return self._made(request)
+        if "change-email" in request.POST:
+            return self._email_changed(request)
         if "remove" in request.POST:
             _remove_second_factor(request)
         for name, act in (("leave", _leave), ("prefer", _prefer), ("end", _end_token)):
@@ -109,6 +114,18 @@ class Account(LoginRequiredMixin, View):
         response = self._page(request, made=text)
         response["Cache-Control"] = "no-store"
         return response
+
+    def _email_changed(self, request: HttpRequest) -> HttpResponse:
+        if not may_try_to_sign_in(request):
+            return too_often(wait(60))
+        given = {"present": request.POST.get("present", ""), "email": request.POST.get("email") or None}
+        try:
+            change = inputs.checked(operations.EmailChange, given)
+            accounts.change_email(_person(request).user, change.present, change.email or "")
+            messages.success(request, "Saved where a link goes if you forget your password")
+        except ProblemError as problem:
+            messages.error(request, "; ".join(fault_words(fault) for fault in problem.faults))
+        return redirect("account")
 
 
 def _remove_second_factor(request: HttpRequest) -> None:

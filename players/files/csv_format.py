@@ -50,8 +50,8 @@ LISTS = {"tags", *(one.in_file for one in SHOT_FIELDS if one.kind is Kind.TAGS)}
 HOLE_NUMBER = "hole"
 HOLE_SCORE = "hole_score"
 
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
-"""A cell that begins so is a formula to a spreadsheet."""
+_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+"""A cell that begins so is a formula to a spreadsheet; the wide signs are to some that are set up for East Asia."""
 
 
 def safe_text(text: str) -> str:

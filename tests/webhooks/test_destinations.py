@@ -54,6 +54,7 @@ def resolving_to(monkeypatch, *addresses: str) -> None:
         "64:ff9b:1::a00:1",
         "2001:db8::1",
         "2002:a00:1::1",
+        "::ffff:0:a00:1",
         "fc00::1",
         "fec0::1",  # site-local, deprecated by RFC 3879
         "fe80::1",

@@ -16,11 +16,14 @@ from urllib.parse import quote, urlsplit
 from django.conf import settings
 
 # IPv6 ranges that carry an IPv4 address, which may be a private one: NAT64 (RFC 6052, RFC 8215), 6to4 (RFC 3056),
-# and IPv4-compatible addresses (RFC 4291). Teredo (RFC 4380) is not global anyway.
+# IPv4-compatible (RFC 4291) and IPv4-translated addresses (RFC 2765). Teredo (RFC 4380) is not global anyway.
 PORTS = frozenset({443, 8443})
 """Other ports belong to other services, which must not be talked to in a club's name."""
 LOOK_UP_SECONDS = 5.0
-CARRIERS = [ipaddress.IPv6Network(net) for net in ("64:ff9b::/96", "64:ff9b:1::/48", "2002::/16", "::/96")]
+CARRIERS = [
+    ipaddress.IPv6Network(net)
+    for net in ("64:ff9b::/96", "64:ff9b:1::/48", "2002::/16", "::/96", "::ffff:0:0:0/96")
+]
 
 
 AS_WRITTEN = "%/?:@!$&'()*+,;=-._~"

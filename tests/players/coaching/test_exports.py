@@ -23,7 +23,7 @@ from tests.factories import make_round
 from tests.players.coaching.seasons import play_season
 from tests.players.conftest import Place, client_of
 
-DANGEROUS = ["=1+1", "+cmd", "-2+3", "@SUM(A1)", "\tx", 'plain, with comma and "quotes"']
+DANGEROUS = ["=1+1", "+cmd", "-2+3", "@SUM(A1)", "\tx", "＝1+1", 'plain, with comma and "quotes"']
 
 
 def lines_of(member: Any, name: str, **query: str) -> list[dict[str, str]]:
@@ -65,15 +65,15 @@ def test_no_cell_is_a_formula(place: Place) -> None:
             make_round(place.manager, place.player, note=text, ball=text, start_time=f"10:{number:02}")
     lines = lines_of(place.manager, "rounds.csv")
     for line in lines:
-        assert not line["note"].startswith(("=", "+", "-", "@", "\t")), line["note"]
+        assert not line["note"].startswith(("=", "+", "-", "@", "\t", "＝")), line["note"]
     assert "'=1+1" in {line["note"] for line in lines}
     assert DANGEROUS[-1] in {line["ball"] for line in lines}
 
 
-@given(st.text() | st.from_regex(r"'*[=+@\t\r-].*"))
+@given(st.text() | st.from_regex(r"'*[=+@\t\r\n＝＋－＠-].*"))
 def test_a_guarded_text_is_given_back_and_begins_no_formula(text: str) -> None:
     assert plain_text(safe_text(text)) == text
-    assert not safe_text(text).startswith(("=", "+", "-", "@", "\t", "\r"))
+    assert not safe_text(text).startswith(("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠"))
 
 
 def test_json_holds_rounds_that_could_be_posted_again(place: Place) -> None:

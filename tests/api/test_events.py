@@ -46,7 +46,7 @@ OWN_ACCOUNT = "of a person's own account, which is no club's"
 OWN_MESSAGES = "whoever listens has done it"
 NOTHING_IS_SAVED = "it only looks"
 SILENT = {
-    **dict.fromkeys(("prefer_club", "make_token", "change_password"), OWN_ACCOUNT),
+    **dict.fromkeys(("prefer_club", "make_token", "change_password", "change_email"), OWN_ACCOUNT),
     **dict.fromkeys(("end_token", "end_one_token", "end_all_tokens"), OWN_ACCOUNT),
     **dict.fromkeys(
         ("add_webhook", "change_webhook", "remove_webhook", "renew_webhook_secret"), OWN_MESSAGES

@@ -31,6 +31,9 @@ NEWCOMER = "newcomer"
 """Who has an account, and belongs to no club yet."""
 
 SUCCEEDS: dict[str, Call] = {
+    "POST account-email": Call(
+        body=fixed({"present": PASSWORD, "email": "someone@club.example"}), status=204
+    ),
     "POST account-password": Call(
         body=fixed({"present": PASSWORD, "new": "other words nobody guesses"}), status=204
     ),

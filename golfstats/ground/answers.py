@@ -27,7 +27,7 @@ def field_meanings(answer: type) -> dict[str, str]:
     meanings: dict[str, str] = {}
     for base in reversed(answer.__mro__):
         if dataclasses.is_dataclass(base):
-            meanings |= _own_meanings(base)
+            meanings |= _said_beneath(base)
     for field in dataclasses.fields(answer):
         shared = shared_meaning(field.name, str(field.type))
         if shared and field.name not in meanings:
@@ -39,16 +39,12 @@ def field_meanings(answer: type) -> dict[str, str]:
 def value_meanings(choices: type[Enum]) -> dict[str, str]:
     """What each value of a closed set means, by the value: the strings beneath the members."""
     try:
-        (body,) = ast.parse(textwrap.dedent(inspect.getsource(choices))).body
+        beneath = _said_beneath(choices)
     except (OSError, TypeError):  # made while running, as the orders of lists are
         return {}
-    assert isinstance(body, ast.ClassDef)  # noqa: S101 - the source of a class is a class
-    meanings: dict[str, str] = {}
-    for member, below in zip(body.body, body.body[1:], strict=False):
-        match member, below:
-            case ast.Assign(targets=[ast.Name(id=name)]), ast.Expr(value=ast.Constant(value=str(text))):
-                meanings[str(choices[name].value)] = _one_line(inspect.cleandoc(text))
-    return meanings
+    return {
+        str(member.value): beneath[name] for name, member in choices.__members__.items() if name in beneath
+    }
 
 
 def class_meaning(answer: type) -> str:
@@ -57,13 +53,17 @@ def class_meaning(answer: type) -> str:
     return "" if text.startswith(f"{answer.__name__}(") else _one_line(text)
 
 
-def _own_meanings(answer: type) -> dict[str, str]:
-    (body,) = ast.parse(textwrap.dedent(inspect.getsource(answer))).body
+def _said_beneath(described: type) -> dict[str, str]:
+    """The strings beneath the fields or members of a class itself, by their names."""
+    (body,) = ast.parse(textwrap.dedent(inspect.getsource(described))).body
     assert isinstance(body, ast.ClassDef)  # noqa: S101 - the source of a class is a class
     meanings: dict[str, str] = {}
-    for field, below in zip(body.body, body.body[1:], strict=False):
-        match field, below:
-            case ast.AnnAssign(target=ast.Name(id=name)), ast.Expr(value=ast.Constant(value=str(text))):
+    for named, below in zip(body.body, body.body[1:], strict=False):
+        match named, below:
+            case (
+                ast.AnnAssign(target=ast.Name(id=name)) | ast.Assign(targets=[ast.Name(id=name)]),
+                ast.Expr(value=ast.Constant(value=str(text))),
+            ):
                 meanings[name] = _one_line(inspect.cleandoc(text))
     return meanings
 

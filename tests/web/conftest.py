@@ -1,7 +1,11 @@
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pytest
+from django.db import connections
 from django.test import Client
+from playwright.sync_api import Browser, Playwright, sync_playwright
 
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.clubs.scope import club_scope
@@ -9,6 +13,7 @@ from golfstats.ground.outbox import worker
 from players.rounds.models import Round
 from tests import factories
 from tests.players.conftest import Place, place, scope
+from tests.web.browsers import OPTIONS, chromium
 
 __all__ = ["Place", "place", "played", "scope"]
 
@@ -27,3 +32,19 @@ def played(place: Place) -> Round:
         round_ = factories.make_round(place.manager, place.player)
     worker.drain()
     return round_
+
+
+@pytest.fixture
+def playwright(monkeypatch: pytest.MonkeyPatch) -> Iterator[Playwright]:
+    # Playwright runs an event loop in this thread; the tests' own queries are synchronous all the same.
+    monkeypatch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
+    with sync_playwright() as found:
+        yield found
+        connections.close_all()
+
+
+@pytest.fixture
+def browser(playwright: Playwright) -> Iterator[Browser]:
+    found = playwright.chromium.launch(executable_path=chromium(), args=OPTIONS)
+    yield found
+    found.close()

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import urlsplit
 
 import axe_playwright_python
 import pytest
-from django.db import connections
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser
 from pytest_django.live_server_helper import LiveServer
 
 from courses.greens import services as greens
@@ -21,7 +19,7 @@ from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
 from tests import factories
 from tests.databases import committed
-from tests.web.browsers import OPTIONS, chromium, open_as
+from tests.web.browsers import open_as
 from tests.web.conftest import Place
 
 pytestmark = [pytest.mark.browser, committed]
@@ -54,17 +52,6 @@ PAGES = {
         *("members/under-age", "members/players/{player_id}/guardian", "members/players/{player_id}/erase"),
     ),
 }
-
-
-@pytest.fixture
-def browser(monkeypatch: pytest.MonkeyPatch) -> Iterator[Browser]:
-    # Playwright runs an event loop in this thread; the tests' own queries are synchronous all the same.
-    monkeypatch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
-    with sync_playwright() as playwright:
-        found = playwright.chromium.launch(executable_path=chromium(), args=OPTIONS)
-        yield found
-        found.close()
-        connections.close_all()
 
 
 def some_golf(place: Place) -> dict[str, str]:

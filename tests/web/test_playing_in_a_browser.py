@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from django.contrib.sessions.models import Session
-from django.db import connections
-from playwright.sync_api import BrowserContext, Playwright, Route, expect, sync_playwright
+from playwright.sync_api import BrowserContext, Playwright, Route, expect
 from pytest_django.live_server_helper import LiveServer
 
 from golfstats.ground.clock import today_at
@@ -36,15 +34,6 @@ from tests.web.test_in_a_browser import open_as, phone
 __all__ = ["phone"]
 
 pytestmark = [pytest.mark.browser, committed]
-
-
-@pytest.fixture
-def playwright(monkeypatch: pytest.MonkeyPatch) -> Iterator[Playwright]:
-    # Playwright runs an event loop in this thread; the tests' own queries are synchronous all the same.
-    monkeypatch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
-    with sync_playwright() as found:
-        yield found
-        connections.close_all()
 
 
 def begun(place: Place) -> str:

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from django.contrib.sessions.models import Session
-from django.db import connections
-from playwright.sync_api import Browser, BrowserContext, Playwright, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Playwright, expect
 from pytest_django.live_server_helper import LiveServer
 
 from golfstats.ground.clock import today_at
@@ -40,22 +38,6 @@ from tests.web.cable import Cable
 from tests.web.conftest import Place
 
 pytestmark = [pytest.mark.browser, committed]
-
-
-@pytest.fixture
-def playwright(monkeypatch: pytest.MonkeyPatch) -> Iterator[Playwright]:
-    # Playwright runs an event loop in this thread; the tests' own queries are synchronous all the same.
-    monkeypatch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
-    with sync_playwright() as found:
-        yield found
-        connections.close_all()
-
-
-@pytest.fixture
-def browser(playwright: Playwright) -> Iterator[Browser]:
-    found = playwright.chromium.launch(executable_path=chromium(), args=OPTIONS)
-    yield found
-    found.close()
 
 
 def test_nine_holes_with_the_network_cut_the_browser_closed_and_the_session_over(

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.db import models
 from django.db.backends.base.schema import BaseDatabaseSchemaEditor
 from django.db.migrations.state import ProjectState
@@ -11,7 +9,7 @@ from django.db.models.functions import Now
 from django.utils import timezone
 
 from golfstats.ground.clubs.owned import ClubOwned
-from golfstats.ground.clubs.row_security import OfTheDatabase
+from golfstats.ground.clubs.row_security import OfModels, OfOneField
 
 RESTORING = "golfstats.restoring"
 """A setting of the transaction in which a backup is restored: then rows keep what they say."""
@@ -54,14 +52,8 @@ class Dated(ClubOwned):
         abstract = True
 
 
-class KeepUpdated(OfTheDatabase):
+class KeepUpdated(OfModels):
     """The trigger that keeps ``updated_at``, and an index by club for those who ask since when."""
-
-    def __init__(self, *model_names: str) -> None:
-        self.model_names = model_names
-
-    def deconstruct(self) -> tuple[str, list[Any], dict[str, Any]]:
-        return type(self).__name__, list(self.model_names), {}
 
     def database_forwards(
         self,
@@ -83,15 +75,8 @@ class KeepUpdated(OfTheDatabase):
         return f"Keep when rows of {', '.join(self.model_names)} were last written"
 
 
-class Touches(OfTheDatabase):
+class Touches(OfOneField):
     """Writing a row of this table counts as writing the one that its key names, as it is told with that one."""
-
-    def __init__(self, model_name: str, field_name: str) -> None:
-        self.model_name = model_name
-        self.field_name = field_name
-
-    def deconstruct(self) -> tuple[str, list[Any], dict[str, Any]]:
-        return type(self).__name__, [self.model_name, self.field_name], {}
 
     def database_forwards(
         self,

@@ -33,19 +33,34 @@ class OfTheDatabase(Operation):
         """Dropping a table or a column drops its policies and constraints."""
 
 
-class ProtectTables(OfTheDatabase):
-    """Row-level security and composite keys for club-owned tables, right after they were created.
-
-    For each model: the policy ``club_id = club in scope``, forced on the owner too; a unique key
-    (club_id, id); and for every :class:`OwnedForeignKey` a constraint on (club_id, key).
-    Name a model once; for a key added to a protected table later use ``AddOwnedKey``.
-    """
+class OfModels(OfTheDatabase):
+    """Of the tables of these models."""
 
     def __init__(self, *model_names: str) -> None:
         self.model_names = model_names
 
     def deconstruct(self) -> tuple[str, list[Any], dict[str, Any]]:
         return type(self).__name__, list(self.model_names), {}
+
+
+class OfOneField(OfTheDatabase):
+    """Of one field of a model."""
+
+    def __init__(self, model_name: str, field_name: str) -> None:
+        self.model_name = model_name
+        self.field_name = field_name
+
+    def deconstruct(self) -> tuple[str, list[Any], dict[str, Any]]:
+        return type(self).__name__, [self.model_name, self.field_name], {}
+
+
+class ProtectTables(OfModels):
+    """Row-level security and composite keys for club-owned tables, right after they were created.
+
+    For each model: the policy ``club_id = club in scope``, forced on the owner too; a unique key
+    (club_id, id); and for every :class:`OwnedForeignKey` a constraint on (club_id, key).
+    Name a model once; for a key added to a protected table later use ``AddOwnedKey``.
+    """
 
     def database_forwards(
         self,
@@ -70,15 +85,8 @@ class ProtectTables(OfTheDatabase):
         return f"Protect {', '.join(self.model_names)} by row-level security"
 
 
-class AddOwnedKey(OfTheDatabase):
+class AddOwnedKey(OfOneField):
     """The composite constraint for an :class:`OwnedForeignKey` added to an existing table."""
-
-    def __init__(self, model_name: str, field_name: str) -> None:
-        self.model_name = model_name
-        self.field_name = field_name
-
-    def deconstruct(self) -> tuple[str, list[Any], dict[str, Any]]:
-        return type(self).__name__, [self.model_name, self.field_name], {}
 
     def database_forwards(
         self,

@@ -5,6 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from golfstats.calc.plan.choices import near_green
 from golfstats.calc.plan.hole.drawing import (
     Drawing,
     Surface,
@@ -150,6 +151,16 @@ def test_a_drop_lies_dry_and_no_nearer_the_hole():
     assert np.all(grid.distance[row, column] >= grid.distance[wet])
     dry = ~wet
     assert np.array_equal(grid.drop[dry], np.arange(wet.size).reshape(wet.shape)[dry])
+
+
+@pytest.mark.parametrize("pin", ["front", "middle", "back"])
+def test_a_drop_is_in_bounds_where_nothing_dry_lies_behind_the_water(pin):
+    drawing = near_green(generic_hole(4, 400, read_words("bunker left 230-260, water right 180-300")))
+    for step in (2.0, 4.0):
+        grid = shape(drawing, pin, step)
+        assert not np.isin(grid.surface.ravel()[grid.drop], (Surface.WATER, Surface.OUT))[
+            grid.surface != Surface.OUT
+        ].any()
 
 
 def test_the_hole_is_the_middle_of_a_cell():

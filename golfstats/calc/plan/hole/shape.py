@@ -92,10 +92,12 @@ class Shape:
         return cells
 
     def _back_on_the_line(self, wet: Ints, hole: Ints, playable: Bools) -> Ints:
-        """The first dry cell straight back from the hole; the tee where there is none."""
+        """The first dry cell straight back from the hole; the nearest one to the tee where there is none."""
         rows, columns = self.surface.shape
         way = (wet - hole) / np.maximum(np.hypot(*(wet - hole).T), 1.0)[:, None]
-        found = np.tile([self.row(np.array(self.tee[1])), self.column(np.array(self.tee[0]))], (len(wet), 1))
+        dry = np.argwhere(playable)
+        tee = [self.row(np.array(self.tee[1])), self.column(np.array(self.tee[0]))]
+        found = np.tile(dry[np.argmin(np.hypot(*(dry - tee).T))], (len(wet), 1))
         open_ = np.ones(len(wet), dtype=np.bool_)
         for back in range(1, rows + columns):
             at = np.round(wet + back * way).astype(np.int64)
@@ -142,11 +144,15 @@ class Shape:
 
     def look_up(self, values: Floats | Maps | Codes, x: Floats, y: Floats, beyond: float) -> Floats:
         """A map's value at each point; ``beyond`` outside the grid."""
+        return np.append(values.ravel(), np.asarray(beyond, dtype=values.dtype))[self.numbers(x, y)]
+
+    def numbers(self, x: Floats, y: Floats) -> Ints:
+        """Flat number of the cell of each point; one past the last for points beyond the grid."""
         row, column = self.row(y), self.column(x)
         rows, columns = self.surface.shape
         on = (row >= 0) & (row < rows) & (column >= 0) & (column < columns)
-        found = values[np.clip(row, 0, rows - 1), np.clip(column, 0, columns - 1)]
-        return np.where(on, found, beyond)
+        numbers: Ints = np.where(on, row * columns + column, rows * columns)
+        return numbers
 
     def cells(self, x: Floats, y: Floats) -> tuple[Ints, Ints]:
         """Row and column of the cell of each point, the nearest one for points beyond the grid."""

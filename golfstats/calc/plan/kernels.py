@@ -27,6 +27,8 @@ Waves = NDArray[np.complex64]
 
 AT_ONCE = 2**17
 """Waves that are transformed back at once: as many as a processor's cache holds."""
+CARRIED = 4.0
+"""Wave number times spread from which a pattern carries no wave on: it leaves 0.03% of one so short."""
 
 
 @dataclass(frozen=True)
@@ -58,19 +60,29 @@ class Plane:
         padded[: self.rows, : self.columns] = values
         return np.asarray(fft.rfft2(padded), dtype=np.complex64)
 
-    def expectations(self, waves: Waves, filters: Waves) -> Maps:
-        """Expectation of the map over each pattern, centred on every cell of the box: filters × rows × columns."""
-        found = np.empty((len(filters), self.rows, self.columns), dtype=np.float32)
-        at_once = max(1, AT_ONCE // waves.size)
+    def expectations(self, waves: Waves, filters: Waves, first: int = 0, end: int | None = None) -> Maps:
+        """Expectation of the map over each pattern: filters × rows × columns.
+
+        Centred on every cell of the box, or of its rows from ``first`` until before ``end``.
+        """
+        rows = slice(first, self.rows if end is None else end)
+        found = np.empty((len(filters), rows.stop - first, self.columns), dtype=np.float32)
+        carried = waves[:, : filters.shape[2]]
+        at_once = max(1, AT_ONCE // carried.size)
         for start in range(0, len(filters), at_once):
             part = slice(start, start + at_once)
-            full = fft.irfft2(waves[None] * filters[part], s=self.size, overwrite_x=True)
-            found[part] = full[:, : self.rows, : self.columns]
+            by_row = fft.ifft(carried * filters[part], axis=1, overwrite_x=True)[:, rows]
+            found[part] = fft.irfft(by_row, n=self.size[1], axis=2)[..., : self.columns]
         return found
 
     def filters(self, spread: Spread, directions: Floats) -> Waves:
-        """The pattern played in each direction (radians clockwise from straight ahead)."""
-        found = np.empty((len(directions), self.size[0], self.size[1] // 2 + 1), dtype=np.complex64)
+        """The pattern played in each direction (radians clockwise from straight ahead).
+
+        Directions × waves along y × waves along x, these without the ones so short that the pattern carries none on.
+        """
+        narrowest = min(spread.along, spread.across, MISHIT_ALONG * spread.length)
+        wave_x = self.wave_x[:, self.wave_x[0] * narrowest < CARRIED]
+        found = np.empty((len(directions), self.size[0], wave_x.shape[1]), dtype=np.complex64)
         made: dict[int, Waves] = {}
         for row, direction in enumerate(directions):
             turn = float(np.angle(np.exp(1j * direction)))
@@ -80,16 +92,16 @@ class Plane:
             first = np.pi - abs(turn) if back else abs(turn)
             key = round(first * 1e6)
             if key not in made:
-                made[key] = self._filter(spread, first)
+                made[key] = self._filter(spread, first, wave_x)
             found[row] = made[key] if left == back else np.roll(made[key][::-1], 1, axis=0)
             if left:
                 np.conj(found[row], out=found[row])
         return found
 
-    def _filter(self, spread: Spread, direction: float) -> Waves:
+    def _filter(self, spread: Spread, direction: float, wave_x: Maps) -> Waves:
         cos, sin = np.float32(np.cos(direction)), np.float32(np.sin(direction))
-        square = (self.wave_y * cos + self.wave_x * sin) ** 2
-        aside = (self.wave_x * cos - self.wave_y * sin) ** 2
+        square = (self.wave_y * cos + wave_x * sin) ** 2
+        aside = (wave_x * cos - self.wave_y * sin) ** 2
         usual = np.exp(
             np.float32(-0.5 * spread.along**2) * square + np.float32(-0.5 * spread.across**2) * aside
         )
@@ -97,14 +109,11 @@ class Plane:
         wide *= wide
         good = (1 - spread.mishit) * ((1 - WIDE_SHARE) * usual + WIDE_SHARE * wide)
         if spread.mishit > 0:
-            return good + self._mishit(spread, cos, sin, square, aside)
+            along, across = MISHIT_ALONG * spread.length, MISHIT_ACROSS * spread.across
+            size = np.exp(np.float32(-0.5 * along**2) * square + np.float32(-0.5 * across**2) * aside)
+            # Falling short is a phase: that of a shift is a product of one along rows and one along columns.
+            short = np.float32((1 - MISHIT_LENGTH) * spread.length)
+            down = (spread.mishit * np.exp(-1j * (short * cos) * self.wave_y)).astype(np.complex64)
+            left = np.exp(-1j * (short * sin) * wave_x).astype(np.complex64)
+            return np.asarray(good + size * (down * left), dtype=np.complex64)
         return good.astype(np.complex64)
-
-    def _mishit(self, spread: Spread, cos: np.float32, sin: np.float32, square: Maps, aside: Maps) -> Waves:
-        along, across = MISHIT_ALONG * spread.length, MISHIT_ACROSS * spread.across
-        size = np.exp(np.float32(-0.5 * along**2) * square + np.float32(-0.5 * across**2) * aside)
-        # Falling short is a phase, and the phase of a shift is a product of one along rows and one along columns.
-        short = np.float32((1 - MISHIT_LENGTH) * spread.length)
-        down = (spread.mishit * np.exp(-1j * (short * cos) * self.wave_y)).astype(np.complex64)
-        left = np.exp(-1j * (short * sin) * self.wave_x).astype(np.complex64)
-        return np.asarray(size * (down * left), dtype=np.complex64)

@@ -28,6 +28,8 @@ WIDEST, COARSE = 45, 2.5
 """Degrees to either side that are tried, and between neighbours before the best are looked at more closely."""
 BLOCK = 24
 """Options valued at a time, to bound memory."""
+BEYOND = 0.0, 1.0
+"""What a shot that finishes beyond the grid costs from there, and that it is out of bounds."""
 
 
 @dataclass(frozen=True)
@@ -97,13 +99,15 @@ def valued(
     ``errors`` are standard errors of one shot; the same serve every option.
     """
     errors = errors or pattern_points()
-    cost, out = best.landed()
+    cost, out = (np.append(told, beyond) for told, beyond in zip(best.landed(), BEYOND, strict=True))
+    each, which = np.unique(length, return_inverse=True)
+    along, across = _strayed(bag, lie, each, errors)
     expected, gone = np.empty(len(length)), np.empty(len(length))
     for start in range(0, len(length), BLOCK):
         rows = slice(start, start + BLOCK)
-        end_x, end_y = ends(bag, place, lie, length[rows], direction[rows], errors)
-        gone[rows] = best.shape.look_up(out, end_x, end_y, 1.0).mean(axis=1)
-        expected[rows] = best.shape.look_up(cost, end_x, end_y, 0.0).mean(axis=1)
+        played = which[rows]
+        cells = best.shape.numbers(*_turned(place, along[played], across[played], direction[rows]))
+        gone[rows], expected[rows] = out.take(cells).mean(axis=1), cost.take(cells).mean(axis=1)
     gone = np.minimum(gone, 0.95)
     return Options(
         club=club_numbers(bag, lie, length),
@@ -118,9 +122,19 @@ def ends(
     bag: Bag, place: tuple[float, float], lie: Lie, length: Floats, direction: Floats, errors: Errors
 ) -> tuple[Floats, Floats]:
     """Where each error takes each shot: x and y, shots × errors."""
+    return _turned(place, *_strayed(bag, lie, length, errors), direction)
+
+
+def _strayed(bag: Bag, lie: Lie, length: Floats, errors: Errors) -> tuple[Floats, Floats]:
+    """Yards from the ball along the line and to its right, shots × errors."""
     along_sd, across_sd, mishit = bag.spreads(lie, length)
     along, across = finish(along_sd[:, None], across_sd[:, None], mishit[:, None], length[:, None], errors)
-    along = along + length[:, None]
+    return along + length[:, None], across
+
+
+def _turned(
+    place: tuple[float, float], along: Floats, across: Floats, direction: Floats
+) -> tuple[Floats, Floats]:
     sin, cos = np.sin(direction)[:, None], np.cos(direction)[:, None]
     return place[0] + along * sin + across * cos, place[1] + along * cos - across * sin
 

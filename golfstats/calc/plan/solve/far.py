@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
 from golfstats.calc.plan.hole.shape import Maps
 from golfstats.calc.plan.kernels import Plane, Waves
-from golfstats.calc.plan.shots.pattern import Bag, usable_lengths
+from golfstats.calc.plan.shots.pattern import Bag, Spread, usable_lengths
 from golfstats.calc.plan.solve.board import MOST_GONE, Board, landed, out_of_bounds, shot_cost
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.vocabulary import Lie
@@ -51,19 +51,52 @@ def lengths_for(bag: Bag, lie: Lie, low: float, high: float) -> WorthTrying:
     return {float(length): EVERYWHERE for length in lengths if least <= length <= high + LONG_BY}
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(eq=False)
 class _Fan:
-    """The aims of one length."""
+    """The aims of one length from some of the cells."""
 
+    plane: Plane
     length: float
-    rows: Ints
+    spread: Spread
+    cells: Ints
     """Rows of ``FarShots.cells`` from which they are tried."""
+    where: Ints
+    """Rows and columns of these in the box, n × 2."""
     angle: Floats
-    pattern: Ints
-    """Of each aim: row in ``FarShots.filters``."""
-    up: Ints
-    right: Ints
-    """Of each aim: cells from the ball."""
+
+    def __post_init__(self) -> None:
+        plane, step = self.plane, self.plane.step
+        up = np.round(self.length * np.cos(self.angle) / step).astype(np.int64)
+        right = np.round(self.length * np.sin(self.angle) / step).astype(np.int64)
+        self.aims = np.stack([up, right], axis=1)
+        nearest = np.argmin(np.abs(PATTERN_DIRECTIONS[None] - self.angle[:, None]), axis=1)
+        used, pattern = np.unique(nearest, return_inverse=True)
+        self.filters = plane.filters(self.spread, PATTERN_DIRECTIONS[used])
+        # The cost of every pattern at every cell aimed at; infinite beside the box. The table is so wide, and begins a
+        # row early, that an aim is one number added to the number of a cell, wherever the cell is.
+        self.first = int(self.where[:, 0].min() + up.min())
+        end = int(self.where[:, 0].max() + up.max()) + 1
+        self.end = min(end, plane.rows)
+        height, width = end - self.first + 1, plane.columns + int(np.abs(right).max())
+        self.table = np.full((len(used), height, width), np.inf, dtype=np.float32)
+        self.here = (self.where[:, 0] + 1 - self.first) * width + self.where[:, 1]
+        self.offset = (pattern * height + up) * width + right
+
+    def set_out(self, waves: Waves) -> None:
+        """``waves``: of the map of what is out of bounds."""
+        self.gone = np.clip(self._expectations(waves), 0.0, MOST_GONE)
+
+    def tell_costs(self, waves: Waves) -> None:
+        """Fill the table; ``waves``: of what a shot that finishes in each cell costs from there."""
+        kept = self._expectations(waves)
+        self.table[:, 1 : kept.shape[1] + 1, : kept.shape[2]] = shot_cost(kept, self.gone)
+
+    def offered(self) -> Maps:
+        """Cost of every aim from every cell."""
+        return self.table.ravel().take(self.here[:, None] + self.offset)
+
+    def _expectations(self, waves: Waves) -> Maps:
+        return self.plane.expectations(waves, self.filters, self.first, self.end)
 
 
 class FarShots:
@@ -75,61 +108,42 @@ class FarShots:
         """``cells``: rows and columns in the box, n × 2."""
         self.board, self.plane, self.box, self.cells = board, plane, box, cells
         self.distance = board.shape.distance[box][tuple(cells.T)]
-        self.fans: list[_Fan] = []
-        filters: list[Waves] = []
-        for length, worth in tried.items():
-            angle = _aims(length, worth)
-            nearest = np.argmin(np.abs(PATTERN_DIRECTIONS[None] - angle[:, None]), axis=1)
-            used, pattern = np.unique(nearest, return_inverse=True)
-            self.fans.append(self._fan(length, worth, angle, len(filters) + pattern))
-            filters.extend(plane.filters(board.bag.spread(lie, length), PATTERN_DIRECTIONS[used]))
-        self.filters = np.stack(filters)
-        self._try_somewhere()
         out = plane.waves(out_of_bounds(board.shape)[box], 1.0)
-        self.gone = np.clip(plane.expectations(out, self.filters), 0.0, MOST_GONE)
-        self.table = self._wide_table()
-        self.here = cells[:, 0] * self.table.shape[2] + cells[:, 1]
+        self.fans = []
+        for length, rows in self._tried_from(tried).items():
+            spread, angle = board.bag.spread(lie, length), _aims(length, tried[length])
+            fan = _Fan(plane, length, spread, rows, cells[rows], angle)
+            fan.set_out(out)
+            self.fans.append(fan)
 
-    def _fan(self, length: float, worth: Worth, angle: Floats, pattern: Ints) -> _Fan:
-        step = self.board.shape.step
-        rows = np.flatnonzero((self.distance >= worth.nearest) & (self.distance <= worth.farthest))
-        up = np.round(length * np.cos(angle) / step).astype(np.int64)
-        right = np.round(length * np.sin(angle) / step).astype(np.int64)
-        return _Fan(length, rows, angle, pattern, up, right)
+    def _tried_from(self, tried: WorthTrying) -> dict[float, Ints]:
+        """Rows of the cells from which each length is tried.
 
-    def _try_somewhere(self) -> None:
-        """Cells at a distance for which no length is known to be worth trying try all."""
-        missing = np.ones(len(self.cells), dtype=np.bool_)
-        for fan in self.fans:
-            missing[fan.rows] = False
-        if missing.any():
-            rows = np.flatnonzero(missing)
-            self.fans = [replace(fan, rows=np.concatenate([fan.rows, rows])) for fan in self.fans]
-
-    def _wide_table(self) -> Maps:
-        """Room for the cost of every pattern at every cell aimed at; infinite beside the box.
-
-        It is so wide that an aim is one number added to the number of a cell, wherever the cell is.
+        Cells at a distance for which no length is known to be worth trying try all.
         """
-        highest = max(int(fan.up.max()) for fan in self.fans)
-        aside = max(int(np.abs(fan.right).max()) for fan in self.fans)
-        height = int(self.cells[:, 0].max()) + highest + 2
-        return np.full((len(self.filters), height, self.plane.columns + aside), np.inf, dtype=np.float32)
+        worth = {
+            length: (self.distance >= worth.nearest) & (self.distance <= worth.farthest)
+            for length, worth in tried.items()
+        }
+        missing = ~np.any(list(worth.values()), axis=0)
+        rows = {length: np.flatnonzero(here | missing) for length, here in worth.items()}
+        return {length: some for length, some in rows.items() if len(some)}
 
     def sweep(self) -> float:
         """The best aim of every cell as the values are now. The most that a value moved."""
         board = self.board
-        self._tell_costs()
+        waves = self.plane.waves(landed(board.shape, board.value)[self.box], 0.0)
         cost = np.full(len(self.cells), np.inf, dtype=np.float32)
         aim = np.zeros((len(self.cells), 2), dtype=np.int64)
         for fan in self.fans:
-            offered = self._offered(fan)
+            fan.tell_costs(waves)
+            offered = fan.offered()
             which = np.argmin(offered, axis=1)
             least = offered[np.arange(len(which)), which]
-            better = least < cost[fan.rows]
-            rows, which = fan.rows[better], which[better]
+            better = least < cost[fan.cells]
+            rows = fan.cells[better]
             cost[rows] = least[better]
-            aim[rows] = np.stack([fan.up[which], fan.right[which]], axis=1)
+            aim[rows] = fan.aims[which[better]]
         found = np.isfinite(cost)
         row, column = (self.cells[found] + [part.start for part in self.box]).T
         moved = float(np.abs(cost[found] - board.value[row, column]).max(initial=0.0))
@@ -143,29 +157,15 @@ class FarShots:
         around = 2 * self.board.shape.step
         found = {}
         for fan in self.fans:
-            good = self._offered(fan) <= best[fan.rows, None] + within
+            good = fan.offered() <= best[fan.cells, None] + within
             if good.any():
-                distance, angle = self.distance[fan.rows][good.any(axis=1)], fan.angle[good.any(axis=0)]
+                distance, angle = self.distance[fan.cells][good.any(axis=1)], fan.angle[good.any(axis=0)]
                 found[fan.length] = Worth(
                     float(distance.min()) - around,
                     float(distance.max()) + around,
                     float(np.abs(angle).max()) + around / fan.length,
                 )
         return found
-
-    def _tell_costs(self) -> None:
-        """Fill the table as the values are now."""
-        waves = self.plane.waves(landed(self.board.shape, self.board.value)[self.box], 0.0)
-        rows = min(self.plane.rows, self.table.shape[1])
-        kept = self.plane.expectations(waves, self.filters)
-        self.table[:, :rows, : self.plane.columns] = shot_cost(kept[:, :rows], self.gone[:, :rows])
-
-    def _offered(self, fan: _Fan) -> Maps:
-        """Cost of every aim from every cell."""
-        _, height, width = self.table.shape
-        offset = (fan.pattern * height + fan.up) * width + fan.right
-        offered: Maps = self.table.ravel().take(self.here[fan.rows, None] + offset)
-        return offered
 
 
 def _aims(length: float, worth: Worth) -> Floats:

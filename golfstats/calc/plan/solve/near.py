@@ -38,7 +38,8 @@ class _Window(NamedTuple):
     top: int
     left: int
     """Row and column of the grid in the window's first cell; they may lie before the grid."""
-    filters: Waves
+    circles: Sequence[Waves]
+    """By length: the pattern in every direction."""
 
 
 @lru_cache(maxsize=256)
@@ -96,19 +97,21 @@ class NearShots:
     def _window(self, margin: int, spreads: Sequence[Spread]) -> _Window:
         low, high = self.aims.min(axis=0) - margin, self.aims.max(axis=0) + margin + 1
         plane = Plane(int(high[0] - low[0]), int(high[1] - low[1]), self.board.shape.step, 0.0)
-        filters = np.concatenate([_circle(plane, spread) for spread in spreads])
-        return _Window(plane, int(low[0]), int(low[1]), filters)
+        return _Window(plane, int(low[0]), int(low[1]), [_circle(plane, spread) for spread in spreads])
 
     def _at_aims(self, values: Maps, beyond: float) -> Maps:
         """Expectation of a map over each pattern at each aim: (lengths × directions) × aims."""
         found = []
-        for plane, top, left, filters in self.windows:
+        for plane, top, left, circles in self.windows:
             part = np.full((plane.rows, plane.columns), beyond, dtype=np.float32)
             rows, columns = values.shape
             bottom, right = min(top + plane.rows, rows), min(left + plane.columns, columns)
             part[max(-top, 0) : bottom - top, max(-left, 0) : right - left] = values[
                 max(top, 0) : bottom, max(left, 0) : right
             ]
-            expected = plane.expectations(plane.waves(part, beyond), filters)
-            found.append(expected[:, self.aims[:, 0] - top, self.aims[:, 1] - left])
+            waves, aims = plane.waves(part, beyond), self.aims - (top, left)
+            first, end = int(aims[:, 0].min()), int(aims[:, 0].max()) + 1
+            for circle in circles:
+                expected = plane.expectations(waves, circle, first, end)
+                found.append(expected[:, aims[:, 0] - first, aims[:, 1]])
         return np.concatenate(found)

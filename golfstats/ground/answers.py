@@ -1,6 +1,7 @@
 """Answers: frozen data classes, each described once. JSON, API document, GraphQL and pages are made from the class.
 
-What a field means stands in the string beneath it, units included; :func:`field_meanings` reads those.
+What a field means stands in the string beneath it, units included; :func:`field_meanings` reads those. What is
+text, but only of a closed set, is marked with :class:`OneOf`.
 """
 
 from __future__ import annotations
@@ -9,9 +10,15 @@ import ast
 import dataclasses
 import inspect
 import textwrap
+from collections.abc import Callable, Collection, Iterator, Mapping
+from dataclasses import dataclass
 from enum import Enum
 from functools import cache
-from typing import Any
+from typing import Any, get_args
+
+from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema, core_schema
 
 from golfstats.ground.meanings import shared_meaning
 
@@ -37,14 +44,58 @@ def field_meanings(answer: type) -> dict[str, str]:
 
 @cache
 def value_meanings(choices: type[Enum]) -> dict[str, str]:
-    """What each value of a closed set means, by the value: the strings beneath the members."""
-    try:
-        beneath = _said_beneath(choices)
-    except (OSError, TypeError):  # made while running, as the orders of lists are
-        return {}
+    """What each value of a closed set means, by the value (of trade words, the word): the strings beneath the
+    members, or what the set says itself because it was made while running, as the orders of lists are.
+    """
+    itself: Callable[[], dict[str, str]] | None = getattr(choices, "meanings", None)
+    if itself is not None:
+        return itself()
+    beneath = _said_beneath(choices)
     return {
-        str(member.value): beneath[name] for name, member in choices.__members__.items() if name in beneath
+        str(getattr(member, "word", member.value)): beneath[name]
+        for name, member in choices.__members__.items()
+        if name in beneath
     }
+
+
+def with_values(text: str, meanings: Mapping[str, str]) -> str:
+    """A description that ends with what each value of a closed set means."""
+    lines = [f"- `{value}`: {meaning}" for value, meaning in meanings.items()]
+    return "\n".join([text or "One of these:", "", *lines]) if lines else text
+
+
+@dataclass(frozen=True)
+class OneOf:
+    """Marks text that is a word of a closed set: ``Annotated[str, OneOf(Lie)]``. One component of the API document."""
+
+    choices: type[Enum]
+    name: str = ""
+    """Of a part of the set."""
+    only: Collection[str] = ()
+    """The part's words."""
+
+    @property
+    def meanings(self) -> Mapping[str, str]:
+        told = value_meanings(self.choices)
+        return {word: told[word] for word in self.only or told}
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.literal_schema(list(self.meanings), ref=self.name or self.choices.__name__)
+
+    def __get_pydantic_json_schema__(
+        self, schema: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> JsonSchemaValue:
+        told = handler(schema)
+        described = handler.resolve_ref_schema(told)
+        described["description"] = with_values(class_meaning(self.choices), self.meanings)
+        return told
+
+
+def sets_within(hint: Any) -> Iterator[OneOf]:
+    """The closed sets that a type is marked with, its own mark or one within it."""
+    yield from (mark for mark in getattr(hint, "__metadata__", ()) if isinstance(mark, OneOf))
+    for inner in get_args(hint):
+        yield from sets_within(inner)
 
 
 def class_meaning(answer: type) -> str:

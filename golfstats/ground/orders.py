@@ -14,11 +14,23 @@ QueryT = TypeVar("QueryT", bound=BaseModel)
 MEANING = "By which of its fields the list is sorted; with `-` the largest or latest comes first."
 
 
+class _Order(StrEnum):
+    @classmethod
+    def meanings(cls) -> dict[str, str]:
+        """What each value stands for."""
+        return {
+            word: f"By `{word.removeprefix('-')}`, the {_END[word.startswith('-')]} first." for word in cls
+        }
+
+
+_END = {False: "smallest, earliest or first of the alphabet", True: "largest, latest or last of the alphabet"}
+
+
 @cache
 def _orders(name: str, columns: tuple[str, ...]) -> type[StrEnum]:
     """One for all lists of these lines, so that GraphQL has one type."""
     words = [word for column in columns for word in (column, f"-{column}")]
-    make: Any = StrEnum  # checkers know only names written out
+    make: Any = _Order  # checkers know only names written out
     made: type[StrEnum] = make(f"{name}Order", {word.replace("-", "down_").upper(): word for word in words})
     return made
 

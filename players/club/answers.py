@@ -10,7 +10,13 @@ from golfstats.ground.answers import up_to
 from golfstats.ground.clubs import models
 from golfstats.ground.clubs.models import DistanceUnit, ErasedGolf
 from golfstats.ground.operations import Asker, Query
-from players.handicap.rules import HandicapChoices
+from players.handicap.rules import (
+    ExpectedFromWord,
+    HandicapChoices,
+    PickedUpWord,
+    PresetWord,
+    TwoAboveWord,
+)
 
 
 @dataclass(frozen=True)
@@ -27,7 +33,7 @@ class DayOfYear:
 class HandicapRules:
     """A club's jurisdiction choices. What is null is as the preset, or the published text, has it."""
 
-    preset: str
+    preset: PresetWord
     """Where the choices start from."""
     authorised_formats: list[str] | None
     """Formats of play whose rounds count."""
@@ -37,7 +43,7 @@ class HandicapRules:
     """Holes needed for a first index."""
     maximum_index: str | None
     """The highest index."""
-    picked_up: str | None
+    picked_up: PickedUpWord | None
     """Which score stands for a hole that was started and not finished."""
     out_of_play_net_par: bool | None
     """Holes that were closed count as net par."""
@@ -47,11 +53,11 @@ class HandicapRules:
     """Of the expected differential: what is added."""
     expected_places: int | None
     """Decimals that the expected differential is rounded to."""
-    expected_from: str | None
+    expected_from: ExpectedFromWord | None
     """Whether from the index when the round was played, or from the present one."""
     exceptional_from_rounded: bool | None
     """Exceptional scores are found from rounded differentials."""
-    exceptional_two_above: str | None
+    exceptional_two_above: TwoAboveWord | None
     """The gap from which, or above which, an exceptional score takes 2.0 off."""
     low_index_days: int | None
     """Days that the Low Handicap Index looks back."""

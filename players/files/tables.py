@@ -8,23 +8,22 @@ from __future__ import annotations
 import datetime as dt
 import types
 import typing
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields
-from enum import Enum
+from enum import Enum, StrEnum
 from functools import cache
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 from uuid import UUID
 
 from courses.layout.models import Section
 from golfstats.calc import vocabulary
 from golfstats.calc.figures.catalogue import CATALOGUE
 from golfstats.calc.units import Unit
-from golfstats.ground.answers import field_meanings
+from golfstats.ground.answers import OneOf, field_meanings, value_meanings
 from golfstats.ground.clubs.models import DistanceUnit
-from players.rounds.fields import OneOf
 from players.rounds.models import RoundFormat
 
-SHORT: dict[str, Literal["yd", "m"]] = {DistanceUnit.YARDS: "yd", DistanceUnit.METRES: "m"}
+SHORT: Mapping[str, str] = {DistanceUnit.YARDS: "yd", DistanceUnit.METRES: "m"}
 
 
 @dataclass(frozen=True)
@@ -131,7 +130,7 @@ class ShotLine(RoundFacts):
     """Where the ball lay before the shot."""
     distance: Annotated[float, LENGTH]
     """To the hole before the shot, on the green too."""
-    distance_unit: Literal["yd", "m"]
+    distance_unit: Annotated[str, OneOf(Unit, "LineUnit", ("yd", "m"))]
     """Of ``distance``: on the green too, where a round that is posted has feet beside yards."""
     club: str | None
     holed: bool
@@ -205,13 +204,32 @@ class Code:
     """What it stands for."""
 
 
+class Holding(StrEnum):
+    """What a column holds, and how it is written in CSV and JSON."""
+
+    TEXT = "text"
+    """Text, an id or a code."""
+    WHOLE_NUMBER = "whole number"
+    """A number without decimals."""
+    NUMBER = "number"
+    """A number with a decimal point."""
+    YES_OR_NO = "yes or no"
+    """`true` or `false` in JSON, `yes` or `no` in CSV."""
+    DAY = "day"
+    """2026-06-14."""
+    TIME_OF_DAY = "time of day"
+    """09:30:00, by the clock at the course."""
+    TEXTS = "list of text"
+    """Several words: an array in JSON, with blanks between in CSV."""
+
+
 @dataclass(frozen=True)
 class TableColumn:
     """A column of a table that can be taken along."""
 
     name: str
     """As in the table's head."""
-    type: Literal["text", "whole number", "number", "yes or no", "day", "time of day", "list of text"]
+    type: Annotated[str, OneOf(Holding)]
     """What it holds."""
     unit: str | None
     """Nothing for what is no measure."""
@@ -223,15 +241,15 @@ class TableColumn:
     """The only words that it holds; none where it holds others."""
 
 
-_TYPES: dict[type, Any] = {
-    UUID: "text",
-    str: "text",
-    int: "whole number",
-    float: "number",
-    bool: "yes or no",
-    dt.date: "day",
-    dt.time: "time of day",
-    list: "list of text",
+_TYPES: dict[type, Holding] = {
+    UUID: Holding.TEXT,
+    str: Holding.TEXT,
+    int: Holding.WHOLE_NUMBER,
+    float: Holding.NUMBER,
+    bool: Holding.YES_OR_NO,
+    dt.date: Holding.DAY,
+    dt.time: Holding.TIME_OF_DAY,
+    list: Holding.TEXTS,
 }
 
 
@@ -250,7 +268,7 @@ def _column(name: str, hint: Any, meaning: str, unit: str) -> TableColumn:
     found = next((mark.unit for mark in marks if isinstance(mark, In)), None)
     return TableColumn(
         name=name,
-        type=_TYPES.get(kinds[0], "text"),
+        type=_TYPES.get(kinds[0], Holding.TEXT),
         unit=SHORT[unit] if found == LENGTH.unit else found,
         may_be_missing=type(None) in _kinds(hint),
         meaning=meaning or name.replace("_", " ").capitalize() + ".",
@@ -274,21 +292,15 @@ def _kinds(hint: Any) -> list[Any]:
         return _kinds(inner[0])
     if origin in (typing.Union, types.UnionType):
         return [kind for one in inner for kind in _kinds(one)]
-    if origin is Literal:
-        return [str]
     return [origin or hint]
 
 
 def _codes(hint: Any, marks: list[Any]) -> list[Code]:
-    if typing.get_origin(hint) is Literal:
-        return [Code(word, _WORDS.get(word, word)) for word in typing.get_args(hint)]
     if isinstance(hint, type) and issubclass(hint, Enum):
-        return [Code(str(one.value), str(getattr(one, "label", one.value)).lower()) for one in hint]
-    words = next((mark.words.words() for mark in marks if isinstance(mark, OneOf)), [])
-    return [Code(word, word.replace("_", " ")) for word in words]
-
-
-_WORDS = {"yd": "yards", "m": "metres"}
+        meanings: Mapping[str, str] = value_meanings(hint)
+    else:
+        meanings = next((mark.meanings for mark in marks if isinstance(mark, OneOf)), {})
+    return [Code(word, meaning) for word, meaning in meanings.items()]
 
 
 def _figure_keys() -> list[Code]:

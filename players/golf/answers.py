@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass, replace
-from typing import Literal, overload
+from enum import StrEnum
+from typing import Annotated, overload
 from urllib.parse import urlencode
 from uuid import UUID
 
@@ -16,7 +17,7 @@ from golfstats.calc.observations import FigureSpec
 from golfstats.calc.strokes.benchmark import Benchmark as Golfer
 from golfstats.calc.strokes.table import off_green_memory
 from golfstats.calc.units import FEET_PER_METRE, YARDS_PER_METRE, Unit
-from golfstats.ground.answers import up_to
+from golfstats.ground.answers import OneOf, up_to
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.words import counted, index_words, signed_number
@@ -44,6 +45,18 @@ _DECIMALS = {
 }
 _AFTER = {Unit.DEGREES: "°", Unit.PERCENT: "%", Unit.SHARE: "%"}
 _JSON_DECIMALS = 4
+
+
+class Better(StrEnum):
+    """Which way a figure is better."""
+
+    HIGHER = "higher"
+    """The more, the better."""
+    LOWER = "lower"
+    """The less, the better."""
+
+
+BetterWord = Annotated[str, OneOf(Better)]
 
 
 @dataclass(frozen=True)
@@ -78,7 +91,7 @@ class NamedFigure(Figure):
     """Key in the catalogue of figures."""
     name: str
     """What it is called."""
-    better: Literal["higher", "lower"]
+    better: BetterWord
     """Which way it is better."""
 
 
@@ -90,7 +103,7 @@ class FigureName:
     """Key in the catalogue of figures."""
     name: str
     """What it is called."""
-    better: Literal["higher", "lower"]
+    better: BetterWord
     """Which way it is better."""
     unit: Unit
     """What it is counted in."""

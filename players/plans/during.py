@@ -6,7 +6,7 @@ import datetime as dt
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Annotated, Any
 from uuid import UUID
 
 import numpy as np
@@ -25,6 +25,7 @@ from golfstats.calc.plan.value import best_play
 from golfstats.calc.record import Floats
 from golfstats.calc.units import FEET_PER_YARD
 from golfstats.calc.vocabulary import Lie, MissDepth
+from golfstats.ground.answers import OneOf
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.operations import Asker, Query
 from players.plans.making import drawn_holes_of, game_of, greens_of, question_of, restored
@@ -36,6 +37,8 @@ from players.rounds.input import HoleInput
 from players.rounds.models import RoundInPlay
 from players.rounds.notation import hole_line
 
+OFF_THE_GREEN = ("tee", "fairway", "rough", "sand", "recovery", "fringe")
+"""Lies for which there is advice."""
 STEP = 4.0
 """Yards: the grid for advice while somebody waits for it."""
 
@@ -153,7 +156,7 @@ class BallQuery(Query):
     """Where the ball lies."""
 
     hole: int = Field(ge=1, le=18, description="Its number.")
-    lie: Literal["tee", "fairway", "rough", "sand", "recovery", "fringe"] = Field(
+    lie: Annotated[str, OneOf(Lie, "LieOffTheGreen", OFF_THE_GREEN)] = Field(
         description="What the ball lies on."
     )
     distance: float = Field(gt=0, lt=900, description="To the hole, in the club's unit.")

@@ -13,7 +13,7 @@ from django.db.models.functions import Coalesce
 
 from courses.layout.models import Section
 from golfstats.calc import vocabulary
-from golfstats.ground.answers import up_to
+from golfstats.ground.answers import OneOf, up_to
 from golfstats.ground.clubs.models import DistanceUnit, Member
 from golfstats.ground.clubs.scope import current_club_id
 from golfstats.ground.operations import Asker, Query
@@ -21,7 +21,7 @@ from players.people import permissions
 from players.people.answers import Named
 from players.rounds import models, notation
 from players.rounds.cards import Card
-from players.rounds.fields import OneOf, told_shot
+from players.rounds.fields import told_shot
 from players.rounds.models import AnalysisState, RoundFormat
 from players.rounds.warnings import Stored, WarningCode
 

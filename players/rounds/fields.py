@@ -14,8 +14,7 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import Annotated, Any
 
-from pydantic import Field, GetCoreSchemaHandler
-from pydantic_core import CoreSchema, core_schema
+from pydantic import Field
 
 from golfstats.calc.units import FEET_PER_YARD, YARDS_PER_METRE
 from golfstats.calc.vocabulary import (
@@ -31,20 +30,11 @@ from golfstats.calc.vocabulary import (
     Wind,
     Word,
 )
+from golfstats.ground.answers import OneOf
 from golfstats.ground.clubs.models import DistanceUnit
 
 PLACES = 2
 """Decimals of a distance that is given back: a centimetre is finer than anyone paces."""
-
-
-@dataclass(frozen=True)
-class OneOf:
-    """Only the words of a vocabulary; the JSON schema lists them."""
-
-    words: type[Word]
-
-    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
-        return core_schema.literal_schema(list(self.words.words()))
 
 
 Tag = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\s\x00-\x1f\x7f-\x9f,()#]+$")]

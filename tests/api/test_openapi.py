@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -40,15 +41,34 @@ def test_canary_a_broken_document_is_not_valid(document: dict[str, Any]) -> None
 
 
 def test_values_of_closed_sets_say_what_they_mean(document: dict[str, Any]) -> None:
-    """Orders of lists say it once for all, as a parameter; units are words already."""
+    """Wherever in the document they stand. Numbers mean themselves; of a single value its description tells."""
+    sets = list(closed_sets(document))
+    assert len(sets) > 100
     silent = [
-        f"{name}: {value}"
-        for name, schema in document["components"]["schemas"].items()
-        if "enum" in schema and not name.endswith("Order") and name != "Unit"
-        for value in schema["enum"]
-        if f"- `{value}`: " not in schema.get("description", "")
+        f"{place}: {value}"
+        for place, schema in sets
+        for value in schema.get("enum", [])
+        if f"- `{value}`: " not in schema.get("description", "") and isinstance(value, str)
+    ]
+    silent += [
+        place
+        for place, schema in sets
+        if isinstance(schema.get("const"), str) and not schema.get("description")
     ]
     assert silent == []
+
+
+def closed_sets(part: Any, place: str = "") -> Iterator[tuple[str, dict[str, Any]]]:
+    """Every schema that allows only certain values, with where it stands."""
+    if isinstance(part, dict):
+        if "enum" in part or "const" in part:
+            yield place, part
+        for name, inner in part.items():
+            if name not in ("example", "examples"):
+                yield from closed_sets(inner, f"{place}/{name}")
+    elif isinstance(part, list):
+        for number, inner in enumerate(part):
+            yield from closed_sets(inner, f"{place}/{number}")
 
 
 def test_every_parameter_and_every_field_that_is_sent_says_what_it_means(document: dict[str, Any]) -> None:

@@ -3,14 +3,25 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
+from collections.abc import Iterator
+from dataclasses import is_dataclass, replace
+from typing import Any, get_type_hints
 
-from graphql import GraphQLField, GraphQLList, GraphQLNonNull, GraphQLObjectType, get_named_type
+from graphql import (
+    GraphQLEnumType,
+    GraphQLField,
+    GraphQLList,
+    GraphQLNonNull,
+    GraphQLObjectType,
+    get_named_type,
+)
 
+from golfstats.doors.graphql.answers import TYPES, camel
 from golfstats.doors.graphql.operations import Declared
 from golfstats.doors.graphql.rows import ClubType
 from golfstats.doors.graphql.schema import CHARGES, schema
 from golfstats.doors.operations import OPERATIONS
+from golfstats.ground.answers import sets_within
 from golfstats.ground.clubs.owned import ClubOwned
 from golfstats.ground.operations import Deprecation
 from tests.rows import owned_models
@@ -91,6 +102,39 @@ def test_a_field_that_is_to_go_says_until_when_and_what_instead() -> None:
 
 def test_charges_are_for_fields_that_exist() -> None:
     assert set(CHARGES.computed) <= set(fields())
+
+
+def test_values_of_closed_sets_say_what_they_mean() -> None:
+    """Those that are enumerations here, and text of which only some words are allowed."""
+    kinds = [one for one in schema._schema.type_map.values() if isinstance(one, GraphQLEnumType)]
+    silent = [
+        f"{kind.name}.{name}"
+        for kind in kinds
+        if not kind.name.startswith("__")
+        for name, value in kind.values.items()
+        if not value.description
+    ]
+    assert silent == []
+    told = [*fields().values(), *schema._schema.type_map["ShotInput"].fields.values()]  # type: ignore[attr-defined]  # an input
+    lists = [one.description or "" for one in told]
+    for words in (["tee", "fairway", "green"], ["calm", "from_left"], ["higher", "lower"], ["yd", "ft", "m"]):
+        assert any(all(f"- `{word}`: " in text for word in words) for text in lists), words
+    described = {name: field.description or "" for name, field in fields().items()}
+    for name, hints in declared_text():
+        for one in sets_within(hints):
+            assert all(
+                f"- `{word}`: {meaning}" in described[name] for word, meaning in one.meanings.items()
+            ), name
+
+
+def declared_text() -> Iterator[tuple[str, Any]]:
+    """Each field of an answer that the schema has, and its type with marks."""
+    for answer in TYPES._made:
+        if isinstance(answer, type) and is_dataclass(answer):
+            for name, hint in get_type_hints(answer, include_extras=True).items():
+                place = f"{answer.__name__}.{camel(name)}"
+                if place in fields():
+                    yield place, hint
 
 
 def test_every_type_of_a_clubs_rows_has_the_scoped_base() -> None:

@@ -13,9 +13,10 @@ from typing import Annotated, Any
 import strawberry
 from django.db.models import Model
 from pydantic import AwareDatetime, BaseModel
+from pydantic.fields import FieldInfo
 
 from golfstats.doors.graphql.rows import ClubType
-from golfstats.ground.answers import class_meaning, field_meanings, value_meanings
+from golfstats.ground.answers import class_meaning, field_meanings, sets_within, value_meanings, with_values
 
 USUAL_LIST = 20
 
@@ -46,13 +47,15 @@ class Types:
 
     def _object(self, answer: type, more: Mapping[str, Any], model: type[Model] | None) -> Any:
         if answer not in self._made:
-            hints, meanings = typing.get_type_hints(answer), field_meanings(answer)
+            hints, meanings = typing.get_type_hints(answer, include_extras=True), field_meanings(answer)
             annotations, members = {}, dict(more)
             for one in dataclasses.fields(answer):
                 if one.name in more:  # a list of names becomes the rows themselves
                     continue
                 annotations[one.name] = self.answer(hints[one.name])
-                members[one.name] = strawberry.field(description=meanings.get(one.name))
+                members[one.name] = strawberry.field(
+                    description=described(meanings.get(one.name), hints[one.name])
+                )
                 if _lists_objects(hints[one.name]):
                     place = f"{answer.__name__}.{camel(one.name)}"
                     self.lists[place] = (one.metadata.get("longest", USUAL_LIST), "a part of the answer")
@@ -75,7 +78,7 @@ class Types:
                     annotations[name] = annotations[name] | None
                 default = {} if needed else {"default": strawberry.UNSET}
                 members[name] = strawberry.field(
-                    name=info.alias and camel(info.alias), description=info.description, **default
+                    name=info.alias and camel(info.alias), description=described_field(info), **default
                 )
             members["__annotations__"] = annotations
             name = body.__name__.removesuffix("Input").removesuffix("Body")
@@ -120,6 +123,20 @@ def _either(mapped: Iterable[Any]) -> Any:
     for one in rest:
         first = first | one
     return first | None
+
+
+def described_field(info: FieldInfo) -> str | None:
+    """A field of a body or query as described there. Its own mark stands beside its type."""
+    return described(
+        info.description, Annotated[(info.annotation, *info.metadata)] if info.metadata else info.annotation
+    )
+
+
+def described(text: str | None, hint: Any) -> str | None:
+    """With what each value means where it is text of a closed set; a type of their own would change what is sent."""
+    for one in sets_within(hint):
+        return with_values(text or "", one.meanings)
+    return text
 
 
 def _lists_objects(hint: Any) -> bool:

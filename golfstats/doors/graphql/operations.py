@@ -16,7 +16,7 @@ import strawberry
 from django.utils import timezone
 from pydantic import ValidationError
 
-from golfstats.doors.graphql.answers import TYPES, Types, camel
+from golfstats.doors.graphql.answers import TYPES, Types, camel, described_field
 from golfstats.doors.graphql.context import Info
 from golfstats.doors.graphql.inputs import given_fields
 from golfstats.doors.graphql.paging import (
@@ -326,7 +326,7 @@ def _arguments(query: type[Query], types: Types) -> Arguments:
         kind = types.body(info.annotation)
         if not info.is_required():
             kind = kind | None
-        about = strawberry.argument(name=camel(info.alias or name), description=info.description)
+        about = strawberry.argument(name=camel(info.alias or name), description=described_field(info))
         arguments[name] = (Annotated[kind, about], REQUIRED if info.is_required() else None)
     return arguments
 

@@ -16,7 +16,7 @@ from golfstats.doors.rest.fields import FIELDS, FIELDS_MEANING, PART, field_name
 from golfstats.doors.rest.manners import MERGE_PATCH
 from golfstats.doors.rest.operations import JSON, usual_status
 from golfstats.doors.rest.preconditions import takes_if_match
-from golfstats.ground.answers import class_meaning, field_meanings, value_meanings
+from golfstats.ground.answers import class_meaning, field_meanings, value_meanings, with_values
 from golfstats.ground.clubs.sign_in import CODE_HEADER
 from golfstats.ground.events import EVENTS, Event
 from golfstats.ground.operations import Change, Download, Gathering, Listing, Operation, Query, Reading
@@ -168,7 +168,7 @@ def webhooks() -> dict[str, Any]:
 
 def _message(event: Event) -> dict[str, Any]:
     properties: dict[str, Schema] = {
-        "type": {"const": event.happening.value},
+        "type": {"const": event.happening.value, "description": event.meaning},
         "timestamp": {"type": "string", "format": "date-time", "description": "When it happened."},
         "data": {"$ref": REFERENCES.format(model=event.message.__name__)},
     }
@@ -351,9 +351,7 @@ def choices_within(types: Iterable[type]) -> dict[str, type[Enum]]:
 
 
 def _tell_values(schema: Schema, choices: type[Enum]) -> None:
-    lines = [f"- `{value}`: {text}" for value, text in value_meanings(choices).items()]
-    if lines:
-        schema["description"] = "\n".join([schema.get("description", "One of these:"), "", *lines])
+    schema["description"] = with_values(schema.get("description", ""), value_meanings(choices))
 
 
 def _tell(schema: Schema, answer: type) -> None:

@@ -6,13 +6,14 @@ import datetime as dt
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Annotated, Any
 from uuid import UUID
 
 import numpy as np
 from pydantic import Field
 
 from courses.greens import condition as courses
+from courses.greens.answers import KnownFrom
 from courses.greens.models import GreenWork
 from courses.layout.models import Course
 from golfstats.calc import figure as calc
@@ -29,7 +30,7 @@ from golfstats.calc.greens.work_types import work_types
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.units import FEET_PER_YARD, Unit
 from golfstats.calc.vocabulary import Lie
-from golfstats.ground.answers import up_to
+from golfstats.ground.answers import OneOf, up_to
 from golfstats.ground.inputs import Day
 from golfstats.ground.operations import Asker, Query
 from players.conditions.answers.effects import Perhaps, perhaps, strokes
@@ -50,8 +51,7 @@ _NEAR = (
     "played_hole__round__played_on",
     "played_hole__round__tee_set__course_id",
 )
-
-Source = Literal["this club's putts", "usual"]
+KnownFromWord = Annotated[str, OneOf(KnownFrom, "RecoveryKnownFrom")]
 
 
 class OnQuery(Query):
@@ -80,7 +80,7 @@ class GreensBack:
     """Of the 90% interval; null where only the usual is known."""
     latest: dt.date | None
     """Of the 90% interval; null where only the usual is known."""
-    known_from: Source
+    known_from: KnownFromWord
     """Whether from the club's own putts or from what is usual."""
     chance: Chance | None
     """That the first rounds from then on lose less than a stroke to these greens; null where too little is known."""
@@ -212,9 +212,9 @@ def _back(days: calc.Figure, last_day: dt.date, told: Back) -> GreensBack:
     """The day the greens were back, with its interval; the usual day where the club's putts cannot tell."""
     likely = chance(told.chance)
     if days.low is None or days.high is None:
-        return GreensBack(told.on, None, None, "usual", likely)
+        return GreensBack(told.on, None, None, KnownFrom.USUAL, likely)
     earliest, latest = (last_day + dt.timedelta(days=round(number)) for number in (days.low, days.high))
-    return GreensBack(told.on, earliest, latest, "this club's putts", likely)
+    return GreensBack(told.on, earliest, latest, KnownFrom.CLUB, likely)
 
 
 def expected_putts(asker: Asker, of_courses: Sequence[Course], query: OnQuery) -> list[ExpectedPutts]:

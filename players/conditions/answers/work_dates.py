@@ -14,6 +14,7 @@ from pydantic import Field, model_validator
 
 from courses.calendars.models import Event
 from courses.greens import condition as courses
+from courses.greens.answers import KnownFrom
 from courses.greens.services import Kind
 from courses.layout.models import Course
 from golfstats.calc.greens import planner
@@ -23,7 +24,7 @@ from golfstats.calc.record import Ints
 from golfstats.ground.answers import up_to
 from golfstats.ground.inputs import Day
 from golfstats.ground.operations import Asker, Query
-from players.conditions.answers.greens import Source
+from players.conditions.answers.greens import KnownFromWord
 from players.rounds.models import Round
 
 MOST_DATES = 92
@@ -71,7 +72,7 @@ class GreenWorkPlan:
     """Days that the work takes."""
     recovery_days: float
     """Days from its end until the greens are back."""
-    recovery_from: Source
+    recovery_from: KnownFromWord
     """Whether that is known from the club's own putts or from what is usual."""
     dates: list[PlannedDay] = up_to(92)
     """One for each candidate day, in their order."""
@@ -121,7 +122,7 @@ def _plan(
         usual.words,
         query.days,
         round(own or usual.recovery_days, 1),
-        "usual" if own is None else "this club's putts",
+        KnownFrom.USUAL if own is None else KnownFrom.CLUB,
         [
             PlannedDay(
                 dt.date.fromordinal(one.start),

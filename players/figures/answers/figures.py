@@ -5,7 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
+from enum import StrEnum
+from typing import Annotated
 from urllib.parse import urlencode
 from uuid import UUID
 
@@ -17,7 +18,7 @@ from golfstats.calc.figures.catalogue import FIXED, UnknownFigureError
 from golfstats.calc.observations import FigureSpec, Observations
 from golfstats.calc.units import Unit
 from golfstats.calc.vocabulary import UNKNOWN, Lie, Part
-from golfstats.ground.answers import up_to
+from golfstats.ground.answers import OneOf, up_to
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.faults import not_found
 from golfstats.ground.operations import Asker
@@ -140,13 +141,24 @@ class Observation:
     """The shot, where it is one."""
 
 
+class CountedBy(StrEnum):
+    """What a figure's sample counts."""
+
+    SHOT = "shot"
+    """Single shots."""
+    HOLE = "hole"
+    """Holes as a whole."""
+    ROUND = "round"
+    """Rounds as a whole."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class ShotsBehind(AboutPlayer):
     """A page of the shots (or holes, or rounds) behind a figure."""
 
     figure: NamedFigure
     """Which figure."""
-    per: Literal["shot", "hole", "round"]
+    per: Annotated[str, OneOf(CountedBy)]
     """What each result is."""
     count: int
     """How many there are on all pages: the figure's n."""

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
+from enum import StrEnum
+from typing import Annotated
 
 import numpy as np
 
@@ -17,7 +18,7 @@ from golfstats.calc.figures.distances import ClubDistance, bag, gaps
 from golfstats.calc.figures.distances import Gap as CalcGap
 from golfstats.calc.observations import FigureSpec, Observations
 from golfstats.calc.units import Unit
-from golfstats.ground.answers import up_to
+from golfstats.ground.answers import OneOf, up_to
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.operations import Asker
 from players.golf.analysed import Golf
@@ -80,6 +81,15 @@ class PlayerApproach(AboutPlayer):
     """By distance, nearest first."""
 
 
+class FullSwings(StrEnum):
+    """How full swings were told from part swings."""
+
+    ESTIMATED = "estimated"
+    """By the lengths: part swings are too seldom marked."""
+    MARKED = "marked by the player"
+    """By what was posted of each shot."""
+
+
 @dataclass(frozen=True)
 class ClubLength:
     """How far full swings with one club go."""
@@ -105,7 +115,7 @@ class ClubLength:
     """How many shots have wind, height, temperature or altitude recorded; 0 means nothing was corrected."""
     measured: int
     """How many shots were measured; the others are inferred."""
-    full_swings: Literal["estimated", "marked by the player"]
+    full_swings: Annotated[str, OneOf(FullSwings)]
     """How full swings were told from part swings."""
     words: str
 
@@ -223,7 +233,7 @@ def _club(club: ClubDistance, name: str, tell: Teller) -> ClubLength:
         plays_like_range=club.plays_like_range and [_length(x, tell.unit) for x in club.plays_like_range],
         conditions_known=club.conditions_known,
         measured=club.measured,
-        full_swings="estimated" if club.estimated else "marked by the player",
+        full_swings=FullSwings.ESTIMATED if club.estimated else FullSwings.MARKED,
         words=_club_words(club, name, tell.unit),
     )
 

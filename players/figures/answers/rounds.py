@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Annotated, Literal
+from enum import StrEnum
+from typing import Annotated
 from uuid import UUID
 
 import numpy as np
@@ -14,7 +15,7 @@ from golfstats.calc.strokes.benchmark import Benchmark as Golfer
 from golfstats.calc.strokes.selection import UnknownBenchmarkError
 from golfstats.calc.units import Unit
 from golfstats.calc.vocabulary import UNKNOWN, Lie, Part
-from golfstats.ground.answers import up_to
+from golfstats.ground.answers import OneOf, up_to
 from golfstats.ground.clubs.models import Club, DistanceUnit
 from golfstats.ground.operations import Asker, Query
 from players.figures import models
@@ -30,7 +31,7 @@ from players.golf.answers import Benchmark, benchmark_of, number_words
 from players.golf.benchmarks import measure_of
 from players.golf.questions import BenchmarkQuery, unknown_benchmark
 from players.rounds.answers import RoundHead, round_head
-from players.rounds.fields import OneOf, from_yards
+from players.rounds.fields import from_yards
 from players.rounds.models import AnalysisState
 from players.rounds.models import Round as RoundRow
 
@@ -41,7 +42,19 @@ STATES = {
 }
 PartWord = Annotated[str, OneOf(Part)]
 LieWord = Annotated[str, OneOf(Lie)]
-DistanceWord = Literal["yd", "ft", "m"]
+DistanceWord = Annotated[str, OneOf(Unit, "LengthUnit", ("yd", "ft", "m"))]
+
+
+class WorkedOut(StrEnum):
+    """Where the figures of an answer are from."""
+
+    STORED = "stored by the worker"
+    """Kept since the worker analysed the rounds: against the club's own benchmark."""
+    NOW = "computed for this answer"
+    """Against another golfer, whom the request named."""
+
+
+WorkedOutWord = Annotated[str, OneOf(WorkedOut)]
 
 
 @dataclass(frozen=True)
@@ -256,7 +269,7 @@ class _Teller:
 
     @property
     def source(self) -> str:
-        return "stored by the worker" if self.of.stored else "computed for this answer"
+        return WorkedOut.STORED if self.of.stored else WorkedOut.NOW
 
     def total(self) -> RoundTotal:
         totals, played = self.of.by_round, len(self.of.loaded.record.holes)

@@ -6,7 +6,6 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Literal
 from uuid import UUID
 
 import numpy as np
@@ -22,6 +21,7 @@ from golfstats.calc.units import Unit
 from golfstats.calc.vocabulary import Part
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker
+from players.figures.answers.rounds import WorkedOut, WorkedOutWord
 from players.figures.answers.summary import GainedByPart
 from players.golf.analysed import golf_of
 from players.golf.answers import Benchmark, Teller, benchmark_of
@@ -54,7 +54,7 @@ class SquadTable:
 
     squad: Named
     benchmark: Benchmark
-    source: Literal["stored by the worker", "computed for this answer"]
+    source: WorkedOutWord
     """Whether the worker stored the figures or they were computed for this answer."""
     rounds_waiting: int
     """Rounds of the window that the worker has still to measure against this benchmark."""
@@ -92,7 +92,7 @@ def squad_table(asker: Asker, squads: Sequence[Squad], query: WindowQuery) -> li
         SquadTable(
             Named(squad.id, squad.name),
             benchmark,
-            "stored by the worker" if stored else "computed for this answer",
+            WorkedOut.STORED if stored else WorkedOut.NOW,
             sum(waiting[player.id] for player, _ in places[squad.id]),
             [
                 _row(player, index, rounds.get(player.id, _NOTHING), Teller(player.id, query, unit))

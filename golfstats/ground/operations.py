@@ -150,6 +150,10 @@ class Line(Generic[RowT]):
     """The key of the player, or of the squad, whose golf answers about a row tell."""
     tells: str = ""
     """What a head by itself tells of it; nothing where it tells no golf."""
+    plain: Callable[[QuerySet[RowT]], QuerySet[RowT, Any]] | None = None
+    """The rows as named tuples of which ``heads`` and ``whose`` tell as well, with the columns of the order; for
+    long lists, as objects take time.
+    """
 
     def seen(self, asker: Asker, rows: Iterable[RowT]) -> None:
         """Somebody reads the heads of these rows."""

@@ -189,8 +189,8 @@ def _last_rounds(asker: Asker, players: Iterable[UUID]) -> dict[UUID, LastRound]
             row.id,
             row.played_on,
             row.tee_set.course.name,
-            row.found_score,
-            row.found_holes,
+            sum(row.scores),
+            len(row.scores),
             gained.get(row.id),
         )
         for row in rows

@@ -5,11 +5,12 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Annotated
+from operator import attrgetter
+from typing import Annotated, Any
 from uuid import UUID
 
-from django.db.models import Count, OuterRef, Prefetch, QuerySet, Subquery, Sum, prefetch_related_objects
-from django.db.models.functions import Coalesce
+from django.contrib.postgres.expressions import ArraySubquery
+from django.db.models import Count, OuterRef, Prefetch, QuerySet, prefetch_related_objects
 
 from courses.layout.models import Section
 from golfstats.calc import vocabulary
@@ -211,13 +212,42 @@ def changeable_rounds(member: Member) -> QuerySet[models.Round]:
 
 
 def with_places(rounds: QuerySet[models.Round]) -> QuerySet[models.Round]:
-    """With player, tee and course, and with their holes counted."""
-    holes = models.PlayedHole.objects.filter(round=OuterRef("pk")).order_by().values("round")
-    counts = {
-        "found_holes": Coalesce(Subquery(holes.annotate(found=Count("id")).values("found")), 0),
-        "found_score": Coalesce(Subquery(holes.annotate(found=Sum("score")).values("found")), 0),
-    }
-    return rounds.select_related("player", "tee_set__course").annotate(**counts)
+    """With player, tee and course, and with the scores of their holes."""
+    holes = models.PlayedHole.objects.filter(round=OuterRef("pk")).order_by()
+    found = {"scores": ArraySubquery(holes.values("score"))}
+    return rounds.select_related("player", "tee_set__course").annotate(**found)
+
+
+_PLAIN = (
+    "played_on",
+    "start_time",
+    "counting",
+    "competition",
+    "analysis_reason",
+    "version",
+)
+_HEAD = (
+    "id",
+    "player_id",
+    "player__name",
+    "tee_set__course_id",
+    "tee_set__course__name",
+    "tee_set_id",
+    "tee_set__name",
+    "section",
+    "format",
+    "analysis",
+    *_PLAIN,
+)
+"""Columns that a head is told of; the plain ones are told as they are."""
+_head_of_model = attrgetter(*(name.replace("__", ".") for name in _HEAD))
+
+
+def plain(rounds: QuerySet[models.Round]) -> QuerySet[models.Round, Any]:
+    """Of rounds with their places, as tuples that :func:`round_heads` tells of: to make objects of four models a
+    round takes longer than all else of a list.
+    """
+    return rounds.values_list(*_HEAD, "scores", "warnings", named=True)
 
 
 def load_shots(rounds: Sequence[models.Round]) -> None:
@@ -239,15 +269,19 @@ def clubs_used(players: Sequence[UUID], most: int = 14) -> dict[UUID, list[str]]
     return found
 
 
-def round_heads(_: Asker, rounds: Sequence[models.Round]) -> list[Round]:
-    return [_counted(round_) for round_ in rounds]
+def round_heads(_: Asker, rounds: Sequence[models.Round | tuple[Any, ...]]) -> list[Round]:
+    return [_told(*round_) if isinstance(round_, tuple) else _counted(round_) for round_ in rounds]
 
 
 def _counted(round_: models.Round) -> Round:
-    """As it was just saved, or as it was counted when the round was found."""
-    holes_played, score = round_.tally or (round_.found_holes, round_.found_score)
-    warnings = [_warning(one) for one in round_.warnings]
-    return Round(**vars(round_head(round_)), holes_played=holes_played, score=score, warnings=warnings)
+    return _told(*_head_of_model(round_), round_.scores, round_.warnings)
+
+
+def _told(*values: Any) -> Round:
+    """From the values of ``_HEAD``, the scores and the warnings."""
+    *head, scores, warnings = values
+    told = [_warning(one) for one in warnings]
+    return Round(**_head(*head), holes_played=len(scores), score=sum(scores), warnings=told)
 
 
 def _warning(stored: Stored) -> RoundWarning:
@@ -273,22 +307,33 @@ def bag_heads(_: Asker, words: Sequence[models.BagWord]) -> list[BagWord]:
 
 
 def round_head(round_: models.Round) -> RoundHead:
-    course, tee = round_.tee_set.course, round_.tee_set
-    return RoundHead(
-        id=round_.id,
-        player=Named(round_.player_id, round_.player.name),
-        course=Named(course.id, course.name),
-        tee=Named(tee.id, tee.name),
-        played_on=round_.played_on,
-        start_time=round_.start_time,
-        section=Section(round_.section),
-        format=RoundFormat(round_.format),
-        counting=round_.counting,
-        competition=round_.competition,
-        analysis=AnalysisState(round_.analysis),
-        analysis_reason=round_.analysis_reason,
-        version=round_.version,
-    )
+    return RoundHead(**_head(*_head_of_model(round_)))
+
+
+def _head(
+    id_: UUID,
+    player: UUID,
+    player_name: str,
+    course: UUID,
+    course_name: str,
+    tee: UUID,
+    tee_name: str,
+    section: str,
+    format_: str,
+    analysis: str,
+    *values: Any,
+) -> dict[str, Any]:
+    """The fields of a head from the values of ``_HEAD``."""
+    return {
+        "id": id_,
+        "player": Named(player, player_name),
+        "course": Named(course, course_name),
+        "tee": Named(tee, tee_name),
+        "section": Section(section),
+        "format": RoundFormat(format_),
+        "analysis": AnalysisState(analysis),
+        **dict(zip(_PLAIN, values, strict=True)),
+    }
 
 
 def rounds_in_full(asker: Asker, rounds: Sequence[models.Round], _: Query) -> list[RoundInFull]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from django.contrib.postgres.fields import ArrayField
 from django.db import models
 from django.db.models import F, Q
@@ -81,11 +83,8 @@ class Round(Dated):
     """Why the analysis failed."""
     warnings = models.JSONField(default=list, db_default=[], blank=True)
     """What looks wrong in it but may be right, each as ``warnings.Warned`` tells it, and whether it was dismissed."""
-    tally: tuple[int, int] | None = None
-    """Holes played and their score, of a round that was just saved."""
-    found_holes: int
-    found_score: int
-    """The same of a round as it is found, where the query counts them."""
+    scores: Sequence[int]
+    """Of its holes: of a round that was just saved, and where the query that found it asks for them."""
 
     class Meta(ClubOwned.Meta):
         indexes = [

@@ -44,6 +44,7 @@ ROUND = Subject(
     visible=lambda asker: answers.visible_rounds(asker.member),
     head=answers.Round,
     heads=answers.round_heads,
+    plain=answers.plain,
     whose=lambda round_: round_.player_id,
     tells="rounds",
 )

@@ -220,7 +220,7 @@ def _write_holes(cards: Sequence[Card]) -> None:
     # One statement for all shots: the trigger that checks their order looks once a statement.
     copy_rows([shot for hole in holes for shot in hole.shots])
     for card in cards:
-        card.round.tally = (len(card.holes), sum(hole.hole.score for hole in card.holes))
+        card.round.scores = [hole.hole.score for hole in card.holes]
 
 
 @transaction.atomic

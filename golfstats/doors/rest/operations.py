@@ -161,6 +161,8 @@ class OperationView(APIView):
         rows = filtered(operation.rows(self.asker), query)
         if above:
             rows = rows.filter(**{operation.parent: above[0].pk})
+        if operation.of.plain is not None:
+            rows = operation.of.plain(rows)
         paging = CursorPagination()
         paging.ordering = order_of(query, operation.order)
         page = paging.paginate_queryset(rows, request, view=self)

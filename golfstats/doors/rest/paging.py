@@ -28,7 +28,8 @@ class CursorPagination(pagination.CursorPagination):
 
     base_url: str
     _signer: signing.Signer
-    _page: Sequence[Model]
+    _model: type[Model]
+    _page: Sequence[Any]
 
     def get_page_size(self, request: Request) -> int:
         """The size asked for; a 422 problem if it is none."""
@@ -45,6 +46,7 @@ class CursorPagination(pagination.CursorPagination):
         self.base_url = request.build_absolute_uri()
         size = self.get_page_size(request)
         names = [name.removeprefix("-") for name in self._ordering()]
+        self._model = queryset.model
         salt = f"{queryset.model._meta.label}:{','.join(self._ordering())}"
         self._signer = signing.Signer(salt=salt)
         cursor = self._cursor(request)
@@ -94,7 +96,7 @@ class CursorPagination(pagination.CursorPagination):
 
     def _link(self, direction: str, index: int) -> str:
         row = self._page[index]
-        fields = {field.name: field for field in row._meta.concrete_fields}
+        fields = {field.name: field for field in self._model._meta.concrete_fields}
         values = [fields[name.removeprefix("-")].value_to_string(row) for name in self._ordering()]
         cursor = self._signer.sign_object((direction, values))
         return replace_query_param(self.base_url, self.cursor_query_param, cursor)

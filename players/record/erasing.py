@@ -20,6 +20,7 @@ from golfstats.ground.clubs import services as clubs
 from golfstats.ground.clubs.invitations import open_invitations
 from golfstats.ground.clubs.membership import memberships
 from golfstats.ground.clubs.models import ErasedGolf, Member, User
+from golfstats.ground.clubs.sign_in import is_own_password
 from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.outbox import work
@@ -78,9 +79,13 @@ class Erasure:
     """What stays, and why."""
 
 
-def erase(member: Member, name: str, password: str) -> Erasure:
-    """Erase the person of this membership. In the club's scope; refused unless they type what only they would."""
-    _confirm(member, name, password)
+def erase(member: Member, name: str, *, knows_password: bool) -> Erasure:
+    """Erase the person of this membership. In the club's scope; refused unless they type what only they would.
+
+    Whether they know the password is found out before, outside the scope: a refusal takes back what is done in it,
+    and a wrong password has to stay counted.
+    """
+    _confirm(member, name, knows_password=knows_password)
     player = Player.objects.select_for_update(of=("self",)).filter(member=member).first()
     choice = ErasedGolf(member.club.erased_golf)
     rounds = 0 if player is None else _rounds_of(player)
@@ -120,11 +125,16 @@ def _did_something(member: Member) -> bool:
     )
 
 
-def _confirm(member: Member, name: str, password: str) -> None:
+def knows_password(user: User, password: str) -> bool:
+    """True as well of somebody who has none."""
+    return not user.has_usable_password() or is_own_password(user, password)
+
+
+def _confirm(member: Member, name: str, *, knows_password: bool) -> None:
     faults = []
     if name.strip() != member.name:
         faults.append(Fault("/name", "not_your_name", "this is not your name in the club"))
-    if member.user.has_usable_password() and not member.user.check_password(password):
+    if not knows_password:
         faults.append(Fault("/password", "wrong_password", "this is not your password"))
     if faults:
         raise invalid(faults)

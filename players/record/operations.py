@@ -18,7 +18,7 @@ from players.people.announcing import PLAYER_ERASED
 from players.people.models import Player
 from players.people.operations import GUARDED
 from players.record import answers, services
-from players.record.erasing import Erasure, erase, erase_without_sign_in
+from players.record.erasing import Erasure, erase, erase_without_sign_in, knows_password
 
 ZIP = "application/zip"
 FILE_NAME = "golf-record.zip"
@@ -48,8 +48,9 @@ class Confirmation(AccountBody):
 
 def _erase(person: Person, given: Confirmation, query: OwnClub) -> Erasure:
     member = own_membership(person, query.slug)
+    known = knows_password(person.user, given.password)
     with club_scope(member.club.id):
-        return erase(member, given.name, given.password)
+        return erase(member, given.name, knows_password=known)
 
 
 class PlayerConfirmation(Body):

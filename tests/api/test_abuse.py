@@ -61,6 +61,52 @@ def test_guessing_from_many_addresses_ends_as_well(ines: User, monkeypatch: pyte
     assert on_the_page("ines", PASSWORD, address="192.0.2.77").status_code == 429
 
 
+def by_the_account(client: APIClient, guess: str) -> Any:
+    return client.post("/api/v1/account/email", {"present": guess, "email": None}, format="json")
+
+
+def by_erasure(client: APIClient, guess: str) -> Any:
+    given = {"name": "Ines", "password": guess}
+    return client.post("/api/v1/clubs/larkmoor/erasure", given, format="json")
+
+
+def by_a_new_password(client: APIClient, guess: str) -> Any:
+    given = {"present": guess, "new": "six other words of a password"}
+    return client.post("/api/v1/account/password", given, format="json")
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("kept_in", ["process", "database"])
+@pytest.mark.parametrize("guess_by", [by_the_account, by_erasure, by_a_new_password])
+def test_nor_does_who_has_a_token_find_out_the_password(
+    place: Place, settings: Any, monkeypatch: pytest.MonkeyPatch, guess_by: Any, kept_in: str
+) -> None:
+    """A telephone left lying about is not the password; and its thief locks nobody out of signing in."""
+    monkeypatch.setattr("django.contrib.auth.hashers.PBKDF2PasswordHasher.iterations", 1)
+    settings.COUNTS_IN = kept_in
+    user = place.player_member.user
+    user.set_password(PASSWORD)
+    user.save()
+    client = APIClient(headers={"Authorization": f"Bearer {by_password('ines', PASSWORD).json()['token']}"})
+    guesses = [guess_by(client, f"guess {one}").status_code for one in range(WRONG_FROM_ONE_ADDRESS)]
+    assert guesses == [422] * WRONG_FROM_ONE_ADDRESS
+    for way in (by_the_account, by_erasure, by_a_new_password):
+        locked = way(client, PASSWORD)
+        assert is_problem(locked, 429, "throttled")["title"].startswith("Too many wrong passwords")
+        assert locked.headers["Retry-After"] == str(LOCKED_SECONDS)
+    assert on_the_page("ines", PASSWORD).status_code == 302
+    browser = Client()
+    browser.force_login(user)
+    change = {
+        "old_password": PASSWORD,
+        "new_password1": "six other words",
+        "new_password2": "six other words",
+    }
+    assert browser.post("/account/password", change).status_code == 429
+    erasing = {"name": "Ines", "password": PASSWORD}
+    assert browser.post("/clubs/larkmoor/record/erase", erasing).status_code == 429
+
+
 @pytest.mark.django_db
 def test_pages_and_endpoints_share_a_person_s_count(place: Place, settings: Any) -> None:
     settings.THROTTLE = "3/min"

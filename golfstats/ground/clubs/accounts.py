@@ -16,6 +16,7 @@ from knox.crypto import hash_token
 from knox.models import AuthToken
 
 from golfstats.ground.clubs.models import AccessToken, Scope, SignIn, User
+from golfstats.ground.clubs.sign_in import is_own_password
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid, not_found
 
 LONGEST_DAYS = 365
@@ -45,23 +46,23 @@ def account(user_id: int | None) -> User | None:
 
 def change_email(user: User, present: str, email: str) -> None:
     """Let another address, or none, get the link for who has forgotten the password."""
-    if not user.check_password(present):
+    if not is_own_password(user, present):
         raise _wrong_password()
     user.email = email
     user.save(update_fields=["email"])
 
 
-@transaction.atomic
 def change_password(user: User, present: str, new: str) -> None:
     """Set another password, and end every token: whoever knew the old one may have made some."""
-    if not user.check_password(present):
+    if not is_own_password(user, present):
         raise _wrong_password()
     faults = _password_faults(new, user, "/new")
     if faults:
         raise invalid(faults)
-    user.set_password(new)
-    user.save(update_fields=["password"])
-    end_all_tokens(user)
+    with transaction.atomic():
+        user.set_password(new)
+        user.save(update_fields=["password"])
+        end_all_tokens(user)
 
 
 def _wrong_password() -> ProblemError:

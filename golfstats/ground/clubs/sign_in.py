@@ -12,12 +12,15 @@ from django.http import HttpRequest
 from golfstats.ground.clubs import second_factor
 from golfstats.ground.clubs.models import SignIn, User
 from golfstats.ground.counts import lately
+from golfstats.ground.faults import ProblemError, Refusal
 
 CODE_HEADER = "One-Time-Code"
 WRONG_FROM_ONE_ADDRESS, LOCKED_SECONDS = 10, 900
 """So many wrong passwords for a name from one address, and that address waits, for this name."""
 WRONG_FROM_ANYWHERE, LOCKED_EVERYWHERE_SECONDS = 100, 3600
 """Guessing from many addresses. Higher, so that nobody can lock out another person in passing."""
+INSIDE = "within the account"
+"""Where who is signed in already tries passwords: counted apart, so that a thief of a token locks nobody's sign-in."""
 
 
 class GuardedBackend(ModelBackend):
@@ -51,6 +54,23 @@ class GuardedBackend(ModelBackend):
                 raise second_factor.needed(wrong=True)
         SignIn.objects.create(user=user, address=address)
         return user
+
+
+def is_own_password(user: User, password: str) -> bool:
+    """Whether it is, of somebody who is signed in; refused behind the same lock as at the sign-in.
+
+    Whoever has taken over a session or a token must not find out the password by it. Outside a transaction: what
+    was tried stays counted.
+    """
+    name = user.get_username()
+    if is_locked(name, INSIDE):
+        title = "Too many wrong passwords: wait a quarter of an hour"
+        wait = {"Retry-After": str(LOCKED_SECONDS)}
+        raise ProblemError("throttled", title, Refusal.TOO_OFTEN, headers=wait)
+    right = user.check_password(password)
+    if not right:
+        _count_wrong(name, INSIDE)
+    return right
 
 
 def _count_wrong(username: str, address: str) -> None:

@@ -21,6 +21,7 @@ from golfstats.doors.rest.throttles import may_try_to_sign_in, wait
 from golfstats.ground import inputs
 from golfstats.ground.clubs import accounts, invitations, second_factor
 from golfstats.ground.clubs.models import Member, Scope
+from golfstats.ground.clubs.sign_in import LOCKED_SECONDS, is_own_password
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.members import answers, operations
 from golfstats.ground.standing import Person
@@ -124,7 +125,7 @@ class Account(LoginRequiredMixin, View):
             accounts.change_email(_person(request).user, change.present, change.email or "")
             messages.success(request, "Saved where a link goes if you forget your password")
         except ProblemError as problem:
-            messages.error(request, "; ".join(fault_words(fault) for fault in problem.faults))
+            messages.error(request, "; ".join(map(fault_words, problem.faults)) or problem.title)
         return redirect("account")
 
 
@@ -199,6 +200,13 @@ class ChangePassword(views.PasswordChangeView):
     template_name = "web/password.html"
     success_url = reverse_lazy("account")
     extra_context = {"title": "Change your password", "button": "Change"}
+
+    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        try:
+            is_own_password(_person(request).user, request.POST.get("old_password", ""))
+        except ProblemError:
+            return too_often(LOCKED_SECONDS)
+        return super().post(request, *args, **kwargs)
 
     def form_valid(self, form: Any) -> HttpResponse:
         accounts.end_all_tokens(form.user)

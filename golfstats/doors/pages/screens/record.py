@@ -9,16 +9,19 @@ from uuid import UUID
 from django import forms as django_forms
 from django.contrib import messages
 from django.contrib.auth import logout
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
 
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.form_page import FormPage
 from golfstats.doors.pages.forms import Choice, Tick, Words
+from golfstats.doors.pages.limits import too_often
 from golfstats.doors.pages.taking_in import imports_begun_by, take_in
-from golfstats.doors.rest.throttles import may_try_to_sign_in
+from golfstats.doors.rest.throttles import may_try_to_sign_in, wait
+from golfstats.ground.clubs import accounts
 from golfstats.ground.clubs.models import ErasedGolf
-from golfstats.ground.faults import ProblemError, Refusal
+from golfstats.ground.clubs.sign_in import LOCKED_SECONDS
+from golfstats.ground.faults import ProblemError
 from golfstats.ground.operations import Query
 from players.files.answers import ImportFindings
 from players.files.models import ImportKind
@@ -26,7 +29,7 @@ from players.people import permissions
 from players.people.answers import consents, golf_reads
 from players.record import services
 from players.record.answers import own_export, own_file
-from players.record.erasing import erase
+from players.record.erasing import erase, knows_password
 from players.record.operations import FILE_NAME, ZIP
 
 WHICH_ROUNDS = (
@@ -128,12 +131,20 @@ class Erase(FormPage):
     def extra(self) -> dict[str, Any]:
         return {"anonymous": self.club.erased_golf == ErasedGolf.ANONYMOUS}
 
+    def dispatch(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
+        """Before there is a scope: what is counted in it is taken back with a refusal."""
+        user = accounts.account(request.user.pk)
+        if request.method == "POST" and user is not None:
+            if not may_try_to_sign_in(request):
+                return too_often(wait(60))
+            try:
+                self.knows_password = knows_password(user, request.POST.get("password", ""))
+            except ProblemError:
+                return too_often(LOCKED_SECONDS)
+        return super().dispatch(request, *args, **kwargs)
+
     def save(self, given: dict[str, Any]) -> None:
-        if not may_try_to_sign_in(self.request):
-            raise ProblemError(
-                "throttled", "Too many wrong passwords: wait a quarter of an hour", Refusal.TOO_OFTEN
-            )
-        self.erasure = erase(self.member, given["name"], given.get("password", ""))
+        self.erasure = erase(self.member, given["name"], knows_password=self.knows_password)
 
     def saved(self, form: django_forms.Form) -> HttpResponse:
         """Told here and now: there may be no account left to come back with."""

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import signal
+import socket
 import sys
 import time
 from types import FrameType
@@ -8,7 +9,7 @@ from typing import Any
 
 import waitress
 from django.core.management import call_command
-from django.core.management.base import BaseCommand, CommandParser
+from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from golfstats.demo import loading, summary
 from golfstats.ground.clubs.models import Club
@@ -32,6 +33,8 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         signal.signal(signal.SIGTERM, _end)
+        if not options["once"]:
+            _try_port(options["host"], options["port"])
         started = time.monotonic()
         self._say("Starting the database …")
         call_command("migrate", verbosity=0, interactive=False)
@@ -70,6 +73,16 @@ class Command(BaseCommand):
     def _say(self, text: str) -> None:
         self.stdout.write(text)
         self.stdout.flush()
+
+
+def _try_port(host: str, port: int) -> None:
+    """Tell of a port that another program has at once, not after the minutes that the demo may take."""
+    try:
+        family = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0][0]
+        socket.create_server((host, port), family=family).close()
+    except OSError as refused:
+        why = refused.strerror or str(refused)
+        raise CommandError(f"Cannot serve on {host}:{port} ({why}). Choose another with --port.") from None
 
 
 def _end(signum: int, frame: FrameType | None) -> None:  # noqa: ARG001 - the signature of a signal handler

@@ -25,6 +25,8 @@ HARDLY = 0.25
 """When even the high end of the greens' part is no more than this share of what was lost, it was not the greens."""
 USUAL_ROUNDS = 5
 """Rounds on undisturbed greens from which a player's usual putting is told."""
+NEXT_TO_NOTHING = 0.5
+"""Strokes a round that nobody notices: work whose cost may still be more has not been shown to cost nothing."""
 WORTH_A_NOTE = 0.05
 """Greens disturbed less than this go without a note."""
 
@@ -147,6 +149,11 @@ def _what_it_costs_by_figure(
             f"a round, {basis}, chance that it costs any {100 * chance_if_not_claimed:.0f}%"
         )
     if round(value, 1) <= 0:
+        if high > NEXT_TO_NOTHING:
+            return (
+                "whether it still costs members here strokes at this stage cannot be told "
+                f"({_zero(value)} putts a round, {basis})"
+            )
         return f"at this stage it costs members here next to nothing ({_zero(value)} putts a round, {basis})"
     return f"at this stage members here lose {_zero(value)} putts a round, {basis}"
 
@@ -163,8 +170,8 @@ def _perhaps(effect: GreensEffect, kind: str, course: str | None) -> str:
 
 
 def _zero(value: float) -> str:
-    """One decimal, no minus before a zero."""
-    return f"{round(value, 1) + 0.0:.1f}"
+    """One decimal with a true minus sign, but none before a zero."""
+    return f"{round(value, 1) + 0.0:.1f}".replace("-", "−")
 
 
 def _what_of_it_was_the_greens(raw: float, owed: Figure, usual: float | None) -> str:

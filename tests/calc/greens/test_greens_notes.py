@@ -11,6 +11,7 @@ from golfstats.calc.greens.disturbance import Work
 from golfstats.calc.greens.effect import too_few_effect, widened
 from golfstats.calc.greens.healing import KIND_KNOTS, KNOTS, default_decay
 from golfstats.calc.greens.notes import WorkThen, course_day_note, round_note
+from golfstats.ground.words import signed_number
 
 DAY = 738_000
 CORED = Work("coring_medium", DAY - 6, DAY - 6)
@@ -103,6 +104,20 @@ def test_greens_that_putt_better_after_work_say_so():
     assert "members here gain 0.8 putts a round, 90% interval 0.3 to 1.2, from 41 rounds" in note
 
 
+@pytest.mark.parametrize(
+    ("cost", "said"),
+    [
+        (figure(-0.1, -0.5, 0.3), "At this stage it costs members here next to nothing (−0.1 putts a round"),
+        (
+            figure(-0.7, -2.3, 0.9),
+            "Whether it still costs members here strokes at this stage cannot be told (−0.7",
+        ),
+    ],
+)
+def test_nothing_is_said_to_cost_nothing_that_may_cost_a_stroke(cost, said):
+    assert said in course_day_note(THEN, 0.3, cost, effect())
+
+
 def test_undisturbed_greens_have_no_note():
     assert course_day_note(THEN, 0.0, COST, effect()) == ""
     assert round_note([], 0.0, COST, effect(), putting(-3.0, 0.0, 0.0, 0.0)) == ""
@@ -147,7 +162,7 @@ def test_putting_better_than_usual_is_no_ones_fault():
 def test_the_verdict_is_what_the_interval_allows(raw, owed, verdict):
     note = round_note(THEN, 0.5, COST, effect(), putting(raw, *owed))
     said = note.split("against the benchmark")[1]
-    assert said[2:].startswith(f"{verdict} (the greens account for {owed[0]:.1f} strokes")
+    assert said[2:].startswith(f"{verdict} (the greens account for {signed_number(owed[0], 1)} strokes")
 
 
 def test_a_good_round_on_bad_greens_blames_nothing():

@@ -116,10 +116,14 @@ class FigureSpec:
     statistic: Literal["mean", "median"]
     minimum_n: int
     observe: Callable[[AnalysedRecord], Observations]
+    least: float | None = None
+    """What it can never be below, nor its interval: a count is not negative."""
 
     def figure(self, observations: Observations) -> Figure:
         """The figure over all the given observations, with a 90% interval that respects rounds."""
         figure = self._figure(observations.value, observations.round)
+        if self.least is not None and figure.low is not None:
+            figure = replace(figure, low=max(figure.low, self.least))
         estimated = 0 if observations.estimated is None else int(observations.estimated.sum())
         return replace(figure, estimated=estimated) if estimated else figure
 

@@ -223,6 +223,8 @@ SPECS = [
         "putts.three", "Holes with three putts or more", Unit.SHARE, "lower", "hole", "mean", 18, three_putts
     ),
     FigureSpec(
-        "penalties.round", "Penalty strokes a round", Unit.STROKES, "lower", "hole", "mean", 18, penalties
+        *("penalties.round", "Penalty strokes a round", Unit.STROKES, "lower", "hole", "mean", 18),
+        observe=penalties,
+        least=0.0,
     ),
 ]

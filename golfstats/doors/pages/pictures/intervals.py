@@ -8,9 +8,37 @@ from dataclasses import dataclass
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
-from golfstats.doors.pages.pictures.frame import NOTHING, Interval, Scale, Span, drawing, line, words
+from golfstats.doors.pages.pictures.frame import NOTHING, Interval, Scale, Span, drawing, line, place, words
 
-WIDTH, LABELS, RIGHT, ROW, TOP, FOOT = 640, 170, 16, 34, 22, 24
+WIDTH, EDGE, TOP, FOOT = 640, 16, 22, 24
+LETTER = 6.5
+"""About the width of a letter, to see whether words would stand on each other."""
+BESIDE_MOST = 15
+"""Letters of a name that find room beside its bar, also in the larger letters of a phone."""
+
+
+@dataclass(frozen=True)
+class Rows:
+    """Where names and bars of the rows stand: names beside the bars, or above them if one is long."""
+
+    left: float
+    height: float
+    above: bool
+
+    @classmethod
+    def of(cls, names: Sequence[str]) -> Rows:
+        if max(map(len, names)) > BESIDE_MOST:
+            return cls(left=EDGE, height=48, above=True)
+        return cls(left=170, height=34, above=False)
+
+    def named(self, name: str, y: float) -> SafeString:
+        """The name of the row whose bar is at ``y``."""
+        if self.above:
+            return words(place(self.left), place(y - 14), name, "strong")
+        return words(place(self.left - 10), place(y + 4), name, "end strong")
+
+    def bar(self, number: int, top: float) -> float:
+        return top + self.height * number + (self.height * 0.7 if self.above else self.height / 2)
 
 
 @dataclass(frozen=True)
@@ -46,30 +74,44 @@ def rows_on_one_axis(
     edges = [x for one in known for x in (one.figure.value, one.figure.low, one.figure.high)]
     edges += [x for one in known for x in one.peers or ()]
     room = whole or Span.of(edges, zero=bool(zero))
-    x_of = Scale(room.low, room.high, LABELS, WIDTH - RIGHT)
-    height = TOP + ROW * len(rows) + FOOT
-    bottom = str(height - FOOT)
-    parts = []
+    stand = Rows.of([one.name for one in rows])
+    x_of = Scale(room.low, room.high, stand.left, WIDTH - EDGE)
+    heads, top = _heads(x_of, zero, low, high)
+    height = int(top + stand.height * len(rows) + FOOT)
+    parts = heads
     for tick in room.ticks(6):
-        parts += [
-            line(x_of.at(tick), str(TOP), x_of.at(tick), bottom, "zero" if zero and tick == 0 else "grid")
-        ]
-        parts += [words(x_of.at(tick), str(height - 8), written(tick), "mid")]
-    if zero:
-        parts.append(words(x_of.at(0), "12", zero, "mid strong"))
-    if low:
-        parts.append(words(str(LABELS), "12", f"← {low}", "aside"))
-    if high:
-        parts.append(words(str(WIDTH - RIGHT), "12", f"{high} →", "end aside"))
-    parts += [_row(one, x_of, TOP + ROW * place + ROW / 2) for place, one in enumerate(rows)]
+        kind = "zero" if zero and tick == 0 else "grid"
+        parts.append(line(x_of.at(tick), place(top), x_of.at(tick), str(height - FOOT), kind))
+        parts.append(words(x_of.at(tick), str(height - 8), written(tick), "mid"))
+    parts += [_row(one, x_of, stand, stand.bar(number, top)) for number, one in enumerate(rows)]
     return drawing(WIDTH, height, title, parts)
 
 
-def _row(one: Row, x_of: Scale, y: float) -> SafeString:
-    name = words(str(LABELS - 10), f"{y + 4:.1f}", one.name, "end strong")
+def _heads(x_of: Scale, zero: str, low: str, high: str) -> tuple[list[SafeString], float]:
+    """What stands above the rows, and where they begin: the name of zero has a line of its own where it would
+    stand on what lies left and right of it.
+    """
+    parts = []
+    if low:
+        parts.append(words(place(x_of.start), "12", f"← {low}", "aside"))
+    if high:
+        parts.append(words(place(x_of.to), "12", f"{high} →", "end aside"))
+    if not zero:
+        return parts, TOP
+    middle, half = float(x_of.at(0)), LETTER * len(zero) / 2
+    left = x_of.start + LETTER * (len(low) + 3) if low else x_of.start
+    right = x_of.to - LETTER * (len(high) + 3) if high else x_of.to
+    own_line = bool(low or high) and (middle - half < left or middle + half > right)
+    anchor = "end" if middle > WIDTH - 120 else "mid" if middle > 120 else ""
+    parts.append(words(place(middle), "28" if own_line else "12", zero, f"{anchor} strong".strip()))
+    return parts, TOP + 16 if own_line else TOP
+
+
+def _row(one: Row, x_of: Scale, stand: Rows, y: float) -> SafeString:
+    name = stand.named(one.name, y)
     figure = one.figure
     if figure.value is None or figure.low is None or figure.high is None:
-        return SafeString(name + words(str(LABELS + 6), f"{y + 4:.1f}", "too few"))
+        return SafeString(name + words(place(stand.left + 6), place(y + 4), "too few"))
     peers = NOTHING
     if one.peers is not None:
         low, high = (float(x_of.at(edge)) for edge in one.peers)

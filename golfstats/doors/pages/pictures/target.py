@@ -20,7 +20,7 @@ def sides(title: str, shares: Mapping[str, float], said: Mapping[str, str]) -> S
     known = {side: share for side, share in shares.items() if side in PLACES}
     if not known or max(known.values()) <= 0:
         return NOTHING
-    parts = [format_html('<ellipse cx="210" cy="150" rx="62" ry="48" class="ground"/>')]
+    parts = [SafeString('<ellipse cx="210" cy="150" rx="62" ry="48" class="ground"/>')]
     parts.append(words("210", "154", "target", "mid"))
     for side, share in known.items():
         x, y = PLACES[side]
@@ -37,5 +37,5 @@ def sides(title: str, shares: Mapping[str, float], said: Mapping[str, str]) -> S
         parts.append(words(str(x), str(y - 1), side, "mid strong"))
         parts.append(words(str(x), str(y + 13), f"{share:.0%}", "mid"))
     if known.keys() <= {"left", "right"}:
-        return drawing(WIDTH, HEIGHT, title, parts, "small", top=90, cut=110)
+        return drawing(WIDTH, HEIGHT, title, parts, "small", top=94, cut=94)
     return drawing(WIDTH, HEIGHT, title, parts, "small")

@@ -12,12 +12,17 @@ def counted(n: int, what: str) -> str:
     return f"{n:,} {what}" if n == 1 else f"{n:,} {what}s"
 
 
+def true_minus(number: object) -> str:
+    """A number as it is written, its hyphen made a minus sign."""
+    return str(number).replace("-", "−")
+
+
 def signed_number(value: float, decimals: int, *, plus: bool = False) -> str:
     """A number with a true minus sign; with ``plus`` also a plus. Zero has no sign."""
     text = f"{value:+.{decimals}f}" if plus else f"{value:.{decimals}f}"
     if float(text) == 0:
         text = text.lstrip("+-")
-    return text.replace("-", "−")
+    return true_minus(text)
 
 
 def a_golfer(benchmark: str) -> str:

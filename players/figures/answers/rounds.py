@@ -18,6 +18,7 @@ from golfstats.calc.vocabulary import UNKNOWN, Lie, Part
 from golfstats.ground.answers import OneOf, up_to
 from golfstats.ground.clubs.models import Club, DistanceUnit
 from golfstats.ground.operations import Asker, Query
+from golfstats.ground.words import a_golfer
 from players.figures import models
 from players.figures.round_analysis import (
     PART_RULES,
@@ -304,7 +305,7 @@ class _Teller:
                 )
                 for part in self.parts
             ],
-            words=f"{_signed(total)} strokes against {self.of.benchmark.name} over {of_holes}{ends}",
+            words=f"{_signed(total)} strokes against {a_golfer(self.of.benchmark.name)} over {of_holes}{ends}",
         )
 
     def holes(self) -> list[AnalysedHole]:

@@ -113,9 +113,11 @@ def _words(gains: Sequence[NamedFigure], benchmark: str) -> str:
     if total.value is None or not known:
         return "Too few holes with every shot recorded to say where strokes are gained and lost."
     best, worst = (pick(known, key=lambda part: part.value or 0.0) for pick in (max, min))
+    first = "most gained" if (best.value or 0.0) > 0 else "least lost"
+    last = "most lost" if (worst.value or 0.0) < 0 else "least gained"
     return (
-        f"{_gain(total)} strokes a round against {a_golfer(benchmark)}: most gained (or least lost) "
-        f"{_part_words(best)} ({_gain(best)}), most lost {_part_words(worst)} ({_gain(worst)})."
+        f"{_gain(total)} strokes a round against {a_golfer(benchmark)}: {first} {_part_words(best)} ({_gain(best)}), "
+        f"{last} {_part_words(worst)} ({_gain(worst)})."
     )
 
 

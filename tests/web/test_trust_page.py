@@ -26,6 +26,6 @@ def test_claims_sources_and_what_came_true_stand_on_one_page(place: Place) -> No
         )
     text = Page.of(signed_in(place.player_member).get(f"/clubs/{place.club.slug}/trust").content).text
     assert "When we said 92%, it was so 90% of 30 times." in text
-    assert "cost on days 0 to 3" in text
+    assert "Cost on days 0 to 3" in text
     assert "Tried in " in text
     assert "from memory and not checked against the paper" in text

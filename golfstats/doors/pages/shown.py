@@ -45,12 +45,12 @@ class PuttingOnTheDay:
 def putting_words(found: AdjustedPutting) -> PuttingOnTheDay:
     return PuttingOnTheDay(
         told(found.raw, signed=True),
-        told(_turned(found.owed), signed=True),
+        told(turned(found.owed), signed=True),
         told(found.adjusted, signed=True),
     )
 
 
-def _turned(figure: answers.Figure) -> answers.Figure:
+def turned(figure: answers.Figure) -> answers.Figure:
     """Strokes lost as strokes gained."""
     if figure.value is None or figure.low is None or figure.high is None:
         return figure

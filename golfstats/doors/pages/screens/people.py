@@ -25,7 +25,7 @@ from golfstats.doors.pages.shown import ShownFigure, told
 from golfstats.ground import inputs
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.operations import Query
-from golfstats.ground.words import index_words
+from golfstats.ground.words import a_golfer, index_words, signed_number
 from players.coaching.questions import MOST_PLAYERS
 from players.coaching.report import stored_priorities
 from players.coaching.trends import Trend
@@ -148,7 +148,7 @@ def shown_week(found: SquadWeek, order: str) -> ShownWeek:
         )
         for one in _in_order(found.players, order)
     ]
-    average = "" if found.average is None else f"{found.average:+.1f}".replace("-", "−")
+    average = "" if found.average is None else signed_number(found.average, 1, plus=True)
     return ShownWeek(found, lines, average)
 
 
@@ -233,8 +233,10 @@ def squad_lines(page: ClubPage, squad: Squad, query: WindowQuery) -> SquadLines:
     means = []
     for column in zip(*parts, strict=True):
         known = [one.value for one in column if one.value is not None]
-        means.append(f"{sum(known) / len(known):+.2f}".replace("-", "−") if known else "–")
-    return SquadLines(squad, table.benchmark.name, [_line(row, span) for row in table.players], means)
+        means.append(signed_number(sum(known) / len(known), 2, plus=True) if known else "–")
+    return SquadLines(
+        squad, a_golfer(table.benchmark.name), [_line(row, span) for row in table.players], means
+    )
 
 
 def _line(row: SquadTableRow, span: Span) -> SquadLine:

@@ -2,16 +2,40 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
 from django.http import HttpRequest, HttpResponse
 
 from golfstats.doors.pages.base import ClubPage
 from golfstats.ground.operations import Query
-from players.club.trust import trust
+from golfstats.ground.words import counted
+from players.club.trust import TriedClaim, trust
 from players.coaching.ledger import forecast_record
+
+
+@dataclass(frozen=True)
+class TriedSubject:
+    """The claims about one thing; the page shows them when it is opened."""
+
+    name: str
+    claims: Sequence[TriedClaim]
+
+    @property
+    def words(self) -> str:
+        failing = sum(not one.holds for one in self.claims)
+        said = counted(len(self.claims), "claim")
+        return f"{said}; {failing} not in every world" if failing else f"{said}, holding in every world"
 
 
 class TrustPage(ClubPage):
     def get(self, request: HttpRequest) -> HttpResponse:
         found = trust(self.asker, Query())
-        record = forecast_record(self.asker, Query())
-        return self.page("trust", {"trust": found, "record": record})
+        by_subject = groupby(found.claims, key=lambda one: one.subject)
+        context = {
+            "trust": found,
+            "subjects": [TriedSubject(name, list(claims)) for name, claims in by_subject],
+            "record": forecast_record(self.asker, Query()),
+        }
+        return self.page("trust", context)

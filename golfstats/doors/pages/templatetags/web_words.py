@@ -8,6 +8,7 @@ from django import template
 
 from golfstats.doors.pages.shown import gain as gain_words
 from golfstats.ground.words import counted as counted_words
+from golfstats.ground.words import true_minus
 
 register = template.Library()
 
@@ -27,6 +28,12 @@ def strokes(value: float | None) -> str:
 def number(value: float) -> str:
     """Without decimals that say nothing: 18, 4.5."""
     return f"{value:g}" if abs(value) >= 1e-9 else "0"
+
+
+@register.filter
+def minus(value: Any) -> str:
+    """A number as it is, with a true minus sign."""
+    return true_minus(value)
 
 
 @register.filter

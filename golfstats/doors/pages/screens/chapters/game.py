@@ -16,6 +16,7 @@ from golfstats.doors.pages.screens.chapters.words import (
     signed_ticks,
     trust_in,
 )
+from golfstats.doors.pages.shown import turned
 from golfstats.ground.words import a_golfer, counted
 from players.conditions.answers.rounds import LastQuery, player_adjusted
 from players.figures.answers.figures import FiguresQuery, figures
@@ -108,8 +109,11 @@ class LongGame(PlayerChapter):
         )
         gaps = Table(
             "Neighbouring clubs",
-            ("Clubs", "What lies between them"),
-            [[Cell(f"{gap.longer} and {gap.shorter}"), Cell(gap.words)] for gap in found.gaps],
+            ("Clubs", "Medians apart", "Middle halves"),
+            [
+                [Cell(f"{gap.longer} and {gap.shorter}"), self.cell(gap.gap), Cell(_halves(gap.overlap))]
+                for gap in found.gaps
+            ],
         )
         blocks = [
             Block(
@@ -126,6 +130,15 @@ class LongGame(PlayerChapter):
             blocks,
             Trust((found.caution,)),
         )
+
+
+def _halves(overlap: Figure) -> str:
+    """What the middle halves of two clubs do, in the columns of a table."""
+    if overlap.value is None:
+        return overlap.words
+    if abs(overlap.value) < 0.5:
+        return "just meet"
+    return f"{'overlap by' if overlap.value > 0 else 'leave open'} {abs(overlap.value):.0f} {overlap.unit}"
 
 
 class _Quarters:
@@ -262,7 +275,7 @@ class Misses(PlayerChapter):
         ]
         table = Table(heading, ("Figure", "Own", "Against the golfer", "Against the squad"), rows)
         caption = "Discs as large as the share of the misses that went there." if shares else ""
-        return Block(heading, (of.words,), target.sides(f"{heading} by side", shares, said), caption, table)
+        return Block(heading, (), target.sides(f"{heading} by side", shares, said), caption, table)
 
 
 def _short(figure: Figure) -> str:
@@ -278,7 +291,7 @@ class GreensOrMe(PlayerChapter):
         (found,) = player_adjusted(self.asker, [self.player], LastQuery(last=min(last, 200)))
         steps = (
             ("As it was", found.putting.raw),
-            ("The greens took", found.putting.owed),
+            ("The greens", turned(found.putting.owed)),
             ("Without that", found.putting.adjusted),
         )
         drawn = [intervals.Row(name, one, "putting", said=one.words) for name, one in steps]
@@ -292,13 +305,15 @@ class GreensOrMe(PlayerChapter):
             [
                 Cell(one.played_on.strftime("%-d %b %Y"), address=self.address("round-page", one.id)),
                 Cell("–" if one.putting is None else _short(one.putting.raw)),
-                Cell("–" if one.putting is None else _short(one.putting.owed)),
+                Cell("–" if one.putting is None else _short(turned(one.putting.owed))),
                 Cell("–" if one.putting is None else _short(one.putting.adjusted)),
                 Cell(one.note or "undisturbed greens"),
             ]
             for one in found.rounds
         ]
-        table = Table("Round by round", ("Day", "As it was", "Greens took", "Without", "The greens"), rows)
+        table = Table(
+            "Round by round", ("Day", "As it was", "Owed to the greens", "Without", "The greens"), rows
+        )
         played = found.window.rounds - found.window.left_out
         return Chapter(
             _greens_words(found.putting.raw, found.putting.owed, found.putting.adjusted),

@@ -77,7 +77,7 @@ class InShort(PlayerChapter):
                 (),
                 picture,
                 f"Dots are rounds, the line the level with its 90% band, zero {a_golfer(found.benchmark.name)}. "
-                "Strokes on the axis: work on the greens.",
+                "Ticks on the axis: work on the greens.",
             ),
         ]
         return Chapter(" ".join(sentences), blocks, trust_in(found.benchmark))

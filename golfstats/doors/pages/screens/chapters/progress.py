@@ -15,7 +15,7 @@ from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, Pl
 from golfstats.doors.pages.screens.chapters.words import day_words, signed_ticks
 from golfstats.ground import inputs
 from golfstats.ground.operations import Query
-from golfstats.ground.words import a_golfer, counted, index_words
+from golfstats.ground.words import a_golfer, counted, index_words, true_minus
 from players.coaching.goals import Goal, told_goals, visible_goals
 from players.coaching.notes import told_notes, visible_notes
 from players.coaching.priorities import Priorities, RankedGroup, player_priorities
@@ -24,7 +24,7 @@ from players.coaching.trends import PlayersTrends, Trend, trends
 from players.coaching.trials import Trial, trials
 from players.figures.answers.figures import FIGURE_OPTIONS
 from players.figures.answers.summary import summary
-from players.golf.answers import number_words
+from players.golf.answers import length_words, number_words
 from players.handicap.answers import HandicapRecord, RecordedScore, handicap_records
 
 
@@ -48,7 +48,7 @@ class Trends(PlayerChapter):
     def chapter(self) -> Chapter:
         (found,) = trends(self.asker, [self.player], self._asked())
         marks = work_marks(self)
-        blocks = [self._block(one, marks) for one in found.trends]
+        blocks = [self._block(one, marks, "" if row else TREND_KEY) for row, one in enumerate(found.trends)]
         return Chapter(_trend_words(found), blocks, Trust((TREND_TRUST,)))
 
     def _asked(self) -> TrendsQuery:
@@ -56,7 +56,7 @@ class Trends(PlayerChapter):
         asked = {"benchmark": self.query.benchmark, "keys": figure or None}
         return inputs.checked(TrendsQuery, {name: value for name, value in asked.items() if value})
 
-    def _block(self, found: Trend, marks: Sequence[Mark]) -> Block:
+    def _block(self, found: Trend, marks: Sequence[Mark], caption: str) -> Block:
         signed = found.key.startswith("gained.")
 
         def written(value: float) -> str:
@@ -89,22 +89,19 @@ class Trends(PlayerChapter):
             for one in reversed(found.rounds)
         ]
         table = Table(found.name, ("Round", "Value", "Level", "90% band"), rows)
-        return Block(
-            found.name,
-            words,
-            picture,
-            "Dots are rounds, the line is the level with its 90% band. Strokes on the axis: work on the greens.",
-            table,
-        )
+        return Block(found.name, words, picture, caption, table)
 
     def extra(self) -> dict[str, Any]:
         return {"figures": FIGURE_OPTIONS, "figure": self.request.GET.get("figure", "")}
 
 
+LITTLE = 0.25
+"""Strokes a round that are hardly worth a season's practice."""
 PRIORITY_TRUST = (
     "Parts that the rounds cannot tell apart share a place. They are ranked by the strokes that are three in four "
     "certain, all judged together, so that a lucky group does not come first."
 )
+TREND_KEY = "Dots are rounds, the line is the level with its 90% band. Ticks on the axis: work on the greens."
 TREND_TRUST = (
     "The level is what all rounds together say of each day; one round moves it little. A change is named as likely "
     "only as far as the rounds carry it."
@@ -190,7 +187,10 @@ def _priority_words(found: Priorities) -> str:
     worth = [one for one in found.parts if one.rank == 1 and (one.to_gain.value or 0) > 0]
     if not worth:
         return f"Against {a_golfer(found.benchmark)} no part of the game stands out as worth work."
-    return ". ".join(one.words[:1].upper() + one.words[1:] for one in worth) + "."
+    words = ". ".join(one.words[:1].upper() + one.words[1:] for one in worth) + "."
+    if all((one.to_gain.value or 0.0) < LITTLE for one in worth):
+        return f"{words} That is little: compare with a lower handicap to see what comes next."
+    return words
 
 
 class Goals(PlayerChapter):
@@ -211,7 +211,10 @@ class Goals(PlayerChapter):
     def extra(self) -> dict[str, Any]:
         notes = visible_notes(self.member).filter(player=self.player).order_by("-practised_on", "-id")[:10]
         return {
-            "goals": [(goal, self._picture(goal)) for goal in self.goals],
+            "goals": [
+                (goal, length_words(goal.target, goal.figure.unit), self._picture(goal))
+                for goal in self.goals
+            ],
             "practice": told_notes(self.asker, list(notes)),
         }
 
@@ -346,7 +349,7 @@ class Index(PlayerChapter):
         standing = one.reason + (", counts among the best 8" if one.in_best_8 else "")
         return [
             Cell(day_words(one.played_on), address=address),
-            Cell("–" if one.adjusted_differential is None else str(one.adjusted_differential)),
+            Cell("–" if one.adjusted_differential is None else true_minus(one.adjusted_differential)),
             Cell(standing[:1].upper() + standing[1:]),
             Cell(index_words(one.index_after)),
         ]

@@ -130,7 +130,7 @@ class Fitted:
     @cached_property
     def shift(self) -> Shift | None:
         """The jump of the level that the rounds show, if they show one."""
-        return level_shift(self.series, self.spec.unit)
+        return level_shift(self.series, self.spec.unit, self.trend)
 
     @cached_property
     def player_or_greens(self) -> bool:
@@ -204,7 +204,7 @@ def told_trend(
         compared_with=_with_greens(_change(spec, found.trend, len(series), today, then, unit), found),
         level_shift=None if found.shift is None else _shift(spec, found.shift, unit),
         greens=_greens(found, today, unit),
-        rounds=_levels(found, unit)[-(last or len(series)) :] if len(series) else [],
+        rounds=_levels(found, unit, last),
     )
 
 
@@ -233,7 +233,8 @@ def month_words(day: date, today: date) -> str:
     return f"in {day:%B}" if day.year == today.year else f"in {day:%B %Y}"
 
 
-def _levels(found: Fitted, unit: str) -> list[TrendRound]:
+def _levels(found: Fitted, unit: str, last: int | None) -> list[TrendRound]:
+    """Of the last so many rounds, or of all."""
     figure, series, trend = found.figure, found.series, found.trend
     rounds, _, _ = figure.observations.by_round()
     day = figure.golf.analysed.record.rounds.day
@@ -254,7 +255,7 @@ def _levels(found: Fitted, unit: str) -> list[TrendRound]:
             low=None if trend is None else shown(float(trend.low[place])),
             high=None if trend is None else shown(float(trend.high[place])),
         )
-        for place, row in enumerate(in_order)
+        for place, row in list(enumerate(in_order))[-(last or 0) :]
     ]
 
 

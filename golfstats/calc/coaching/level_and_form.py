@@ -39,6 +39,10 @@ class Settings:
         return len(self.drift)
 
 
+State = tuple[Floats, Floats]
+"""Level and form given the rows so far, and their variance; (settings, 2, columns) and (settings, 2, 2)."""
+
+
 @dataclass(frozen=True)
 class Filtered:
     """Arrays over (rows, settings, …). A row of weight 0 is a date without an observation."""
@@ -72,100 +76,122 @@ class Filtered:
 class Smoothed:
     """Level given all rows: shape (rows, settings, columns) and (rows, settings)."""
 
+    filtered: Filtered
     level: Floats
     variance: Floats
-    gain: Floats
-    """How a change of the next row's state carries back to this row's; (rows - 1, settings, 2, 2)."""
     state_variance: Floats
+    """Of level and form; (rows, settings, 2, 2)."""
+    score: Floats
+    """Of a step of the level that begins at each row, for each column; (rows, settings, columns). The best step is
+    score / information, and it lowers the sum of squared standardised innovations by score² / information: the
+    auxiliary residuals of the state (Harvey and Koopman 1992; de Jong and Penzer 1998, from memory). At the first
+    row a step is the start itself, and this says nothing.
+    """
+    information: Floats
+    """Shape (rows, settings)."""
 
     def covariance(self, earlier: int, later: int) -> Floats:
         """Joint covariance of the levels at two rows given all observations; shape (settings,)."""
+        found = self.filtered
         carried = np.zeros_like(self.state_variance[later][:, 0, :])
         carried[:, 0] = 1.0
         for row in range(earlier, later):
-            carried = np.einsum("gi,gij->gj", carried, self.gain[row])
+            # How a change of the next row's state carries back to this row's.
+            crossed = found.variance[row] * found.kept[row + 1][:, None, :]
+            gain = crossed @ np.linalg.inv(found.predicted_variance[row + 1])
+            carried = np.einsum("gi,gij->gj", carried, gain)
         covariance: Floats = np.einsum("gi,gi->g", carried, self.state_variance[later][:, :, 0])
         return covariance
 
 
-def filter_series(day: Floats, columns: Floats, weight: Floats, settings: Settings) -> Filtered:
-    """Kalman filter. ``day`` ascends, ``weight`` >= 0 and the first one > 0; ``columns`` is rows × columns."""
+def filter_series(
+    day: Floats, columns: Floats, weight: Floats, settings: Settings, start: State | None = None
+) -> Filtered:
+    """Kalman filter. ``day`` ascends, ``weight`` >= 0 and the first one > 0; ``columns`` is rows × columns.
+
+    ``start`` is what an earlier filter came to with the first row.
+    """
     rows, count = columns.shape
     grid = len(settings)
-    state = np.zeros((rows, grid, 2, count))
-    variance = np.empty((rows, grid, 2, 2))
-    predicted = np.empty((rows, grid, 2, 2))
-    kept = np.ones((rows, grid, 2))
-    innovation = np.zeros((rows, grid, count))
+    # The settings stand last while the rows are gone through: so each step is a few long sums and products.
+    state = np.zeros((rows, 2, count, grid))
+    variance = np.empty((rows, 2, 2, grid))
+    predicted = np.zeros((rows, 2, 2, grid))
+    innovation = np.zeros((rows, count, grid))
     innovation_variance = np.full((rows, grid), np.inf)
+    days = np.diff(day, prepend=day[0])[:, None]
+    kept = np.stack([np.ones((rows, grid)), np.exp(-days / settings.memory)], axis=1)
+    both_kept = kept[:, :, None] * kept[:, None, :]
+    added = np.zeros((rows, 2, 2, grid))
+    added[:, 0, 0] = settings.drift * days
+    added[:, 1, 1] = settings.share * (1 - kept[:, 1] ** 2)
     noise = 1 - settings.share
-    state[0, :, 0] = columns[0]
-    start = np.stack(
-        [settings.share + noise / weight[0], -settings.share, -settings.share, settings.share], -1
-    )
-    variance[0] = predicted[0] = start.reshape(grid, 2, 2)
+    if start is None:
+        state[0, 0] = columns[0][:, None]
+        first = [[settings.share + noise / weight[0], -settings.share], [-settings.share, settings.share]]
+        variance[0] = predicted[0] = np.array(first)
+    else:
+        state[0], variance[0] = (np.moveaxis(one, 0, -1) for one in start)
     for row in range(1, rows):
-        days = day[row] - day[row - 1]
-        kept[row, :, 1] = np.exp(-days / settings.memory)
-        keeps = kept[row]
-        ahead = variance[row - 1] * keeps[:, :, None] * keeps[:, None, :]
-        ahead[:, 0, 0] += settings.drift * days
-        ahead[:, 1, 1] += settings.share * (1 - keeps[:, 1] ** 2)
-        mean = state[row - 1] * keeps[:, :, None]
+        ahead = variance[row - 1] * both_kept[row] + added[row]
+        mean = state[row - 1] * kept[row][:, None]
         predicted[row] = ahead
         if weight[row] > 0:
-            towards = ahead[:, :, 0] + ahead[:, :, 1]
-            innovation_variance[row] = towards[:, 0] + towards[:, 1] + noise / weight[row]
-            innovation[row] = columns[row] - mean[:, 0] - mean[:, 1]
-            gain = towards / innovation_variance[row][:, None]
-            mean = mean + gain[:, :, None] * innovation[row][:, None, :]
-            ahead = ahead - gain[:, :, None] * towards[:, None, :]
+            towards = ahead[0] + ahead[1]
+            innovation_variance[row] = towards[0] + towards[1] + noise / weight[row]
+            innovation[row] = columns[row][:, None] - mean[0] - mean[1]
+            gain = towards / innovation_variance[row]
+            mean += gain[:, None] * innovation[row]
+            ahead = ahead - gain[:, None] * towards
         state[row], variance[row] = mean, ahead
+    state, variance, predicted, kept, innovation = map(
+        _settings_first, (state, variance, predicted, kept, innovation)
+    )
     return Filtered(settings, state, variance, predicted, kept, innovation, innovation_variance)
 
 
 def smooth(filtered: Filtered) -> Smoothed:
-    """Fixed-interval smoother (Rauch, Tung and Striebel 1965)."""
-    state, variance = filtered.state.copy(), filtered.variance.copy()
-    kept = filtered.kept[1:]
-    crossed = filtered.variance[:-1] * kept[:, :, None, :]
-    gain = crossed @ _inverse(filtered.predicted_variance[1:])
-    for row in range(len(state) - 2, -1, -1):
-        surprise = state[row + 1] - filtered.state[row] * kept[row][:, :, None]
-        state[row] += gain[row] @ surprise
-        more = variance[row + 1] - filtered.predicted_variance[row + 1]
-        variance[row] += gain[row] @ more @ np.swapaxes(gain[row], 1, 2)
-    return Smoothed(state[:, :, 0], variance[:, :, 0, 0], gain, variance)
-
-
-def step_scores(filtered: Filtered, innovation: Floats) -> tuple[Floats, Floats]:
-    """Score and information of a step of the level that begins at each row; shape (rows, settings).
-
-    ``innovation`` (rows, settings) are those of the values less the covariates' effects. The best step is
-    score / information, and it lowers the sum of squared standardised innovations by score² / information: the
-    auxiliary residuals of the state (Harvey and Koopman 1992; de Jong and Penzer 1998, from memory). The first
-    row's are zero, a step there being the start itself.
+    """Fixed-interval smoother: what each row and the later ones say of the state beyond what earlier rows do, first
+    (Durbin and Koopman, 4.4).
     """
-    rows, grid = innovation.shape
-    score, information = np.zeros((rows, grid)), np.zeros((rows, grid))
-    after, spread = np.zeros((grid, 2)), np.zeros((grid, 2, 2))
-    for row in range(rows - 1, 0, -1):
-        size = filtered.innovation_variance[row]
-        ahead = filtered.predicted_variance[row]
-        gain = (ahead[:, :, 0] + ahead[:, :, 1]) / size[:, None]
-        left = np.eye(2) - gain[:, :, None]  # (I - gain [1, 1]): each column less the gain
-        after = innovation[row][:, None] / size[:, None] + np.einsum("gij,gi->gj", left, after)
-        spread = 1 / size[:, None, None] + np.swapaxes(left, 1, 2) @ spread @ left
-        score[row], information[row] = after[:, 0], spread[:, 0, 0]
-        keeps = filtered.kept[row]
-        after = after * keeps
-        spread = spread * keeps[:, :, None] * keeps[:, None, :]
-    return score, information
+    ahead, kept, innovation, state = map(
+        _settings_last, (filtered.predicted_variance, filtered.kept, filtered.innovation, filtered.state)
+    )
+    precision = 1 / filtered.innovation_variance
+    gain = (ahead[:, 0] + ahead[:, 1]) * precision[:, None]
+    scaled = innovation * precision[:, None]
+    both_kept = kept[:, :, None] * kept[:, None, :]
+    scores, informations = np.empty_like(state), np.empty_like(ahead)
+    score, information = np.zeros_like(state[0]), np.zeros_like(ahead[0])
+    for row in range(len(state) - 1, -1, -1):
+        # Through I - gain [1, 1], transposed on the left: each column less what of it is gained.
+        first, second = gain[row]
+        score = score + (scaled[row] - first * score[0] - second * score[1])
+        gained = information[0] * first + information[1] * second
+        twice = precision[row] + first * gained[0] + second * gained[1]
+        information = information + twice - gained - gained[:, None]
+        scores[row], informations[row] = score, information
+        score = score * kept[row][:, None]
+        information = information * both_kept[row]
+    expected = np.concatenate([state[:1], state[:-1] * kept[1:, :, None]])
+    level = expected[:, 0] + ahead[:, 0, 0, None] * scores[:, 0] + ahead[:, 0, 1, None] * scores[:, 1]
+    variance = ahead - _product(_product(ahead, informations), ahead)
+    found = (level, variance[:, 0, 0], variance, scores[:, 0], informations[:, 0, 0])
+    return Smoothed(filtered, *map(_settings_first, found))
 
 
-def _inverse(matrices: Floats) -> Floats:
-    """Of symmetric 2 × 2 matrices."""
-    first, cross, second = matrices[..., 0, 0], matrices[..., 0, 1], matrices[..., 1, 1]
-    swapped = np.stack([second, -cross, -cross, first], axis=-1).reshape(matrices.shape)
-    inverse: Floats = swapped / (first * second - cross**2)[..., None, None]
-    return inverse
+def _settings_last(arrays: Floats) -> Floats:
+    """From (rows, settings, …) to (rows, …, settings)."""
+    return np.moveaxis(arrays, 1, -1)
+
+
+def _settings_first(arrays: Floats) -> Floats:
+    return np.moveaxis(arrays, -1, 1)
+
+
+def _product(left: Floats, right: Floats) -> Floats:
+    """Of matrices of two columns and two rows; the settings stand last."""
+    product: Floats = (
+        left[..., 0, None, :] * right[..., None, 0, :, :] + left[..., 1, None, :] * right[..., None, 1, :, :]
+    )
+    return product

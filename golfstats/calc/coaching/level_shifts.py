@@ -13,8 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from golfstats.calc.coaching.belief import t_half_width
-from golfstats.calc.coaching.level_and_form import step_scores
-from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, Series, fit_series
+from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, Series, Trend, fit_trend
 from golfstats.calc.figure import Figure
 from golfstats.calc.units import Unit
 
@@ -41,19 +40,25 @@ class Shift:
     statistic: float
 
 
-def level_shift(series: Series, unit: Unit) -> Shift | None:
-    """The strongest step of the level if it passes the threshold, otherwise ``None``."""
-    shift = strongest_step(series, unit)
+def level_shift(series: Series, unit: Unit, trend: Trend | None = None) -> Shift | None:
+    """The strongest step of the level if it passes the threshold, otherwise ``None``.
+
+    ``trend`` is the series', where it is fitted already.
+    """
+    shift = strongest_step(series, unit, trend)
     return shift if shift is not None and shift.statistic > threshold(len(series)) else None
 
 
-def strongest_step(series: Series, unit: Unit) -> Shift | None:
+def strongest_step(series: Series, unit: Unit, trend: Trend | None = None) -> Shift | None:
     """The best step whatever its statistic; ``None`` when there are too few rounds for any."""
     n = len(series)
-    if n < 2 * ROUNDS_EACH_SIDE or np.ptp(series.value) == 0:
+    if n < 2 * ROUNDS_EACH_SIDE:
         return None
-    fit = fit_series(series)
-    score, information = step_scores(fit.filtered, fit.less_effects(fit.filtered.innovation))
+    trend = trend or fit_trend(series)
+    if trend is None:
+        return None
+    fit, smoothed = trend.fit, trend.smoothed
+    score, information = fit.less_effects(smoothed.score), smoothed.information
     rows = np.arange(ROUNDS_EACH_SIDE, n - ROUNDS_EACH_SIDE + 1)
     explained = score[rows] ** 2 / information[rows]
     left = np.maximum(fit.residual_sum - explained, 1e-12 * fit.residual_sum)

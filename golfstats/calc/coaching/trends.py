@@ -180,6 +180,7 @@ class Trend:
     probability: Floats
     noise: Floats
     fit: Fit
+    smoothed: Smoothed
     freedom: float
     """Degrees of freedom: fewer than rounds less one where rounds remember."""
     level: Floats
@@ -228,7 +229,7 @@ def fit_trend(series: Series) -> Trend | None:
     variance = (spread * noise + by_setting**2) @ probability - level**2
     freedom = _freedom(series, probability)
     half = t_half_width(freedom) * np.sqrt(np.maximum(variance, 0))
-    return Trend(series, probability, noise, fit, freedom, level, level - half, level + half)
+    return Trend(series, probability, noise, fit, smoothed, freedom, level, level - half, level + half)
 
 
 def _freedom(series: Series, probability: Floats) -> float:
@@ -334,13 +335,16 @@ def _belief(trend: Trend, columns: Floats, variance: Floats) -> Belief:
 
 def _smooth_with_days(trend: Trend, days: list[float]) -> tuple[Smoothed, list[int]]:
     """The smoother on the rounds' dates with further dates among them, and the rows of these."""
-    series = trend.series
-    rounds, extra = len(series), len(days)
-    day = np.concatenate([series.day, days])
+    series, filtered = trend.series, trend.fit.filtered
+    # What was filtered up to the last round before these days stands; no earlier round is asked for.
+    first = int(np.searchsorted(series.day, min(days), side="right")) - 1
+    rounds, extra = len(series) - first, len(days)
+    day = np.concatenate([series.day[first:], days])
     order = np.argsort(day, kind="stable")
-    known = series.columns()
+    known = series.columns()[first:]
     columns = np.vstack([known, np.zeros((extra, known.shape[1]))])[order]
-    weight = np.concatenate([series.relative_weight(), np.zeros(extra)])[order]
-    smoothed = smooth(filter_series(day[order], columns, weight, SETTINGS))
+    weight = np.concatenate([series.relative_weight()[first:], np.zeros(extra)])[order]
+    start = filtered.state[first], filtered.variance[first]
+    smoothed = smooth(filter_series(day[order], columns, weight, SETTINGS, start))
     rows = [int(np.flatnonzero(order == rounds + number)[0]) for number in range(extra)]
     return smoothed, rows

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from statsmodels.tsa.statespace.structural import UnobservedComponents
 
-from golfstats.calc.coaching.level_and_form import Settings, filter_series, smooth, step_scores
+from golfstats.calc.coaching.level_and_form import Settings, filter_series, smooth
 
 NONE = 1e-9
 """A share of form that is as good as none."""
@@ -110,8 +110,8 @@ def test_step_scores_give_the_generalised_least_squares_estimate_of_a_step():
     # differences from the first round remove the unknown start; their covariance follows from the model
     contrast = np.hstack([-np.ones((6, 1)), np.eye(6)])
     inverse = np.linalg.inv(contrast @ covariance_of_values() @ contrast.T)
-    filtered = filter_series(DAY, value[:, None], WEIGHT, one_setting(DRIFT, SHARE, MEMORY))
-    score, information = step_scores(filtered, filtered.innovation[:, :, 0])
+    smoothed = smooth(filter_series(DAY, value[:, None], WEIGHT, one_setting(DRIFT, SHARE, MEMORY)))
+    score, information = smoothed.score[:, :, 0], smoothed.information
     for row in range(1, 7):
         step = contrast @ (np.arange(7) >= row)
         assert information[row, 0] == pytest.approx(step @ inverse @ step)

@@ -71,7 +71,10 @@ def test_faults_stand_at_their_fields_and_what_was_entered_stays(place: Place) -
 def test_its_maker_says_what_the_holes_look_like(place: Place) -> None:
     client = signed_in(place.player_member)
     address = where(place, "courses/from-a-scorecard")
-    for wrong, why in (("dogleg right 240", "begin with a hole"), ("3 dogleg sideways", "sideways")):
+    for wrong, why in (
+        ("dogleg right 240", "begin with a hole"),
+        ("3 dogleg sideways", "Hole 3, words: Clause 1: “dogleg sideways”"),
+    ):
         refused = client.post(address, card(words=wrong))
         assert refused.status_code == 422
         assert why in refused.content.decode()

@@ -117,7 +117,7 @@ def _field_of(fault: Fault, values: Mapping[str, str]) -> str:
 def _said(fault: Fault) -> str:
     steps = fault.pointer.removeprefix("/").split("/")
     what = steps[2].replace("_", " ") if len(steps) > 2 else ""
-    where = f"Hole {int(steps[1]) + 1}, {what}: " if steps[0] == "holes" and len(steps) > 2 else ""
+    where = f"Hole {fault.hole or int(steps[1]) + 1}, {what}: " if steps[0] == "holes" and what else ""
     where = where or (f"Rating, {what}: " if what else "")
     return where + fault_words(fault)
 

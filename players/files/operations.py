@@ -26,6 +26,7 @@ from golfstats.ground.operations import (
     filtered,
 )
 from golfstats.ground.resources import reading_of
+from golfstats.ground.seats import seat
 from players.files import answers, exports, services
 from players.files.announcing import IMPORT_ENDED
 from players.files.dialect import DateOrder, text_of
@@ -115,13 +116,14 @@ def fields_of(body: bytes, content_type: str) -> dict[str, Any]:
 
 
 def _import(asker: Asker, form: ImportForm) -> Done:
-    text, _ = text_of(csv_of(form.file, form.kind))
-    layout = Layout(form.kind, form.columns, form.constants, form.dates)
-    unit = form.unit or DistanceUnit(asker.distance_unit)
-    if form.dry_run:
-        return Done(answers.findings_of(services.look_at(asker.member, text, layout, unit)), status=200)
-    (begun,) = answers.import_heads(asker, [services.start(asker.member, text, layout, unit)])
-    return Done(begun)
+    with seat():
+        text, _ = text_of(csv_of(form.file, form.kind))
+        layout = Layout(form.kind, form.columns, form.constants, form.dates)
+        unit = form.unit or DistanceUnit(asker.distance_unit)
+        if form.dry_run:
+            return Done(answers.findings_of(services.look_at(asker.member, text, layout, unit)), status=200)
+        (begun,) = answers.import_heads(asker, [services.start(asker.member, text, layout, unit)])
+        return Done(begun)
 
 
 class Exported(WhichRounds):
@@ -135,7 +137,8 @@ class DictionaryQuery(Query):
 
 
 def _guess(_: Asker, form: GuessForm) -> answers.ImportGuess:
-    return answers.guess_of(form.file)
+    with seat():
+        return answers.guess_of(form.file)
 
 
 Writer = Callable[..., Iterator[Any]]

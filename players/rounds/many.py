@@ -15,6 +15,7 @@ from golfstats.ground import inputs
 from golfstats.ground.answers import up_to
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.operations import Asker, Change
+from golfstats.ground.seats import seat
 from players.rounds import answers, services
 from players.rounds.announcing import ROUND_POSTED
 from players.rounds.input import RoundInput
@@ -79,7 +80,8 @@ def lines_of(body: bytes, _: str) -> list[str]:
 
 
 def put_many(asker: Asker, lines: list[str]) -> AnswerToMany:
-    return AnswerToMany(results=list(_answers(asker, lines)))
+    with seat():
+        return AnswerToMany(results=list(_answers(asker, lines)))
 
 
 def _answers(asker: Asker, lines: list[str]) -> Iterator[AnswerToLine]:

@@ -11,6 +11,7 @@ from django.utils import timezone
 from golfstats.ground.answered.models import AnsweredRequest
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.outbox import work
+from golfstats.ground.seats import seat
 
 FORGET_ANSWERS = "forget_answers"
 FORGET_ANSWERS_ABOUT = "forget_answers_about"
@@ -22,7 +23,11 @@ KEPT = timedelta(days=2)
 def earlier_answer(member: Member, key: str) -> AnsweredRequest | None:
     """One at a time for each key: the second of two requests waits here, and finds the first one's answer."""
     with connection.cursor() as cursor:
-        cursor.execute("SELECT pg_advisory_xact_lock(hashtextextended(%s, 0))", [f"{member.id}:{key}"])
+        lock = f"{member.id}:{key}"
+        cursor.execute("SELECT pg_try_advisory_xact_lock(hashtextextended(%s, 0))", [lock])
+        if not cursor.fetchone()[0]:
+            with seat():
+                cursor.execute("SELECT pg_advisory_xact_lock(hashtextextended(%s, 0))", [lock])
     return AnsweredRequest.objects.filter(member=member, key=key).first()
 
 

@@ -18,6 +18,7 @@ from knox.models import AuthToken
 from golfstats.ground.clubs.models import AccessToken, Scope, SignIn, User
 from golfstats.ground.clubs.sign_in import is_own_password
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid, not_found
+from golfstats.ground.seats import seat
 
 LONGEST_DAYS = 365
 USED_TO_THE = timedelta(hours=1)
@@ -34,7 +35,8 @@ def make_account(wish: str, password: str, email: str = "") -> User:
         raise invalid(faults)
     while not user.username or User.objects.filter(username__iexact=user.username).exists():
         user.username = f"{base}.{secrets.randbelow(10**DIGITS):0{DIGITS}d}"
-    user.set_password(password)
+    with seat():
+        user.set_password(password)
     user.save()
     return user
 

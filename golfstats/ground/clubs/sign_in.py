@@ -13,6 +13,7 @@ from golfstats.ground.clubs import second_factor
 from golfstats.ground.clubs.models import SignIn, User
 from golfstats.ground.counts import lately
 from golfstats.ground.faults import ProblemError, Refusal
+from golfstats.ground.seats import seat
 
 CODE_HEADER = "One-Time-Code"
 WRONG_FROM_ONE_ADDRESS, LOCKED_SECONDS = 10, 900
@@ -41,7 +42,8 @@ class GuardedBackend(ModelBackend):
         address = address_of(request)
         if is_locked(username, address):
             raise PermissionDenied
-        user = super().authenticate(request, username=username, password=password)
+        with seat():
+            user = super().authenticate(request, username=username, password=password)
         if not isinstance(user, User):
             _count_wrong(username, address)
             return None
@@ -67,7 +69,8 @@ def is_own_password(user: User, password: str) -> bool:
         title = "Too many wrong passwords: wait a quarter of an hour"
         wait = {"Retry-After": str(LOCKED_SECONDS)}
         raise ProblemError("throttled", title, Refusal.TOO_OFTEN, headers=wait)
-    right = user.check_password(password)
+    with seat():
+        right = user.check_password(password)
     if not right:
         _count_wrong(name, INSIDE)
     return right

@@ -15,6 +15,7 @@ from golfstats.ground.clubs.scope import current_club_id
 from golfstats.ground.events import Happening, Hearers, Told, messages_are_sent_by
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.outbox.work import ask, ask_all
+from golfstats.ground.seats import seat
 from golfstats.ground.webhooks.addresses import RefusedDestinationError, check
 from golfstats.ground.webhooks.models import Delivery, Destination
 from golfstats.ground.webhooks.signature import new_secret
@@ -85,7 +86,7 @@ def add_destination(
 
     Raises :class:`RefusedDestinationError` for an address that is not public https.
     """
-    check(url)
+    _look_at(url)
     if owner is not None:
         _refuse_too_many(owner)
     secret = new_secret()
@@ -93,6 +94,12 @@ def add_destination(
         url=url, secret=secret, happenings=sorted(set(happenings)), owner=owner
     )
     return destination, secret
+
+
+def _look_at(url: str) -> None:
+    """A name server may take its time."""
+    with seat():
+        check(url)
 
 
 def _refuse_too_many(owner: Member) -> None:
@@ -112,7 +119,7 @@ def change_destination(
 ) -> Destination:
     """Change what is given. Raises :class:`RefusedDestinationError` like :func:`add_destination`."""
     if url is not None:
-        check(url)
+        _look_at(url)
         destination.url = url
     if happenings is not None:
         destination.happenings = sorted(set(happenings))

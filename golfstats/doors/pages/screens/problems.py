@@ -159,6 +159,10 @@ MEANINGS: dict[str, tuple[str, str]] = {
         "What changed since then cannot be told, because the service was restored from a copy.",
         "Ask without since, and forget what you know of rounds before.",
     ),
+    "busy": (
+        "Too many ask for something long at the same moment: signing in, many rounds at once, a file, a name look-up.",
+        "Wait for the seconds that Retry-After says.",
+    ),
     "throttled": (
         "You asked more often than the service allows in a minute.",
         "Wait for the seconds that Retry-After says.",

@@ -82,7 +82,8 @@ def rows_on_one_axis(
     for tick in room.ticks(6):
         kind = "zero" if zero and tick == 0 else "grid"
         parts.append(line(x_of.at(tick), place(top), x_of.at(tick), str(height - FOOT), kind))
-        parts.append(words(x_of.at(tick), str(height - 8), written(tick), "mid"))
+        anchor = "end" if float(x_of.at(tick)) > WIDTH - 2 * EDGE else "mid"
+        parts.append(words(x_of.at(tick), str(height - 8), written(tick), anchor))
     parts += [_row(one, x_of, stand, stand.bar(number, top)) for number, one in enumerate(rows)]
     return drawing(WIDTH, height, title, parts)
 

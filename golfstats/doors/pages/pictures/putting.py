@@ -12,6 +12,8 @@ from django.utils.safestring import SafeString
 from golfstats.doors.pages.pictures.frame import NOTHING, Interval, Scale, dot, drawing, line, path, words
 
 WIDTH, HEIGHT = 640, 260
+LEFT, RIGHT = 56, 12
+"""Room for ``100%`` in the larger letters of a phone."""
 
 
 @dataclass(frozen=True)
@@ -31,20 +33,20 @@ def make_curve(found: Sequence[Holed], unit: str, benchmark: str) -> SafeString:
     known = [one for one in found if one.n > 0]
     if not known:
         return NOTHING
-    x_of = Scale(0, math.sqrt(max(one.farthest for one in known)), 44, WIDTH - 12)
+    x_of = Scale(0, math.sqrt(max(one.farthest for one in known)), LEFT, WIDTH - RIGHT)
     y_of = Scale(0, 1, HEIGHT - 30, 12)
     parts = []
     for tick in (0.0, 0.25, 0.5, 0.75, 1.0):
-        parts += [line("44", y_of.at(tick), str(WIDTH - 12), y_of.at(tick), "grid")]
-        parts += [words("38", f"{float(y_of.at(tick)) + 3.5:.1f}", f"{tick:.0%}", "end")]
-    for edge in sorted({0.0, *(one.nearest for one in known), known[-1].farthest}):
-        parts.append(words(x_of.at(math.sqrt(edge)), str(HEIGHT - 12), f"{edge:g}", "mid"))
-    parts.append(words(str(WIDTH - 12), str(HEIGHT - 1), unit, "end"))
+        parts += [line(str(LEFT), y_of.at(tick), str(WIDTH - RIGHT), y_of.at(tick), "grid")]
+        parts += [words(str(LEFT - 6), f"{float(y_of.at(tick)) + 3.5:.1f}", f"{tick:.0%}", "end")]
+    *edges, last = sorted({0.0, *(one.nearest for one in known), known[-1].farthest})
+    parts += [words(x_of.at(math.sqrt(edge)), str(HEIGHT - 8), f"{edge:g}", "mid") for edge in edges]
+    parts.append(words(str(WIDTH - RIGHT), str(HEIGHT - 8), f"{last:g} {unit}", "end"))
     named = [(x_of.at(_middle(one)), y_of.at(one.benchmark)) for one in known if one.benchmark is not None]
     own = [(x_of.at(_middle(one)), y_of.at(one.own)) for one in known if one.own is not None]
     parts.append(format_html('<path d="{}" class="aim"/>', path(named)))
     parts.append(format_html('<path d="{}" class="level"/>', path(own)))
-    parts.append(words(str(WIDTH - 12), "24", f"own line and pace ——   {benchmark} - - -", "end"))
+    parts.append(words(str(WIDTH - RIGHT), "24", f"own line and pace ——   {benchmark} - - -", "end"))
     parts += [_share(one, x_of, y_of, unit) for one in known]
     return drawing(WIDTH, HEIGHT, "Share of putts holed by distance", parts)
 

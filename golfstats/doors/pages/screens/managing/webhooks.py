@@ -57,7 +57,7 @@ class _Addresses(_Whose, FormPage):
             "url": Words("Address", "https only, and none of a private network"),
             "happenings": django_forms.MultipleChoiceField(
                 label="What it is told",
-                choices=[(one.value, str(one.label)) for one in self.happenings()],
+                choices=[(one.value, str(one.label).capitalize()) for one in self.happenings()],
                 widget=django_forms.CheckboxSelectMultiple,
             ),
         }

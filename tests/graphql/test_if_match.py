@@ -11,11 +11,14 @@ from golfstats.doors.graphql.answers import camel
 from golfstats.doors.graphql.schema import schema
 from golfstats.doors.operations import OPERATIONS
 from golfstats.doors.rest.operations import OperationView
+from golfstats.ground.clubs.models import Role
 from golfstats.ground.operations import Change
+from players.people.models import Player
 from tests.api.conftest import Worlds, worlds
 from tests.api.graphql_calls import ARGUMENTS, document_of
 from tests.api.requests import Sent, send, undone, value_of
 from tests.api.routes import all_routes, operations
+from tests.api.world import World
 
 __all__ = ["worlds"]  # a fixture of theirs that is used here as well
 
@@ -66,6 +69,18 @@ def changed(worlds: Worlds, name: str, tag: str | None) -> dict[str, Any]:
     return answer
 
 
+def tag_of(worlds: Worlds, name: str) -> str:
+    """By GraphQL itself."""
+    role, variables = ARGUMENTS[name]
+    asked = {"of": name, "id": variables(worlds.own).get("id")}
+    body = json.dumps(
+        {"query": "query ($of: GuardedChange!, $id: UUID) { etag(of: $of, id: $id) }", "variables": asked}
+    )
+    answer = send(worlds.own.members[role], Sent("POST", "/graphql", body)).json
+    assert "errors" not in answer, answer
+    return str(answer["data"]["etag"])
+
+
 def refusal(answer: dict[str, Any]) -> tuple[int, str, str]:
     (error,) = answer["errors"]
     told = error["extensions"]
@@ -81,10 +96,28 @@ def test_mutations_take_a_tag_where_rest_does() -> None:
 
 @pytest.mark.parametrize("name", TAKING)
 def test_a_change_meant_for_what_was_read_is_made(worlds: Worlds, name: str) -> None:
-    tag = tag_told(worlds, name)
-    for written in (tag, tag.strip('"'), "*"):
+    tag, own = tag_told(worlds, name), tag_of(worlds, name)
+    assert own == tag or tag.startswith(own.rstrip('"') + "."), (
+        "a version of its own is the first part of REST's tag"
+    )
+    for written in (own, tag, tag.strip('"'), "*"):
         with undone():
             assert "errors" not in changed(worlds, name, written), written
+
+
+def test_a_tag_is_told_to_whom_its_read_is_told(worlds: Worlds) -> None:
+    document = "query ($of: GuardedChange!, $id: UUID) { etag(of: $of, id: $id) }"
+
+    def told(world: World, role: Role, of: str, key: str | None) -> Any:
+        body = json.dumps({"query": document, "variables": {"of": of, "id": key}})
+        answer = send(world.members[role], Sent("POST", "/graphql", body)).json
+        return answer["data"]["etag"] or answer["errors"][0]["extensions"]["type"]
+
+    player = str(worlds.own.id(Player))
+    assert told(worlds.own, Role.COACH, "changePlayer", player).startswith('"')
+    assert told(worlds.victim, Role.MANAGER, "changePlayer", player) == "/problems/not-found"
+    assert told(worlds.own, Role.MANAGER, "changePlayer", None) == "/problems/invalid-request"
+    assert told(worlds.own, Role.PLAYER, "changePlayer", worlds.own.mate_id) == "/problems/not-found"
 
 
 @pytest.mark.parametrize("name", TAKING)

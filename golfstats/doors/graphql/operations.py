@@ -30,6 +30,7 @@ from golfstats.doors.graphql.paging import (
     pages_by_family,
 )
 from golfstats.doors.graphql.rows import Family, Row
+from golfstats.doors.graphql.tags import MEANING, Tags
 from golfstats.doors.rest import preconditions
 from golfstats.doors.rest.preconditions import Telling, takes_if_match, telling
 from golfstats.ground import inputs
@@ -56,7 +57,7 @@ Arguments = dict[str, tuple[Any, Any]]
 REQUIRED = inspect.Parameter.empty
 PARENT: Any = strawberry.Parent[Any]  # type: ignore[misc]  # a type made with Annotated
 IF_MATCH = (
-    "For which state the change is meant, as in REST's header `If-Match`: the `ETag` of its read, or `*` for any. "
+    "For which state the change is meant, as in REST's header `If-Match`: what the field `etag` told, or `*` for any. "
     "Refused as stale (412) with the present one as `etag` in `extensions`."
 )
 PAGE: Arguments = {"first": (int, USUAL_PAGE), "after": (str | None, None)}
@@ -88,6 +89,7 @@ class Declared:
                 self.mutation[operation.field] = self._mutation(operation)
             elif not _hangs_on_a_row(operation):
                 self.query[operation.field] = self._field(operation, "Query")
+        self._tell_tags(named)
         for subject in _roots(named):
             self.query[subject.root] = self._finding(subject)
 
@@ -134,6 +136,15 @@ class Declared:
             return family_of(subject, asker, [subject.one(asker, _of_address(subject, given))])[0]
 
         return _resolved(find, self.type_of(subject) | None, ID, f"A {subject.word} by id.")
+
+    def _tell_tags(self, named: Iterable[Operation]) -> None:
+        """A field with what ``ifMatch`` takes, where there is a mutation that does."""
+        changes = [one for one in named if isinstance(one, Change) and takes_if_match(one, self._by_path)]
+        if changes:
+            tags = Tags({camel(one.field): one for one in changes}, self._by_path)
+            self.costs["Query.etag"] = tags.cost
+            arguments = {"of": (tags.names, REQUIRED), "id": (UUID | None, None)}
+            self.query["etag"] = _resolved(tags.tell, str | None, arguments, MEANING)
 
     def _mutation(self, operation: Change) -> Any:
         told_by = telling(operation.path, self._by_path)

@@ -8,7 +8,7 @@ from typing import Any
 from golfstats.doors.rest.renderers import JSONRenderer
 from golfstats.doors.rest.versions import check_if_match, check_tag, digest
 from golfstats.ground.faults import ProblemError
-from golfstats.ground.operations import Change, Gathering, Operation, Reading
+from golfstats.ground.operations import Asker, Change, Gathering, Operation, Reading
 
 ByPath = Mapping[str, Mapping[str, Operation]]
 Telling = Reading | Gathering
@@ -42,7 +42,7 @@ def stale(
     operation: Change,
     rows: list[Any],
     read: Telling | None,
-    asker: Any,
+    asker: Asker,
     places: Mapping[str, Any],
 ) -> ProblemError | None:
     """Why the change is not meant for the row as it is; None if it is. ``given`` is in the words of If-Match."""
@@ -51,17 +51,32 @@ def stale(
         if operation.version is not None and rows:
             check_if_match(given, operation.version(rows[0]), word, needed=operation.version_needed)
         elif operation.version is None and read is not None and operation.verb != "POST":
-            check_tag(given, lambda: tag_of(read, asker, places), word)
+            check_tag(given, lambda: _tag_held(read, asker, places), word)
     except ProblemError as error:
         return error
     return None
 
 
-def tag_of(read: Telling, asker: Any, places: Mapping[str, Any]) -> str:
-    """The tag that the read has now, asked without parameters. Whatever was loaded before is loaded again."""
+def present_tag(operation: Change, read: Telling | None, asker: Asker, places: Mapping[str, Any]) -> str:
+    """The tag to name for what the change is about as it is now; refused to whom the read would be."""
+    if operation.version is not None and operation.about is not None:
+        return str(operation.version(operation.about.one(asker, places)))
+    assert read is not None  # noqa: S101 - it takes a tag, and has no version
+    if read.roles:
+        asker.needs(*read.roles)
+    return tag_of(read, asker, places)
+
+
+def _tag_held(read: Telling, asker: Asker, places: Mapping[str, Any]) -> str:
+    """Likewise before a change. Whatever was loaded before is loaded again."""
     asker.forget()
     if read.about is None:
         asker.hold_club()
+    return tag_of(read, asker, places)
+
+
+def tag_of(read: Telling, asker: Asker, places: Mapping[str, Any]) -> str:
+    """The tag that the read has now, asked without parameters."""
     rows = [] if read.about is None else [read.about.one(asker, places)]
     ask = read.read if isinstance(read, Reading) else read.gather
     answers = ask(asker, *([rows] if rows else []), read.parameters())

@@ -78,13 +78,24 @@ def test_the_guide_runs_from_top_to_bottom(live_server: Any, place: Place, tmp_p
 def test_every_piece_of_code_is_one_that_is_run_and_shown_plainly(db: None) -> None:
     served = Client().get("/guide")
     page = served.content.decode()
-    assert len(pieces(page)) == 16
-    assert page.count("<pre>") == 16 + 1, "a generator's settings, which test_python_client.py uses"
+    assert len(pieces(page)) == 18
+    assert page.count("<pre>") == 18 + 2, (
+        "a generator's settings and a page, which test_python_client.py and test_board_elsewhere.py use"
+    )
     read = Page.of(served.content)
     assert read.inline == []
-    assert {"units", "retries", "offline", "changes", "cost", "webhooks", "limits", "versions"} <= set(
-        re.findall(r'<h2 id="(\w+)">', page)
-    )
+    assert {
+        "pages",
+        "notebooks",
+        "units",
+        "retries",
+        "offline",
+        "changes",
+        "cost",
+        "webhooks",
+        "limits",
+        "versions",
+    } <= set(re.findall(r'<h2 id="(\w+)">', page))
 
 
 def test_every_event_is_listed_with_its_schema_and_an_example(db: None) -> None:
@@ -106,5 +117,6 @@ def test_messages_are_verified_by_the_guides_own_text(db: None) -> None:
     old, new, now = new_secret(), new_secret(), 1_790_000_000
     headers = signed_headers([new, old], "018f", now, b"{}")
     assert known["is_genuine"](old, headers, b"{}", now)
+    assert known["is_genuine"](old, headers, b"{}", now + 0.5), "as a clock tells it"
     assert known["is_genuine"](new, headers, b"{}", now)
     assert not known["is_genuine"](new_secret(), headers, b"{}", now)

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import html
+import re
 import threading
+import urllib.request
 from collections.abc import Iterator
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from typing import Any
@@ -19,38 +22,13 @@ from tests.web.conftest import Place
 
 pytestmark = [pytest.mark.browser, committed]
 
-BOARD = """<!doctype html><title>Board</title><button id="in">Sign in</button><svg id="chart" width="300" height="120"></svg>
-<script>
-const service = "SERVICE", here = location.origin + "/back";
-const text = bytes => btoa(String.fromCharCode(...bytes)).replace(/\\+/g, "-").replace(/\\//g, "_").replace(/=+$/, "");
-document.getElementById("in").onclick = async () => {
-  const verifier = text(crypto.getRandomValues(new Uint8Array(32)));
-  sessionStorage.verifier = verifier;
-  const digest = await crypto.subtle.digest("SHA-256", new TextEncoder().encode(verifier));
-  location = service + "/oauth/authorize?" + new URLSearchParams({
-    response_type: "code", client_id: "board", redirect_uri: here, scope: "read",
-    code_challenge: text(new Uint8Array(digest)), code_challenge_method: "S256" });
-};
-const code = new URLSearchParams(location.search).get("code");
-if (code) (async () => {
-  const form = new URLSearchParams({ grant_type: "authorization_code", client_id: "board", redirect_uri: here,
-    code, code_verifier: sessionStorage.verifier });
-  const token = await (await fetch(service + "/oauth/token", { method: "POST", body: form })).json();
-  const answer = await fetch(service + "/graphql", { method: "POST",
-    headers: { Authorization: "Bearer " + token.access_token, "Content-Type": "application/json" },
-    body: JSON.stringify({ query: "{ rounds(first: 5) { edges { node { playedOn score } } } }" }) });
-  const rounds = (await answer.json()).data.rounds.edges;
-  document.title = "left " + answer.headers.get("RateLimit");
-  document.getElementById("chart").innerHTML = rounds.map(({ node }, i) =>
-    `<rect x="${i * 20}" y="0" width="15" height="${node.score}"><title>${node.playedOn} ${node.score}</title></rect>`).join("");
-})();
-</script>"""
-
 
 @pytest.fixture
 def board(live_server: LiveServer, settings: Any) -> Iterator[str]:
-    """Another origin than the service's: another port."""
-    page = BOARD.replace("SERVICE", live_server.url).encode()
+    """Another origin than the service's: another port. Its page is the guide's own."""
+    guide = urllib.request.urlopen(f"{live_server.url}/guide").read().decode()
+    (piece,) = re.findall(r'<code class="page">(.*?)</code>', guide, re.DOTALL)
+    page = html.unescape(piece).encode()
 
     class Page(BaseHTTPRequestHandler):
         def do_GET(self) -> None:
@@ -66,7 +44,7 @@ def board(live_server: LiveServer, settings: Any) -> Iterator[str]:
     threading.Thread(target=server.serve_forever, daemon=True).start()
     origin = f"http://127.0.0.1:{server.server_port}"
     settings.CORS_ALLOWED_ORIGINS = [origin]
-    settings.OAUTH_CLIENTS = [f"board={origin}/back"]
+    settings.OAUTH_CLIENTS = [f"board={origin}/"]
     yield origin
     server.shutdown()
     server.server_close()
@@ -87,7 +65,7 @@ def test_a_coach_lets_a_board_in_and_it_draws_their_rounds(
         give_password(page, "coach")
         expect(page.get_by_role("heading", name="Let board in?")).to_be_visible()
         page.get_by_role("button", name="Let it in").click()
-        page.wait_for_url(f"{board}/back?code=*")
+        page.wait_for_url(f"{board}/?code=*")
         expect(page.locator("#chart rect")).to_have_count(1)
         drawn = page.locator("#chart rect title").text_content()
         told = page.title()

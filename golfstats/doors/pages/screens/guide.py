@@ -10,6 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views import View
 
+from golfstats.doors.pages.programs import TOKEN_DAYS
 from golfstats.doors.rest.examples import examples, message_name
 from golfstats.doors.rest.throttles import rate
 from golfstats.ground.events import EVENTS, Event, Happening
@@ -49,5 +50,6 @@ class Guide(View):
             "graphql": settings.GRAPHQL,
             "events": events(),
             "own_addresses": MOST_OF_ONES_OWN,
+            "token_days": TOKEN_DAYS,
         }
         return render(request, "web/guide.html", context)

@@ -265,8 +265,13 @@ LOGGING = {
         "line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"},
         "json": {"()": "golfstats.ground.logs.JsonLines"},
     },
+    "filters": {"without secrets": {"()": "golfstats.ground.logs.WithoutSecrets"}},
     "handlers": {
-        "console": {"class": "logging.StreamHandler", "formatter": env.str("LOG_FORMAT", default="line")}
+        "console": {
+            "class": "logging.StreamHandler",
+            "formatter": env.str("LOG_FORMAT", default="line"),
+            "filters": ["without secrets"],
+        }
     },
     "root": {"handlers": ["console"], "level": env.str("LOG_LEVEL", default="WARNING")},
 }

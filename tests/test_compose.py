@@ -65,7 +65,7 @@ def test_the_proxy_takes_in_whole_requests_and_gives_slow_clients_up():
 
 def test_the_proxy_writes_down_each_request_and_tells_nobody_outside_the_figures():
     words = compose()["configs"]["proxy"]["content"]
-    assert re.search(r"log \{\s+format json\s+\}", words)
+    assert re.search(r"log \{[^}]+format filter \{\s+wrap json", words)
     assert re.search(r"@inside path /metrics\s+respond @inside 404", words)
 
 

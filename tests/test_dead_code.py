@@ -24,7 +24,16 @@ CALLED_BY_LIBRARIES = [
         "database_*",
     ),  # and migrations
     *("BearerAuthentication", "GuardedBackend", "WithinTokenScope", "PersonThrottle"),  # named in settings
-    *("AnswerHeaders", "JsonLines", "Methods", "PageThrottle", "Tags", "Watch", "process_view"),
+    *(
+        "AnswerHeaders",
+        "JsonLines",
+        "WithoutSecrets",
+        "Methods",
+        "PageThrottle",
+        "Tags",
+        "Watch",
+        "process_view",
+    ),
     *("exception_handler", "no_such_address"),
     *(
         "allow_request",

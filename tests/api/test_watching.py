@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import logging
 import re
@@ -127,6 +128,31 @@ def test_a_request_has_one_line_and_its_id_is_told(place: Place, lines: list[dic
     assert line["request"] == answer.headers["X-Request-Id"]
     assert re.fullmatch(r"[0-9a-f-]{36}", line["request"])
     assert str(place.player.id) not in json.dumps(line)
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    "address",
+    [
+        "/calendar/01980000-0000-7000-8000-000000000001/s3cret.ics",
+        "/join/01980000000070008000000000000001.s3cret",
+        "/password/s3cret/s3cret-s3cret",
+    ],
+)
+def test_no_line_has_an_address_that_opens_something(address: str) -> None:
+    """Django's own lines about refused requests name the path."""
+    root = logging.getLogger()
+    (console,) = [one for one in root.handlers if one.name == "console"]
+    assert isinstance(console, logging.StreamHandler)
+    written = io.StringIO()
+    before = console.setStream(written)
+    try:
+        Client().get(address)
+        logging.getLogger("django.request").error("%s: %s", "Service Unavailable", address)
+    finally:
+        console.setStream(before)
+    assert address.split("/")[1] in written.getvalue()
+    assert "cret" not in written.getvalue().replace("/password/s3cret/", "")
 
 
 @pytest.mark.django_db

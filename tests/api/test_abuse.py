@@ -21,6 +21,7 @@ from tests.databases import committed
 from tests.players.conftest import Place, client_of
 
 PASSWORD = "six words of a long password"
+CALENDAR = "/calendar/01980000-0000-7000-8000-000000000001/guessed.ics"
 
 
 @pytest.fixture
@@ -125,12 +126,13 @@ def test_pages_and_endpoints_share_a_person_s_count(place: Place, settings: Any)
 
 @pytest.mark.django_db
 @pytest.mark.parametrize(
-    "path", ["/", "/api/v1/reference", "/api/v1/openapi", "/sign-in", "/problems/throttled"]
+    "path", ["/", "/api/v1/reference", "/api/v1/openapi", "/sign-in", "/problems/throttled", CALENDAR]
 )
 def test_what_needs_no_sign_in_is_counted_by_address(path: str, settings: Any) -> None:
     settings.THROTTLE = "2/min"
-    assert [Client().get(path).status_code for _ in range(3)] == [200, 200, 429]
-    assert Client(REMOTE_ADDR="192.0.2.2").get(path).status_code == 200
+    answered = 404 if path == CALENDAR else 200
+    assert [Client().get(path).status_code for _ in range(3)] == [answered, answered, 429]
+    assert Client(REMOTE_ADDR="192.0.2.2").get(path).status_code == answered
 
 
 @pytest.mark.django_db

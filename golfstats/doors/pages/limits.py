@@ -10,7 +10,7 @@ from django.template import loader
 from golfstats.doors.rest.problems import FOR_PROGRAMS
 from golfstats.doors.rest.throttles import rate, wait, within_rate
 
-COUNTED_ELSEWHERE = (*FOR_PROGRAMS, "/health", "/metrics", "/calendar/")
+COUNTED_ELSEWHERE = (*FOR_PROGRAMS, "/health", "/metrics")
 
 
 class PageThrottle:

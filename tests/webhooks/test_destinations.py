@@ -40,6 +40,7 @@ def resolving_to(monkeypatch, *addresses: str) -> None:
         "127.0.0.1",
         "169.254.169.254",
         "172.16.0.1",
+        "192.0.0.8",
         "192.0.2.1",
         "192.168.1.1",
         "198.18.0.1",
@@ -53,6 +54,7 @@ def resolving_to(monkeypatch, *addresses: str) -> None:
         "64:ff9b::a00:1",
         "64:ff9b:1::a00:1",
         "2001:db8::1",
+        "3fff::1",
         "2002:a00:1::1",
         "::ffff:0:a00:1",
         "fc00::1",
@@ -100,6 +102,16 @@ def test_one_private_address_among_public_ones_is_enough_to_refuse(monkeypatch):
     resolving_to(monkeypatch, "8.8.8.8", "10.0.0.1")
     with pytest.raises(RefusedDestinationError):
         check("https://example.org/hook")
+
+
+def test_whether_a_private_network_knows_a_name_is_not_told(monkeypatch):
+    def reason(*addresses: str) -> str:
+        resolving_to(monkeypatch, *addresses)
+        with pytest.raises(RefusedDestinationError) as refused:
+            check("https://printer.internal/hook")
+        return str(refused.value)
+
+    assert reason("10.0.0.7") == reason()
 
 
 def test_a_public_address_passes_and_is_the_one_connected_to(monkeypatch):

@@ -20,6 +20,9 @@ from django.conf import settings
 PORTS = frozenset({443, 8443})
 """Other ports belong to other services, which must not be talked to in a club's name."""
 LOOK_UP_SECONDS = 5.0
+# IANA's special-purpose registries say of these that they are not globally reachable: IETF protocol assignments
+# (RFC 6890; the two that are, for anycast, are no receivers either) and documentation (RFC 9637).
+NOT_REACHABLE = [ipaddress.ip_network(net) for net in ("192.0.0.0/24", "3fff::/20")]
 CARRIERS = [
     ipaddress.IPv6Network(net)
     for net in ("64:ff9b::/96", "64:ff9b:1::/48", "2002::/16", "::/96", "::ffff:0:0:0/96")
@@ -76,10 +79,9 @@ def check(url: str) -> Target:
 
 def _checked_address(host: str, port: int) -> str:
     addresses = _looked_up(host, port)
-    if not addresses:
-        raise RefusedDestinationError(f"{host} has no address")
-    if not settings.WEBHOOKS_ALLOW_PRIVATE and not all(map(is_public, addresses)):
-        raise RefusedDestinationError(f"{host} is not a public address")
+    # One answer to both: which names a private network knows is not told to who may try some.
+    if not addresses or not (settings.WEBHOOKS_ALLOW_PRIVATE or all(map(is_public, addresses))):
+        raise RefusedDestinationError(f"{host} is not a public address, or is not known at this moment")
     return addresses[0]
 
 
@@ -106,4 +108,6 @@ def is_public(address: str) -> bool:
             return is_public(str(ip.ipv4_mapped))
         if ip.is_site_local or any(ip in carrier for carrier in CARRIERS):
             return False
+    if any(ip in net for net in NOT_REACHABLE):
+        return False
     return ip.is_global and not ip.is_multicast and not ip.is_reserved

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from authlib.oauth2 import OAuth2Error
+from authlib.oauth2.rfc6749 import InvalidRequestError
 from django.contrib.auth.mixins import LoginRequiredMixin
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
@@ -24,7 +27,7 @@ class LetIn(LoginRequiredMixin, View):
 
     def post(self, request: HttpRequest) -> HttpResponse:
         try:
-            grant = server.get_consent_grant(request, end_user=request.user)
+            grant = _grant(request)
         except OAuth2Error as error:
             return _refused(request, error)
         person = request.user if "yes" in request.POST else None
@@ -33,7 +36,7 @@ class LetIn(LoginRequiredMixin, View):
 
     def _asked(self, request: HttpRequest) -> HttpResponse:
         try:
-            grant = server.get_consent_grant(request, end_user=request.user)
+            grant = _grant(request)
         except OAuth2Error as error:
             return _refused(request, error)
         may = dict(WORDS)[scope_of(grant.request.scope).value]
@@ -70,6 +73,14 @@ class AboutLettingIn(View):
                 "code_challenge_methods_supported": ["S256"],
             }
         )
+
+
+def _grant(request: HttpRequest) -> Any:
+    try:
+        return server.get_consent_grant(request, end_user=request.user)
+    except ValueError:
+        # Authlib repeats what was sent, in words that may not hold every letter (RFC 6749, 4.1.2.1).
+        raise InvalidRequestError("Something in this address is not right") from None
 
 
 def _refused(request: HttpRequest, error: OAuth2Error) -> HttpResponse:

@@ -344,7 +344,9 @@ def _hole_faults(given: Sequence[TeeHoleBody], hole_count: int) -> Iterable[Faul
             if par is None or index is None:
                 missing = "par" if par is None else "stroke_index"
                 where = f"/holes/{place}/{missing}_{gender}"
-                yield Fault(where, "missing", f"missing, but {gender} play the others", hole=given[place].number)
+                yield Fault(
+                    where, "missing", f"missing, but {gender} play the others", hole=given[place].number
+                )
         if None not in indexes and sorted(indexes) != list(range(1, hole_count + 1)):
             detail = f"{gender}: each stroke index from 1 to {hole_count} once"
             yield Fault("/holes", "stroke_indexes_not_a_permutation", detail)

@@ -6,6 +6,7 @@ import datetime as dt
 import os
 import random
 import threading
+import time
 from collections.abc import Callable
 
 import pytest
@@ -91,10 +92,12 @@ def test_rounds_survive_the_death_of_every_part(installation: Installation) -> N
     for client in clients:
         client.join()
 
+    all_posted = time.monotonic()
     wait_until(installation.is_settled, seconds=SETTLES_WITHIN, what="all work to be done")
     end = installation.inside(f"audited({people[0]['user']!r})")
     print(  # noqa: T201 - the figures of this run, shown by -s and when it fails
-        f"{len(seen.saved)} rounds, {len(suffered)} blows, answers {dict(seen.statuses)}, lost {seen.lost_connections}"
+        f"{len(seen.saved)} rounds, {len(suffered)} blows, answers {dict(seen.statuses)}, lost {seen.lost_connections}, "
+        f"settled {time.monotonic() - all_posted:.0f} s after the last of them"
     )
     assert seen.wrong == []
     assert len(seen.saved) == ROUNDS

@@ -243,6 +243,9 @@ CELERY_BEAT_SCHEDULER = "celery.beat:Scheduler"
 
 # Invitations and forgotten passwords. Without a mail server they are printed where the service runs.
 vars().update(env.email_url("EMAIL_URL", default="consolemail://"))
+MAIL_THROUGH = vars()["EMAIL_BACKEND"]
+EMAIL_BACKEND = "golfstats.ground.mail.Beside"
+EMAIL_TIMEOUT = 10
 DEFAULT_FROM_EMAIL = env.str("MAIL_FROM", default="golfstats@localhost")
 
 # Who may read /metrics: whoever sends this as a bearer token. Without it there is no such address.

@@ -6,10 +6,12 @@ import datetime as dt
 import gzip
 import http.client
 import io
+import json
 import re
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import cache
 from time import time
 from typing import Any
 
@@ -34,9 +36,14 @@ from tests.players.conftest import Place, client_of
 
 OPERATIONS = operations()
 READS = sorted(name for name in OPERATIONS if name.startswith("GET"))
+DECLARED = sorted(
+    name for name, (route, _) in OPERATIONS.items() if issubclass(route.view, rest.OperationView)
+)
+Going = Callable[[str], HttpResponse]
+FAREWELL = Deprecation(dt.date(2026, 1, 1), dt.date(2027, 1, 31), "club")
 
 
-def answer_of(worlds: Worlds, name: str, method: str = "", **headers: str) -> HttpResponse:
+def answer_of(worlds: Worlds, name: str, method: str = "", beside: str = "", **headers: str) -> HttpResponse:
     """As it leaves the service: the test client mends answers to HEAD as some servers do."""
     route, own_method = OPERATIONS[name]
     call = CALLS[name]
@@ -49,7 +56,7 @@ def answer_of(worlds: Worlds, name: str, method: str = "", **headers: str) -> Ht
         client.handler.load_middleware()
     request = APIRequestFactory().generic(
         method or own_method,
-        sent.address,
+        sent.address + (("&" if "?" in sent.address else "?") + beside if beside else ""),
         sent.body,
         content_type=sent.content_type,
         headers={"Club": member.club.slug, "If-Match": "*"} | headers,
@@ -59,6 +66,24 @@ def answer_of(worlds: Worlds, name: str, method: str = "", **headers: str) -> Ht
         if response.streaming:
             b"".join(response.streaming_content)
     return response
+
+
+@pytest.fixture(scope="module")
+def going(worlds: Worlds) -> Going:
+    """Each operation's answer as if it was to go, to somebody who would rather read Japanese."""
+
+    @cache
+    def told(name: str) -> HttpResponse:
+        view: Any = OPERATIONS[name][0].view
+        with pytest.MonkeyPatch.context() as patch:
+            if issubclass(view, rest.OperationView):
+                going = {
+                    method: replace(one, deprecation=FAREWELL) for method, one in view.operations.items()
+                }
+                patch.setattr(view, "operations", going)
+            return answer_of(worlds, name, **{"Accept-Language": "ja, de;q=0.5"})
+
+    return told
 
 
 @pytest.mark.parametrize("name", READS)
@@ -128,9 +153,9 @@ def test_a_read_is_compressed_for_who_takes_it(worlds: Worlds, name: str) -> Non
 
 
 @pytest.mark.parametrize("name", sorted(set(OPERATIONS) - {"GET calendar", "POST graphql"}))
-def test_every_answer_says_how_often_one_may_ask_and_which_request_it_was(worlds: Worlds, name: str) -> None:
+def test_every_answer_says_how_often_one_may_ask_and_which_request_it_was(going: Going, name: str) -> None:
     """draft-ietf-httpapi-ratelimit-headers-10."""
-    headers = answer_of(worlds, name).headers
+    headers = going(name).headers
     assert headers["RateLimit-Policy"] == '"requests";q=600;w=60'
     left = re.fullmatch(r'"requests";r=(\d+);t=(\d+)', headers["RateLimit"])
     assert left
@@ -140,9 +165,9 @@ def test_every_answer_says_how_often_one_may_ask_and_which_request_it_was(worlds
 
 
 @pytest.mark.parametrize("name", sorted(set(OPERATIONS) - {"POST graphql"}))
-def test_every_answer_names_its_language_whatever_is_asked_for(worlds: Worlds, name: str) -> None:
+def test_every_answer_names_its_language_whatever_is_asked_for(going: Going, name: str) -> None:
     """RFC 9110, 8.5 and 12.5.4: who would rather have another language gets the one there is, and is told so."""
-    answer = answer_of(worlds, name, **{"Accept-Language": "ja, de;q=0.5"})
+    answer = going(name)
     assert answer.headers["Content-Language"] == "en"
     assert "Accept-Language" not in answer.headers.get("Vary", "")
 
@@ -156,6 +181,33 @@ def test_a_problem_has_the_same_codes_in_every_language(place: Place) -> None:
     assert {one.headers["Content-Language"] for one in told} == {"en"}
     codes = {(one.json()["type"], *(fault["code"] for fault in one.json()["errors"])) for one in told}
     assert codes == {("/problems/invalid-request", "enum")}
+
+
+@pytest.mark.parametrize("name", DECLARED)
+def test_an_operation_that_is_to_go_says_until_when_and_what_instead(going: Going, name: str) -> None:
+    """RFC 9745: a structured date, in seconds. RFC 8594: an HTTP date. A list links its pages all the same."""
+    answer = going(name)
+    assert answer.headers["Deprecation"] == "@1767225600"
+    assert answer.headers["Sunset"] == "Sun, 31 Jan 2027 00:00:00 GMT"
+    links = links_in(answer.headers["Link"])
+    assert links.pop("deprecation") == "http://testserver/api/v1/reference#club"
+    if answer.headers.get("Content-Type") == "application/json" and not answer.streaming:
+        told = json.loads(answer.content)
+        assert links == ({"next": told["next"]} if isinstance(told, dict) and told.get("next") else {})
+
+
+@pytest.mark.parametrize("name", DECLARED)
+def test_every_operation_refuses_alike(worlds: Worlds, name: str) -> None:
+    """RFC 9457, with the request's own id; here a parameter that there is not."""
+    refused = answer_of(worlds, name, beside="colour=blue")
+    problem = json.loads(refused.content)
+    assert (refused.status_code, refused.headers["Content-Type"]) == (422, "application/problem+json")
+    assert (problem["type"], problem["status"]) == ("/problems/invalid-request", 422)
+    assert problem["request_id"] == refused.headers["X-Request-Id"]
+    assert [(fault["pointer"], fault["code"]) for fault in problem["errors"]] == [
+        ("/colour", "unknown_parameter")
+    ]
+    assert refused.headers["Content-Language"] == "en"
 
 
 def test_what_is_left_grows_less(place: Place, settings: Any) -> None:
@@ -236,25 +288,8 @@ def test_the_way_in_lists_the_links(db: None) -> None:
     }
 
 
-def test_a_deprecated_operation_says_until_when_and_what_instead(
-    place: Place, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """RFC 9745: a structured date, in seconds. RFC 8594: an HTTP date."""
-    view = reverse_view("club")
-    farewell = Deprecation(dt.date(2026, 1, 1), dt.date(2027, 1, 31), "club")
-    going = replace(view.operations["GET"], deprecation=farewell)
-    monkeypatch.setattr(view, "operations", {**view.operations, "GET": going})
-    headers = client_of(place.coach).get("/api/v1/club").headers
-    assert headers["Deprecation"] == "@1767225600"
-    assert headers["Sunset"] == "Sun, 31 Jan 2027 00:00:00 GMT"
-    assert 'rel="deprecation"' in headers["Link"]
+def test_what_stays_says_nothing_of_an_end(place: Place) -> None:
     assert "Deprecation" not in client_of(place.coach).get("/api/v1/clubs").headers
-
-
-def reverse_view(name: str) -> Any:
-    (view,) = {route.view for route, _ in OPERATIONS.values() if route.name == name}
-    assert issubclass(view, rest.OperationView)
-    return view
 
 
 class TestByARealServer:

@@ -129,8 +129,9 @@ class OperationView(APIView):
         response = super().finalize_response(request, response, *args, **kwargs)
         operation = self.operations.get(request.method or "")
         if operation is not None and operation.deprecation is not None:
+            links = [response.headers["Link"]] if "Link" in response.headers else []  # of a list, its pages
             for name, text in farewell(operation.deprecation, request.build_absolute_uri("/")).items():
-                response.headers[name] = text
+                response.headers[name] = ", ".join([*links, text]) if name == "Link" else text
         return response
 
     def read(self, request: Request, operation: Reading, places: Mapping[str, Any]) -> HttpResponseBase:

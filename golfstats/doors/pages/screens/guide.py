@@ -51,5 +51,6 @@ class Guide(View):
             "events": events(),
             "own_addresses": MOST_OF_ONES_OWN,
             "token_days": TOKEN_DAYS,
+            "round_kilobytes": settings.ROUND_BODY_LIMIT // 1024,
         }
         return render(request, "web/guide.html", context)

@@ -188,11 +188,10 @@ def family_of(line: Line[Any], asker: Asker, rows: Sequence[Any]) -> list[Row]:
 
 def _read(operation: Reading, asker: Asker, parent: Any, given: dict[str, Any]) -> Any:
     query, rows = _checked(operation, given), _rows(operation, asker, parent, given)
-    operation.seen(asker, rows or [])
     if rows is None:
         answer = operation.read(asker, query)
     else:
-        answer = _of_parent(operation, parent, query, rows, lambda: operation.read(asker, rows, query))
+        answer = _of_parent(operation, operation.read, asker, parent, query, rows)
     if operation.about is not None and operation.answer is operation.about.head and answer is not None:
         return family_of(operation.about, asker, rows or [])[0]
     return answer
@@ -200,11 +199,10 @@ def _read(operation: Reading, asker: Asker, parent: Any, given: dict[str, Any]) 
 
 def _gather(operation: Gathering, asker: Asker, parent: Any, given: dict[str, Any]) -> Any:
     query, rows = _checked(operation, given), _rows(operation, asker, parent, given)
-    operation.seen(asker, rows or [])
     if rows is None:
         who = asker if operation.standing is Standing.MEMBER else asker.person
         return operation.gather(who, query)
-    return _of_parent(operation, parent, query, rows, lambda: operation.gather(asker, rows, query))
+    return _of_parent(operation, operation.gather, asker, parent, query, rows)
 
 
 def _gather_page(operation: Gathering, asker: Asker, parent: Any, given: dict[str, Any]) -> Any:
@@ -217,19 +215,21 @@ def _list(operation: Listing, asker: Asker, parent: Any, given: dict[str, Any]) 
     page = Page(given.pop("first"), given.pop("after"))
     query = _checked(operation, given)
     order = Order(order_of(query, operation.order))
-    rows = filtered(operation.rows(asker), query)
+
+    def rows() -> Any:
+        return filtered(operation.rows(asker), query)
 
     def family(rows: Sequence[Any]) -> list[Row]:
         return family_of(operation.of, asker, rows)
 
     if not isinstance(parent, Row):
         above = _rows(operation, asker, parent, given)
-        if above:
-            rows = rows.filter(**{operation.parent: above[0].pk})
-        return page_of_family(rows, order, page, family)
+        found = rows().filter(**{operation.parent: above[0].pk}) if above else rows()
+        return page_of_family(found, order, page, family)
+    # Each of the family asks; what only the first needs is not made for the others.
     key = (operation.id, page, query.model_dump_json())
     pages = parent.family.once(
-        key, lambda: pages_by_family(rows, operation.parent, parent.family.ids, order, page, family)
+        key, lambda: pages_by_family(rows(), operation.parent, parent.family.ids, order, page, family)
     )
     return pages[parent.id]
 
@@ -271,17 +271,23 @@ def _body(operation: Change, rows: Sequence[Any], given: Mapping[str, Any]) -> l
 
 
 def _of_parent(
-    operation: Operation, parent: Any, query: Query, rows: Sequence[Any], load: Callable[[], Sequence[Any]]
+    operation: Operation,
+    read: Callable[..., Sequence[Any]],
+    asker: Asker,
+    parent: Any,
+    query: Query,
+    rows: Sequence[Any],
 ) -> Any:
-    """The answer for the parent, loaded with those of its family; for a row named by arguments, its own."""
+    """The answer for the parent, read with those of its family; for a row named by arguments, its own."""
+
+    def answers() -> dict[Any, Any]:
+        operation.seen(asker, rows)
+        return dict(zip((row.pk for row in rows), read(asker, rows, query), strict=True))
+
     if not isinstance(parent, Row):
-        (answer,) = load()
+        (answer,) = answers().values()
         return answer
-    by_id = parent.family.once(
-        (operation.id, query.model_dump_json()),
-        lambda: dict(zip((row.pk for row in rows), load(), strict=True)),
-    )
-    return by_id[parent.id]
+    return parent.family.once((operation.id, query.model_dump_json()), answers)[parent.id]
 
 
 def _rows(operation: Operation, asker: Asker, parent: Any, given: dict[str, Any]) -> list[Any] | None:

@@ -11,7 +11,15 @@ from golfstats.doors.rest.bodies import with_length  # noqa: E402 - Django is se
 
 application = with_length(answer)
 
-# After Django is set up: without Redis this process does the outstanding work itself.
+# Whatever a process makes once is made before it takes requests: addresses with their operations, the schema, tables.
+from django.urls import get_resolver  # noqa: E402 - as above
+
+from players.conditions.tasks import warm_up  # noqa: E402 - as above
+
+_ = get_resolver().url_patterns
+warm_up()
+
+# Without Redis this process does the outstanding work itself.
 from golfstats.ground.outbox import thread  # noqa: E402 - as above
 
 thread.start()

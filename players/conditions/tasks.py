@@ -5,10 +5,14 @@ from __future__ import annotations
 from datetime import date, timedelta
 from uuid import UUID
 
+import numpy as np
+from celery.signals import worker_init
 from django.utils import timezone
 
 from courses.greens.services import GREENS_CHANGED
 from courses.layout.services import CONDITIONS_CHANGED, LAYOUT_CHANGED
+from golfstats.calc.greens.effect import relative_cost
+from golfstats.calc.putting.likelihood import log_cell_table
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.clubs.scope import current_club_id
@@ -26,6 +30,16 @@ ROUNDS_AT_ONCE = 250
 """Bounds the memory of a course with many years of rounds."""
 SETTLING = timedelta(minutes=2)
 """Staff who enter a season of work ask for one fit and not for fifty."""
+
+
+@worker_init.connect
+def warm_up(**_: object) -> None:
+    """Make the tables of putting that a process makes once (two to three seconds), before anybody waits for them.
+
+    A worker does so before it forks, so that its processes share them.
+    """
+    log_cell_table()
+    relative_cost(np.array([10.0]))
 
 
 @work.handler(kinds.ROUND_ANALYSIS, on_failure=lambda key, reason: mark_failed(UUID(key), reason))

@@ -43,6 +43,14 @@ const lieKeys = LIES.map(([letter, words]) => {
 const penaltyKeys = PENALTIES.map(([word, words]) => [word, button(words, () => choose(() => { shot.penalty = word; }), { group: byId("penalties") })]);
 const quickKeys = Array.from({ length: 8 }, () => button("", (event) => choose(() => { shot.distance = event.currentTarget.dataset.distance; shot.offered = false; }), { group: byId("quick") }));
 for (const key of ["1", "2", "3", "4", "5", "6", "7", "8", "9", ".", "0", "⌫"]) button(key, () => press(key), { group: byId("pad"), label: { "⌫": "Delete the last digit", ".": "Decimal point" }[key] });
+// Who has a keyboard types the distance wherever the focus stands on the pad, but for the fields that take words.
+byId("by-shots").addEventListener("keydown", (event) => {
+  if (event.target.matches("input, select, textarea") || event.ctrlKey || event.metaKey || event.altKey) return;
+  const key = event.key === "Backspace" ? "⌫" : event.key;
+  if (!/^[0-9.⌫]$/.test(key)) return;
+  event.preventDefault();
+  press(key);
+});
 let clubKeys = [];
 let wordKeys = [];
 

@@ -1,0 +1,121 @@
+"""The same errands without a mouse or a touch screen: Tab, Enter, Space and letters alone."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+from pytest_django.live_server_helper import LiveServer
+
+from courses.greens.models import GreenWork
+from golfstats.ground.clubs.scope import club_scope
+from players.coaching.models import Goal
+from players.rounds.models import Round
+from tests.databases import committed
+from tests.web.browsers import open_as
+from tests.web.conftest import Place
+
+pytestmark = [pytest.mark.browser, committed]
+
+MOST_STEPS = 120
+FOCUSED = """() => {
+    const at = document.activeElement;
+    const words = at.getAttribute("aria-label") || (at.labels && at.labels[0] && at.labels[0].textContent) || at.textContent;
+    const drawn = [at, at.nextElementSibling].filter(Boolean).some((one) => getComputedStyle(one).outlineStyle !== "none");
+    return { words: (words || "").replace(/\\s+/g, " ").trim(), drawn };
+}"""
+
+
+@dataclass
+class Keyboard:
+    """Goes on with Tab from where the focus is, as somebody does who sees where it is."""
+
+    page: Page
+
+    def to(self, begins: str) -> Keyboard:
+        """Until the words of what has the focus begin so; each stop on the way is visible."""
+        passed = []
+        for _ in range(MOST_STEPS):
+            self.page.keyboard.press("Tab")
+            focused: dict[str, Any] = self.page.evaluate(FOCUSED)
+            passed.append(focused["words"][:40])
+            if re.match(rf"{re.escape(begins)}\b", focused["words"]):
+                assert focused["drawn"], f"nothing shows that {begins} has the focus"
+                return self
+        pytest.fail(f"no {begins} within reach of: {passed}")
+
+    def press(self, *keys: str) -> Keyboard:
+        for key in keys:
+            self.page.keyboard.press(key)
+        return self
+
+    def type(self, text: str) -> Keyboard:
+        self.page.keyboard.type(text)
+        return self
+
+
+def desk_of(username: str, browser: Browser, live_server: LiveServer) -> Keyboard:
+    context = browser.new_context(base_url=live_server.url, locale="en-GB", service_workers="block")
+    page, _ = open_as(context, username)
+    return Keyboard(page)
+
+
+def test_a_greenkeeper_flags_coring(place: Place, browser: Browser, live_server: LiveServer) -> None:
+    keys = desk_of("greenkeeper", browser, live_server)
+    keys.to("Flag green work").press("Enter")
+    expect(keys.page.get_by_role("heading", name="Flag green work")).to_be_visible()
+    keys.to("Coring, medium tines").press("Space").to("Save").press("Enter")
+    expect(keys.page.get_by_role("status")).to_contain_text("Players see it before they tee off")
+    with club_scope(place.club.id):
+        assert GreenWork.objects.filter(kind="coring_medium").count() == 1
+
+
+def test_a_player_enters_nine_holes_and_sends_them(
+    place: Place, browser: Browser, live_server: LiveServer
+) -> None:
+    keys = desk_of("ines", browser, live_server)
+    keys.to("Enter a round").press("Enter")
+    expect(keys.page.locator("#hole-name")).to_contain_text("Hole 1")
+    keys.to("Where and when").press("Enter").to("Holes").type("front")
+    for hole in range(1, 10):
+        if not keys.page.locator("#g-score").is_visible():
+            keys.to("Only the score of this hole").press("Enter")
+        keys.to("Score").type("5").to("Keep the score").press("Enter")
+        expect(keys.page.locator("#total")).to_contain_text(f"{5 * hole} after {hole} hole")
+    keys.to("Send the round").press("Enter")
+    keys.page.wait_for_url(re.compile(r"/rounds/[0-9a-f-]{36}$"))
+    with club_scope(place.club.id):
+        (saved,) = Round.objects.filter(player=place.player)
+        assert [hole.score for hole in saved.holes.all()] == [5] * 9
+
+
+def test_a_player_tells_a_hole_shot_by_shot(place: Place, browser: Browser, live_server: LiveServer) -> None:
+    keys = desk_of("ines", browser, live_server)
+    keys.to("Enter a round").press("Enter")
+    expect(keys.page.get_by_text("Shot 1: from where")).to_be_visible()
+    for lie, distance, done in (
+        ("Tee", "390", "Next shot"),
+        ("Green", "18", "Next shot"),
+        ("Green", "2", "Holed"),
+    ):
+        keys.to(lie).press("Space").type(distance).to(done).press("Enter")
+    expect(keys.page.locator("#total")).to_contain_text("3 after 1 hole")
+
+
+def test_a_coach_goes_from_the_week_to_a_goal(
+    place: Place, played: Round, browser: Browser, live_server: LiveServer
+) -> None:
+    keys = desk_of("coach", browser, live_server)
+    keys.to(place.player.name).press("Enter")
+    expect(keys.page.get_by_role("heading", name=place.player.name)).to_be_visible()
+    keys.to("Goals and practice").press("Enter")
+    expect(keys.page.get_by_role("heading", name="Practice")).to_be_visible()
+    keys.to("Set a goal").press("Enter")
+    expect(keys.page.get_by_label("Target")).to_be_visible()
+    keys.to("Target").type("30").to("Set the goal").press("Enter")
+    expect(keys.page.get_by_role("button", name="Close this goal")).to_be_visible()
+    with club_scope(place.club.id):
+        assert Goal.objects.filter(player=place.player).count() == 1

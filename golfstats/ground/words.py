@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from decimal import Decimal
 
 UNOFFICIAL = "Unofficial: only an authorised association issues a Handicap Index."
@@ -10,6 +11,11 @@ UNOFFICIAL = "Unofficial: only an authorised association issues a Handicap Index
 def counted(n: int, what: str) -> str:
     """``1 fault``, ``2 faults``, ``1,200 putts``."""
     return f"{n:,} {what}" if n == 1 else f"{n:,} {what}s"
+
+
+def day_words(day: dt.date, *, year: bool = True) -> str:
+    """``14 Nov 2026``, or ``14 Nov``."""
+    return f"{day.day} {day:%b %Y}" if year else f"{day.day} {day:%b}"
 
 
 def true_minus(number: object) -> str:

@@ -20,7 +20,7 @@ from golfstats.calc.units import FEET_PER_METRE, YARDS_PER_METRE, Unit
 from golfstats.ground.answers import OneOf, up_to
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.operations import Asker, Query
-from golfstats.ground.words import counted, index_words, signed_number
+from golfstats.ground.words import counted, day_words, index_words, signed_number
 from players.golf.analysed import Golf
 from players.golf.benchmarks import benchmark_choices
 from players.golf.questions import WindowQuery
@@ -215,15 +215,22 @@ def caution() -> str:
 def window_of(player: UUID, golf: Golf) -> RoundsInWindow:
     """The player's rounds that an answer is about; dates of the first and last one found."""
     days = [golf.played_on(int(row)) for row in np.flatnonzero(golf.rounds_of([player]))]
-    first, last = (min(days), max(days)) if days else (None, None)
-    words = _window_words(golf.window, len(days)) + (f", {first} to {last}" if days else "")
-    return RoundsInWindow(len(days), first, last, words)
+    words = _window_words(golf.window, len(days))
+    if not days:
+        return RoundsInWindow(0, None, None, words)
+    first, last = min(days), max(days)
+    when = day_words(first) if first == last else f"{day_words(first)} to {day_words(last)}"
+    return RoundsInWindow(len(days), first, last, f"{words}, {when}")
 
 
 def _window_words(window: RoundWindow, rounds: int) -> str:
-    if window.last is not None:
-        return f"The last {rounds} rounds" if rounds == window.last else f"All {rounds} rounds there are"
-    return f"{rounds} rounds"
+    if rounds == 0:
+        return "No round"
+    if window.last is None:
+        return counted(rounds, "round")
+    if rounds == window.last:
+        return f"The last {counted(rounds, 'round')}" if rounds > 1 else "The last round"
+    return f"All {counted(rounds, 'round')} there are" if rounds > 1 else "The only round there is"
 
 
 def chance(value: float | None) -> Chance | None:

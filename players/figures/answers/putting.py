@@ -26,6 +26,7 @@ from golfstats.calc.vocabulary import Lie
 from golfstats.ground.answers import up_to
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.operations import Asker
+from golfstats.ground.words import day_words
 from players.figures.named import figures_of
 from players.figures.putts_made import MAKE_EDGES_FT, made_spec
 from players.golf.analysed import Golf
@@ -234,7 +235,8 @@ def _spreads(
     spreads: PlayerSpreads, benchmark: BenchmarkPutter, prior: ClubPuttingPrior, tell: Teller
 ) -> Spreads:
     pooled = (
-        f"Pooled with the club's golfers ({prior.players}, {prior.putts:,} putts), fitted on {prior.fitted_on}."
+        f"Pooled with the club's golfers ({prior.players}, {prior.putts:,} putts), "
+        f"fitted on {day_words(prior.fitted_on)}."
         if prior.fitted_on
         else "Pooled with the usual golfer: the club's own putting has not been fitted yet."
     )

@@ -132,10 +132,6 @@ def linked(address: str, name: str, inside: SafeString) -> SafeString:
     return format_html('<a href="{}" aria-label="{}">{}</a>', address, name, inside)
 
 
-def day_words(day: dt.date, *, year: bool = True) -> str:
-    return f"{day.day} {day:%b %Y}" if year else f"{day.day} {day:%b}"
-
-
 def months(first: dt.date, last: dt.date) -> list[dt.date]:
     """The first days of the months between two days."""
     found: list[dt.date] = []

@@ -15,7 +15,6 @@ from golfstats.doors.pages.pictures.frame import (
     Mark,
     Scale,
     Span,
-    day_words,
     dot,
     drawing,
     line,
@@ -23,6 +22,7 @@ from golfstats.doors.pages.pictures.frame import (
     months,
     words,
 )
+from golfstats.ground.words import day_words
 
 WIDTH = 640
 

@@ -14,7 +14,6 @@ from golfstats.doors.pages.pictures.frame import (
     Mark,
     Scale,
     Span,
-    day_words,
     dot,
     drawing,
     line,
@@ -23,6 +22,7 @@ from golfstats.doors.pages.pictures.frame import (
     path,
     words,
 )
+from golfstats.ground.words import day_words
 
 WIDTH, HEIGHT = 640, 220
 LEFT, RIGHT, TOP, BOTTOM = 52, 10, 16, 26

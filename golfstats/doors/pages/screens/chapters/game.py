@@ -17,7 +17,7 @@ from golfstats.doors.pages.screens.chapters.words import (
     trust_in,
 )
 from golfstats.doors.pages.shown import turned
-from golfstats.ground.words import a_golfer, counted
+from golfstats.ground.words import a_golfer, counted, day_words
 from players.conditions.answers.rounds import LastQuery, player_adjusted
 from players.figures.answers.figures import FiguresQuery, figures
 from players.figures.answers.long_game import ApproachBand, ChangingFigure, approach, distances
@@ -303,7 +303,7 @@ class GreensOrMe(PlayerChapter):
         )
         rows = [
             [
-                Cell(one.played_on.strftime("%-d %b %Y"), address=self.address("round-page", one.id)),
+                Cell(day_words(one.played_on), address=self.address("round-page", one.id)),
                 Cell("–" if one.putting is None else _short(one.putting.raw)),
                 Cell("–" if one.putting is None else _short(turned(one.putting.owed))),
                 Cell("–" if one.putting is None else _short(one.putting.adjusted)),

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from golfstats.doors.pages.pictures import intervals
-from golfstats.doors.pages.pictures.frame import day_words
 from golfstats.doors.pages.pictures.series import Point, over_time
 from golfstats.doors.pages.screens.chapters.base import Block, Chapter, PlayerChapter
 from golfstats.doors.pages.screens.chapters.progress import trend_points, work_marks
@@ -17,7 +16,7 @@ from golfstats.doors.pages.screens.chapters.words import (
     trust_in,
 )
 from golfstats.ground.operations import Query
-from golfstats.ground.words import a_golfer, index_words
+from golfstats.ground.words import a_golfer, day_words, index_words
 from players.coaching.questions import TrendsQuery
 from players.coaching.report import next_rounds
 from players.coaching.trends import trends

@@ -12,10 +12,10 @@ from golfstats.doors.pages.pictures import intervals
 from golfstats.doors.pages.pictures.frame import Mark
 from golfstats.doors.pages.pictures.series import Point, over_time
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table, Trust
-from golfstats.doors.pages.screens.chapters.words import day_words, signed_ticks
+from golfstats.doors.pages.screens.chapters.words import signed_ticks
 from golfstats.ground import inputs
 from golfstats.ground.operations import Query
-from golfstats.ground.words import a_golfer, counted, index_words, true_minus
+from golfstats.ground.words import a_golfer, counted, day_words, index_words, true_minus
 from players.coaching.goals import Goal, told_goals, visible_goals
 from players.coaching.notes import told_notes, visible_notes
 from players.coaching.priorities import Priorities, RankedGroup, player_priorities
@@ -337,7 +337,7 @@ class Index(PlayerChapter):
             [
                 Block(
                     "The index over time",
-                    [f"{one.on.day} {one.on:%b %Y}: {one.text}, {one.reason}" for one in found.committee],
+                    [f"{day_words(one.on)}: {one.text}, {one.reason}" for one in found.committee],
                     picture,
                     table=table,
                 )

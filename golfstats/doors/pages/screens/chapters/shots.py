@@ -8,9 +8,9 @@ from uuid import UUID
 from django.http import HttpRequest, HttpResponse
 
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table
-from golfstats.doors.pages.screens.chapters.words import day_words, trust_in
+from golfstats.doors.pages.screens.chapters.words import trust_in
 from golfstats.ground import inputs
-from golfstats.ground.words import counted
+from golfstats.ground.words import counted, day_words
 from players.figures.answers.figures import Observation, ShotsQuery, shots_behind
 from players.golf.answers import Unit, number_words
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
 
 from golfstats.doors.pages.screens.chapters.base import Trust
 from players.figures.answers.summary import GainedByPart
@@ -31,7 +30,3 @@ def signed_ticks(value: float) -> str:
 def joined(words: Sequence[str]) -> str:
     """``a``, ``a and b``, ``a, b and c``."""
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}" if words else ""
-
-
-def day_words(day: date) -> str:
-    return f"{day.day} {day:%b %Y}"

@@ -27,6 +27,7 @@ from players.golf.analysed import Golf
 from players.golf.answers import Figure, figure
 from players.people.answers import Named
 from players.people.models import Player
+from players.rounds.answers import visible_rounds
 
 _UNIT: dict[Outcome, tuple[Unit, Better]] = {
     Outcome.TRAVEL: (Unit.YARDS, "higher"),
@@ -128,6 +129,13 @@ def _shots(golf: Golf, asked: TrialQuery, first: Bools, rows: Ints) -> TrialShot
         course=course,
         day=record.rounds.day[round].astype(np.float64),
     )
+
+
+def tagged_so_far(asker: Asker, player: Player) -> list[str]:
+    """Balls and tags of a player's rounds, by name: what a trial may ask about. One query."""
+    rounds = visible_rounds(asker.member).filter(player=player).prefetch_related(None)
+    told = rounds.order_by().values_list("ball", "tags").distinct()
+    return sorted({name for ball, tags in told for name in (ball, *tags) if name})
 
 
 def _outcome(golf: Golf, outcome: Outcome) -> Floats:

@@ -26,9 +26,13 @@ def test_balls_that_were_played_one_after_the_other_in_unknown_wind(place: Place
     with club_scope(place.club.id):
         posting.post_rounds(place.manager, [RoundInput.model_validate(body) for body in bodies])
         analysis.analyse_pending()
+    client, address = (
+        signed_in(place.player_member),
+        f"/clubs/{place.club.slug}/players/{place.player.id}/trials",
+    )
+    assert "rounds so far: Alpha, Beta." in Page.of(client.get(address).content).text
     asked = urlencode({"tag": "ball", "a": "Alpha", "b": "Beta", "outcome": "strokes_gained"})
-    path = f"/clubs/{place.club.slug}/players/{place.player.id}/trials?{asked}"
-    text = Page.of(signed_in(place.player_member).get(path).content).text
+    text = Page.of(client.get(f"{address}?{asked}").content).text
     assert "This trial cannot tell Alpha from Beta." in text
     assert text.count("The two were used at different times") == 1
     assert text.count("The wind was seldom noted") == 1

@@ -21,7 +21,7 @@ from players.coaching.notes import told_notes, visible_notes
 from players.coaching.priorities import Priorities, RankedGroup, player_priorities
 from players.coaching.questions import Outcome, PrioritiesQuery, TagKind, TrendsQuery, TrialQuery
 from players.coaching.trends import PlayersTrends, Trend, trends
-from players.coaching.trials import Trial, trials
+from players.coaching.trials import Trial, tagged_so_far, trials
 from players.figures.answers.figures import FIGURE_OPTIONS
 from players.figures.answers.summary import summary
 from players.golf.answers import length_words, number_words
@@ -282,6 +282,7 @@ class Trials(PlayerChapter):
             "kinds": [(one.value, words) for one, words in TAG_WORDS.items()],
             "outcomes": [(one.value, words) for one, words in OUTCOME_WORDS.items()],
             "asked": self.request.GET.dict(),
+            "known": tagged_so_far(self.asker, self.player),
         }
 
 

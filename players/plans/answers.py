@@ -12,7 +12,7 @@ from pydantic import TypeAdapter
 
 from golfstats.calc.plan.choices import ClubChoice, LayUp
 from golfstats.calc.plan.hole.picture import WORDS
-from golfstats.calc.plan.rules import Shown, may_show
+from golfstats.calc.plan.rules import DEFERS, Shown, may_show
 from golfstats.calc.plan.whole import PlannedHole, PlannedRound
 from golfstats.ground.operations import Asker, Query
 from players.plans.making import HOLE
@@ -191,14 +191,12 @@ def whole_plans(asker: Asker, plans: Sequence[RoundPlan], _: Query) -> list[Whol
 
 def plan_cards(_: Asker, plans: Sequence[RoundPlan], __: Query) -> list[PlanCard]:
     """The cards of plans, in their order. No query."""
-    rule = may_show(Shown.GREEN_PICTURE, round_counts=True, round_over=False)
-    return [
-        PlanCard(
-            *card_pages(plan),
-            f"{may_show(Shown.PLAN_CARD, round_counts=True, round_over=False).reason} {rule.reason}",
-        )
-        for plan in plans
-    ]
+    card, greens = (
+        may_show(what, round_counts=True, round_over=False).reason
+        for what in (Shown.PLAN_CARD, Shown.GREEN_PICTURE)
+    )
+    in_a_round = card.removesuffix(DEFERS) + greens
+    return [PlanCard(*card_pages(plan), in_a_round) for plan in plans]
 
 
 def plans_read(_: Asker, plans: Sequence[RoundPlan], __: Query) -> list[PlanRead | None]:

@@ -71,8 +71,10 @@ def test_managers_ask_and_players_read_nothing(place: Place, tee: TeeSet) -> Non
     assert signed_in(place.player_member).get(where(place, tee)).status_code == 403
     for other in (place.player_member, place.coach, place.greenkeeper):
         assert signed_in(other).post(where(place, tee)).status_code == 403
-    asked = signed_in(place.manager).post(where(place, tee).replace("women", "men"))
+    manager = signed_in(place.manager)
+    asked = manager.post(where(place, tee).replace("women", "men"))
     assert asked.status_code == 302
-    page = Page.of(signed_in(place.manager).get(asked.headers["Location"]).content)
+    page = Page.of(manager.get(asked.headers["Location"]).content)
+    assert "A worker is at it" in page.text
     assert "Not worked out yet" in page.text
     assert OutstandingWork.objects.filter(kind="hole_maps", key=f"{tee.id}:men").exists()

@@ -31,6 +31,10 @@ def test_a_round_that_counts_is_played_from_the_plan(place: Place, made: RoundPl
     assert "4.3a" in page.text
     card = client.get(plan)
     assert card.headers["Location"].endswith("/card")
+    assert (
+        "The plan waits until the round is over."
+        in Page.of(client.get(card.headers["Location"]).content).text
+    )
     address = started.headers["Location"]
     for number in range(1, 10):
         sent = {"sequence": str(number), "number": str(number), "score": "5", "putts": "2"}

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.utils.safestring import SafeString
@@ -65,6 +66,7 @@ class HoleCostsPage(ClubPage):
         self.asker.needs(*COURSE_STAFF)
         tee, query = self._asked(request, course_id, tee_id)
         ask_for_costs(tee, query.gender)
+        messages.success(request, "A worker is at it, a hole at a time: look again in a minute or two.")
         return redirect(f"{self.address('hole-costs', course_id, tee_id)}?gender={query.gender.value}")
 
     def _asked(self, request: HttpRequest, course_id: UUID, tee_id: UUID) -> tuple[TeeSet, CostsQuery]:

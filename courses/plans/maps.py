@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any, TypeAlias
 
 import numpy as np
@@ -68,7 +69,8 @@ def drawing_of_map(map_: Mapping[str, Any]) -> Drawing:
     if too_far or not 40.0 <= drawing.length <= 700.0:
         detail = f"the green lies {drawing.length:.0f} yards from the tee and everything within {FARTHEST_YARDS:.0f}"
         raise invalid([Fault("/map/features", "not_one_hole", detail)], "The map is not of one hole")
-    return facing_the_green(drawing)
+    east, north = drawing.middle
+    return replace(facing_the_green(drawing), bearing=math.atan2(east, north))
 
 
 def _features(map_: Mapping[str, Any], faults: list[Fault]) -> Iterator[tuple[Surface | None, Shape]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import date
@@ -147,10 +148,17 @@ def drawn_holes_of(plan: RoundPlan) -> list[DrawnHole]:
 
 
 def question_of(plan: RoundPlan, hole: DrawnHole) -> HoleQuestion:
-    # Which way a hole runs is not known, so the wind has no direction: it widens patterns and moves nothing.
+    """The hole in the weather that is forecast.
+
+    Without the wind's direction, or without a map that tells which way the hole runs, the wind widens patterns and
+    moves nothing.
+    """
+    wind_from = None
+    if plan.wind_from is not None and hole.drawing.bearing is not None:
+        wind_from = math.radians(plan.wind_from) - hole.drawing.bearing
     celsius = NEUTRAL_CELSIUS if plan.temperature_c is None else plan.temperature_c
     altitude = plan.tee_set.course.altitude or 0.0
-    weather = Weather(plan.wind_mph or 0.0, wind_from=None, celsius=celsius, altitude=altitude)
+    weather = Weather(plan.wind_mph or 0.0, wind_from, celsius=celsius, altitude=altitude)
     return HoleQuestion(hole.number, hole.par, hole.yards, hole.drawing, weather)
 
 

@@ -33,6 +33,8 @@ class RoundPlan(Dated):
     """As in "cored 7 days, slow, bumpy 4"."""
     wind_mph = models.FloatField(null=True, blank=True)
     """As forecast."""
+    wind_from = models.FloatField(null=True, blank=True)
+    """Where it blows from, degrees clockwise from north."""
     temperature_c = models.FloatField(null=True, blank=True)
     target = models.PositiveSmallIntegerField(null=True, blank=True)
     """Score that the player would like to know the chance of."""

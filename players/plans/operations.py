@@ -78,6 +78,10 @@ class NewPlan(BaseModel):
         "", description="As in “cored 7 days, slow, bumpy 4”; empty: as the club's calendar knows them."
     )
     wind_mph: Annotated[float, Field(ge=0, le=100)] | None = Field(None, description="As forecast.")
+    wind_from: Annotated[float, Field(ge=0, le=360)] | None = Field(
+        None,
+        description="Where it blows from, degrees clockwise from north; moves shots on holes that have a map.",
+    )
     temperature_c: Annotated[float, Field(ge=-30, le=60)] | None = Field(None, description="As forecast.")
     target: Annotated[int, Field(ge=9, le=250)] | None = Field(
         None, description="A score whose chance is wanted."
@@ -97,6 +101,7 @@ def ask(asker: Asker, player: Player, new: NewPlan) -> RoundPlan:
         new.section,
         new.greens_found,
         new.wind_mph,
+        new.wind_from,
         new.temperature_c,
         new.target,
     )

@@ -31,6 +31,7 @@ def ask_for_plan(
     section: str = Section.EIGHTEEN,
     greens_found: str = "",
     wind_mph: float | None = None,
+    wind_from: float | None = None,
     temperature_c: float | None = None,
     target: int | None = None,
 ) -> RoundPlan:
@@ -56,6 +57,7 @@ def ask_for_plan(
         planned_for=planned_for,
         greens_found=greens_found.strip(),
         wind_mph=wind_mph,
+        wind_from=wind_from,
         temperature_c=temperature_c,
         target=target,
         asked_by=member,

@@ -66,6 +66,8 @@ def test_a_player_asks_for_a_plan_with_the_greens_in_two_taps(place: Place) -> N
         "section": "front",
         "speed": "slow",
         "bumpy": "4",
+        "wind_mph": "8",
+        "wind_from": "90",
     }
     response = client.post(where(place, "tomorrow"), asked)
     assert response.status_code == 302
@@ -75,6 +77,7 @@ def test_a_player_asks_for_a_plan_with_the_greens_in_two_taps(place: Place) -> N
     waiting = client.get(response.headers["Location"])
     page = Page.of(waiting.content)
     assert "0 of 9" in page.text
+    assert "wind 8 mph from the east" in page.text
     # A page that reloads itself takes the reader's place away; there is a link, and a script where scripts run.
     assert b"http-equiv" not in waiting.content
     assert client.get(where(place, f"plans/{plan.id}/progress")).json() == {

@@ -62,6 +62,7 @@ def test_a_map_becomes_a_drawing_in_yards_facing_the_green():
     assert at(24, 207) == Surface.ROUGH
     assert at(0, 200) == Surface.FAIRWAY
     assert at(0, 350) == Surface.GREEN
+    assert drawing.bearing == pytest.approx(math.pi / 2)
 
 
 def test_faults_of_a_map_are_named():

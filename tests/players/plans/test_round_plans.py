@@ -1,9 +1,11 @@
 import datetime as dt
+import math
 
 import pytest
 
 from courses.greens.models import GreenWork
 from courses.layout.models import TeeSet
+from courses.plans.services import describe_holes
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.faults import ProblemError
 from golfstats.ground.operations import Asker, Query
@@ -11,6 +13,7 @@ from golfstats.ground.outbox.models import OutstandingWork
 from players.plans import afterwards, answers, making, services
 from players.plans.models import PlanHole, PlanState, RoundPlan
 from tests import factories
+from tests.courses.plans.test_hole_shapes import hole_map
 
 DAY = dt.date(2026, 6, 14)
 
@@ -39,6 +42,20 @@ def codes(error) -> set[str]:
 
 def ask(member, player, tees, **more):
     return services.ask_for_plan(member, player, tees, DAY, section="front", **more)
+
+
+@pytest.mark.parametrize(
+    ("wind_from", "turned"), [(90, 0.0), (270, math.pi), (0, -math.pi / 2), (None, None)]
+)
+def test_the_wind_of_the_forecast_is_turned_to_each_hole_of_a_map(
+    member, player, short_course, wind_from, turned
+):
+    # The hole on the map runs due east, so that wind from the east blows into the face.
+    describe_holes(member, short_course, [(1, "", hole_map())])
+    plan = ask(member, player, short_course, wind_mph=10.0, wind_from=wind_from)
+    mapped, generic = (making.question_of(plan, hole) for hole in making.drawn_holes_of(plan)[:2])
+    assert mapped.weather.wind_from == (None if turned is None else pytest.approx(turned))
+    assert generic.weather.wind_from is None
 
 
 def test_a_plan_is_asked_for_and_made_hole_by_hole(member, player, short_course):

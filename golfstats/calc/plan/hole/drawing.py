@@ -60,6 +60,8 @@ class Drawing:
     """What no polygon covers."""
     margin: float = 30.0
     """Yards drawn beyond the outermost polygon; farther away is out of bounds."""
+    bearing: float | None = None
+    """Radians clockwise from north in which the line from tee to green runs; None where no map tells it."""
 
     @property
     def middle(self) -> tuple[float, float]:

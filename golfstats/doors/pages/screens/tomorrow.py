@@ -37,6 +37,8 @@ ALIKE = 0.1
 """Strokes within which sides cost the same to a reader."""
 SPEEDS = (("slow", "Slow"), ("medium", "Medium"), ("fast", "Fast"))
 BUMPS = (("1", "Smooth"), ("2", "Nearly smooth"), ("3", "Some bumps"), ("4", "Bumpy"), ("5", "Very bumpy"))
+POINTS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
+WINDS = tuple((f"{45 * number}", words) for number, words in enumerate(POINTS))
 SECTIONS = (("18", "All holes"), ("front", "Front nine"), ("back", "Back nine"))
 
 
@@ -84,6 +86,7 @@ class Tomorrow(ClubPage):
             "sections": SECTIONS,
             "speeds": SPEEDS,
             "bumps": BUMPS,
+            "winds": WINDS,
             "kinds": [(key.replace("_", " "), kind.words) for key, kind in known_kinds().items()],
             "plans": _with_players(self.asker, list(rows)),
         }
@@ -105,7 +108,7 @@ def _asked(asker: Asker, given: Mapping[str, Any]) -> dict[str, str]:
     """The form as the body of the operation. A nine-hole course has a front nine alone."""
     asked = {
         name: given[name].strip()
-        for name in ("tee", "planned_for", "section", "wind_mph", "temperature_c", "target")
+        for name in ("tee", "planned_for", "section", "wind_mph", "wind_from", "temperature_c", "target")
         if given.get(name, "").strip()
     }
     tee_set = TEE.visible(asker).filter(id__in=ids(asked.get("tee", ""))).first()
@@ -157,11 +160,12 @@ class PlanPage(_OfPlan):
         except ProblemError as problem:  # a round that counts is played: the card is what may be read
             if plan.state != PlanState.DONE:
                 raise
-            messages.info(request, problem.detail)
+            messages.info(request, f"The plan waits until the round is over. {problem.detail}")
             return redirect(self.address("plan-card-page", plan.id))
         matters = sorted(whole.round.matters_most) if whole.round else []
         context = {
             "whole": whole,
+            "wind_from": "" if plan.wind_from is None else POINTS[round(plan.wind_from / 45) % len(POINTS)],
             "matters": matters,
             "holes": [
                 {

@@ -48,7 +48,13 @@ CALLED_BY_LIBRARIES = [
     "collect",  # prometheus
     *("check_*", "get_default_redirect_uri", "get_allowed_scope", "get_redirect_uri", "get_scope"),  # Authlib
     *("authenticate_user", "delete_authorization_code", "query_authorization_code", "query_client"),
-    *("generate_authorization_code", "save_authorization_code", "save_token", "validate_code_challenge"),
+    *(
+        "generate_authorization_code",
+        "generate_token",
+        "save_authorization_code",
+        "save_token",
+        "validate_code_challenge",
+    ),
     "TOKEN_ENDPOINT_AUTH_METHODS",
 ]
 REGISTERED = [

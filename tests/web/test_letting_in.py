@@ -5,15 +5,18 @@ from __future__ import annotations
 import base64
 import hashlib
 import re
+from datetime import timedelta
 from typing import Any
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
 from django.test import Client
+from django.utils import timezone
 from rest_framework.test import APIClient
 
+from golfstats.ground.clubs import accounts
 from golfstats.ground.clubs.models import AccessToken, User
-from tests.players.conftest import Place, place
+from tests.players.conftest import Place, client_of, place
 
 __all__ = ["place"]  # a fixture of theirs that is used here as well
 BACK = "https://board.example/back"
@@ -158,13 +161,40 @@ def test_a_question_that_is_not_right_leads_nowhere(coach: Client, changes: dict
 )
 def test_a_stolen_code_is_worth_nothing(coach: Client, changes: dict[str, str]) -> None:
     assert fetched(**{"code": answered(coach)["code"]} | changes).status_code in (400, 401)
+    # What it might have become ends with the minute, and nobody knows its text.
+    assert AccessToken.objects.get().token.expiry < timezone.now() + timedelta(seconds=61)
+
+
+def test_a_code_is_good_once_and_what_it_gave_ends_when_it_comes_again(coach: Client) -> None:
+    """RFC 6749, 4.1.2: somebody else may have had it first."""
+    code = answered(coach)["code"]
+    first = fetched(code)
+    assert first.status_code == 200
+    program = APIClient(headers={"Authorization": f"Bearer {first.json()['access_token']}"})
+    assert program.get("/api/v1/players").status_code == 200
+    assert fetched(code, code_verifier=VERIFIER[::-1]).status_code == 400
+    assert program.get("/api/v1/players").status_code == 200, "who has not the verifier ends nothing"
+    assert fetched(code).status_code == 400
+    assert program.get("/api/v1/players").status_code == 401
     assert not AccessToken.objects.exists()
 
 
-def test_a_code_is_good_once(coach: Client) -> None:
+@pytest.mark.parametrize("end", ["every token", "the one", "the password"])
+def test_a_code_ends_with_the_tokens(place: Place, coach: Client, end: str) -> None:
+    user = place.coach.user
+    user.set_password("six words of a long password")
+    user.save()
+    coach.force_login(user)
     code = answered(coach)["code"]
-    assert [fetched(code).status_code for _ in range(2)] == [200, 400]
-    assert AccessToken.objects.count() == 1
+    (kept,) = AccessToken.objects.all()
+    if end == "the password":
+        accounts.change_password(user, "six words of a long password", "six other words of another")
+    elif end == "the one":
+        assert client_of(place.coach).delete(f"/api/v1/tokens/{kept.id}").status_code == 204
+    else:
+        assert client_of(place.coach).delete("/api/v1/tokens").status_code == 204
+    assert fetched(code).status_code == 400
+    assert not AccessToken.objects.filter(name="board").exists()
 
 
 def test_a_code_is_good_for_a_minute(coach: Client, monkeypatch: pytest.MonkeyPatch) -> None:

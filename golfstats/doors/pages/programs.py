@@ -7,10 +7,10 @@ access token like any other: it has a scope, expires, and stands among the perso
 
 from __future__ import annotations
 
-import datetime as dt
 from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlsplit
+from uuid import UUID
 
 from authlib.integrations.django_oauth2 import AuthorizationServer
 from authlib.oauth2.rfc6749 import InvalidRequestError
@@ -19,14 +19,13 @@ from authlib.oauth2.rfc7636 import CodeChallenge
 from django.conf import settings
 from django.core import signing
 
-from golfstats.ground.clubs.accounts import account, make_token
-from golfstats.ground.clubs.models import Scope, User
-from golfstats.ground.counts import allowed
-from golfstats.ground.ids import new_id
+from golfstats.ground.clubs.accounts import make_token, replace_token
+from golfstats.ground.clubs.models import AccessToken, Scope, User
 
 SALT = "authorization code"
 CODE_SECONDS = 60
 TOKEN_DAYS = 7
+SECONDS_OF_A_DAY = 24 * 3600
 SCOPES = (Scope.READ, Scope.ROUNDS)
 """What a program may be let do. Whatever changes an account stays with its person."""
 
@@ -65,10 +64,11 @@ class Program:
 
 @dataclass(frozen=True)
 class Code:
-    """What a code says. It is signed and not stored; that it was used is counted for as long as it is valid."""
+    """What a code says: whose place it keeps among the tokens of its person, who may end it like any other."""
 
-    text: str
-    user_id: int
+    digest: str
+    """Of the token whose place it is to be; nobody knows that one's text."""
+    token_id: UUID
     program: str
     scope: str
     code_challenge: str
@@ -83,11 +83,14 @@ class Code:
 
 class Codes(AuthorizationCodeGrant):
     TOKEN_ENDPOINT_AUTH_METHODS = ["none"]
+    _made: tuple[AccessToken, str] | None = None
 
     def generate_authorization_code(self) -> str:
         request = self.request
         challenge = request.payload.data["code_challenge"]
-        said = [request.user.pk, request.client.id, request.scope, challenge, str(new_id())]
+        days = CODE_SECONDS / SECONDS_OF_A_DAY
+        kept, _ = make_token(request.user, request.client.id, scope_of(request.scope), days)
+        said = [kept.token.digest, str(kept.id), request.client.id, request.scope, challenge]
         return signing.dumps(said, salt=SALT)
 
     def save_authorization_code(self, code: str, request: Any) -> None:
@@ -95,18 +98,25 @@ class Codes(AuthorizationCodeGrant):
 
     def query_authorization_code(self, code: str, client: Program) -> Code | None:
         try:
-            user_id, program, scope, challenge, _ = signing.loads(code, salt=SALT, max_age=CODE_SECONDS)
+            digest, token_id, program, scope, challenge = signing.loads(code, salt=SALT, max_age=CODE_SECONDS)
         except signing.BadSignature:
             return None
-        return Code(code, user_id, program, scope, challenge) if program == client.id else None
+        return Code(digest, UUID(token_id), program, scope, challenge) if program == client.id else None
 
     def authenticate_user(self, authorization_code: Code) -> User | None:
-        if not allowed(f"use of {authorization_code.text}", 1, 2 * CODE_SECONDS):
-            return None
-        return account(authorization_code.user_id)
+        """After everything else was right: the token comes into its place, and a code that comes again ends it."""
+        code = authorization_code
+        self._made = replace_token(code.digest, code.token_id, TOKEN_DAYS)
+        return None if self._made is None else self._made[0].token.user
+
+    def generate_token(self, **_: Any) -> dict[str, str | int]:
+        assert self._made is not None  # noqa: S101 - there is no user without
+        made, text = self._made
+        seconds = TOKEN_DAYS * SECONDS_OF_A_DAY
+        return {"token_type": "Bearer", "access_token": text, "expires_in": seconds, "scope": made.scope}
 
     def delete_authorization_code(self, authorization_code: Code) -> None:
-        """Its use was counted."""
+        """Its place is taken."""
 
 
 class Challenge(CodeChallenge):
@@ -123,7 +133,6 @@ class Server(AuthorizationServer):
     def __init__(self) -> None:
         super().__init__(None, None)
         self.scopes_supported = [one.value for one in SCOPES]
-        self.register_token_generator("default", _token)
         self.register_grant(Codes, [Challenge(required=True)])
 
     def query_client(self, client_id: str) -> Program | None:
@@ -142,12 +151,6 @@ def programs() -> dict[str, Program]:
 def scope_of(text: str) -> Scope:
     """The widest that was asked for."""
     return Scope.ROUNDS if Scope.ROUNDS.value in text.split() else Scope.READ
-
-
-def _token(*, client: Program, user: User, scope: str, **_: Any) -> dict[str, str | int]:
-    made, text = make_token(user, client.id, scope_of(scope), TOKEN_DAYS)
-    seconds = int(dt.timedelta(days=TOKEN_DAYS).total_seconds())
-    return {"token_type": "Bearer", "access_token": text, "expires_in": seconds, "scope": made.scope}
 
 
 server = Server()

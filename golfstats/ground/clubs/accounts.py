@@ -71,11 +71,32 @@ def _wrong_password() -> ProblemError:
     return invalid([Fault("/present", "wrong_password", "this is not your present password")])
 
 
-def make_token(user: User, name: str, scope: Scope, days: int) -> tuple[AccessToken, str]:
+def make_token(user: User, name: str, scope: Scope, days: float) -> tuple[AccessToken, str]:
     """A new token and its text, which is shown this once."""
     with transaction.atomic():
         token, text = AuthToken.objects.create(user=user, expiry=timedelta(days=days))
         return AccessToken.objects.create(token=token, name=name, scope=scope), text
+
+
+@transaction.atomic
+def replace_token(digest: str, token_id: UUID, days: float) -> tuple[AccessToken, str] | None:
+    """Another token in the place of this one, under the same id, once.
+
+    Nothing where the one to be replaced has ended. Where it has been replaced already, somebody else has what
+    replaces it: that ends too.
+    """
+    AccessToken.objects.select_for_update().filter(id=token_id).first()
+    before = AuthToken.objects.select_related("user", "details").filter(digest=digest).first()
+    if before is None:
+        AuthToken.objects.filter(details__id=token_id).delete()
+        return None
+    user, details = before.user, before.details
+    before.delete()
+    if not user.is_active or before.expiry < timezone.now():
+        return None
+    token, text = AuthToken.objects.create(user=user, expiry=timedelta(days=days))
+    made = AccessToken.objects.create(id=token_id, token=token, name=details.name, scope=details.scope)
+    return made, text
 
 
 def tokens_of(user_id: int) -> QuerySet[AccessToken]:

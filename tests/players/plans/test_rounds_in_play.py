@@ -11,10 +11,13 @@ from django.utils import timezone
 
 from courses.layout.models import TeeSet
 from golfstats.ground.clock import today_at
+from golfstats.ground.clubs.models import Member, Role
 from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
 from players.people.models import Player
 from players.plans.models import PlanHole, PlanState, RoundPlan
+from players.rounds import in_play
+from players.rounds.input import RoundBegun
 from players.rounds.models import Round, RoundInPlay
 from tests import factories
 from tests.graphql.asking import refusal
@@ -229,6 +232,24 @@ def test_no_larger_picture_of_a_hole_goes_to_who_plays_it(place: Place) -> None:
     assert manager.delete(address).status_code == 204
     assert manager.get(f"{pictures}/shapes").status_code == 200
     assert page.get(costs).status_code == 200
+
+
+def test_a_round_in_another_club_stays_behind_that_clubs_wall(place: Place) -> None:
+    """What a club's members play is told to no other club, a refusal included."""
+    elsewhere = factories.make_club("elsewhere")
+    with club_scope(elsewhere.id):
+        factories.make_tee_set(factories.make_course())
+        member = Member.objects.create(
+            club=elsewhere, user=place.player_member.user, role=Role.PLAYER, name="Ines"
+        )
+        factories.make_player(member=member)
+        about = {"course": "Long course", "tee": "White", "played_on": today_at(elsewhere)}
+        in_play.start(member, RoundBegun.model_validate(about))
+    with club_scope(place.club.id):
+        tee = TeeSet.objects.get()
+    pictures = f"/api/v1/courses/{tee.course_id}/tees/{tee.id}/shapes"
+    assert client_of(member).get(f"{PLAYING}").json()["results"]
+    assert client_of(place.player_member).get(pictures).status_code == 200
 
 
 def test_a_round_finished_beside_one_that_counts_waits_for_it_but_never_for_each_other(place: Place) -> None:

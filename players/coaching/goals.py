@@ -42,6 +42,7 @@ from players.coaching.history import History, Observed, histories, observed
 from players.coaching.questions import GoalBody
 from players.coaching.trends import fitted
 from players.figures.named import spec_of
+from players.figures.remembered import Remembered
 from players.golf.answers import (
     Chance,
     Figure,
@@ -52,6 +53,7 @@ from players.golf.answers import (
     in_own_unit,
     in_shown_unit,
 )
+from players.golf.questions import BenchmarkQuery
 from players.people import permissions
 from players.people.answers import Named
 from players.people.models import Player
@@ -140,15 +142,42 @@ class GoalStanding:
     """Up to that day."""
 
 
+class TheseGoals(BenchmarkQuery):
+    """By id."""
+
+    goals: list[UUID]
+
+
 def told_goals(asker: Asker, goals: Sequence[models.Goal]) -> list[Goal]:
-    """The rounds of all their players are read at once."""
+    """As remembered of today, or told anew; what needs no golf is told from the rows."""
     players = list({goal.player_id: goal.player for goal in goals}.values())
     if not players:
         return []
-    golf = dict(zip((player.id for player in players), histories(asker, players), strict=True))
+    asked = TheseGoals(goals=sorted(goal.id for goal in goals))
+    told = {one.id: one for of_player in _remembered(asker, players, asked) for one in of_player}
     return [
-        told_goal(standing(golf[goal.player_id], goal, asker.today), asker.distance_unit) for goal in goals
+        replace(
+            told[goal.id],
+            set_by=goal.set_by and goal.set_by.name,
+            set_at=goal.set_at,
+            closed_at=goal.closed_at,
+        )
+        for goal in goals
     ]
+
+
+def _told_anew(asker: Asker, players: Sequence[Player], query: TheseGoals) -> list[list[Goal]]:
+    """Of each player theirs. The rounds of all of them are read at once."""
+    rows = models.Goal.objects.filter(id__any_of=query.goals).select_related("player", "set_by")
+    of_player: dict[UUID, list[Goal]] = {player.id: [] for player in players}
+    golf = dict(zip(of_player, histories(asker, players), strict=True))
+    for goal in rows.filter(player__in=players):
+        told = told_goal(standing(golf[goal.player_id], goal, asker.today), asker.distance_unit)
+        of_player[goal.player_id].append(told)
+    return list(of_player.values())
+
+
+_remembered = Remembered("goals", _told_anew, list[Goal], daily=True)
 
 
 def told_goal(found: GoalStanding, unit: str) -> Goal:

@@ -1,9 +1,9 @@
 """Finished answers about players, remembered for as long as everything that they rest on stays as it was.
 
-An answer is stored with a stamp of every row that it may rest on: the player's rounds with their figures, their index
-and words for clubs, the club's settings, courses and fit, and the code. The stamp is made of PostgreSQL's own marks of
-a row's version (``xmin``, who wrote it; ``ctid``, where it stands), so whoever writes one of these need know nothing of
-answers. Where the stamp differs the answer is computed and remembered anew.
+An answer is stored with a stamp of every row that it may rest on: the player's rounds with their figures, their index,
+goals and words for clubs, the club's settings, courses and fit, and the code. The stamp is made of PostgreSQL's own
+marks of a row's version (``xmin``, who wrote it; ``ctid``, where it stands), so whoever writes one of these need know
+nothing of answers. Where the stamp differs the answer is computed and remembered anew.
 """
 
 from __future__ import annotations
@@ -153,6 +153,8 @@ WITH of_club AS (
     FROM players_playerhandicap WHERE club_id = %(club)s AND player_id = ANY(%(players)s)
     UNION ALL SELECT player_id, hashtextextended(id::text || xmin::text || ctid::text, 0)
     FROM players_bagword WHERE club_id = %(club)s AND player_id = ANY(%(players)s)
+    UNION ALL SELECT player_id, hashtextextended(id::text || xmin::text || ctid::text, 0)
+    FROM players_goal WHERE club_id = %(club)s AND player_id = ANY(%(players)s)
     UNION ALL SELECT player_id, hashtextextended(id::text || xmin::text || ctid::text, 0)
     FROM players_round WHERE club_id = %(club)s AND player_id = ANY(%(players)s)
     UNION ALL SELECT round.player_id, hashtextextended(

@@ -6,12 +6,15 @@ import datetime as dt
 from typing import Any
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox.models import OutstandingWork
 from players.coaching.models import Goal
 from players.coaching.report import write_player_report
+from tests import factories
 from tests.players.coaching.seasons import days_of, play_season
 from tests.players.conftest import Place, client_of
 
@@ -50,6 +53,25 @@ def test_an_easy_goal_is_likelier_met_than_a_hard_one(season: Place) -> None:
     assert "30 days left" in easier["progress"]["words"]
     assert set_goal(season, target=now)["state"] == "open"
     assert set_goal(season, target=now + 6)["state"] == "met"
+
+
+def test_goals_told_again_read_no_shot_until_something_that_they_rest_on_changes(season: Place) -> None:
+    goal = set_goal(season, target=20.0)
+
+    def listed() -> tuple[Any, bool]:
+        with CaptureQueriesContext(connection) as asked:
+            told = client_of(season.coach).get(address(season)).json()["results"]
+        return told, any('"players_shot"' in one["sql"] for one in asked)
+
+    first, _ = listed()
+    assert first == [goal]
+    assert listed() == (first, False)
+    with club_scope(season.club.id):
+        factories.make_round(season.manager, season.player)
+    _, read = listed()
+    assert read
+    client_of(season.coach).post(f"/api/v1/goals/{goal['id']}/close")
+    assert [one["state"] for one in listed()[0]] == ["closed"]
 
 
 def test_player_and_coach_both_set_goals_and_see_each_others(season: Place) -> None:

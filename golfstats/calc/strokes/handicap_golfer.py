@@ -5,25 +5,34 @@
 German (2024) and the Danish golf unions. "Expects" means the sum of E(tee) over the eighteen holes. The
 gap G(h) is that less the professional's sum.
 
-**Where it lies.** Every position carries a share w of G, so E_h = E_professional + G(h) · w(lie, yards).
-The shares are fixed by three sums over the reference course:
+**Where it lies.** Every position has a part of G, so E_h = E_professional + gap(lie, yards). On the green the gap
+is c · P(feet), elsewhere c · P(feet) + a · S(yards) + b · yards^p, and d · A(yards) more where the ball is on the
+ground and not on a peg: what the putt of that length would cost, what getting onto the green costs, a part that
+grows with every yard, and what a long shot from the ground costs beyond one from a peg (a 90-golfer's shots
+from 150 yards are tighter and rounder from a peg: Broadie's column). Four sums over the reference course fix
+them for each handicap:
 
-- over the eighteen tees: 1;
-- over the positions where the long game ends: 1/3, so the long game has two thirds (Broadie 2012:
-  shots from more than 100 yards explain about two thirds of the differences between scores);
-- over the first putts: 3/20 (Broadie's data, as told in a coaching article: of 20 strokes between an
-  80- and a 100-golfer about 3 are putting). The short game has the rest, 11/60.
+- over the first putts: 3/20 of G (Broadie's data, as told in a coaching article: of 20 strokes between an
+  80- and a 100-golfer about 3 are putting);
+- over the positions where the long game ends: a third of G, so the long game has two thirds (Broadie 2012:
+  shots from more than 100 yards explain about two thirds of the differences between scores) and the short game the
+  rest, 11/60. How often it ends on the green depends on the handicap
+  (:func:`~golfstats.calc.strokes.reference_course.share_onto_green`);
+- over the eighteen tees: G;
+- over the tees of par 4 and 5: as much as from where the drive ends, and the stroke. So who drives as far as
+  the rating system's model golfer of that handicap, and as straight as was published
+  (:func:`~golfstats.calc.strokes.reference_course.drive_of`), neither gains nor loses from the tee. By this the
+  best golfers would find the ground easier than a peg: then d is zero.
 
-w(green) = c · P(feet); w(elsewhere) = c · P(feet) + a · S(yards) + b · yards^p: what the putt of that
-length would cost, what getting onto the green costs, and a part that grows with every yard. P is
-the shape of putts lost; S rises to its full height within about 30 yards. From a greenside bunker S counts
-half as much again, less and less from 50 yards on and no more from 150 (our assumption, no source).
-p = 1.25: then the golfer of handicap 20 keeps within half a stroke of the length part of the rating formulae from
-5,800 to 7,200 yards.
+P is the shape of putts lost; S rises to its full height within about 30 yards, A where the long game begins. From
+a greenside bunker S counts half as much again, less and less from 50 yards on and no more from 150 (our assumption,
+no source). p = 1.25: then the golfer of handicap 20 keeps within half a stroke of the length part of the rating
+formulae from 5,800 to 7,200 yards.
 
-**A woman** of handicap h takes as many strokes from a position as a man of handicap h does from the same lie
+**A woman** of handicap h takes as many strokes from a tee, a green and near one as a man of handicap h does from
 as far away in his yards (:func:`~golfstats.calc.strokes.reference_course.as_mens_yards`). So she expects
-72 + 1.04 h + 2.4 on the reference course from the women's tees, where it is rated 72.0 / 113 for her.
+72 + 1.04 h + 2.4 on the reference course from the women's tees, where it is rated 72.0 / 113 for her. From the
+ground d is her own, as her drives are.
 
 From every distance the lies are in order: green, fairway, rough, recovery, and sand never beyond recovery.
 """
@@ -40,12 +49,16 @@ from scipy.interpolate import PchipInterpolator
 from golfstats.calc.record import Bools, Codes, Floats, Ints
 from golfstats.calc.strokes.benchmark import CURVE_LIES, Benchmark, Curve, professional
 from golfstats.calc.strokes.reference_course import (
+    GENDERS,
     REFERENCE_HOLES,
     REFERENCE_RATING,
+    STRETCH,
     Gender,
     as_mens_yards,
+    drive_of,
     from_mens_yards,
     reference_tees,
+    share_onto_green,
 )
 from golfstats.calc.strokes.table import professional_provenance
 from golfstats.calc.units import FEET_PER_YARD
@@ -68,6 +81,7 @@ WOMENS_YARDS = (
 
 _TEES = reference_tees("men")
 _TEE_LIES = np.full(len(_TEES), Lie.TEE, dtype=np.int64)
+_DRIVING_HOLES = _TEES[np.array([hole.par > 3 for hole in REFERENCE_HOLES])]
 _AFTER_LIES = np.array([hole.lie_after_long_game for hole in REFERENCE_HOLES], dtype=np.int64)
 _AFTER_YARDS = np.array([hole.yards_after_long_game for hole in REFERENCE_HOLES])
 _FIRST_PUTTS = np.array([hole.first_putt_feet for hole in REFERENCE_HOLES]) / FEET_PER_YARD
@@ -78,6 +92,7 @@ _PUTTS_LOST = PchipInterpolator(
     np.array([0.0, 2.0, 3.0, 5.0, 8.0, 10.0, 20.0, 30.0, 40.0, 60.0, 90.0]),
     np.array([0.0, 0.04, 0.12, 0.27, 0.24, 0.22, 0.19, 0.19, 0.21, 0.26, 0.32]),
 )
+_HANDICAPS = np.arange(BEST_HANDICAP, HIGHEST_HANDICAP + 1.0)
 # Close enough together that a curve through them follows the gap to 0.02 strokes at handicap 54.
 _KNOTS = np.concatenate(
     [np.arange(0.0, 12.0, 1 / 3), np.arange(12.0, 100.0, 4.0), np.arange(100.0, 651.0, 10.0)]
@@ -92,7 +107,7 @@ def expected_total(handicap: float) -> float:
 def expected_for(handicap: Floats, lie: Codes | Ints, distance: Floats, women: Bools) -> Floats:
     """Expected strokes to hole out where each position is played by a golfer of another handicap or gender."""
     yards = as_mens_yards(distance, women)
-    strokes = professional().expected(lie, yards) + _gap(handicap) * gap_share(lie, yards)
+    strokes = professional().expected(lie, yards) + gap(handicap, lie, yards, women)
     return np.asarray(strokes, dtype=np.float64)
 
 
@@ -115,7 +130,8 @@ def handicap_golfer(handicap: float, gender: Gender = "men") -> Benchmark:
         provenance=(
             "Estimate: the professional benchmark plus a gap. Its size is the simplified expected score of the "
             "handicap system (rating + 1.04 × handicap + 2.4); about two thirds of it lie in the long game and "
-            "3 of 20 strokes in putting, as published by Broadie; its course by distance is an assumption. "
+            "3 of 20 strokes in putting, as published by Broadie, and what tee shots have of it follows from the "
+            "drives of the rating system's model golfers; its course by distance is an assumption. "
             + (WOMENS_YARDS if gender == "women" else "")
             + professional_provenance()
         ),
@@ -125,16 +141,12 @@ def handicap_golfer(handicap: float, gender: Gender = "men") -> Benchmark:
 
 def _curves(handicap: float, gender: Gender) -> dict[Lie, Curve]:
     table = professional()
-    gap = float(_gap(np.array(handicap)))
-    yards = {lie: np.unique(np.concatenate([table.curves[lie].yards, _KNOTS])) for lie in CURVE_LIES}
-    strokes = {
-        lie: table.curves[lie](yards[lie]) + gap * gap_share(np.full(len(yards[lie]), lie), yards[lie])
-        for lie in CURVE_LIES
-    }
-    curves = {
-        lie: Curve.through(from_mens_yards(yards[lie], np.array(gender == "women")), strokes[lie])
-        for lie in CURVE_LIES
-    }
+    woman = np.array(gender == "women")
+    curves = {}
+    for lie in CURVE_LIES:
+        yards = np.unique(np.concatenate([table.curves[lie].yards, _KNOTS]))
+        more = gap(np.full(len(yards), handicap), np.full(len(yards), lie), yards, woman)
+        curves[lie] = Curve.through(from_mens_yards(yards, woman), table.curves[lie](yards) + more)
     return in_order(curves)
 
 
@@ -154,16 +166,12 @@ def handicap_words(handicap: float) -> str:
     return f"+{-handicap:g}" if handicap < 0 else f"{handicap:g}"
 
 
-def gap_share(lie: Codes | Ints, distance: Floats) -> Floats:
-    """Share w of the golfer's whole gap that lies between each position (men's yards) and the hole."""
-    putting, short, long = _spread()
-    share = putting * _putts_lost(distance)
-    elsewhere = short * _short_shape(lie, distance) + long * _long_shape(distance)
-    return np.where(lie == Lie.GREEN, share, share + elsewhere)
-
-
-def _gap(handicap: Floats) -> Floats:
-    return REFERENCE_RATING + 1.04 * handicap + 2.4 - _professional_total()
+def gap(handicap: Floats, lie: Codes | Ints, distance: Floats, women: Bools) -> Floats:
+    """Strokes that each golfer needs beyond the professional from each position (men's yards)."""
+    putting, short, long, *grounds = (np.interp(handicap, _HANDICAPS, column) for column in _factors())
+    from_ground = np.where(women, grounds[1], grounds[0]) * _ground_shape(lie, distance)
+    elsewhere = short * _short_shape(lie, distance) + long * _long_shape(distance) + from_ground
+    return np.asarray(putting * _putts_lost(distance) + np.where(lie == Lie.GREEN, 0.0, elsewhere))
 
 
 @cache
@@ -172,23 +180,46 @@ def _professional_total() -> float:
 
 
 @cache
-def _spread() -> tuple[float, float, float]:
-    """The factors c, a and b that meet the three sums of the module's text, in that order."""
-    putting = SHARE_OF_PUTTING / float(_putts_lost(_FIRST_PUTTS).sum())
-    off_green = _AFTER_LIES != Lie.GREEN
+def _factors() -> Floats:
+    """c, a, b, and d of men and of women, a row each, that meet the module's sums at :data:`_HANDICAPS`."""
+    return np.array([_factors_of(float(handicap)) for handicap in _HANDICAPS]).T
+
+
+def _factors_of(handicap: float) -> tuple[float, float, float, float, float]:
+    whole = expected_total(handicap) - _professional_total()
+    putting = SHARE_OF_PUTTING * whole / float(_putts_lost(_FIRST_PUTTS).sum())
+    onto, on_green = share_onto_green(handicap), _AFTER_LIES == Lie.GREEN
+    often = len(_TEES) * np.where(on_green, onto / on_green.sum(), (1 - onto) / (~on_green).sum())
+    off_green = np.where(on_green, 0.0, often)
     sums = np.array(
         [
-            [
-                _short_shape(_AFTER_LIES, _AFTER_YARDS)[off_green].sum(),
-                _long_shape(_AFTER_YARDS)[off_green].sum(),
-            ],
+            [off_green @ _short_shape(_AFTER_LIES, _AFTER_YARDS), off_green @ _long_shape(_AFTER_YARDS)],
             [_short_shape(_TEE_LIES, _TEES).sum(), _long_shape(_TEES).sum()],
         ]
     )
-    shares = np.array([SHARE_AFTER_LONG_GAME, 1.0])
-    of_putting = putting * np.array([_putts_lost(_AFTER_YARDS).sum(), _putts_lost(_TEES).sum()])
-    short, long = np.linalg.solve(sums, shares - of_putting)
-    return putting, float(short), float(long)
+    of_putting = putting * np.array([often @ _putts_lost(_AFTER_YARDS), _putts_lost(_TEES).sum()])
+    short, long = np.linalg.solve(sums, np.array([SHARE_AFTER_LONG_GAME, 1.0]) * whole - of_putting)
+    men, women = (_from_the_ground(handicap, gender, float(short), float(long)) for gender in GENDERS)
+    return putting, float(short), float(long), men, women
+
+
+def _from_the_ground(handicap: float, gender: Gender, short: float, long: float) -> float:
+    """The factor d: what the tees of par 4 and 5 are worth beyond the stroke and where the drive ends."""
+
+    def expected(lie: Lie, yards: Floats) -> float:
+        lies = np.full(len(yards), lie)
+        strokes = (
+            professional().expected(lies, yards)
+            + short * _short_shape(lies, yards)
+            + long * _long_shape(yards)
+        )
+        return float(strokes.sum())
+
+    drive = drive_of(handicap, gender)
+    left = _DRIVING_HOLES - drive.yards * (STRETCH if gender == "women" else 1.0)
+    after = sum(share * expected(lie, left) for lie, share in drive.lies.items())
+    beyond = expected(Lie.TEE, _DRIVING_HOLES) - len(left) * (1 + drive.penalty) - after
+    return max(beyond / float(_ground_shape(np.full(len(left), Lie.FAIRWAY), left).sum()), 0.0)
 
 
 def _putts_lost(yards: Floats) -> Floats:
@@ -204,3 +235,7 @@ def _short_shape(lie: Codes | Ints, yards: Floats) -> Floats:
 
 def _long_shape(yards: Floats) -> Floats:
     return np.asarray(np.maximum(yards, 0.0) ** LENGTH_POWER, dtype=np.float64)
+
+
+def _ground_shape(lie: Codes | Ints, yards: Floats) -> Floats:
+    return np.where(lie == Lie.TEE, 0.0, np.clip((yards - 100.0) / 50.0, 0.0, 1.0))

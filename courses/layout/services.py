@@ -349,6 +349,8 @@ def _hole_faults(given: Sequence[TeeHoleBody], hole_count: int) -> Iterable[Faul
                 )
         if None not in indexes and sorted(indexes) != list(range(1, hole_count + 1)):
             detail = f"{gender}: each stroke index from 1 to {hole_count} once"
+            if hole_count == 9 and len(set(indexes)) == 9:
+                detail += "; where the card has every second number, count them up in their order"
             yield Fault("/holes", "stroke_indexes_not_a_permutation", detail)
 
 

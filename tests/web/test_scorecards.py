@@ -66,6 +66,9 @@ def test_faults_stand_at_their_fields_and_what_was_entered_stays(place: Place) -
     text = refused.content.decode()
     assert "Hole 2, length" in text
     assert 'value="12000"' in text
+    # A nine whose card gives it the odd numbers of eighteen.
+    odd = {f"h{number}-stroke_index_men": str(2 * number - 1) for number in range(1, 10)}
+    assert "count them up in their order" in client.post(address, card(**odd)).content.decode()
 
 
 def test_its_maker_says_what_the_holes_look_like(place: Place) -> None:

@@ -136,6 +136,22 @@ def test_what_needs_no_sign_in_is_counted_by_address(path: str, settings: Any) -
 
 
 @pytest.mark.django_db
+def test_another_address_of_the_same_ipv6_network_is_the_same(
+    ines: User, settings: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A machine has 2**64 of them."""
+    monkeypatch.setattr("django.contrib.auth.hashers.PBKDF2PasswordHasher.iterations", 1)
+    for number in range(WRONG_FROM_ONE_ADDRESS):
+        assert by_password("ines", "guess", address=f"2001:db8::{number}").status_code == 401
+    assert by_password("ines", PASSWORD, address="2001:db8::77").status_code == 429
+    assert by_password("ines", PASSWORD, address="2001:db8:0:1::77").status_code == 201
+    settings.THROTTLE = "2/min"
+    asked = [Client(REMOTE_ADDR=f"2001:db8:7::{one}").get("/").status_code for one in range(3)]
+    assert asked == [200, 200, 429]
+    assert Client(REMOTE_ADDR="::ffff:192.0.2.5").get("/").status_code == 200
+
+
+@pytest.mark.django_db
 def test_the_description_is_made_once_a_process(monkeypatch: pytest.MonkeyPatch) -> None:
     first = Client().get("/api/v1/openapi")
 

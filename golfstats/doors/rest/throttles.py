@@ -11,7 +11,7 @@ from django.http import HttpRequest
 from rest_framework.request import Request
 from rest_framework.throttling import BaseThrottle
 
-from golfstats.ground.clubs.sign_in import address_of
+from golfstats.ground.clubs.sign_in import address_of, counted_as
 from golfstats.ground.counts import allowed, room_left
 
 if TYPE_CHECKING:  # Django REST framework's views import this module
@@ -28,7 +28,7 @@ def within_rate(request: HttpRequest) -> bool:
     """Count a request of this person, or of this address while nobody is signed in (setting ``THROTTLE``)."""
     limit, seconds = rate()
     user_id = request.user.pk
-    who = f"address {address_of(request)}" if user_id is None else f"person {user_id}"
+    who = f"address {counted_as(address_of(request))}" if user_id is None else f"person {user_id}"
     left = room_left(f"request of {who}", limit, seconds)
     request.META[LEFT] = left or 0
     return left is not None
@@ -72,4 +72,4 @@ class PersonThrottle(BaseThrottle):
 
 def may_try_to_sign_in(request: HttpRequest) -> bool:
     """Count an attempt from this address. Passwords are guessed before anybody is known."""
-    return allowed(f"sign-in from {address_of(request)}", SIGN_INS_A_MINUTE, 60)
+    return allowed(f"sign-in from {counted_as(address_of(request))}", SIGN_INS_A_MINUTE, 60)

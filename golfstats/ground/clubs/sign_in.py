@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ipaddress import ip_address, ip_network
 from typing import Any
 
 from django.conf import settings
@@ -104,9 +105,20 @@ def address_of(request: HttpRequest | None) -> str:
     return told[-min(proxies, len(told))]
 
 
+def counted_as(address: str) -> str:
+    """Of an IPv6 address its first 64 bits: the rest is a machine's own to choose (RFC 4291, 2.5.4), ever anew."""
+    try:
+        ip = ip_address(address)
+    except ValueError:
+        return address
+    if ip.version == 4:
+        return address
+    return str(ip.ipv4_mapped or ip_network((ip, 64), strict=False))
+
+
 def _counted(username: str, address: str) -> tuple[tuple[str, int], tuple[str, int]]:
     name = username.casefold()
     return (
-        (f"wrong password for {name} from {address}", LOCKED_SECONDS),
+        (f"wrong password for {name} from {counted_as(address)}", LOCKED_SECONDS),
         (f"wrong password for {name}", LOCKED_EVERYWHERE_SECONDS),
     )

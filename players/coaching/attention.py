@@ -89,7 +89,7 @@ class AttentionItem:
 class Dismissal:
     """An item that was put aside."""
 
-    player: UUID
+    player: Named
     item: str
     """Names the cause that was put aside."""
     dismissed_at: datetime
@@ -278,7 +278,7 @@ def dismiss(member: Member, player: Player, item: str) -> Dismissal:
     dismissal, _ = AttentionDismissal.objects.update_or_create(
         player=player, item=item, dismissed_by=member, defaults={"dismissed_at": timezone.now()}
     )
-    return Dismissal(player.id, dismissal.item, dismissal.dismissed_at)
+    return Dismissal(Named(player.id, player.name), dismissal.item, dismissal.dismissed_at)
 
 
 @transaction.atomic

@@ -73,7 +73,7 @@ class ForecastRecord:
     since: date | None
     """Day of the first statement."""
     words: str
-    kinds: list[ForecastsOfKind] = up_to(6)
+    results: list[ForecastsOfKind] = up_to(6)
     """Each kind of statement by itself."""
 
 

@@ -159,7 +159,7 @@ class ExportTable:
 class DataDictionary:
     """What the columns of the exports mean, generated from the declarations that write them."""
 
-    tables: list[ExportTable] = up_to(3)
+    results: list[ExportTable] = up_to(3)
     """One for each export."""
 
 

@@ -162,7 +162,7 @@ class BenchmarkChoices:
 
     default: str
     """Key of the club's own choice."""
-    benchmarks: list[BenchmarkChoice] = up_to(30)
+    results: list[BenchmarkChoice] = up_to(30)
     """One for every second handicap that the club's golfers were fitted at, and those of everybody."""
 
 

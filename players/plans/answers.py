@@ -15,6 +15,7 @@ from golfstats.calc.plan.hole.picture import WORDS
 from golfstats.calc.plan.rules import DEFERS, Shown, may_show
 from golfstats.calc.plan.whole import PlannedHole, PlannedRound
 from golfstats.ground.operations import Asker, Query
+from players.people.answers import Named
 from players.plans.making import HOLE
 from players.plans.models import PlanAfterwards, PlanHole, PlanState, RoundPlan
 from players.plans.playing import refuse_while_one_plays
@@ -36,7 +37,7 @@ class Plan:
     """A plan as lists tell it."""
 
     id: UUID
-    player: UUID
+    player: Named
     course: str
     tee: str
     section: str
@@ -153,7 +154,7 @@ def plan_heads(_: Asker, plans: Sequence[RoundPlan]) -> list[Plan]:
     return [
         Plan(
             id=plan.id,
-            player=plan.player_id,
+            player=Named(plan.player_id, plan.player.name),
             course=plan.tee_set.course.name,
             tee=plan.tee_set.name,
             section=plan.section,

@@ -42,7 +42,7 @@ class SquadChoices:
     since: date
     """Day a month ago."""
     words: str
-    choices: list[DearChoice] = up_to(MOST)
+    results: list[DearChoice] = up_to(MOST)
     """The dearest first."""
 
 

@@ -28,6 +28,7 @@ from golfstats.calc.vocabulary import Lie, MissDepth
 from golfstats.ground.answers import OneOf
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.operations import Asker, Query
+from players.people.answers import Named
 from players.plans.making import drawn_holes_of, game_of, greens_of, question_of, restored
 from players.plans.models import PlanHole, PlanState, RoundPlan
 from players.plans.playing import refuse_beside_a_counting_round
@@ -109,7 +110,7 @@ class RoundSoFar:
     """A round that is posted hole by hole while it is played."""
 
     id: UUID
-    player: UUID
+    player: Named
     course: str
     tee: str
     played_on: dt.date
@@ -229,7 +230,7 @@ def _so_far(
     known = [par for par in pars if par is not None]
     return RoundSoFar(
         id=play.id,
-        player=play.player_id,
+        player=Named(play.player_id, play.player.name),
         course=play.tee_set.course.name,
         tee=play.tee_set.name,
         played_on=play.played_on,

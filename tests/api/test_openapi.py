@@ -97,6 +97,39 @@ def named_in(schema: Any) -> set[str]:
     return set(re.findall(r'"#/components/schemas/(\w+)"', json.dumps(schema)))
 
 
+def test_a_list_is_called_results(document: dict[str, Any]) -> None:
+    """Alone or with a word or two beside it. Files to take along are lists as they are, as libraries read them."""
+    schemas, other = document["components"]["schemas"], []
+    for path, method, operation in described(document):
+        content = operation["responses"].get("200", {}).get("content", {})
+        told = content.get("application/json", {}).get("schema", {})
+        told = schemas.get(told.get("$ref", "").rpartition("/")[2], told)
+        parts = told.get("properties", {})
+        lists = [name for name, part in parts.items() if part.get("type") == "array"]
+        plain = [name for name, part in parts.items() if "$ref" not in json.dumps(part)]
+        is_list = (
+            len(lists) == 1 and "id" not in parts and {*plain, *lists} == set(parts) and lists[0] not in plain
+        )
+        if method == "get" and ((is_list and lists != ["results"]) or told.get("type") == "array"):
+            other.append(f"{path}: {', '.join(lists)}")
+    files = [f"/api/v1/export/{name}.json: " for name in ("figures", "rounds", "shots")]
+    assert sorted(other) == files
+
+
+def test_a_player_is_told_by_id_and_name_everywhere(document: dict[str, Any]) -> None:
+    """In answers and messages; lines of tables and a round in the words of a post have the name."""
+    flat = {"FigureLine", "RoundAsPosted", "ShotLine"}
+    schemas = document["components"]["schemas"]
+    sent = {one for _, _, operation in described(document) for one in named_in(operation.get("requestBody"))}
+    other = [
+        name
+        for name, schema in schemas.items()
+        if name not in sent | flat
+        and "Named" not in json.dumps(schema.get("properties", {}).get("player", "Named"))
+    ]
+    assert other == []
+
+
 def test_every_operation_is_named_and_summed_up(document: dict[str, Any]) -> None:
     operations = described(document)
     assert [path for path, _, operation in operations if not operation.get("summary")] == []

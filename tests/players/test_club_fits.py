@@ -47,9 +47,9 @@ def benchmarks(place: Place) -> Any:
 def test_benchmarks_say_what_they_are(season: Place) -> None:
     answer = benchmarks(season)
     assert answer["default"] == "professional"
-    assert [one["key"] for one in answer["benchmarks"]] == ["peer", "professional", "handicap:<h>"]
-    assert all(one["description"] and "from memory" in one["provenance"] for one in answer["benchmarks"])
-    assert "stimate" in answer["benchmarks"][2]["provenance"]
+    assert [one["key"] for one in answer["results"]] == ["peer", "professional", "handicap:<h>"]
+    assert all(one["description"] and "from memory" in one["provenance"] for one in answer["results"])
+    assert "stimate" in answer["results"][2]["provenance"]
 
 
 def test_own_golfers_are_fitted_and_state_shots_and_date(season: Place) -> None:
@@ -57,7 +57,7 @@ def test_own_golfers_are_fitted_and_state_shots_and_date(season: Place) -> None:
         shots = len(load_record().shot_ids)
         club_fits.refit_club(TODAY)
         assert ClubBenchmark.objects.get().shots == shots
-    own = benchmarks(season)["benchmarks"][3:]
+    own = benchmarks(season)["results"][3:]
     assert [one["key"] for one in own] == ["club:8:women"]
     assert own[0]["shots"] == shots
     assert own[0]["fitted_on"] == "2026-06-20"

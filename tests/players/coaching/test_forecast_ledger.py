@@ -30,7 +30,7 @@ def record(place: Place) -> dict[str, dict[str, Any]]:
     """By kind of statement, as a player of the club reads it."""
     response = client_of(place.player_member).get("/api/v1/forecasts")
     assert response.status_code == 200, response.content
-    return {one["kind"]: one for one in response.json()["kinds"]}
+    return {one["kind"]: one for one in response.json()["results"]}
 
 
 def add_goal(place: Place, due_on: dt.date) -> Goal:

@@ -101,7 +101,7 @@ def test_a_figure_of_a_round_is_what_the_service_tells_of_it(played: Place) -> N
 @pytest.mark.parametrize("table", TABLES)
 def test_the_dictionary_is_in_the_file_and_of_every_column(played: Place, table: str) -> None:
     told = client_of(played.coach).get("/api/v1/export/dictionary").json()
-    (own,) = [one for one in told["tables"] if one["name"] == table]
+    (own,) = [one for one in told["results"] if one["name"] == table]
     columns = {column["name"]: column for column in own["columns"]}
     schema = pq.read_schema(io.BytesIO(taken(played.manager, f"{table}.parquet")))
     assert schema.names == list(columns)
@@ -118,7 +118,7 @@ def test_the_dictionary_is_in_the_file_and_of_every_column(played: Place, table:
 def test_lengths_are_told_in_the_unit_asked_for(place: Place) -> None:
     def units(**query: str) -> dict[str, Any]:
         told = client_of(place.coach).get("/api/v1/export/dictionary", query).json()
-        return {one["name"]: one["unit"] for one in told["tables"][1]["columns"]}
+        return {one["name"]: one["unit"] for one in told["results"][1]["columns"]}
 
     assert units()["distance"] == "yd"
     assert units(unit="metres") | {} == {

@@ -49,7 +49,7 @@ def play_on(place: Place, rounds: int, worse: float = 0.0) -> None:
 
 
 def told(place: Place) -> dict:
-    kinds = client_of(place.player_member).get("/api/v1/forecasts").json()["kinds"]
+    kinds = client_of(place.player_member).get("/api/v1/forecasts").json()["results"]
     return next(one for one in kinds if one["kind"] == "healed")
 
 

@@ -49,8 +49,8 @@ def told(place: Place) -> PlanAfterwards:
 
 def test_a_coach_sees_the_dearest_of_the_own_squads_month(place: Place, told: PlanAfterwards) -> None:
     found = client_of(place.coach).get(f"/api/v1/squads/{place.squad.id}/choices").json()
-    assert [(one["shot"], one["cost"]) for one in found["choices"]] == [(2, 0.31), (3, 0.07)]
-    first = found["choices"][0]
+    assert [(one["shot"], one["cost"]) for one in found["results"]] == [(2, 0.31), (3, 0.07)]
+    first = found["results"][0]
     assert first["player"]["name"] == "Ines Aldana"
     assert first["words"] == "hole 4, shot 2, fairway, 212 yards left: 3-wood, where 7-iron was best"
     assert found["words"].startswith("2 choices of 0.05 strokes or more in 1 round read beside")

@@ -11,13 +11,21 @@ from golfstats.doors.rest.bodies import with_length  # noqa: E402 - Django is se
 
 application = with_length(answer)
 
-# Whatever a process makes once is made before it takes requests: addresses with their operations, the schema, tables.
+from threading import Thread  # noqa: E402 - as above
+
 from django.urls import get_resolver  # noqa: E402 - as above
 
 from players.conditions.tasks import warm_up  # noqa: E402 - as above
 
-_ = get_resolver().url_patterns
-warm_up()
+
+def _make_what_is_made_once() -> None:
+    """Before somebody waits for it: addresses with their operations, the schema, tables of putting."""
+    _ = get_resolver().url_patterns
+    warm_up()
+
+
+# Beside the start: on a busy machine it may take longer than a server grants its processes to begin.
+Thread(target=_make_what_is_made_once, name="warm up", daemon=True).start()
 
 # Without Redis this process does the outstanding work itself.
 from golfstats.ground.outbox import thread  # noqa: E402 - as above

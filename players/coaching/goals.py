@@ -204,7 +204,7 @@ def told_goal(found: GoalStanding, unit: str) -> Goal:
         progress=GoalProgress(
             figure_of(spec, progress.now, unit),
             _greens(found, unit),
-            progress.expected_rounds,
+            float(progress.expected_rounds),
             chance(progress.chance),
             found.words,
         ),

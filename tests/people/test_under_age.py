@@ -174,7 +174,7 @@ def test_with_the_player_their_guardians_go(young: Place, choice: ErasedGolf) ->
     say(young, consent_by="Marta Aldana")
     with club_scope(young.club.id):
         change_settings(young.club, {"erased_golf": choice})
-        erase(young.player_member, "ines", "")
+        erase(young.player_member, "ines", knows_password=True)
         assert not Consent.objects.exists()
 
 

@@ -36,7 +36,7 @@ def test_a_planted_weakness_comes_first(place: Place, part: str, factor: float) 
 def test_parts_that_nothing_tells_apart_are_ties(place: Place) -> None:
     with club_scope(place.club.id):
         play_season(place.manager, place.player, 12)
-    found = ask(place, benchmark="handicap:4", effects=0)
+    found = ask(place, benchmark="handicap:2", effects=0)
     firsts = [part for part in found["parts"] if part["rank"] == 1]
     assert len(firsts) > 1
     assert all(part["tied"] for part in firsts)

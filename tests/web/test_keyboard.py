@@ -23,7 +23,8 @@ pytestmark = [pytest.mark.browser, committed]
 MOST_STEPS = 120
 FOCUSED = """() => {
     const at = document.activeElement;
-    const words = at.getAttribute("aria-label") || (at.labels && at.labels[0] && at.labels[0].textContent) || at.textContent;
+    const told = (at.labels && at.labels[0]) || at;
+    const words = at.getAttribute("aria-label") || told.innerText || told.textContent;
     const drawn = [at, at.nextElementSibling].filter(Boolean).some((one) => getComputedStyle(one).outlineStyle !== "none");
     return { words: (words || "").replace(/\\s+/g, " ").trim(), drawn };
 }"""

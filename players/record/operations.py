@@ -11,7 +11,8 @@ from golfstats.ground.clubs.announcing import MEMBER_LEFT
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.inputs import Body
-from golfstats.ground.members.operations import AccountBody, own_membership
+from golfstats.ground.members.operations import own_membership
+from golfstats.ground.members.questions import AccountBody
 from golfstats.ground.operations import Asker, Change, Download, Operation, Query, Reading
 from golfstats.ground.standing import Person, Standing
 from players.people.announcing import PLAYER_ERASED

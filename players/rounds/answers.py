@@ -218,14 +218,7 @@ def with_places(rounds: QuerySet[models.Round]) -> QuerySet[models.Round]:
     return rounds.select_related("player", "tee_set__course").annotate(**found)
 
 
-_PLAIN = (
-    "played_on",
-    "start_time",
-    "counting",
-    "competition",
-    "analysis_reason",
-    "version",
-)
+_PLAIN = ("played_on", "start_time", "counting", "competition", "analysis_reason", "version")
 _HEAD = (
     "id",
     "player_id",

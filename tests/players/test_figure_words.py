@@ -3,7 +3,7 @@
 import numpy as np
 
 from golfstats.calc.figure import Figure, clustered_mean_figure
-from players.golf.answers import figure_words
+from players.golf.words import figure_words
 
 
 def test_below_the_minimum_the_words_count_both():

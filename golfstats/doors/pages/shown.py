@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from players.conditions.answers.rounds import AdjustedPutting
 from players.golf import answers
-from players.golf.answers import length_words, number_words, strokes_words
+from players.golf.words import length_words, number_words, strokes_words
 
 
 @dataclass(frozen=True)

@@ -28,9 +28,10 @@ from players.figures.round_analysis import (
     stored_analysis,
     stored_benchmark,
 )
-from players.golf.answers import Benchmark, benchmark_of, number_words
+from players.golf.answers import Benchmark, benchmark_of
 from players.golf.benchmarks import measure_of
 from players.golf.questions import BenchmarkQuery, unknown_benchmark
+from players.golf.words import strokes_words
 from players.rounds.answers import RoundHead, round_head
 from players.rounds.fields import from_yards
 from players.rounds.models import AnalysisState
@@ -305,7 +306,7 @@ class _Teller:
                 )
                 for part in self.parts
             ],
-            words=f"{_signed(total)} strokes against {a_golfer(self.of.benchmark.name)} over {of_holes}{ends}",
+            words=f"{strokes_words(total)} strokes against {a_golfer(self.of.benchmark.name)} over {of_holes}{ends}",
         )
 
     def holes(self) -> list[AnalysedHole]:
@@ -320,7 +321,7 @@ class _Teller:
         words = "No strokes gained: not every shot is recorded until the ball was holed or picked up."
         if expected is not None and gained is not None:
             taken = self._taken(row, expected - gained)
-            words = f"{expected:.2f} expected from the tee − {taken} = {_signed(gained)}"
+            words = f"{expected:.2f} expected from the tee − {taken} = {strokes_words(gained)}"
         return AnalysedHole(
             number=int(holes.number[row]),
             par=int(holes.par[row]) if holes.par[row] != UNKNOWN else None,
@@ -383,7 +384,7 @@ class _Teller:
             where = self._place(int(shots.lie_after[row]), float(shots.distance_after[row]))
             finish = f"{after:.2f} expected {where}"
         cost = f" − {penalty} penalty" if penalty else ""
-        return f"{start} − {finish} − 1 stroke{cost} = {_signed(float(self.of.strokes_gained[row]))}"
+        return f"{start} − {finish} − 1 stroke{cost} = {strokes_words(float(self.of.strokes_gained[row]))}"
 
     def _place(self, lie: int, yards: float) -> str:
         distance = f"{self._distance(lie, yards):g} {self._distance_unit(lie)}"
@@ -396,7 +397,3 @@ class _Teller:
         if self.unit == DistanceUnit.METRES:
             return "m"
         return "ft" if lie == Lie.GREEN else "yd"
-
-
-def _signed(value: float) -> str:
-    return number_words(value, Unit.STROKES, signed=True)

@@ -23,7 +23,7 @@ from golfstats.ground.clubs import accounts, invitations, second_factor
 from golfstats.ground.clubs.models import Member, Scope
 from golfstats.ground.clubs.sign_in import LOCKED_SECONDS, is_own_password
 from golfstats.ground.faults import ProblemError, Refusal
-from golfstats.ground.members import answers, operations
+from golfstats.ground.members import answers, operations, questions
 from golfstats.ground.standing import Person
 
 SCOPES = (
@@ -50,7 +50,7 @@ class Join(View):
             else:
                 given = {name: request.POST.get(name, "") for name in ("username", "password", "email")}
                 asked = {name: text for name, text in given.items() if text or name != "email"}
-                new = inputs.checked(operations.SignUp, {"invitation": token, **asked})
+                new = inputs.checked(questions.SignUp, {"invitation": token, **asked})
                 member = invitations.sign_up(token, new.username, new.password, new.email or "")
                 login(request, member.user, backend=BACKEND)
                 messages.success(request, f"Your name to sign in with is {member.user.get_username()}.")
@@ -107,7 +107,7 @@ class Account(LoginRequiredMixin, View):
         """The page with a new token's text, which is shown this once."""
         asked = {name: request.POST.get(name, "") for name in ("name", "scope", "days")}
         try:
-            new = inputs.checked(operations.NewToken, {name: text for name, text in asked.items() if text})
+            new = inputs.checked(questions.NewToken, {name: text for name, text in asked.items() if text})
         except ProblemError as problem:
             messages.error(request, "; ".join(fault_words(fault) for fault in problem.faults))
             return redirect("account")
@@ -121,7 +121,7 @@ class Account(LoginRequiredMixin, View):
             return too_often(wait(60))
         given = {"present": request.POST.get("present", ""), "email": request.POST.get("email") or None}
         try:
-            change = inputs.checked(operations.EmailChange, given)
+            change = inputs.checked(questions.EmailChange, given)
             accounts.change_email(_person(request).user, change.present, change.email or "")
             messages.success(request, "Saved where a link goes if you forget your password")
         except ProblemError as problem:

@@ -28,7 +28,7 @@ from players.coaching.history import history_of
 from players.coaching.operations import COACHES, GOAL, NOTE
 from players.coaching.questions import MOST_PLAYERS, CompareQuery, GoalBody, NoteBody
 from players.figures.answers.figures import FIGURE_OPTIONS
-from players.golf.answers import number_words
+from players.golf.words import number_words
 from players.people import permissions
 from players.people.models import Player
 

@@ -23,7 +23,8 @@ from players.figures.answers.figures import FiguresQuery, figures
 from players.figures.answers.long_game import ApproachBand, ChangingFigure, approach, distances
 from players.figures.answers.misses import MissesOfTarget, misses
 from players.figures.answers.summary import summary
-from players.golf.answers import Figure, NamedFigure, Unit, number_words, strokes_words
+from players.golf.answers import Figure, NamedFigure, Unit
+from players.golf.words import number_words, strokes_words
 
 SHORT_GAME = (
     "gained.short_game",

@@ -22,7 +22,7 @@ from players.coaching.report import next_rounds
 from players.coaching.trends import trends
 from players.conditions.answers.rounds import LastQuery, player_adjusted
 from players.figures.answers.summary import summary
-from players.golf.answers import strokes_words
+from players.golf.words import strokes_words
 from players.handicap import answers as handicaps
 
 SURE = 0.3

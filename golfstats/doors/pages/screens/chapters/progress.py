@@ -24,7 +24,7 @@ from players.coaching.trends import PlayersTrends, Trend, trends
 from players.coaching.trials import Trial, tagged_so_far, trials
 from players.figures.answers.figures import FIGURE_OPTIONS
 from players.figures.answers.summary import summary
-from players.golf.answers import length_words, number_words
+from players.golf.words import length_words, number_words
 from players.handicap.answers import HandicapRecord, RecordedScore, handicap_records
 
 

@@ -12,7 +12,8 @@ from golfstats.doors.pages.screens.chapters.words import trust_in
 from golfstats.ground import inputs
 from golfstats.ground.words import counted, day_words
 from players.figures.answers.figures import Observation, ShotsQuery, shots_behind
-from players.golf.answers import Unit, number_words
+from players.golf.answers import Unit
+from players.golf.words import number_words
 
 PAGE = 50
 

@@ -14,7 +14,8 @@ from golfstats.ground import inputs
 from golfstats.ground.clubs import invitations, services
 from golfstats.ground.clubs.models import Member, Role
 from golfstats.ground.members.answers import members
-from golfstats.ground.members.operations import INVITATION, MEMBER, MemberChanges, NewInvitation, invite
+from golfstats.ground.members.operations import INVITATION, MEMBER, invite
+from golfstats.ground.members.questions import MemberChanges, NewInvitation
 from golfstats.ground.operations import Query
 from players.handicap import services as committee
 from players.handicap.actions import KINDS

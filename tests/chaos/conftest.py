@@ -11,13 +11,18 @@ from tests.chaos.parts import Installation
 
 
 @pytest.fixture
-def installation() -> Iterator[Installation]:
-    # Not pytest's own folder: only its own user may enter that one, and PostgreSQL runs as another.
-    folder = Path(tempfile.mkdtemp())
+def folder() -> Iterator[Path]:
+    # Not pytest's own: only its own user may enter that one, and PostgreSQL runs as another.
+    made = Path(tempfile.mkdtemp())
+    yield made
+    shutil.rmtree(made)
+
+
+@pytest.fixture
+def installation(folder: Path) -> Iterator[Installation]:
     made = Installation(folder)
     try:
         made.start()
         yield made
     finally:
         made.stop()
-        shutil.rmtree(folder)

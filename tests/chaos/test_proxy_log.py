@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import shutil
-import tempfile
 import threading
 from collections.abc import Iterator
 from contextlib import closing
@@ -39,13 +37,6 @@ class SendsBack(BaseHTTPRequestHandler):
 
     def log_message(self, *_: object) -> None:
         """Says nothing."""
-
-
-@pytest.fixture
-def folder() -> Iterator[Path]:
-    made = Path(tempfile.mkdtemp())
-    yield made
-    shutil.rmtree(made)
 
 
 @pytest.fixture

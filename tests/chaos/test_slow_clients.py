@@ -5,10 +5,8 @@ from __future__ import annotations
 import base64
 import datetime as dt
 import json
-import shutil
 import socket
 import ssl
-import tempfile
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -38,14 +36,6 @@ POST, LARGE = "POST /api/v1/rounds", "GET /api/v1/openapi"
 THREADS = 16
 """Of the web in compose: two processes of eight."""
 HOOKS = ROOT / "tests" / "chaos" / "arrivals.py"
-
-
-@pytest.fixture
-def folder() -> Iterator[Path]:
-    # Not pytest's own: only its own user may enter that one, and PostgreSQL runs as another.
-    made = Path(tempfile.mkdtemp())
-    yield made
-    shutil.rmtree(made)
 
 
 @pytest.fixture

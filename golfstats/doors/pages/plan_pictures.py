@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
+from golfstats.ground.words import signed_number
+from players.golf.words import strokes_words
 from players.plans.answers import ClubChoice, PlannedRound, ShotRead
 from players.plans.bag import BagClub
 
@@ -172,7 +174,7 @@ def parts_by_hole(shots: Iterable[ShotRead]) -> SafeString:
                     round(last - first, 1),
                     number,
                     part,
-                    signed(value),
+                    strokes_words(value),
                 )
             )
             up, down = (start + value, down) if value > 0 else (up, start + value)
@@ -181,7 +183,7 @@ def parts_by_hole(shots: Iterable[ShotRead]) -> SafeString:
         "",
         '<path class="grid" d="M30 {0} H{1}"/><text class="end" x="26" y="{2}">{3}</text>',
         (
-            (y(v), WIDE, round(y(v) + 4, 1), "0" if v == 0 else f"{v:+d}".replace("-", "−"))
+            (y(v), WIDE, round(y(v) + 4, 1), signed_number(v, 0, plus=True))
             for v in range(int(y.low), int(y.high) + 1)
         ),
     )
@@ -238,8 +240,3 @@ def bag_lengths(clubs: Sequence[BagClub]) -> SafeString:
         grid,
         SafeString("".join(rows)),
     )
-
-
-def signed(value: float) -> str:
-    """Strokes gained (plus) or lost, with a true minus sign."""
-    return f"{value:+.2f}".replace("-", "−") if abs(value) >= 0.005 else "0.00"

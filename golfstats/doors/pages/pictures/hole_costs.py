@@ -9,6 +9,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from golfstats.doors.pages.pictures.frame import Scale, Span, drawing, line, words
+from players.golf.words import strokes_words
 
 WIDTH, LABELS, RIGHT, ROW, TOP, FOOT = 360, 176, 12, 26, 22, 22
 RADII = (3.0, 5.0, 7.0)
@@ -49,7 +50,7 @@ def hole_costs(things: Sequence[Thing], handicaps: Sequence[float], span: Span) 
     for tick in span.ticks(4):
         kind = "zero" if tick == 0 else "grid"
         parts.append(line(x_of.at(tick), str(TOP), x_of.at(tick), str(bottom), kind))
-        parts.append(words(x_of.at(tick), str(height - 6), written(tick), "mid"))
+        parts.append(words(x_of.at(tick), str(height - 6), strokes_words(tick), "mid"))
     for place, one in enumerate(things):
         parts.append(_row(one, handicaps, x_of, TOP + ROW * (place + 0.5)))
     said = "Strokes that each thing costs golfers of three handicaps; the numbers stand in the table below"
@@ -65,14 +66,9 @@ def _row(one: Thing, handicaps: Sequence[float], x_of: Scale, y: float) -> SafeS
             radius,
             one.what,
             f"{handicap:.0f}",
-            written(cost),
+            strokes_words(cost),
         )
         for cost, handicap, radius in reversed(list(zip(one.costs, handicaps, RADII, strict=True)))
     )
     joined = line(x_of.at(max(one.costs)), f"{y}", x_of.at(min(one.costs)), f"{y}", "bar")
     return SafeString(words(str(LABELS - 10), f"{y + 4}", one.what, "end strong") + joined + marks)
-
-
-def written(strokes: float) -> str:
-    """With its sign and a true minus."""
-    return f"{strokes:+.2f}".replace("-", "−") if abs(strokes) >= 0.005 else "0.00"

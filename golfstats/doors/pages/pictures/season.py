@@ -22,7 +22,7 @@ from golfstats.doors.pages.pictures.frame import (
     months,
     words,
 )
-from golfstats.ground.words import day_words
+from golfstats.ground.words import day_words, true_minus
 
 WIDTH = 640
 
@@ -143,7 +143,7 @@ def recovery(kind: str, windows: Sequence[Window], placebo: Sequence[Interval]) 
     parts = []
     for tick in room.ticks(5):
         parts += [line("48", y_of.at(tick), str(WIDTH - 8), y_of.at(tick), "zero" if tick == 0 else "grid")]
-        parts += [words("42", f"{float(y_of.at(tick)) + 3.5:.1f}", f"{tick:g}".replace("-", "−"), "end")]
+        parts += [words("42", f"{float(y_of.at(tick)) + 3.5:.1f}", true_minus(f"{tick:g}"), "end")]
     for place, one in enumerate(placebo):
         if one.low is not None and one.high is not None:
             x = f"{WIDTH - 70 + 12 * place:.1f}"

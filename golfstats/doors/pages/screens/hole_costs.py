@@ -16,6 +16,7 @@ from courses.layout.operations import COURSE_READERS, COURSE_STAFF, TEE
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.pictures.hole_costs import THE_GRID, Thing, hole_costs, span_of
 from golfstats.ground import inputs
+from players.golf.words import strokes_words
 from players.plans.answers import SURFACES
 from players.plans.course_costs import CostsQuery, HoleForTheClub, ask_for_costs, costs_of_tees
 from players.plans.difficulty import DifficultyQuery, difficulty
@@ -99,9 +100,9 @@ def in_words(holes: Sequence[HoleForTheClub]) -> str:
         return "No pin and no bunker costs anybody more than the model can tell from nothing."
     low, high = _handicaps(hole)[0], _handicaps(hole)[-1]
     return (
-        f"Hole {hole.number}, {thing.what}, costs most: {thing.costs[-1]:.2f} strokes for handicap {high:.0f}, "
-        f"{thing.costs[0]:.2f} for handicap {low:.0f}."
-    ).replace("-", "−")
+        f"Hole {hole.number}, {thing.what}, costs most: {strokes_words(thing.costs[-1], signed=False)} strokes for "
+        f"handicap {high:.0f}, {strokes_words(thing.costs[0], signed=False)} for handicap {low:.0f}."
+    )
 
 
 def _handicaps(hole: HoleForTheClub) -> list[float]:

@@ -21,6 +21,7 @@ from golfstats.doors.rest.problems import status_of
 from golfstats.ground import inputs
 from golfstats.ground.faults import ProblemError
 from golfstats.ground.operations import Asker, Query
+from players.golf.words import strokes_words
 from players.people import permissions
 from players.people.models import Player
 from players.plans import answers, services
@@ -291,6 +292,4 @@ class _Part:
 
 
 def _parts(read: PlanRead) -> list[_Part]:
-    return [
-        _Part(name, pictures.signed(getattr(read, name) or 0.0), means) for name, means in MEANINGS.items()
-    ]
+    return [_Part(name, strokes_words(getattr(read, name) or 0.0), means) for name, means in MEANINGS.items()]

@@ -13,7 +13,7 @@ from golfstats.ground import inputs
 from golfstats.ground.words import counted, day_words
 from players.figures.answers.figures import Observation, ShotsQuery, shots_behind
 from players.golf.answers import Unit
-from players.golf.words import number_words
+from players.golf.words import number_words, strokes_words
 
 PAGE = 50
 
@@ -70,7 +70,7 @@ class ShotsBehindFigure(PlayerChapter):
                 + (
                     ""
                     if shot is None or shot.strokes_gained is None or signed
-                    else f" ({shot.strokes_gained:+.2f})".replace("-", "−")
+                    else f" ({strokes_words(shot.strokes_gained)})"
                 )
             ),
         ]

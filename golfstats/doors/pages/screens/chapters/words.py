@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from golfstats.doors.pages.screens.chapters.base import Trust
+from golfstats.ground.words import true_minus
 from players.figures.answers.summary import GainedByPart
 from players.golf.answers import Benchmark, NamedFigure
 
@@ -24,7 +25,7 @@ def trust_in(benchmark: Benchmark) -> Trust:
 
 def signed_ticks(value: float) -> str:
     """A place on an axis of strokes gained: ``+5``, ``−0.5``."""
-    return f"{value:+g}".replace("-", "−") if value else "0"
+    return true_minus(f"{value:+g}") if value else "0"
 
 
 def joined(words: Sequence[str]) -> str:

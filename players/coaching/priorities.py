@@ -16,7 +16,7 @@ from golfstats.calc.coaching.words import percent
 from golfstats.calc.figures.approach import Band
 from golfstats.calc.figures.approach import bands as bands_between
 from golfstats.calc.figures.windows import last_rounds
-from golfstats.calc.handicap.replay import replayed_index_or_nan
+from golfstats.calc.handicap.replay.indexes import replayed_index_or_nan
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.strokes.gained import strokes_gained
 from golfstats.calc.strokes.parts import whole_holes

@@ -12,7 +12,7 @@ from uuid import UUID
 
 from courses.layout.models import Course, Rating, Section
 from golfstats.calc import handicap as calc
-from golfstats.calc.handicap.course_handicap import course_handicap_9
+from golfstats.calc.handicap.playing.course_handicap import course_handicap_9
 from golfstats.ground.answers import up_to
 from golfstats.ground.faults import Fault, invalid, not_found
 from golfstats.ground.operations import Asker, Query

@@ -15,33 +15,33 @@ from typing import Any
 import pytest
 
 from golfstats.calc.handicap import PUBLISHED, HoleScore, Ratings, Score, build_record
-from golfstats.calc.handicap.acceptability import standing_of_18
-from golfstats.calc.handicap.caps import cap, low_handicap_index
-from golfstats.calc.handicap.committee import limited_increase, penalty_differential
-from golfstats.calc.handicap.course_handicap import (
-    course_handicap,
-    course_handicap_9,
-    exact_course_handicap,
-)
-from golfstats.calc.handicap.differential import (
+from golfstats.calc.handicap.card.acceptability import standing_of_18
+from golfstats.calc.handicap.card.differential import (
     differential_18,
     differential_nine_alone,
     expected_differential,
     holes_up_to_points,
     points_to_gross,
 )
-from golfstats.calc.handicap.exceptional import exceptional_reduction
-from golfstats.calc.handicap.hole_scores import adjust_hole, maximum_score, most_likely_range, net_par
-from golfstats.calc.handicap.index import calculate
-from golfstats.calc.handicap.playing_conditions import enough_scores
-from golfstats.calc.handicap.playing_handicap import (
+from golfstats.calc.handicap.card.hole_scores import adjust_hole, maximum_score, most_likely_range, net_par
+from golfstats.calc.handicap.card.playing_conditions import enough_scores
+from golfstats.calc.handicap.index.calculation import calculate
+from golfstats.calc.handicap.index.caps import cap, low_handicap_index
+from golfstats.calc.handicap.index.committee import limited_increase, penalty_differential
+from golfstats.calc.handicap.index.exceptional import exceptional_reduction
+from golfstats.calc.handicap.playing.course_handicap import (
+    course_handicap,
+    course_handicap_9,
+    exact_course_handicap,
+)
+from golfstats.calc.handicap.playing.playing_handicap import (
     match_play_strokes,
     on_different_par,
     playing_handicap,
     team_handicap,
 )
+from golfstats.calc.handicap.playing.strokes import strokes_on_hole, strokes_on_nine
 from golfstats.calc.handicap.rounding import round_tenth, round_whole
-from golfstats.calc.handicap.strokes import strokes_on_hole, strokes_on_nine
 
 CASES = Path(os.environ.get("HANDICAP_CASES") or Path(__file__).with_name("handicap_cases.csv"))
 Inputs = dict[str, Any]

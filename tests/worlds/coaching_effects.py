@@ -12,7 +12,7 @@ import numpy as np
 from golfstats.calc.coaching.effects import HolesPlayed, effect_of_closing
 from golfstats.calc.coaching.priorities import JudgedShots, part_priorities
 from golfstats.calc.handicap import HoleScore, Ratings, Score
-from golfstats.calc.handicap.replay import replayed_index_or_nan
+from golfstats.calc.handicap.replay.indexes import replayed_index_or_nan
 from tests.worlds.coaching_priorities import remembering
 from tests.worlds.court import Told, World
 

@@ -23,7 +23,7 @@ from golfstats.calc.handicap import (
     Score,
     SetInitialIndex,
 )
-from golfstats.calc.handicap.settings import EDITION_2020, EDITION_2024, EDITION_2024_APRIL
+from golfstats.calc.handicap.rules.settings import EDITION_2020, EDITION_2024, EDITION_2024_APRIL
 
 PARS = (4, 5, 3, 4, 4, 4, 3, 5, 4, 4, 3, 5, 4, 4, 4, 3, 4, 5)
 STROKE_INDEXES = (7, 3, 17, 1, 11, 9, 15, 5, 13, 8, 18, 4, 2, 10, 12, 16, 6, 14)

@@ -10,15 +10,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from golfstats.calc.handicap import HoleScore, Ratings, build_record
-from golfstats.calc.handicap.caps import LowWindow, cap
-from golfstats.calc.handicap.course_handicap import course_handicap, exact_course_handicap
-from golfstats.calc.handicap.differential import differential_18
-from golfstats.calc.handicap.exceptional import exceptional_reduction
-from golfstats.calc.handicap.hole_scores import adjust_hole, strokes_received
-from golfstats.calc.handicap.index import calculate
-from golfstats.calc.handicap.playing_handicap import playing_handicap
+from golfstats.calc.handicap.card.differential import differential_18
+from golfstats.calc.handicap.card.hole_scores import adjust_hole, strokes_received
+from golfstats.calc.handicap.index.calculation import calculate
+from golfstats.calc.handicap.index.caps import LowWindow, cap
+from golfstats.calc.handicap.index.exceptional import exceptional_reduction
+from golfstats.calc.handicap.playing.course_handicap import course_handicap, exact_course_handicap
+from golfstats.calc.handicap.playing.playing_handicap import playing_handicap
+from golfstats.calc.handicap.playing.strokes import strokes_on_hole, strokes_on_nine
 from golfstats.calc.handicap.rounding import round_tenth, round_whole
-from golfstats.calc.handicap.strokes import strokes_on_hole, strokes_on_nine
 from tests.calc.handicap.histories import PARS, STROKE_INDEXES, random_history
 
 

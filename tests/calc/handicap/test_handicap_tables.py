@@ -7,9 +7,9 @@ from decimal import Decimal
 import pytest
 
 from golfstats.calc.handicap import PRESETS, PUBLISHED, Ratings, handicaps_on
-from golfstats.calc.handicap.course_handicap import course_handicap_same_nine_twice
-from golfstats.calc.handicap.hole_scores import most_likely_range
-from golfstats.calc.handicap.playing_handicap import strokes_in_match
+from golfstats.calc.handicap.card.hole_scores import most_likely_range
+from golfstats.calc.handicap.playing.course_handicap import course_handicap_same_nine_twice
+from golfstats.calc.handicap.playing.playing_handicap import strokes_in_match
 
 TEE = Ratings(Decimal("71.0"), 125, 71)
 TODAY = date(2025, 6, 1)

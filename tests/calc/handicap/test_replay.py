@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from golfstats.calc.handicap import HoleScore, PenaltyScore, Score, build_record
-from golfstats.calc.handicap.replay import replayed_index_or_nan, replayed_indexes
+from golfstats.calc.handicap.replay.indexes import replayed_index_or_nan, replayed_indexes
 from tests.calc.handicap.histories import NINES, PARS, STROKE_INDEXES, TEES, random_history
 from tests.counting import calls_of
 

@@ -7,9 +7,8 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
-from golfstats.calc.handicap.acceptability import Judgement, Standing
-from golfstats.calc.handicap.course_handicap import course_handicap, course_handicap_9
-from golfstats.calc.handicap.differential import (
+from golfstats.calc.handicap.card.acceptability import Judgement, Standing
+from golfstats.calc.handicap.card.differential import (
     differential_18,
     differential_nine_alone,
     differential_some_holes,
@@ -18,9 +17,10 @@ from golfstats.calc.handicap.differential import (
     points_to_gross,
     scaled,
 )
-from golfstats.calc.handicap.hole_scores import AdjustedHole, adjust_hole, net_par, strokes_received
+from golfstats.calc.handicap.card.hole_scores import AdjustedHole, adjust_hole, net_par, strokes_received
+from golfstats.calc.handicap.playing.course_handicap import course_handicap, course_handicap_9
+from golfstats.calc.handicap.rules.settings import Edition, HandicapRules
 from golfstats.calc.handicap.scores import Ratings, Score
-from golfstats.calc.handicap.settings import Edition, HandicapRules
 
 
 @dataclass(frozen=True)

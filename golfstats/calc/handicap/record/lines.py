@@ -7,11 +7,11 @@ from datetime import date
 from decimal import Decimal
 from typing import Literal
 
-from golfstats.calc.handicap.acceptability import Standing
-from golfstats.calc.handicap.adjusted import AdjustedGross, Differential
-from golfstats.calc.handicap.committee import FreezeIndex, OverrideCap, WithdrawIndex, holds_on
-from golfstats.calc.handicap.index import Calculation
-from golfstats.calc.handicap.settings import HandicapRules
+from golfstats.calc.handicap.card.acceptability import Standing
+from golfstats.calc.handicap.card.adjusted import AdjustedGross, Differential
+from golfstats.calc.handicap.index.calculation import Calculation
+from golfstats.calc.handicap.index.committee import FreezeIndex, OverrideCap, WithdrawIndex, holds_on
+from golfstats.calc.handicap.rules.settings import HandicapRules
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,6 @@
 """What if the scores had been others: the handicap index of hundreds of replays of one record in one fold.
 
-The same fold as :mod:`~golfstats.calc.handicap.record`, over all replays at once, with whole tenths in place
+The same fold as :mod:`~golfstats.calc.handicap.record.fold`, over all replays at once, with whole tenths in place
 of decimals and without the lines that explain. It gives exactly the index that the single record gives for the
 scores of each replay: only scores differ between replays, so which scores count, when a nine waits and what
 the committee did run alike in all of them.
@@ -16,11 +16,13 @@ from typing import Literal
 
 import numpy as np
 
-from golfstats.calc.handicap import committee
-from golfstats.calc.handicap.acceptability import judge
-from golfstats.calc.handicap.caps import HARD_CAP_AT, SCORES_FOR_LOW_INDEX, SOFT_CAP_FROM
-from golfstats.calc.handicap.committee import Action, PenaltyScore, holds_on
-from golfstats.calc.handicap.drawn_cards import (
+from golfstats.calc.handicap.card.acceptability import judge
+from golfstats.calc.handicap.index import committee
+from golfstats.calc.handicap.index.calculation import RECORD_LENGTH, lowest_and_adjustment
+from golfstats.calc.handicap.index.caps import HARD_CAP_AT, SCORES_FOR_LOW_INDEX, SOFT_CAP_FROM
+from golfstats.calc.handicap.index.committee import Action, PenaltyScore, holds_on
+from golfstats.calc.handicap.record.recent import Order
+from golfstats.calc.handicap.replay.cards import (
     Fractions,
     drawn_differential,
     drawn_gross,
@@ -29,11 +31,9 @@ from golfstats.calc.handicap.drawn_cards import (
     rounded_up_half,
     tenths,
 )
-from golfstats.calc.handicap.index import RECORD_LENGTH, lowest_and_adjustment
-from golfstats.calc.handicap.recent import Order
 from golfstats.calc.handicap.rounding import round_tenth
+from golfstats.calc.handicap.rules.settings import PUBLISHED, HandicapRules
 from golfstats.calc.handicap.scores import Score
-from golfstats.calc.handicap.settings import PUBLISHED, HandicapRules
 from golfstats.calc.record import Floats, Ints
 
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from golfstats.calc.handicap.caps import cap
+from golfstats.calc.handicap.index.caps import cap
 from golfstats.calc.handicap.rounding import ZERO, round_tenth
-from golfstats.calc.handicap.settings import PUBLISHED, HandicapRules
+from golfstats.calc.handicap.rules.settings import PUBLISHED, HandicapRules
 
 RECORD_LENGTH = 20
 

@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from golfstats.calc.handicap.rounding import ZERO, Exact, round_tenth
-from golfstats.calc.handicap.settings import PUBLISHED, HandicapRules
+from golfstats.calc.handicap.rules.settings import PUBLISHED, HandicapRules
 
 
 def exceptional_reduction(

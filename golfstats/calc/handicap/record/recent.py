@@ -8,8 +8,8 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from golfstats.calc.handicap.index import RECORD_LENGTH
-from golfstats.calc.handicap.lines import Adjustment
+from golfstats.calc.handicap.index.calculation import RECORD_LENGTH
+from golfstats.calc.handicap.record.lines import Adjustment
 from golfstats.calc.handicap.rounding import ZERO, Exact, round_tenth
 from golfstats.calc.handicap.scores import Score
 

@@ -9,10 +9,10 @@ from __future__ import annotations
 from decimal import Decimal
 from fractions import Fraction
 
-from golfstats.calc.handicap.course_handicap import STANDARD_SLOPE
+from golfstats.calc.handicap.playing.course_handicap import STANDARD_SLOPE
 from golfstats.calc.handicap.rounding import Exact, round_places
+from golfstats.calc.handicap.rules.settings import PUBLISHED, HandicapRules
 from golfstats.calc.handicap.scores import Ratings
-from golfstats.calc.handicap.settings import PUBLISHED, HandicapRules
 
 
 def scaled(strokes_over: Exact, slope_rating: int) -> Fraction:

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from golfstats.calc.handicap.playing.strokes import ranks, strokes_on_hole
 from golfstats.calc.handicap.scores import HoleScore
-from golfstats.calc.handicap.strokes import ranks, strokes_on_hole
 
 Distance = Literal["up_to_5ft_on_green", "5ft_to_20yd", "over_20yd"]
 MOST_LIKELY_ADDITION: dict[Distance, tuple[int, int]] = {

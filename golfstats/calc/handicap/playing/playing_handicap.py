@@ -8,10 +8,10 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from golfstats.calc.handicap.course_handicap import exact_course_handicap
+from golfstats.calc.handicap.playing.course_handicap import exact_course_handicap
 from golfstats.calc.handicap.rounding import Exact, round_whole
+from golfstats.calc.handicap.rules.settings import PUBLISHED, HandicapRules
 from golfstats.calc.handicap.scores import Ratings
-from golfstats.calc.handicap.settings import PUBLISHED, HandicapRules
 
 
 @dataclass(frozen=True)

@@ -17,21 +17,27 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from golfstats.calc.handicap import committee
-from golfstats.calc.handicap.acceptability import judge
-from golfstats.calc.handicap.adjusted import (
+from golfstats.calc.handicap.card.acceptability import judge
+from golfstats.calc.handicap.card.adjusted import (
     Differential,
     adjusted_gross,
     differential_of,
     paired,
     with_expected_nine,
 )
-from golfstats.calc.handicap.caps import SCORES_FOR_LOW_INDEX, LowWindow
-from golfstats.calc.handicap.committee import Action, PenaltyScore, exceptional_words, holds_on, period_words
-from golfstats.calc.handicap.differential import differential_nine_alone
-from golfstats.calc.handicap.exceptional import exceptional_reduction
-from golfstats.calc.handicap.index import Calculation, calculate
-from golfstats.calc.handicap.lines import (
+from golfstats.calc.handicap.card.differential import differential_nine_alone
+from golfstats.calc.handicap.index import committee
+from golfstats.calc.handicap.index.calculation import Calculation, calculate
+from golfstats.calc.handicap.index.caps import SCORES_FOR_LOW_INDEX, LowWindow
+from golfstats.calc.handicap.index.committee import (
+    Action,
+    PenaltyScore,
+    exceptional_words,
+    holds_on,
+    period_words,
+)
+from golfstats.calc.handicap.index.exceptional import exceptional_reduction
+from golfstats.calc.handicap.record.lines import (
     ActionLine,
     Adjustment,
     HandicapRecord,
@@ -39,10 +45,10 @@ from golfstats.calc.handicap.lines import (
     ScoreLine,
     frozen_on,
 )
-from golfstats.calc.handicap.recent import HeldNine, Order, RecentScores
+from golfstats.calc.handicap.record.recent import HeldNine, Order, RecentScores
 from golfstats.calc.handicap.rounding import round_tenth, signed
+from golfstats.calc.handicap.rules.settings import PUBLISHED, HandicapRules
 from golfstats.calc.handicap.scores import Score
-from golfstats.calc.handicap.settings import PUBLISHED, HandicapRules
 
 REVIEW_FROM = -2
 """Rule 5.9: a reduction of 2, or a second exceptional score, should be reviewed by the Committee."""

@@ -3,7 +3,7 @@
 A replay changes scores and nothing else, so that whether a card counts, which holes it lacks and what its
 ratings are is the same in all replays; only numbers differ. One array element stands for one replay.
 Indexes are whole tenths, and fractions share one denominator, so nothing is rounded that the rules do not round.
-The single record (:mod:`~golfstats.calc.handicap.adjusted`) is the model for every step here.
+The single record (:mod:`~golfstats.calc.handicap.card.adjusted`) is the model for every step here.
 """
 
 from __future__ import annotations
@@ -16,13 +16,13 @@ from fractions import Fraction
 
 import numpy as np
 
-from golfstats.calc.handicap.acceptability import Judgement, Standing
-from golfstats.calc.handicap.course_handicap import STANDARD_SLOPE
-from golfstats.calc.handicap.differential import holes_up_to_points
+from golfstats.calc.handicap.card.acceptability import Judgement, Standing
+from golfstats.calc.handicap.card.differential import holes_up_to_points
+from golfstats.calc.handicap.playing.course_handicap import STANDARD_SLOPE
+from golfstats.calc.handicap.playing.strokes import ranks
 from golfstats.calc.handicap.rounding import Exact
+from golfstats.calc.handicap.rules.settings import Edition, HandicapRules
 from golfstats.calc.handicap.scores import HoleScore, Ratings, Score
-from golfstats.calc.handicap.settings import Edition, HandicapRules
-from golfstats.calc.handicap.strokes import ranks
 from golfstats.calc.record import Bools, Ints
 
 LARGEST_DENOMINATOR = 2**40

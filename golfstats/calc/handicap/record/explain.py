@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from golfstats.calc.handicap.index import Calculation
-from golfstats.calc.handicap.lines import ActionLine, ScoreLine
+from golfstats.calc.handicap.index.calculation import Calculation
+from golfstats.calc.handicap.record.lines import ActionLine, ScoreLine
 from golfstats.calc.handicap.rounding import round_places, round_tenth, shown, signed
 
 UNOFFICIAL = (

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
+from golfstats.calc.handicap.rules.settings import EDITION_2024, Edition, HandicapRules
 from golfstats.calc.handicap.scores import HoleScore, Ratings, Score
-from golfstats.calc.handicap.settings import EDITION_2024, Edition, HandicapRules
 
 
 class Standing(StrEnum):

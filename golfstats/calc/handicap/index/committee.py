@@ -12,9 +12,9 @@ from datetime import date
 from decimal import Decimal
 from typing import Literal
 
-from golfstats.calc.handicap.index import RECORD_LENGTH
+from golfstats.calc.handicap.index.calculation import RECORD_LENGTH
 from golfstats.calc.handicap.rounding import ZERO
-from golfstats.calc.handicap.settings import PUBLISHED, HandicapRules
+from golfstats.calc.handicap.rules.settings import PUBLISHED, HandicapRules
 
 
 @dataclass(frozen=True)

@@ -9,19 +9,19 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
-from golfstats.calc.handicap.committee import holds_on
-from golfstats.calc.handicap.course_handicap import course_handicap, course_handicap_9
-from golfstats.calc.handicap.differential import (
+from golfstats.calc.handicap.card.differential import (
     differential_18,
     differential_nine_alone,
     expected_differential,
 )
-from golfstats.calc.handicap.exceptional import exceptional_reduction
-from golfstats.calc.handicap.index import RECORD_LENGTH, calculate
-from golfstats.calc.handicap.lines import HandicapRecord
+from golfstats.calc.handicap.index.calculation import RECORD_LENGTH, calculate
+from golfstats.calc.handicap.index.committee import holds_on
+from golfstats.calc.handicap.index.exceptional import exceptional_reduction
+from golfstats.calc.handicap.playing.course_handicap import course_handicap, course_handicap_9
+from golfstats.calc.handicap.record.lines import HandicapRecord
 from golfstats.calc.handicap.rounding import round_tenth
+from golfstats.calc.handicap.rules.settings import Edition
 from golfstats.calc.handicap.scores import Ratings
-from golfstats.calc.handicap.settings import Edition
 
 
 @dataclass(frozen=True)

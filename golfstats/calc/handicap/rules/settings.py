@@ -13,7 +13,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Literal
 
-from golfstats.calc.handicap.allowances import ALLOWANCES, Allowance
+from golfstats.calc.handicap.rules.allowances import ALLOWANCES, Allowance
 
 MissingHoles = Literal["expected", "net_par", "net_par_and_one"]
 NineHoles = Literal["expected", "pair", "net_par_and_one"]

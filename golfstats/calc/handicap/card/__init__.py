@@ -1,0 +1,1 @@
+"""From a card to its Score Differential."""

@@ -1,0 +1,1 @@
+"""Course and playing handicap, and the holes on which their strokes fall."""

@@ -1,0 +1,1 @@
+"""The index of hundreds of replays of one record, all at once."""

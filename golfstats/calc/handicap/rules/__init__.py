@@ -1,0 +1,1 @@
+"""What a jurisdiction decides, and the recommended allowances."""

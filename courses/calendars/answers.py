@@ -114,8 +114,8 @@ def events(_: Asker, rows: Sequence[models.Event]) -> list[Event]:
 def feeds(_: Asker, courses: Sequence[Course], __: Query) -> list[list[CalendarFeed]]:
     """Of each course the addresses handed out, latest first. One query."""
     rows = models.CalendarFeed.objects.filter(course__in=courses).select_related("created_by")
-    found = list(rows.order_by("-id"))
-    return [[feed(row) for row in found if row.course_id == course.id] for course in courses]
+    every_feed = list(rows.order_by("-id"))
+    return [[feed(row) for row in every_feed if row.course_id == course.id] for course in courses]
 
 
 def feed(row: models.CalendarFeed) -> CalendarFeed:

@@ -96,16 +96,16 @@ def read_calendar(body: bytes, time_zone: str, mapping: Mapping[str, str]) -> li
     text = _looked_through(text)
     calendar = _parsed(text)
     faults: list[Fault] = []
-    found: list[PlannedWork] = []
+    planned: list[PlannedWork] = []
     for number, event in enumerate(_events(calendar)):
         try:
-            found.append(_planned(event, ZoneInfo(time_zone), mapping))
+            planned.append(_planned(event, ZoneInfo(time_zone), mapping))
         except _UnusableEventError as error:
             faults.append(Fault(f"/events/{number}", error.code, f"{_name(event)}: {error.detail}"))
-    faults += _repeated_uids(found)
+    faults += _repeated_uids(planned)
     if faults:
         raise invalid(faults, "Some events cannot be taken over")
-    return found
+    return planned
 
 
 class _UnusableEventError(ValueError):
@@ -242,10 +242,10 @@ def _greens(event: Event) -> list[int] | None:
     return sorted({int(number) for number in numbers})
 
 
-def _repeated_uids(found: list[PlannedWork]) -> list[Fault]:
+def _repeated_uids(planned_work: list[PlannedWork]) -> list[Fault]:
     seen: set[str] = set()
     faults = []
-    for number, planned in enumerate(found):
+    for number, planned in enumerate(planned_work):
         if planned.uid in seen:
             faults.append(
                 Fault(f"/events/{number}", "uid_twice", f"{planned.summary}: UID {planned.uid} twice")
@@ -276,9 +276,9 @@ def kind_of(categories: Iterable[str], summary: str, mapping: Mapping[str, str])
         if text in mapping:
             return mapping[text]
     for text in texts:
-        found = _by_name(text) or _by_words(text)
-        if found:
-            return found
+        kind = _by_name(text) or _by_words(text)
+        if kind:
+            return kind
     return mapping.get(ANYTHING)
 
 

@@ -56,11 +56,11 @@ def revoke_feed(feed: CalendarFeed) -> None:
 def feed_of_secret(secret: str) -> CalendarFeed | None:
     """The live feed of a secret. Every live digest of the club is compared, each in constant time."""
     digest = digest_of(secret)
-    found = None
+    known = None
     for feed in CalendarFeed.objects.filter(revoked_at=None).select_related("course"):
         if hmac.compare_digest(feed.secret_digest, digest):
-            found = feed
-    return found
+            known = feed
+    return known
 
 
 def digest_of(secret: str) -> str:

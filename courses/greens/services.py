@@ -241,8 +241,8 @@ def as_fields(row: GreenWork) -> dict[str, Any]:
 
 
 def stored(fields: WorkFields) -> dict[str, Any]:
-    found: dict[str, Any] = WORK_FIELDS.dump_python(fields, mode="json")
-    return found
+    document: dict[str, Any] = WORK_FIELDS.dump_python(fields, mode="json")
+    return document
 
 
 def fields_asked(given: GreenWorkBody) -> WorkFields:

@@ -80,13 +80,13 @@ def drawn_holes(tee_sets: Iterable[UUID], gender: str) -> dict[UUID, list[DrawnH
     """The holes of each tee set in order, by map, words or scorecard. Two queries, however many tees."""
     holes = list(Hole.objects.filter(tee_set_id__in=list(tee_sets)).order_by("tee_set_id", "number"))
     shapes = {shape.hole_id: shape for shape in HoleShape.objects.filter(hole_id__in=[h.id for h in holes])}
-    found: dict[UUID, list[DrawnHole]] = {}
+    by_tee_set: dict[UUID, list[DrawnHole]] = {}
     for hole in holes:
         par = hole.par(gender) or hole.par_men or hole.par_women or usual_par(hole.length)
         drawing = _drawing(hole, par, shapes.get(hole.id))
         drawn = DrawnHole(hole.number, par, hole.length, hole.stroke_index(gender), drawing)
-        found.setdefault(hole.tee_set_id, []).append(drawn)
-    return found
+        by_tee_set.setdefault(hole.tee_set_id, []).append(drawn)
+    return by_tee_set
 
 
 def usual_par(yards: float) -> int:

@@ -45,9 +45,9 @@ Shape: TypeAlias = geometry.Polygon | geometry.MultiPolygon | geometry.Point
 def drawing_of_map(map_: Mapping[str, Any]) -> Drawing:
     """The hole on a map, facing the green; a refusal that lists every fault."""
     faults: list[Fault] = []
-    found = list(_features(map_, faults))
-    greens = [shape for surface, shape in found if surface == Surface.GREEN]
-    tees = [shape for surface, shape in found if surface is None]
+    features = list(_features(map_, faults))
+    greens = [shape for surface, shape in features if surface == Surface.GREEN]
+    tees = [shape for surface, shape in features if surface is None]
     if len(greens) != 1:
         faults.append(Fault("/map/features", "one_green", f"a hole has one golf=green, not {len(greens)}"))
     if len(tees) != 1:
@@ -58,7 +58,7 @@ def drawing_of_map(map_: Mapping[str, Any]) -> Drawing:
     to_yards = _Plane(tee.x, tee.y)
     patches = [
         Patch(surface, rings)
-        for surface, shape in found
+        for surface, shape in features
         if surface is not None and surface != Surface.GREEN
         for rings in to_yards.rings(shape)
     ]

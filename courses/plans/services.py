@@ -35,8 +35,10 @@ def describe_holes(
         if hole is None:
             faults.append(Fault("/number", "no_such_hole", "these tees have no such hole", hole=number))
             continue
-        found = _word_faults(hole, words) + _map_faults(map_)
-        faults += [replace(fault, pointer=f"/holes/{place}{fault.pointer}", hole=number) for fault in found]
+        own_faults = _word_faults(hole, words) + _map_faults(map_)
+        faults += [
+            replace(fault, pointer=f"/holes/{place}{fault.pointer}", hole=number) for fault in own_faults
+        ]
     if faults:
         raise invalid(faults, "The holes cannot be drawn")
     for number, words, map_ in described:

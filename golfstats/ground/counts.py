@@ -106,9 +106,9 @@ def allowed(what: str, limit: int, seconds: int, *, now: Callable[[], float] = t
 
 def room_left(what: str, limit: int, seconds: int, *, now: Callable[[], float] = time.time) -> int | None:
     """Count it, and say how many more stay within the limit; None, and not counted, if it does not itself."""
-    found = lately(what, seconds, by=1, now=now)
-    if found <= limit:
-        return int(limit - found)
+    used = lately(what, seconds, by=1, now=now)
+    if used <= limit:
+        return int(limit - used)
     lately(what, seconds, by=-1, now=now)
     return None
 

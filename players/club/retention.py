@@ -32,11 +32,11 @@ def remove_old_rounds_of_somebody(club: Club, today: date) -> int:
     for player in (
         old.exclude(player_id__in=waiting).order_by().values_list("player_id", flat=True).distinct()
     ):
-        found = list(old.filter(player_id=player).exclude(id__in=_needed(player)).order_by("played_on", "id"))
-        for round_ in found:
+        due = list(old.filter(player_id=player).exclude(id__in=_needed(player)).order_by("played_on", "id"))
+        for round_ in due:
             delete_round(round_)
-        if found:
-            return len(found)
+        if due:
+            return len(due)
     return 0
 
 

@@ -103,14 +103,14 @@ def trust(_: Asker, __: Query) -> Trust:
     return Trust(WORDS, SIMULATED, [caution()], [_claim(one) for one in table.claims()])
 
 
-def _claim(found: table.Claim) -> TriedClaim:
+def _claim(tried: table.Claim) -> TriedClaim:
     return TriedClaim(
-        subject=SUBJECTS.get(found.subject, found.subject.replace("_", " ")),
-        claim=found.claim,
-        holds=not found.failing,
-        words=found.words,
-        tried_on=max(dt.date.fromisoformat(row.made_on) for row in found.rows),
-        worlds=[_world(row) for row in found.rows],
+        subject=SUBJECTS.get(tried.subject, tried.subject.replace("_", " ")),
+        claim=tried.claim,
+        holds=not tried.failing,
+        words=tried.words,
+        tried_on=max(dt.date.fromisoformat(row.made_on) for row in tried.rows),
+        worlds=[_world(row) for row in tried.rows],
     )
 
 

@@ -35,8 +35,8 @@ class ClubPutts:
 def load_putts(time_zone: str) -> ClubPutts:
     """Every stroke from the green of the club in scope, with the green speed of its day where measured."""
     # In one order, so that the same golf is summed alike and says the same to the last digit.
-    found = Round.objects.order_by("id").values_list("id", "player_id", "tee_set__course_id", "played_on")
-    rounds = list(found)
+    rows = Round.objects.order_by("id").values_list("id", "player_id", "tee_set__course_id", "played_on")
+    rounds = list(rows)
     row_of_round = {round_[0]: row for row, round_ in enumerate(rounds)}
     shots = list(
         Shot.objects.filter(lie=Lie.GREEN.word)

@@ -79,8 +79,8 @@ def refresh_all() -> None:
         for first, last in spans(rows):
             touched |= Q(played_on__range=(first, last))
             write_course_notes(course, first, last)
-        found = Round.objects.filter(touched, tee_set__course_id=course_id)
-        rounds += found.values_list("id", flat=True)
+        played = Round.objects.filter(touched, tee_set__course_id=course_id)
+        rounds += played.values_list("id", flat=True)
     for start in range(0, len(rounds), ROUNDS_AT_ONCE):
         refresh_rounds(rounds[start : start + ROUNDS_AT_ONCE])
 

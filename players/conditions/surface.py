@@ -130,8 +130,8 @@ def loadings_on(
     works = [courses.work_of(row) for row in rows]
     alike = all(work.holes is None for work in works)
     asked = np.array([0] if alike else holes)
-    found = effect.of_greens(works, np.full(len(asked), day.toordinal()), asked, str(course_id))
-    return np.broadcast_to(found, (len(holes), found.shape[1])) if alike else found
+    loadings = effect.of_greens(works, np.full(len(asked), day.toordinal()), asked, str(course_id))
+    return np.broadcast_to(loadings, (len(holes), loadings.shape[1])) if alike else loadings
 
 
 def mean_loading(
@@ -151,10 +151,10 @@ def _holes_played(rounds: list[UUID]) -> dict[UUID, tuple[UUID, int]]:
 
 
 def _numbers(played: dict[UUID, tuple[UUID, int]]) -> dict[UUID, list[int]]:
-    found: dict[UUID, list[int]] = defaultdict(list)
+    by_round: dict[UUID, list[int]] = defaultdict(list)
     for round_id, number in played.values():
-        found[round_id].append(number)
-    return found
+        by_round[round_id].append(number)
+    return by_round
 
 
 def _greens(played: dict[UUID, tuple[UUID, int]]) -> dict[UUID, list[_Green]]:
@@ -173,9 +173,9 @@ def _greens(played: dict[UUID, tuple[UUID, int]]) -> dict[UUID, list[_Green]]:
     for shot_id, hole_id, distance, penalty in putts:
         if shot_id in gained:
             by_hole[hole_id].append((distance, gained[shot_id] + penalty))
-    found: dict[UUID, list[_Green]] = defaultdict(list)
+    by_round: dict[UUID, list[_Green]] = defaultdict(list)
     for hole_id, (round_id, number) in played.items():
         if strokes := by_hole.get(hole_id):
             total = sum(stroke[1] for stroke in strokes)
-            found[round_id].append(_Green(number, strokes[0][0] * FEET_PER_YARD, len(strokes), total))
-    return found
+            by_round[round_id].append(_Green(number, strokes[0][0] * FEET_PER_YARD, len(strokes), total))
+    return by_round

@@ -129,17 +129,17 @@ class ImportGuess:
 def guess_of(file: bytes) -> ImportGuess:
     text, encoding = text_of(csv_of(file, ImportKind.SHOTS))
     cells = Cells(text)
-    found = guess(cells)
-    columns = [GuessedColumn(ours, theirs) for ours, theirs in found.columns.items()]
+    layout = guess(cells)
+    columns = [GuessedColumn(ours, theirs) for ours, theirs in layout.columns.items()]
     return ImportGuess(
         encoding,
         cells.delimiter,
-        found.kind,
+        layout.kind,
         columns,
-        found.dates,
-        found.days,
-        found.not_taken,
-        found.missing,
+        layout.dates,
+        layout.days,
+        layout.not_taken,
+        layout.missing,
     )
 
 
@@ -176,30 +176,30 @@ def dictionary(unit: str) -> DataDictionary:
 def import_heads(_: Asker, imports: Sequence[models.Import]) -> list[Import]:
     return [
         Import(
-            id=found.id,
-            kind=ImportKind(found.kind),
-            state=ImportState(found.state),
-            rounds=found.rounds,
-            checked=found.checked,
-            added=found.added,
-            already_there=found.already_there,
-            faults=faults_in_file(found.faults),
-            reason=found.reason,
-            started_at=found.started_at,
-            finished_at=found.finished_at,
+            id=row.id,
+            kind=ImportKind(row.kind),
+            state=ImportState(row.state),
+            rounds=row.rounds,
+            checked=row.checked,
+            added=row.added,
+            already_there=row.already_there,
+            faults=faults_in_file(row.faults),
+            reason=row.reason,
+            started_at=row.started_at,
+            finished_at=row.finished_at,
         )
-        for found in imports
+        for row in imports
     ]
 
 
-def findings_of(found: Findings) -> ImportFindings:
-    faults = faults_in_file(fault.as_dict() for fault in found.faults[:FAULTS_KEPT])
-    warnings = [_warning(one) for one in found.warnings[:FAULTS_KEPT]]
-    return ImportFindings(found.rounds, len(found.new), found.already_there, faults, warnings)
+def findings_of(findings: Findings) -> ImportFindings:
+    faults = faults_in_file(fault.as_dict() for fault in findings.faults[:FAULTS_KEPT])
+    warnings = [_warning(one) for one in findings.warnings[:FAULTS_KEPT]]
+    return ImportFindings(findings.rounds, len(findings.new), findings.already_there, faults, warnings)
 
 
-def _warning(found: Placed) -> WarningInFile:
-    warned, place = found.warned, found.place
+def _warning(placed: Placed) -> WarningInFile:
+    warned, place = placed.warned, placed.place
     return WarningInFile(
         place.pointer,
         warned.code,

@@ -81,10 +81,10 @@ def _header(text: str, delimiter: str) -> list[str]:
 
 def day_of(cell: str, order: str) -> date | None:
     """The day that a cell means; none where it is not written in this order, or is no day."""
-    found = _DAY.fullmatch(cell)
-    if found is None:
+    written = _DAY.fullmatch(cell)
+    if written is None:
         return None
-    one, two, three = found.groups()
+    one, two, three = written.groups()
     year, month, day = {
         DateOrder.YEAR_FIRST: (one, two, three),
         DateOrder.DAY_FIRST: (three, two, one),

@@ -93,10 +93,10 @@ def _plain(header: Sequence[str], kind: ImportKind) -> Iterator[tuple[str, str]]
     left = dict.fromkeys(header)
     for name in ours:
         called = (_bare(name), *WORDS.get(name, ()))
-        found = next((one for word in called for one in left if _bare(one) == word), None)
-        if found is not None:
-            del left[found]
-            yield name, found
+        column = next((one for word in called for one in left if _bare(one) == word), None)
+        if column is not None:
+            del left[column]
+            yield name, column
 
 
 def _of_holes(header: Sequence[str]) -> Iterator[tuple[str, str]]:
@@ -109,10 +109,10 @@ def _of_holes(header: Sequence[str]) -> Iterator[tuple[str, str]]:
         one for one, known in numbers.items() if known >= set(range(1, 10)) or known >= set(range(10, 19))
     ]
     for name, words in OF_HOLES.items():
-        found = next((one for word in words for one in patterns if _is_called(one, word)), None)
-        if found is not None:
-            patterns.remove(found)
-            yield name, found
+        column = next((one for word in words for one in patterns if _is_called(one, word)), None)
+        if column is not None:
+            patterns.remove(column)
+            yield name, column
 
 
 def _is_called(pattern: str, word: str) -> bool:

@@ -56,15 +56,15 @@ def load_batch(rounds: Sequence[Round], unit: str) -> Batch:
 
 def round_lines(batch: Batch) -> Iterator[RoundLine]:
     for round_ in batch.rounds:
-        found = batch.figures.get(round_.id)
+        analysed = batch.figures.get(round_.id)
         played = list(round_.holes.all())
         pars = [_par(batch, round_, hole) for hole in played]
         gained: dict[str, Any] = {
-            f"gained_{part}": None if found is None else getattr(found, part)
+            f"gained_{part}": None if analysed is None else getattr(analysed, part)
             for part in ("total", "tee", "approach", "short_game", "putting")
         }
         beside: dict[str, Any] = {
-            name: None if found is None else getattr(found, name)
+            name: None if analysed is None else getattr(analysed, name)
             for name in ("holes_covered", "putts", "surface_strokes", "surface_low", "surface_high")
         }
         yield RoundLine(
@@ -123,7 +123,7 @@ def figure_lines(rounds: Sequence[Round], unit: str) -> Iterator[FigureLine]:
 
 def _facts(batch: Batch, round_: Round) -> dict[str, Any]:
     course = round_.tee_set.course
-    found = batch.figures.get(round_.id)
+    figures = batch.figures.get(round_.id)
     read = {
         "round": round_.id,
         "player": round_.player.name,
@@ -133,10 +133,10 @@ def _facts(batch: Batch, round_: Round) -> dict[str, Any]:
         "section": Section(round_.section),
         "format": RoundFormat(round_.format),
         "unit": DistanceUnit(batch.unit),
-        "benchmark": found and found.benchmark,
-        "benchmark_version": found and (found.benchmark_version or None),
-        "surface_disturbance": found and found.surface_disturbance,
-        "surface_version": found and (found.surface_version or None),
+        "benchmark": figures and figures.benchmark,
+        "benchmark_version": figures and (figures.benchmark_version or None),
+        "surface_disturbance": figures and figures.surface_disturbance,
+        "surface_version": figures and (figures.surface_version or None),
     }
     as_stored = (fact.name for fact in fields(RoundFacts) if fact.name not in read)
     return read | {name: getattr(round_, name) for name in as_stored}
@@ -145,7 +145,7 @@ def _facts(batch: Batch, round_: Round) -> dict[str, Any]:
 def _of_shot(batch: Batch, shot: Shot) -> dict[str, Any]:
     """In the words of a round as it could be posted, but with every distance in one unit."""
     told = told_shot(shot, batch.unit)
-    found = batch.shots.get(shot.id)
+    analysed = batch.shots.get(shot.id)
     figures = ("part", "expected_before", "expected_after", "strokes_gained")
     return {
         **{column: told[name] for column, name in SHOT_COLUMNS.items()},
@@ -153,7 +153,7 @@ def _of_shot(batch: Batch, shot: Shot) -> dict[str, Any]:
         "distance_unit": SHORT[batch.unit],
         "shot_id": shot.id,
         "shot": shot.number,
-        **{name: found and getattr(found, name) for name in figures},
+        **{name: analysed and getattr(analysed, name) for name in figures},
     }
 
 

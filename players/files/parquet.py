@@ -67,12 +67,12 @@ def parquet(columns: Sequence[TableColumn], groups: Iterable[Sequence[Any]]) -> 
 
 
 def _schema(columns: Sequence[TableColumn]) -> Any:
-    found = [
+    fields = [
         pa.field(column.name, _TYPES[column.type], nullable=column.may_be_missing, metadata=_metadata(column))
         for column in columns
     ]
     told = json.dumps([asdict(column) for column in columns], ensure_ascii=False)
-    return pa.schema(found, metadata={"data_dictionary": told})
+    return pa.schema(fields, metadata={"data_dictionary": told})
 
 
 def _metadata(column: TableColumn) -> dict[str, str]:

@@ -182,8 +182,8 @@ class FileReader:
     def _lines(self) -> Iterator[Line]:
         for number, cells in self._cells.lines():
             known = {name: plain_text(cells[place].strip()) for name, place in self._place.items()}
-            found = {**self.layout.constants, **{name: cell for name, cell in known.items() if cell}}
-            yield Line(number, {name: _readable(name, cell) for name, cell in found.items()})
+            given = {**self.layout.constants, **{name: cell for name, cell in known.items() if cell}}
+            yield Line(number, {name: _readable(name, cell) for name, cell in given.items()})
 
     def column_of(self, name: str) -> tuple[int, str] | None:
         """Number and name of the file's column that holds one of ours, the first being 1."""
@@ -198,18 +198,18 @@ _ONE_ROUND = ("round", "player", "course", "tee", "played_on", "start_time")
 
 def _round_fields(line: Line, dates: str) -> tuple[dict[str, Any], str]:
     """Of the body; and why the day is none."""
-    found: dict[str, Any] = {
+    fields: dict[str, Any] = {
         name: line.cells[name] for name in (*ROUND_COLUMNS, "unit") if name in line.cells
     }
-    if "tags" in found:
-        found["tags"] = found["tags"].split()
-    if "played_on" not in found:
-        return found, ""
-    cell = found["played_on"]
+    if "tags" in fields:
+        fields["tags"] = fields["tags"].split()
+    if "played_on" not in fields:
+        return fields, ""
+    cell = fields["played_on"]
     day = day_of(cell, dates)
     # What is no day is left for the check of the round; a bare number would be taken for seconds there.
-    found["played_on"] = f"{cell}?" if day is None else day
-    return found, no_day_words(cell, dates) if day is None else ""
+    fields["played_on"] = f"{cell}?" if day is None else day
+    return fields, no_day_words(cell, dates) if day is None else ""
 
 
 def _readable(name: str, cell: str) -> str:
@@ -258,29 +258,29 @@ def _shot(line: Line) -> dict[str, Any]:
     return shot
 
 
-def as_posted(found: FileRound, unit: str) -> tuple[RoundInput | None, list[Fault]]:
+def as_posted(of_file: FileRound, unit: str) -> tuple[RoundInput | None, list[Fault]]:
     """The round as it would be posted, or what its cells lack. ``unit`` is that of lines that name none."""
-    body = {"unit": unit} | found.body
-    faults = [fault for place in found.distance_units if (fault := _convert(found, place, body["unit"]))]
+    body = {"unit": unit} | of_file.body
+    faults = [fault for place in of_file.distance_units if (fault := _convert(of_file, place, body["unit"]))]
     if faults:
         return None, faults
     try:
         return RoundInput.model_validate(body), []
     except ValidationError as error:
-        return None, [_of_the_day(fault, found) for fault in faults_of(error, body)]
+        return None, [_of_the_day(fault, of_file) for fault in faults_of(error, body)]
 
 
-def _of_the_day(fault: Fault, found: FileRound) -> Fault:
+def _of_the_day(fault: Fault, of_file: FileRound) -> Fault:
     """What is wrong with a day said by how the file writes days."""
-    if fault.pointer != "/played_on" or not found.no_day:
+    if fault.pointer != "/played_on" or not of_file.no_day:
         return fault
-    return replace(fault, code="not_a_day", detail=found.no_day)
+    return replace(fault, code="not_a_day", detail=of_file.no_day)
 
 
-def _convert(found: FileRound, place: tuple[int, int], unit: str) -> Fault | None:
+def _convert(of_file: FileRound, place: tuple[int, int], unit: str) -> Fault | None:
     """Put the distance of a shot, which has a unit of its own, into the unit that a posted one has."""
     hole, shot = place
-    given, own = found.body["holes"][hole]["shots"][shot], found.distance_units[place]
+    given, own = of_file.body["holes"][hole]["shots"][shot], of_file.distance_units[place]
     pointer = f"/holes/{hole}/shots/{shot}/{DISTANCE_UNIT}"
     if own not in YARDS_IN:
         return Fault(pointer, "unknown_unit", f"{own!r} is none of {', '.join(YARDS_IN)}")
@@ -292,10 +292,10 @@ def _convert(found: FileRound, place: tuple[int, int], unit: str) -> Fault | Non
     return None
 
 
-def in_file(fault: Fault, found: FileRound, reader: FileReader) -> Fault:
+def in_file(fault: Fault, of_file: FileRound, reader: FileReader) -> Fault:
     """The fault of a round with its place in the file: line, column, and the column's name as pointer."""
     steps = fault.pointer.strip("/").split("/")
-    name, line = _place_of(steps, found)
+    name, line = _place_of(steps, of_file)
     column = None if name is None else reader.column_of(name)
     if column is None:
         pointer = fault.pointer if name is None else f"/{name}"
@@ -304,20 +304,20 @@ def in_file(fault: Fault, found: FileRound, reader: FileReader) -> Fault:
     return Fault(f"/{theirs}", fault.code, fault.detail, fault.hole, fault.shot, line=line, column=number)
 
 
-def _place_of(steps: Sequence[str], found: FileRound) -> tuple[str | None, int]:
+def _place_of(steps: Sequence[str], of_file: FileRound) -> tuple[str | None, int]:
     """Our column and the line that a pointer into the round's body means."""
     if steps[0] != "holes":
-        return steps[0] or None, found.line
+        return steps[0] or None, of_file.line
     if len(steps) < 2:
-        return None, found.line
+        return None, of_file.line
     place = int(steps[1])
     if len(steps) > 3 and steps[2] == "shots":
-        line = found.shot_lines.get((place, int(steps[3])), found.line)
+        line = of_file.shot_lines.get((place, int(steps[3])), of_file.line)
         taken = {name: column for column, name in SHOT_COLUMNS.items()}
         return (taken.get(steps[4], steps[4]) if len(steps) > 4 else None), line
-    line = found.shot_lines.get((place, 0), found.line)
-    if found.shot_lines:
+    line = of_file.shot_lines.get((place, 0), of_file.line)
+    if of_file.shot_lines:
         names = {"number": HOLE_NUMBER, "score": HOLE_SCORE, "picked_up": PICKED_UP}
         return names.get(steps[2]) if len(steps) > 2 else None, line
-    number = found.body["holes"][place]["number"]
+    number = of_file.body["holes"][place]["number"]
     return numbered(steps[2], number) if len(steps) > 2 else numbered("score", number), line

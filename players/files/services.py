@@ -66,11 +66,11 @@ class Checker:
         self.reader = reader
         self.door = posting.Door(member, unit)
 
-    def check(self, found: Sequence[FileRound]) -> Findings:
+    def check(self, read: Sequence[FileRound]) -> Findings:
         """What the rounds amount to; the rounds that are there are read with two queries."""
-        findings = Findings(rounds=len(found))
+        findings = Findings(rounds=len(read))
         fitting: list[Card] = []
-        for one in found:
+        for one in read:
             posted, faults = as_posted(one, self.unit)
             if posted is not None:
                 seen = self.door.see(posted)
@@ -90,9 +90,9 @@ class Checker:
                 findings.new.append(card)
         return findings
 
-    def _placed(self, warned: Warned, found: FileRound) -> Placed:
+    def _placed(self, warned: Warned, of_file: FileRound) -> Placed:
         told = Fault(warned.pointer, warned.code, warned.words, warned.hole, warned.shot)
-        return Placed(warned, in_file(told, found, self.reader))
+        return Placed(warned, in_file(told, of_file, self.reader))
 
 
 def look_at(member: Member, text: str, layout: Layout, unit: str) -> Findings:
@@ -123,8 +123,8 @@ def start(member: Member, text: str, layout: Layout, unit: str) -> Import:
 
 def visible_imports(member: Member) -> QuerySet[Import]:
     """A member's own imports, a manager's all; newest first, without the files."""
-    found = Import.objects.defer("file").order_by("-id")
-    return found if member.role == Role.MANAGER else found.filter(started_by=member)
+    imports = Import.objects.defer("file").order_by("-id")
+    return imports if member.role == Role.MANAGER else imports.filter(started_by=member)
 
 
 def go_on(import_id: UUID) -> bool:

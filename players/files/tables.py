@@ -265,11 +265,11 @@ def columns_of(table: type, unit: str) -> tuple[TableColumn, ...]:
 def _column(name: str, hint: Any, meaning: str, unit: str) -> TableColumn:
     marks = list(_marks(hint))
     kinds = [kind for kind in _kinds(hint) if kind is not type(None)]
-    found = next((mark.unit for mark in marks if isinstance(mark, In)), None)
+    own_unit = next((mark.unit for mark in marks if isinstance(mark, In)), None)
     return TableColumn(
         name=name,
         type=_TYPES.get(kinds[0], Holding.TEXT),
-        unit=SHORT[unit] if found == LENGTH.unit else found,
+        unit=SHORT[unit] if own_unit == LENGTH.unit else own_unit,
         may_be_missing=type(None) in _kinds(hint),
         meaning=meaning or name.replace("_", " ").capitalize() + ".",
         codes=_figure_keys() if name == "key" else _codes(hint, marks),

@@ -49,10 +49,10 @@ def measure_of(key: str, players: Iterable[UUID], loaded: LoadedRecord | None = 
     if kind == "professional":
         return benchmark_for(key)
     asked = set(players)
-    found = Player.objects.filter(id__in=asked).order_by("id")
+    rows = Player.objects.filter(id__in=asked).order_by("id")
     who: dict[UUID, tuple[Gender, float | None]] = {
         player: ("women" if gender == "women" else "men", None if index is None else float(index))
-        for player, gender, index in found.values_list("id", "rating_gender", "handicaps__index")
+        for player, gender, index in rows.values_list("id", "rating_gender", "handicaps__index")
     }
     if not who:
         return benchmark_for(key)
@@ -123,8 +123,10 @@ def fitted_key(handicap: float, gender: Gender) -> str:
 
 def _stored_golfer(handicap: float, gender: Gender) -> Benchmark | None:
     # One golfer out of the document, not all of them: each is about 20 kB.
-    found = ClubBenchmark.objects.values_list(f"document__golfers__{fitted_key(handicap, gender)}", flat=True)
-    stored: Any = found.first()
+    golfers = ClubBenchmark.objects.values_list(
+        f"document__golfers__{fitted_key(handicap, gender)}", flat=True
+    )
+    stored: Any = golfers.first()
     return ClubGolfer.from_json(stored).benchmark() if stored else None
 
 

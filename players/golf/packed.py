@@ -72,10 +72,10 @@ class Ids(Sequence[UUID]):
         is_first = np.append(True, (ordered[1:] != ordered[:-1]).any(axis=1))[: len(order)]
         rows = np.empty(len(order), dtype=np.int64)
         rows[order] = order[is_first][np.cumsum(is_first) - 1]
-        found = rows[len(among) :]
-        if (found >= len(among)).any():
+        positions = rows[len(among) :]
+        if (positions >= len(among)).any():
             raise KeyError("a row belongs to another that was not read")
-        return found
+        return positions
 
 
 @dataclass(frozen=True)
@@ -155,14 +155,14 @@ class Table:
 def read_table(rows: QuerySet[Any], columns: Mapping[str, Column], key: str, keys: Ids) -> Table:
     """The rows whose key is one of these."""
     asked = {f"written_{name}": column.written for name, column in columns.items()}
-    found = [
+    pieces = [
         rows.filter(**{f"{key}__any_of": keys[start : start + KEYS_AT_ONCE].keys()}).aggregate(**asked)
         for start in range(0, max(len(keys), 1), KEYS_AT_ONCE)
     ]
     return Table(
         {
             name: column.read(
-                [piece[f"written_{name}"] for piece in found if piece[f"written_{name}"] is not None]
+                [piece[f"written_{name}"] for piece in pieces if piece[f"written_{name}"] is not None]
             )
             for name, column in columns.items()
         }

@@ -31,13 +31,13 @@ class RoundWindow:
 
 def rounds_in(players: Iterable[UUID], window: RoundWindow) -> list[UUID]:
     """Ids of the rounds of these players in the window; ``last`` counts for each player alone."""
-    found = Round.objects.filter(player_id__in=list(players))
+    rounds = Round.objects.filter(player_id__in=list(players))
     if window.since is not None:
-        found = found.filter(played_on__gte=window.since)
+        rounds = rounds.filter(played_on__gte=window.since)
     if window.until is not None:
-        found = found.filter(played_on__lte=window.until)
+        rounds = rounds.filter(played_on__lte=window.until)
     if window.last is None:
-        return list(found.values_list("id", flat=True))
+        return list(rounds.values_list("id", flat=True))
     newest_first = [F("played_on").desc(), F("start_time").desc(nulls_first=True), F("id").desc()]
     age = Window(RowNumber(), partition_by=F("player_id"), order_by=newest_first)
-    return list(found.annotate(age=age).filter(age__lte=window.last).values_list("id", flat=True))
+    return list(rounds.annotate(age=age).filter(age__lte=window.last).values_list("id", flat=True))

@@ -91,11 +91,11 @@ def _counting_rounds(players: Collection[UUID]) -> Iterator[Any]:
 
 
 def _holes_by_round(players: Collection[UUID]) -> dict[UUID, list[tuple[int, int, bool]]]:
-    found: dict[UUID, list[tuple[int, int, bool]]] = defaultdict(list)
+    by_round: dict[UUID, list[tuple[int, int, bool]]] = defaultdict(list)
     rows = PlayedHole.objects.filter(round__player__in=players, round__counting=True).order_by("number")
     for round_id, number, score, picked_up in rows.values_list("round_id", "number", "score", "picked_up"):
-        found[round_id].append((number, score, picked_up))
-    return found
+        by_round[round_id].append((number, score, picked_up))
+    return by_round
 
 
 def _tees(tee_sets: set[UUID]) -> dict[tuple[UUID, str], _Tee]:

@@ -122,12 +122,12 @@ def targets(asker: Asker, players: Sequence[Player], query: TargetsQuery) -> lis
         raise invalid([Fault("/tee", "no_such_rating", "no such tee, or no rating of it for this player")])
     rules = rules_of(asker.club.handicap_rules)
     histories = load_histories([player.id for player in players])
-    found = []
+    answers = []
     for player in players:
         history, rating = histories[player.id], ratings[player.rating_gender]
         record = calc.build_record(history.scores, history.actions, rules)
-        found.append(_targets(player, record, rating, asker.today))
-    return found
+        answers.append(_targets(player, record, rating, asker.today))
+    return answers
 
 
 def _targets(player: Player, record: calc.HandicapRecord, rating: Rating, today: dt.date) -> HandicapTargets:
@@ -183,8 +183,8 @@ def _handicaps_on(
 ) -> SectionHandicap:
     course_handicap, playing = None, dict[str, int]()
     if index is not None and rating.section == Section.EIGHTEEN:
-        found = calc.handicaps_on(index, ratings_of(rating), on, rules)
-        course_handicap, playing = found.course_handicap, found.playing_handicaps
+        handicaps = calc.handicaps_on(index, ratings_of(rating), on, rules)
+        course_handicap, playing = handicaps.course_handicap, handicaps.playing_handicaps
     elif index is not None:
         minus_par = rules.edition_for(on).rating_minus_par
         course_handicap = course_handicap_9(index, ratings_of(rating), rating_minus_par=minus_par)

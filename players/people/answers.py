@@ -155,7 +155,7 @@ def golf_reads(asker: Asker, players: Sequence[models.Player], _: Query) -> list
     for player in players:
         if player.member_id != asker.member.id:
             asker.needs(Role.MANAGER)
-    found: dict[UUID, list[ReadOfGolf]] = {player.id: [] for player in players}
+    by_player: dict[UUID, list[ReadOfGolf]] = {player.id: [] for player in players}
     kept = models.GolfRead.objects.filter(player__in=players).order_by("-read_on", "-first_at", "what")
     for row in kept:
         line = ReadOfGolf(
@@ -166,13 +166,13 @@ def golf_reads(asker: Asker, players: Sequence[models.Player], _: Query) -> list
             what=models.Read(row.what),
             door=models.Door(row.door),
         )
-        found[row.player_id].append(line)
-    return [found[player.id][:READS_TOLD] for player in players]
+        by_player[row.player_id].append(line)
+    return [by_player[player.id][:READS_TOLD] for player in players]
 
 
 def consents(_: Asker, players: Sequence[models.Player], __: Query) -> list[list[Consent]]:
     """Newest first. One query."""
-    found: dict[UUID, list[Consent]] = {player.id: [] for player in players}
+    by_player: dict[UUID, list[Consent]] = {player.id: [] for player in players}
     kept = models.Consent.objects.filter(player__in=players).order_by("-given_at", "-id")
     for row in kept.select_related("recorded_by", "withdrawal_recorded_by"):
         told = Consent(
@@ -184,8 +184,8 @@ def consents(_: Asker, players: Sequence[models.Player], __: Query) -> list[list
             if row.withdrawal_recorded_by is None
             else row.withdrawal_recorded_by.name,
         )
-        found[row.player_id].append(told)
-    return [found[player.id] for player in players]
+        by_player[row.player_id].append(told)
+    return [by_player[player.id] for player in players]
 
 
 def guarded_players(_: Asker, players: Sequence[models.Player]) -> list[Guarded]:

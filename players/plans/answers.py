@@ -202,8 +202,8 @@ def plan_cards(_: Asker, plans: Sequence[RoundPlan], __: Query) -> list[PlanCard
 
 def plans_read(_: Asker, plans: Sequence[RoundPlan], __: Query) -> list[PlanRead | None]:
     """What was made of the rounds played by these plans; None where nobody asked. One query."""
-    found = {row.plan_id: row for row in PlanAfterwards.objects.filter(plan__in=plans)}
-    return [_read(found[plan.id]) if plan.id in found else None for plan in plans]
+    afterwards = {row.plan_id: row for row in PlanAfterwards.objects.filter(plan__in=plans)}
+    return [_read(afterwards[plan.id]) if plan.id in afterwards else None for plan in plans]
 
 
 def _read(row: PlanAfterwards) -> PlanRead:

@@ -114,9 +114,9 @@ def costs_of_tees(asker: Asker, tee_sets: Sequence[TeeSet], query: CostsQuery) -
 
 def _of_tees(tee_set: TeeSet, gender: Gender) -> TeeCosts:
     rows = HoleMap.objects.filter(tee_set=tee_set, gender=gender).order_by("number")
-    found = [COSTS.validate_python(row.document) for row in rows]
-    members = _members(tee_set, gender) if found else {}
-    told = [HoleForTheClub(**vars(one), members=members.get(one.number, [])) for one in found]
+    costs = [COSTS.validate_python(row.document) for row in rows]
+    members = _members(tee_set, gender) if costs else {}
+    told = [HoleForTheClub(**vars(one), members=members.get(one.number, [])) for one in costs]
     return TeeCosts(gender, tee_set.holes.count(), len(told), NOTICE, told)
 
 
@@ -138,12 +138,12 @@ def _members(tee_set: TeeSet, gender: str) -> dict[int, list[MembersShots]]:
         if lie != "green":
             taken[number, lie, sum(yards >= edge for edge in BANDS)].append(strokes)
     edges = (0.0, *BANDS, None)
-    found: dict[int, list[MembersShots]] = defaultdict(list)
+    by_hole: dict[int, list[MembersShots]] = defaultdict(list)
     for (number, lie, band), counts in sorted(taken.items()):
         mean = mean_figure(np.array(counts, dtype=np.float64), Unit.STROKES, LEAST_SHOTS)
-        found[number].append(
+        by_hole[number].append(
             MembersShots(
                 lie, edges[band] or 0.0, edges[band + 1], mean.n, mean.value, low=mean.low, high=mean.high
             )
         )
-    return found
+    return by_hole

@@ -261,7 +261,7 @@ def _plans_before(plays: Sequence[RoundInPlay]) -> dict[UUID, RoundPlan]:
         tee_set__in={play.tee_set_id for play in plays},
         state=PlanState.DONE,
     ).order_by("finished_at")
-    found = {}
+    by_play = {}
     for plan in made:
         for play in plays:
             same = (plan.player_id, plan.tee_set_id, plan.planned_for) == (
@@ -270,17 +270,17 @@ def _plans_before(plays: Sequence[RoundInPlay]) -> dict[UUID, RoundPlan]:
                 play.played_on,
             )
             if same and plan.finished_at is not None and plan.finished_at < play.started_at:
-                found[play.id] = plan
-    return found
+                by_play[play.id] = plan
+    return by_play
 
 
 def _simulated(plans: Sequence[UUID]) -> dict[UUID, dict[int, Floats]]:
     """Scores of each planned hole, one a simulated round."""
-    found: dict[UUID, dict[int, Floats]] = defaultdict(dict)
+    by_plan: dict[UUID, dict[int, Floats]] = defaultdict(dict)
     rows = PlanHole.objects.filter(plan_id__in=plans).values_list("plan_id", "number", "simulated")
     for plan, number, stored in rows:
-        found[plan][number] = restored(stored).score.astype(np.float64)
-    return found
+        by_plan[plan][number] = restored(stored).score.astype(np.float64)
+    return by_plan
 
 
 def _forecast(

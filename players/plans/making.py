@@ -167,7 +167,7 @@ def _bags(learnt: Learnt, seed: int) -> list[Bag]:
     return [learnt.bag, *learnt.draws(DRAWS, np.random.default_rng(seed))]
 
 
-def greens_of(plan: RoundPlan, game: PlayersGame, hole: int | None, found: str = "") -> Greens:
+def greens_of(plan: RoundPlan, game: PlayersGame, hole: int | None, as_played: str = "") -> Greens:
     """The greens as found, or as the club's calendar knows them; of the mean green for the whole round.
 
     ``found``: as the player found them once the round was played, where they said so.
@@ -175,7 +175,9 @@ def greens_of(plan: RoundPlan, game: PlayersGame, hole: int | None, found: str =
     day = condition_on(plan.tee_set.course, plan.planned_for)
     known = day.mean if hole is None else day.by_green.get(hole, day.mean)
     growth = _growth(game)
-    return read_found(found or plan.greens_found).greens(game.direction_sd, game.distance_sd, known, growth)
+    return read_found(as_played or plan.greens_found).greens(
+        game.direction_sd, game.distance_sd, known, growth
+    )
 
 
 def _growth(game: PlayersGame) -> tuple[float, float]:
@@ -218,11 +220,11 @@ def _patterns(learnt: Learnt) -> tuple[str | Floats, ...]:
 
 def _digest(*parts: str | Floats) -> str:
     """SHA-256 of texts and arrays, in order."""
-    found = hashlib.sha256()
+    digest = hashlib.sha256()
     for part in parts:
         content = part.encode() if isinstance(part, str) else np.ascontiguousarray(part).tobytes()
-        found.update(f"{len(content)}:".encode() + content)
-    return found.hexdigest()
+        digest.update(f"{len(content)}:".encode() + content)
+    return digest.hexdigest()
 
 
 def _plays_to(plan: RoundPlan) -> float | None:

@@ -43,10 +43,10 @@ def export_of(member: Member) -> RecordExport | None:
 
 
 def file_of(member: Member) -> bytes:
-    found = RecordExport.objects.filter(member=member, state=ExportState.DONE).first()
-    if found is None or found.file is None:
+    export = RecordExport.objects.filter(member=member, state=ExportState.DONE).first()
+    if export is None or export.file is None:
         raise not_found("No file: ask for it, and wait until it is done")
-    return bytes(found.file)
+    return bytes(export.file)
 
 
 def keep_file(export_id: UUID, content: bytes) -> None:

@@ -88,7 +88,7 @@ def _tables(member: Member) -> Iterator[tuple[str, str, Lines]]:
 
 def _rounds(file: zipfile.ZipFile, player: Player) -> Iterator[tuple[str, str]]:
     rounds, club = with_places(Round.objects.filter(player=player)), player.club
-    found: dict[str, tuple[Write, str]] = {
+    files: dict[str, tuple[Write, str]] = {
         ROUNDS: (exports.rounds_json, "Your rounds with every shot, as the service tells them"),
         TO_POST_AGAIN[ImportKind.SCORES]: (
             exports.rounds_csv,
@@ -96,7 +96,7 @@ def _rounds(file: zipfile.ZipFile, player: Player) -> Iterator[tuple[str, str]]:
         ),
         TO_POST_AGAIN[ImportKind.SHOTS]: (exports.shots_csv, "The same shot by shot: any club imports it"),
     }
-    for name, (write, about) in found.items():
+    for name, (write, about) in files.items():
         with file.open(name, "w") as part:
             for piece in write(rounds, club.id, club.distance_unit):
                 part.write(piece if isinstance(piece, bytes) else piece.encode())
@@ -110,8 +110,8 @@ def _account(member: Member) -> dict[str, Any]:
 
 
 def _clubs(member: Member) -> Lines:
-    found = memberships(member.user_id)
-    return [{"club": one.club.name, "name": one.name, "role": one.role} for one in found]
+    places = memberships(member.user_id)
+    return [{"club": one.club.name, "name": one.name, "role": one.role} for one in places]
 
 
 def _tokens(member: Member) -> Lines:
@@ -125,8 +125,8 @@ def _tokens(member: Member) -> Lines:
 
 
 def _sign_ins(member: Member) -> Lines:
-    found = SignIn.objects.filter(user_id=member.user_id).order_by("at")
-    return [{"at": one.at, "address": one.address} for one in found]
+    sign_ins = SignIn.objects.filter(user_id=member.user_id).order_by("at")
+    return [{"at": one.at, "address": one.address} for one in sign_ins]
 
 
 def _lines(rows: QuerySet[Any]) -> Iterator[dict[str, Any]]:

@@ -66,8 +66,8 @@ def _rounds_there(players: set[UUID], days: Sequence[date]) -> Days:
     for round_id, number, score in holes.values_list("round_id", "number", "score"):
         scores.setdefault(round_id, {})[number] = score
     cards: Days = {}
-    found = stored.order_by("id").values_list("id", "player_id", "played_on", "tee_set_id", "start_time")
-    for round_id, player, day, tee_set, started in found:
+    rows = stored.order_by("id").values_list("id", "player_id", "played_on", "tee_set_id", "start_time")
+    for round_id, player, day, tee_set, started in rows:
         one = OfDay(round_id, tee_set, started, scores.get(round_id, {}))
         cards.setdefault((player, day), []).append(one)
     return cards

@@ -184,8 +184,8 @@ class Resolver:
     def _find_tee_set(self, course_name: str, tee_name: str) -> tuple[TeeSet | None, Fault | None]:
         club_id = current_club_id()
         may = Q(id__in=visible_courses(self.member).values("id")) | Q(id=self.stays)
-        found = Course.objects.filter(may, _id_or_name(course_name), club_id=club_id)
-        course = found.order_by(
+        courses = Course.objects.filter(may, _id_or_name(course_name), club_id=club_id)
+        course = courses.order_by(
             "provisional", "id"
         ).first()  # the club's own before one entered by the same name
         if course is None:

@@ -95,11 +95,11 @@ def changes(asker: Asker, query: SinceQuery) -> Changes:
         in_transaction=place.transaction, id__gt=place.round_id
     )
     rows = RoundChange.objects.filter(told, beyond, _seen(asker)).order_by("in_transaction", "id")
-    found = list(rows[: query.page_size + 1])
-    page = found[: query.page_size]
+    read = list(rows[: query.page_size + 1])
+    page = read[: query.page_size]
     if page:
         place = Place(database, page[-1].in_transaction, page[-1].id)
-    return Changes(since=place.written(), more=len(found) > len(page), results=_told(asker, page))
+    return Changes(since=place.written(), more=len(read) > len(page), results=_told(asker, page))
 
 
 def _seen(asker: Asker) -> Q:

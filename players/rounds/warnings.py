@@ -95,10 +95,10 @@ Stored = dict[str, Any]
 """A warning as it stands in its round's column."""
 
 
-def to_store(found: Iterable[Warned], before: Sequence[Stored] = ()) -> list[Stored]:
+def to_store(warnings: Iterable[Warned], before: Sequence[Stored] = ()) -> list[Stored]:
     """The warnings for the column. What was dismissed before stays dismissed; each stands there once."""
     dismissed = {one["id"] for one in before if one["dismissed"]}
-    told = {one.id: asdict(one) | {"id": one.id, "dismissed": one.id in dismissed} for one in found}
+    told = {one.id: asdict(one) | {"id": one.id, "dismissed": one.id in dismissed} for one in warnings}
     return list(told.values())
 
 

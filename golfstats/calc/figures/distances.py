@@ -149,8 +149,8 @@ def bag(analysed: AnalysedRecord) -> list[ClubDistance]:
 
     Clubs with too few shots come last.
     """
-    found = [_club(analysed, club) for club in clubs_in(analysed.record)]
-    return sorted((club for club in found if len(club.shots)), key=lambda club: -(club.distance.value or 0.0))
+    clubs = [_club(analysed, club) for club in clubs_in(analysed.record)]
+    return sorted((club for club in clubs if len(club.shots)), key=lambda club: -(club.distance.value or 0.0))
 
 
 def gaps(clubs: list[ClubDistance]) -> list[Gap]:

@@ -103,12 +103,12 @@ def context_effects(rounds: Rounds, residual: Floats, minimum_n: int = MINIMUM_R
 
     Rounds without a residual (NaN) are left out. A context that does not vary is "too few" as well.
     """
-    found = contexts(rounds)
+    asked_of = contexts(rounds)
     usable = np.isfinite(residual)
     if (n := int(np.sum(usable))) < MINIMUM_MODEL_ROUNDS:
         few = Figure.too_few(n, MINIMUM_MODEL_ROUNDS, Unit.STROKES_A_ROUND)
-        return [ContextEffect(context.key, context.words, few) for context in found]
-    rows = [Context(c.key, c.words, c.value[usable], c.yes_or_no) for c in found]
+        return [ContextEffect(context.key, context.words, few) for context in asked_of]
+    rows = [Context(c.key, c.words, c.value[usable], c.yes_or_no) for c in asked_of]
     told = [context.n >= minimum_n and float(np.nanstd(context.value)) > 0 for context in rows]
     estimates = _estimate(
         rounds.select(usable),

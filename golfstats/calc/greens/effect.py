@@ -178,11 +178,11 @@ class GreensEffect:
 
     def recovery_days(self, kind: str) -> Figure:
         """Recovery days of a kind of work, where a claimed effect tells them."""
-        found = self.recovery.get(kind)
+        interval = self.recovery.get(kind)
         rounds = self.own_rounds(kind)
-        if found is None:
+        if interval is None:
             return Figure.too_few(rounds, MINIMUM_ROUNDS, Unit.DAYS)
-        return Figure(*found, rounds, MINIMUM_ROUNDS, Unit.DAYS)
+        return Figure(*interval, rounds, MINIMUM_ROUNDS, Unit.DAYS)
 
     def after(
         self, days: Iterable[float], kind: str, severity: float | None = None, course: str | None = None

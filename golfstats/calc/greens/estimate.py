@@ -258,7 +258,7 @@ def _recovery_times(
     The putts' own say on the curve is its posterior less its prior; against a curve falling as (1 - s/R)² of
     unknown height each R has its evidence, and a prior from the published ranges.
     """
-    found = {}
+    by_kind = {}
     standard = np.array([0, 3, 6, 9, 12, 16, 20, 26], dtype=np.float64)
     for kind in coefficients.kinds:
         usual, severity = work_types()[kind].recovery_days, work_types()[kind].severity
@@ -281,5 +281,5 @@ def _recovery_times(
         sd = float(np.sqrt(spread))
         if sd <= SURE_RECOVERY_LOG_SD:
             low, high = np.exp(centre - NORMAL_QUANTILE * sd), np.exp(centre + NORMAL_QUANTILE * sd)
-            found[kind] = (usual * float(np.exp(centre)), usual * float(low), usual * float(high))
-    return found
+            by_kind[kind] = (usual * float(np.exp(centre)), usual * float(low), usual * float(high))
+    return by_kind

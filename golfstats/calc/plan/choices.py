@@ -130,26 +130,28 @@ def choices_from(
     options = options_from(best, bag, place, lie)
     rows = [row for row in (options.best_of_club(club) for club in range(len(bag.clubs))) if row is not None]
     rows = sorted(rows, key=lambda row: float(options.expected[row]))[:most]
-    found = options.select(np.array(rows))
-    doubt = _doubt(best, bags[1:], place, lie, found, bag)
-    return [_choice(best.shape, bag, place, found, row, float(doubt[row])) for row in range(len(found))]
+    tried = options.select(np.array(rows))
+    doubt = _doubt(best, bags[1:], place, lie, tried, bag)
+    return [_choice(best.shape, bag, place, tried, row, float(doubt[row])) for row in range(len(tried))]
 
 
 def _doubt(
-    best: BestPlay, draws: Sequence[Bag], place: tuple[float, float], lie: Lie, found: Options, bag: Bag
+    best: BestPlay, draws: Sequence[Bag], place: tuple[float, float], lie: Lie, options: Options, bag: Bag
 ) -> Floats:
     """Standard deviation over the draws of each option's difference to the first."""
     if not draws:
-        return np.zeros(len(found))
+        return np.zeros(len(options))
     errors = pattern_points(9)
     rows = []
     for draw in draws:
         # The player swings the same club the same way; what it does is what the draw says.
-        ratio = np.array([draw.clubs[c].length / bag.clubs[c].length for c in found.club])
-        turn = np.array([draw.clubs[c].bias - bag.clubs[c].bias for c in found.club])
-        cost = valued(best, draw, place, lie, found.length * ratio, found.direction + turn, errors).expected
+        ratio = np.array([draw.clubs[c].length / bag.clubs[c].length for c in options.club])
+        turn = np.array([draw.clubs[c].bias - bag.clubs[c].bias for c in options.club])
+        cost = valued(
+            best, draw, place, lie, options.length * ratio, options.direction + turn, errors
+        ).expected
         rows.append(cost - cost[0])
-    return np.asarray(np.std(rows, axis=0, ddof=1) if len(rows) > 1 else np.zeros(len(found)))
+    return np.asarray(np.std(rows, axis=0, ddof=1) if len(rows) > 1 else np.zeros(len(options)))
 
 
 def _choice(
@@ -214,12 +216,12 @@ def sides(
         "short": (along < -1.3) & (along > -4) & straight,
         "long": (along > 1.3) & straight,
     }
-    found = [
+    every_side = [
         CostlySide(side, float(worth[there].mean() - near), _because(surface[there], worth[there] - near))
         for side, there in ways.items()
         if there.any()
     ]
-    return sorted((side for side in found if side.cost >= CLEAR_COST), key=lambda side: -side.cost)
+    return sorted((side for side in every_side if side.cost >= CLEAR_COST), key=lambda side: -side.cost)
 
 
 _BECAUSE = {

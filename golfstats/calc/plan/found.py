@@ -76,24 +76,24 @@ class FoundGreens:
 
 def read_found(text: str) -> FoundGreens:
     """The line as values; :class:`FoundGreensFault` says what was not understood."""
-    found = FoundGreens()
+    greens = FoundGreens()
     for part in (" ".join(part.lower().split()) for part in text.split(",")):
         if part:
-            found = _with(found, part)
-    return found
+            greens = _with(greens, part)
+    return greens
 
 
-def _with(found: FoundGreens, part: str) -> FoundGreens:
+def _with(greens: FoundGreens, part: str) -> FoundGreens:
     if part in SPEEDS:
-        return replace(found, speed_ft=SPEEDS[part])
+        return replace(greens, speed_ft=SPEEDS[part])
     if part in FIRMNESS:
-        return replace(found, firmness=part)
+        return replace(greens, firmness=part)
     if match := _BUMPY.fullmatch(part):
-        return replace(found, bumpiness=int(match[1]))
+        return replace(greens, bumpiness=int(match[1]))
     if (match := _READING.fullmatch(part)) and 3.0 <= float(match[1]) <= 16.0:
-        return replace(found, speed_ft=float(match[1]))
+        return replace(greens, speed_ft=float(match[1]))
     if (match := _WORK.fullmatch(part)) and (kind := _kind(match[1])):
-        return replace(found, work=kind, days=int(match[2]))
+        return replace(greens, work=kind, days=int(match[2]))
     raise FoundGreensFault(
         f"“{part}” is not understood; for example: cored 7 days, slow, bumpy 4 (slow, medium, fast or speed 9.5; "
         "bumpy 1 to 5; soft, firm, hard)"

@@ -66,14 +66,14 @@ class Plane:
         Centred on every cell of the box, or of its rows from ``first`` until before ``end``.
         """
         rows = slice(first, self.rows if end is None else end)
-        found = np.empty((len(filters), rows.stop - first, self.columns), dtype=np.float32)
+        maps = np.empty((len(filters), rows.stop - first, self.columns), dtype=np.float32)
         carried = waves[:, : filters.shape[2]]
         at_once = max(1, AT_ONCE // carried.size)
         for start in range(0, len(filters), at_once):
             part = slice(start, start + at_once)
             by_row = fft.ifft(carried * filters[part], axis=1, overwrite_x=True)[:, rows]
-            found[part] = fft.irfft(by_row, n=self.size[1], axis=2)[..., : self.columns]
-        return found
+            maps[part] = fft.irfft(by_row, n=self.size[1], axis=2)[..., : self.columns]
+        return maps
 
     def filters(self, spread: Spread, directions: Floats) -> Waves:
         """The pattern played in each direction (radians clockwise from straight ahead).
@@ -82,7 +82,7 @@ class Plane:
         """
         narrowest = min(spread.along, spread.across, MISHIT_ALONG * spread.length)
         wave_x = self.wave_x[:, self.wave_x[0] * narrowest < CARRIED]
-        found = np.empty((len(directions), self.size[0], wave_x.shape[1]), dtype=np.complex64)
+        waves = np.empty((len(directions), self.size[0], wave_x.shape[1]), dtype=np.complex64)
         made: dict[int, Waves] = {}
         for row, direction in enumerate(directions):
             turn = float(np.angle(np.exp(1j * direction)))
@@ -93,10 +93,10 @@ class Plane:
             key = round(first * 1e6)
             if key not in made:
                 made[key] = self._filter(spread, first, wave_x)
-            found[row] = made[key] if left == back else np.roll(made[key][::-1], 1, axis=0)
+            waves[row] = made[key] if left == back else np.roll(made[key][::-1], 1, axis=0)
             if left:
-                np.conj(found[row], out=found[row])
-        return found
+                np.conj(waves[row], out=waves[row])
+        return waves
 
     def _filter(self, spread: Spread, direction: float, wave_x: Maps) -> Waves:
         cos, sin = np.float32(np.cos(direction)), np.float32(np.sin(direction))

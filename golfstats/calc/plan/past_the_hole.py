@@ -45,10 +45,10 @@ class Overrun:
 
 def best_overrun(greens: Greens, feet: float) -> Overrun:
     """The overrun with the fewest expected putts from this distance."""
-    found = [_with_overrun(greens, feet, float(over)) for over in OVERRUNS_FT]
-    putts = np.array([expected for expected, _ in found])
+    by_overrun = [_with_overrun(greens, feet, float(over)) for over in OVERRUNS_FT]
+    putts = np.array([expected for expected, _ in by_overrun])
     best = int(np.argmin(putts))
-    holed = found[best][1]
+    holed = by_overrun[best][1]
     by_rule = HOADLEY_FT * holed
     return Overrun(
         feet=feet,

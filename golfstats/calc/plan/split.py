@@ -134,11 +134,11 @@ def _luck(
     )
     shape = values.best.shape
     left = np.hypot(x[0] - shape.pin[0], y[0] - shape.pin[1])
-    found = shape.look_up(shape.lie, x[0], y[0], float(UNKNOWN)).astype(np.int64)
-    here = (np.abs(left - after) <= max(8.0, LUCK_WITHIN * after)) & np.isin(found, _LIES)
+    lies = shape.look_up(shape.lie, x[0], y[0], float(UNKNOWN)).astype(np.int64)
+    here = (np.abs(left - after) <= max(8.0, LUCK_WITHIN * after)) & np.isin(lies, _LIES)
     if not here.any():
         return 0.0
-    kinds, counts = np.unique(found[here], return_counts=True)
+    kinds, counts = np.unique(lies[here], return_counts=True)
     if lie_after not in kinds:
         return 0.0
     worth = np.array([values.today(int(kind), after) for kind in kinds])

@@ -51,14 +51,14 @@ class Misses:
         """Slower, quicker, bumpier than usual, or nothing."""
         if not self.enough:
             return ""
-        found = []
+        differences = []
         today, usual = self.today - np.median(self.today), self.usual - np.median(self.usual)
         if stats.mannwhitneyu(self.today, self.usual).pvalue <= LEVEL:
-            found.append("slower" if np.median(self.today) < np.median(self.usual) else "quicker")
+            differences.append("slower" if np.median(self.today) < np.median(self.usual) else "quicker")
         wider = np.abs(today).mean() > np.abs(usual).mean()
         if wider and stats.levene(self.today, self.usual, center="median").pvalue <= LEVEL:
-            found.append("bumpier")
-        return " and ".join(found)
+            differences.append("bumpier")
+        return " and ".join(differences)
 
 
 @dataclass(frozen=True)

@@ -131,15 +131,15 @@ class _Solver:
         ahead = int(np.ceil((min(longest, high + LONG_BY) + REACH_OF_PATTERN) / shape.step))
         box = self._box(int(rows[0]), min(int(rows[-1]) + 1 + ahead, shape.surface.shape[0]))
         plane = Plane(box[0].stop - box[0].start, box[1].stop - box[1].start, shape.step, REACH_OF_PATTERN)
-        found = {}
+        pieces = {}
         for lie in lies:
             cells = np.argwhere((band & (shape.lie == lie))[box])
             piece = _Piece(low, lie)
             tried = lengths_for(bag, lie, low, high) if self.worth is None else self.worth.get(piece)
-            found[piece] = FarShots(
+            pieces[piece] = FarShots(
                 self.board, plane, box, lie, cells, tried or lengths_for(bag, lie, low, high)
             )
-        return found
+        return pieces
 
     def _box(self, first: int, top: int) -> Box:
         """The rows from ``first`` to ``top``, with the columns in which any of them is in bounds."""

@@ -35,6 +35,6 @@ def fit_expected_putts(feet: Floats, expected_putts: Floats) -> Spreads:
         direction_sd, distance_sd = np.exp(log_spreads)
         return putting_outcomes(feet, float(direction_sd), float(distance_sd)).expected_putts - expected_putts
 
-    found = optimize.least_squares(residuals, np.log([0.025, 0.1]), xtol=1e-5, ftol=1e-6)
-    direction_sd, distance_sd = np.exp(found.x)
+    minimum = optimize.least_squares(residuals, np.log([0.025, 0.1]), xtol=1e-5, ftol=1e-6)
+    direction_sd, distance_sd = np.exp(minimum.x)
     return Spreads(float(direction_sd), float(distance_sd))

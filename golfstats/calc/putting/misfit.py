@@ -296,21 +296,23 @@ def _right_by_distance(binned: _Binned, holed: Bools, odds: Floats) -> Floats:
 def _correction_of_makes(binned: _Binned, holed: Bools, odds: Floats, days: Days) -> Correction:
     """Log odds of makes on the usual day, linearised at each step around what has been found (Newton's method)."""
     around, form = np.zeros(binned.count), 0.0
-    found = _nothing_known(OF_MAKES)
+    correction = _nothing_known(OF_MAKES)
     for _ in range(STEPS):
         make = special.expit(odds + around[binned.bins] + form * days.level[days.round])
         weight = binned.by_round(make * (1 - make))
         used = np.sum(weight, axis=0) > LEAST_INFORMATION
         if not np.any(used):
-            return found
+            return correction
         move, covariance = within_days(
             weight[:, used], binned.by_round(holed - make)[:, used], days, form / FORM_SD**2
         )
         residual, covariance, at = move[:-1] + around[used], covariance[:-1, :-1], binned.at[used]
-        found = Correction(at, residual, covariance, _sizes(at, residual, covariance, OF_MAKES), OF_MAKES)
+        correction = Correction(
+            at, residual, covariance, _sizes(at, residual, covariance, OF_MAKES), OF_MAKES
+        )
         form += float(np.clip(move[-1], -1, 1))
-        around = np.clip(found.on(np.exp(binned.at))[0], around - 1, around + 1)
-    return found
+        around = np.clip(correction.on(np.exp(binned.at))[0], around - 1, around + 1)
+    return correction
 
 
 def _sizes(place: Floats, residual: Floats, covariance: Floats, prior: Prior) -> Floats:

@@ -266,8 +266,8 @@ def _holes(balls: Balls, holes: Course, shots: Shots, score: Ints, given_up: Boo
     penalties = np.bincount(shots.hole, weights=shots.penalty, minlength=n).astype(np.int64)
     fairway = np.full(n, UNKNOWN, dtype=np.int8)
     drives = (shots.number == 1) & (shots.par > 3)
-    found = np.isin(shots.lie_after, (Lie.FAIRWAY, Lie.FRINGE, Lie.GREEN)) | shots.holed
-    fairway[shots.hole[drives]] = found[drives]
+    in_play = np.isin(shots.lie_after, (Lie.FAIRWAY, Lie.FRINGE, Lie.GREEN)) | shots.holed
+    fairway[shots.hole[drives]] = in_play[drives]
     taken = _strokes_until(shots)
     reached = ((shots.lie_after == Lie.GREEN) | shots.holed) & (taken <= shots.par - 2)
     regulation = np.bincount(shots.hole[reached], minlength=n) > 0

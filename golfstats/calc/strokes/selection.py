@@ -89,9 +89,9 @@ def benchmark_for(
     of = parsed.gender or gender
     if parsed.kind == "handicap":
         return handicap_golfer(parsed.handicap, of)
-    found = club_golfer(parsed.handicap, of) if club_golfer is not None else None
-    if found is None:
+    golfer = club_golfer(parsed.handicap, of) if club_golfer is not None else None
+    if golfer is None:
         raise UnknownBenchmarkError(
             f"this club has no golfers fitted near handicap {handicap_words(parsed.handicap)} ({of}) yet"
         )
-    return found
+    return golfer

@@ -160,7 +160,7 @@ def kept_rows() -> tuple[Row, ...]:
 
 def claims() -> list[Claim]:
     """The kept table by claim, in its order."""
-    found: dict[tuple[str, str], list[Row]] = {}
+    rows_of: dict[tuple[str, str], list[Row]] = {}
     for row in kept_rows():
-        found.setdefault((row.subject, row.claim), []).append(row)
-    return [Claim(subject, claim, rows) for (subject, claim), rows in found.items()]
+        rows_of.setdefault((row.subject, row.claim), []).append(row)
+    return [Claim(subject, claim, rows) for (subject, claim), rows in rows_of.items()]

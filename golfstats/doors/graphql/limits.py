@@ -253,11 +253,11 @@ def faults(size: Size) -> Iterator[GraphQLError]:
             )
 
 
-def _dearest(found: Dearest) -> dict[str, Any]:
-    path = ".".join(found.path)
+def _dearest(dearest: Dearest) -> dict[str, Any]:
+    path = ".".join(dearest.path)
     return {
         "dearest_field": path,
-        "dearest_cost": min(found.cost, LARGEST_TOLD),
+        "dearest_cost": min(dearest.cost, LARGEST_TOLD),
         "detail": f"{path} costs most. Ask for fewer rows above it (first), or for fewer figures (keys, last), "
         "or for one row by its id.",
     }

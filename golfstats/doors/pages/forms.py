@@ -150,9 +150,9 @@ def fault_words(fault: Fault) -> str:
     if fault.code in WORDS:
         return WORDS[fault.code]
     for pattern, words in BOUNDS:
-        found = re.fullmatch(pattern, fault.detail)
-        if found:
-            return _sentence(words.format(*found.groups()))
+        match = re.fullmatch(pattern, fault.detail)
+        if match:
+            return _sentence(words.format(*match.groups()))
     return _sentence(fault.detail)
 
 

@@ -96,13 +96,13 @@ def distribution(whole: PlannedRound) -> SafeString:
     )
 
 
-def choices(found: Sequence[ClubChoice]) -> SafeString:
+def choices(offered: Sequence[ClubChoice]) -> SafeString:
     """What each club costs beside the best, with what is not known of it; ties are bracketed with the best."""
-    best = found[0].expected
-    reach = max([one.worse + one.half_width for one in found] + [0.1])
+    best = offered[0].expected
+    reach = max([one.worse + one.half_width for one in offered] + [0.1])
     x = _Scale(0.0, reach, 118, WIDE - 60)
     rows = []
-    for place, one in enumerate(found):
+    for place, one in enumerate(offered):
         y = 14 + 22 * place
         words = f"{one.expected:.2f}" if place == 0 else f"+{one.worse:.2f}"
         rows.append(
@@ -122,23 +122,23 @@ def choices(found: Sequence[ClubChoice]) -> SafeString:
                 words,
             )
         )
-    ties = [place for place, one in enumerate(found) if one.tie]
+    ties = [place for place, one in enumerate(offered) if one.tie]
     bracket = SafeString("")
     if ties:
         bracket = format_html('<path class="bracket" d="M112 8 H108 V{0} H112"/>', 20 + 22 * ties[-1])
     said = "; ".join(
-        f"{one.club} {'is a tie' if one.tie else f'costs {one.worse:.2f} more'}" for one in found[1:]
+        f"{one.club} {'is a tie' if one.tie else f'costs {one.worse:.2f} more'}" for one in offered[1:]
     )
     return format_html(
         '<svg viewBox="0 0 {} {}" role="img" class="drawn small"><title>{}: {}. {}.</title>'
         '<path class="zero" d="M{} 2 V{}"/>{}{}</svg>',
         WIDE,
-        10 + 22 * len(found),
-        found[0].club,
+        10 + 22 * len(offered),
+        offered[0].club,
         f"{best:.2f} strokes",
         said or "No other club was worth a look",
         x(0.0),
-        8 + 22 * len(found),
+        8 + 22 * len(offered),
         bracket,
         SafeString("".join(rows)),
     )

@@ -42,11 +42,11 @@ class PuttingOnTheDay:
     adjusted: ShownFigure
 
 
-def putting_words(found: AdjustedPutting) -> PuttingOnTheDay:
+def putting_words(putting: AdjustedPutting) -> PuttingOnTheDay:
     return PuttingOnTheDay(
-        told(found.raw, signed=True),
-        told(turned(found.owed), signed=True),
-        told(found.adjusted, signed=True),
+        told(putting.raw, signed=True),
+        told(turned(putting.owed), signed=True),
+        told(putting.adjusted, signed=True),
     )
 
 

@@ -26,5 +26,5 @@ def message_name(happening: str) -> str:
 @cache
 def examples() -> dict[str, Example]:
     """By the operation's id."""
-    found: dict[str, Example] = json.loads(FILE.read_text(encoding="utf-8"))
-    return found
+    recorded: dict[str, Example] = json.loads(FILE.read_text(encoding="utf-8"))
+    return recorded

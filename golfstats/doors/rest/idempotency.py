@@ -67,10 +67,10 @@ def _still_there(answer: AnsweredRequest, member: Member) -> None:
     location = answer.headers.get("Location")
     if location is None:
         return
-    found = resolve(urlsplit(location).path)
-    about = found.func.cls.operations["GET"].about  # type: ignore[attr-defined]  # the view of an address
+    matched = resolve(urlsplit(location).path)
+    about = matched.func.cls.operations["GET"].about  # type: ignore[attr-defined]  # the view of an address
     try:
-        about.one(Asker(member), found.kwargs)
+        about.one(Asker(member), matched.kwargs)
     except ProblemError:
         title = "This was done before, and what it made has been deleted since"
         raise ProblemError("gone", title, Refusal.GONE) from None
@@ -91,8 +91,8 @@ def remember(request: Request, member: Member, key: str, response: Response) -> 
 
 
 def _shows_once(request: Request) -> bool:
-    found = request.resolver_match
-    return found is not None and found.url_name in SHOWN_ONCE
+    matched = request.resolver_match
+    return matched is not None and matched.url_name in SHOWN_ONCE
 
 
 def fingerprint(request: Request) -> str:

@@ -22,8 +22,8 @@ _seats = threading.BoundedSemaphore(AT_ONCE)
 
 
 def seconds_preferred(request: HttpRequest) -> int:
-    found = re.search(r"(?:^|[,;\s])wait=(\d{1,4})", request.headers.get("Prefer", ""))
-    return min(int(found[1]), LONGEST_SECONDS) if found else 0
+    preference = re.search(r"(?:^|[,;\s])wait=(\d{1,4})", request.headers.get("Prefer", ""))
+    return min(int(preference[1]), LONGEST_SECONDS) if preference else 0
 
 
 def wait_while(is_pending: Callable[[], bool], seconds: int) -> bool:

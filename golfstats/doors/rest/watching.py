@@ -51,8 +51,8 @@ class Watch:
         return response
 
     def _note(self, request: HttpRequest, response: HttpResponse, seconds: float) -> None:
-        found = request.resolver_match
-        address = (found.url_name if found is not None else None) or "nowhere"
+        matched = request.resolver_match
+        address = (matched.url_name if matched is not None else None) or "nowhere"
         method = request.method if request.method in {"GET", "POST", "PUT", "PATCH", "DELETE"} else "other"
         REQUESTS.labels(address, method, str(response.status_code)).inc()
         SECONDS.labels(address).observe(seconds)

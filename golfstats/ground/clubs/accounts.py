@@ -122,9 +122,9 @@ def token_of(text: str) -> AuthToken | None:
     The key is a hash of all of the token, so that how long looking takes tells nothing about it. Tokens
     that ended are deleted by ``manage.py purge``.
     """
-    found = AuthToken.objects.select_related("user", "details").filter(digest=hash_token(text)).first()
-    ended = found is None or (found.expiry is not None and found.expiry < timezone.now())
-    return None if ended else found
+    token = AuthToken.objects.select_related("user", "details").filter(digest=hash_token(text)).first()
+    ended = token is None or (token.expiry is not None and token.expiry < timezone.now())
+    return None if ended else token
 
 
 def scope_of(token: AuthToken) -> Scope:

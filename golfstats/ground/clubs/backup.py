@@ -119,8 +119,8 @@ def _tables(cursor: CursorWrapper) -> tuple[list[str], list[str]]:
         "SELECT relname, relrowsecurity FROM pg_class WHERE relkind = 'r' AND relnamespace = 'public'::regnamespace"
         " ORDER BY relname"
     )
-    found = [(table, owned) for table, owned in cursor.fetchall() if table not in LEFT_OUT | {CLUBS}]
-    return [table for table, owned in found if owned], [table for table, owned in found if not owned]
+    tables = [(table, owned) for table, owned in cursor.fetchall() if table not in LEFT_OUT | {CLUBS}]
+    return [table for table, owned in tables if owned], [table for table, owned in tables if not owned]
 
 
 def _columns(cursor: CursorWrapper, table: str) -> sql.Composed:

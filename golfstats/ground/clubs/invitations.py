@@ -51,8 +51,8 @@ class Issued:
 
 def open_invitations() -> QuerySet[Invitation]:
     """Those of the club in scope that may still be accepted, newest first."""
-    found = Invitation.objects.filter(accepted_at=None, expires_at__gt=timezone.now())
-    return found.select_related("invited_by").order_by("-id")
+    invitations = Invitation.objects.filter(accepted_at=None, expires_at__gt=timezone.now())
+    return invitations.select_related("invited_by").order_by("-id")
 
 
 @transaction.atomic
@@ -111,8 +111,8 @@ def accept(token: str, user: User) -> Member:
     club_id, secret = _parts(token)
     before = memberships(user.pk)
     with club_scope(club_id):
-        found = open_invitations().select_for_update(of=("self",)).filter(secret_hash=_hashed(secret))
-        invitation = found.first()
+        named = open_invitations().select_for_update(of=("self",)).filter(secret_hash=_hashed(secret))
+        invitation = named.first()
         if invitation is None:
             raise _no_invitation()
         if Member.objects.filter(user=user).exists():

@@ -18,12 +18,12 @@ further: dict[str, Callable[[], int]] = {"second factors sealed anew": seal_olde
 
 def purge(now: datetime) -> dict[str, int]:
     """Delete it; gives how much of each it was."""
-    found = {
+    outdated = {
         "ended sessions": Session.objects.filter(expire_date__lt=now),
         "ended tokens": AuthToken.objects.filter(expiry__lt=now),
         "old sign-ins": SignIn.objects.filter(at__lt=now - SIGN_INS_KEPT),
         # All of them: in the night hardly anybody is being counted, and a throttle that begins anew hurts nobody.
         "counts": Counted.objects.all(),
     }
-    deleted = {what: rows.delete()[0] for what, rows in found.items()}
+    deleted = {what: rows.delete()[0] for what, rows in outdated.items()}
     return deleted | {what: forget() for what, forget in further.items()}

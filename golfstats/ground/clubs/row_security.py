@@ -69,14 +69,14 @@ class ProtectTables(OfModels):
         from_state: ProjectState,
         to_state: ProjectState,
     ) -> None:
-        found = [to_state.apps.get_model(app_label, name) for name in self.model_names]
-        for model in found:
+        models = [to_state.apps.get_model(app_label, name) for name in self.model_names]
+        for model in models:
             table = model._meta.db_table
             protect(schema_editor, table)
             schema_editor.execute(
                 f'ALTER TABLE "{table}" ADD CONSTRAINT "{table}_club_id" UNIQUE (club_id, id)'
             )
-        for model in found:
+        for model in models:
             for field in model._meta.local_fields:
                 if isinstance(field, OwnedForeignKey):
                     add_owned_key(schema_editor, model, field)

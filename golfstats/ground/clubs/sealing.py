@@ -60,8 +60,8 @@ def _opened(text: str, keys: list[bytes]) -> bytes:
 
 def digests(text: str) -> list[str]:
     """What is stored of a secret that is only compared: 80 bits, under the present key first."""
-    found = [hmac.digest(key, text.encode(), hashlib.sha256)[:10] for key in _keys("compare")]
-    return [base64.b32encode(one).decode() for one in found]
+    compared = [hmac.digest(key, text.encode(), hashlib.sha256)[:10] for key in _keys("compare")]
+    return [base64.b32encode(one).decode() for one in compared]
 
 
 def _keys(use: str) -> list[bytes]:

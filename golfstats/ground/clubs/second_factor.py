@@ -146,8 +146,8 @@ def _as_stored(user: User, code: str) -> str:
     if len(code) >= DIGEST_LENGTH:
         return ""  # a digest is no code, whoever has read it in the table
     candidates = [*sealing.digests(code), code]
-    found = StaticToken.objects.filter(device__user=user, token__in=candidates).first()
-    return found.token if found is not None else ""
+    stored = StaticToken.objects.filter(device__user=user, token__in=candidates).first()
+    return stored.token if stored is not None else ""
 
 
 def _is_right(

@@ -198,8 +198,8 @@ def ask_all(kind: str, keys: Iterable[str], due_at: datetime | None = None) -> N
 
 def outstanding(kind: str) -> dict[str, int]:
     """Keys of the club in scope under which this kind is outstanding, each with the version of its request."""
-    found = OutstandingWork.objects.filter(club_id=current_club_id(), kind=kind)
-    return dict(found.values_list("key", "version"))
+    rows = OutstandingWork.objects.filter(club_id=current_club_id(), kind=kind)
+    return dict(rows.values_list("key", "version"))
 
 
 def found_last(kind: str) -> Mapping[str, int] | None:

@@ -112,10 +112,10 @@ def _find_useradd() -> None:
     """PostgreSQL does not run as root: its wheel makes a user for it, by a program that is not on every PATH."""
     if not hasattr(os, "geteuid") or os.geteuid() != 0 or shutil.which("useradd"):
         return
-    found = shutil.which("useradd", path=SYSTEM_PROGRAMS)
-    if found is None:
+    program = shutil.which("useradd", path=SYSTEM_PROGRAMS)
+    if program is None:
         raise ImproperlyConfigured(NO_USERADD)
-    os.environ["PATH"] = f"{os.environ.get('PATH', '')}{os.pathsep}{Path(found).parent}"
+    os.environ["PATH"] = f"{os.environ.get('PATH', '')}{os.pathsep}{Path(program).parent}"
 
 
 def _create_roles_and_database(server: PostgresServer) -> None:

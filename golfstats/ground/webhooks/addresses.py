@@ -87,17 +87,17 @@ def _checked_address(host: str, port: int) -> str:
 
 def _looked_up(host: str, port: int) -> list[str]:
     """The name's addresses. The system's look-up knows no deadline, so it runs beside and may be left behind."""
-    found: list[str] = []
+    addresses: list[str] = []
 
     def look_up() -> None:
         with contextlib.suppress(OSError, UnicodeError):
             entries = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)
-            found.extend(str(entry[4][0]) for entry in entries)
+            addresses.extend(str(entry[4][0]) for entry in entries)
 
     looking = threading.Thread(target=look_up, daemon=True)
     looking.start()
     looking.join(LOOK_UP_SECONDS)
-    return list(found)
+    return list(addresses)
 
 
 def is_public(address: str) -> bool:

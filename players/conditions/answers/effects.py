@@ -217,9 +217,9 @@ def cost_on(course: UUID) -> tuple[Figure, Perhaps]:
     return cost, perhaps(*greens.perhaps(greens.usual_kind, str(course)))
 
 
-def strokes(found: calc.Figure) -> Figure:
+def strokes(estimate: calc.Figure) -> Figure:
     """Strokes a round, or of some rounds, with their sign."""
-    return figure(found, of="round", signed=True)
+    return figure(estimate, of="round", signed=True)
 
 
 def perhaps(low: float, high: float) -> Perhaps:
@@ -250,12 +250,12 @@ def _chance(greens: fitted.GreensEffect, kind: str) -> float | None:
     return round(greens.chance_it_costs(kind), 3) if greens.enough else None
 
 
-def _placebo(found: fitted.Placebo) -> Placebo:
+def _placebo(placebo: fitted.Placebo) -> Placebo:
     return Placebo(
-        found.claims,
+        placebo.claims,
         [
             PlaceboDate(dt.date.fromordinal(day), *_spread(cost, sd))
-            for day, cost, sd in zip(found.days, found.strokes, found.sd, strict=True)
+            for day, cost, sd in zip(placebo.days, placebo.strokes, placebo.sd, strict=True)
         ],
     )
 

@@ -146,10 +146,10 @@ class _OnTheDay:
 
 def round_conditions(_: Asker, rounds: Sequence[Round], __: Query) -> list[RoundCondition]:
     """As many queries for many rounds as for one."""
-    found = {
+    on_the_day = {
         one.surface.round_id: one for one in _on_the_day([row.id for row in rounds], stored_effect().greens)
     }
-    return [_round_condition(found[row.id]) for row in rounds]
+    return [_round_condition(on_the_day[row.id]) for row in rounds]
 
 
 def player_adjusted(_: Asker, players: Sequence[Player], query: LastQuery) -> list[PlayerConditionAdjusted]:
@@ -209,11 +209,11 @@ def _on_the_day(round_ids: Iterable[UUID], effect: GreensEffect) -> list[_OnTheD
     ]
 
 
-def _putting(found: calc.AdjustedPutting) -> AdjustedPutting:
+def _putting(putting: calc.AdjustedPutting) -> AdjustedPutting:
     return AdjustedPutting(
-        figure(found.raw, of="round", signed=True),
-        figure(found.owed, of="round"),
-        figure(found.adjusted, of="round", signed=True),
+        figure(putting.raw, of="round", signed=True),
+        figure(putting.owed, of="round"),
+        figure(putting.adjusted, of="round", signed=True),
     )
 
 

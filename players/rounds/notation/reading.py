@@ -98,12 +98,12 @@ class _Reader:
         if field in self.round:
             self.fault(line, header.start(1), "header_twice", f"{name} is given twice")
             return
-        found: Any = _value_of(field, value)
-        if found is None:
+        meant: Any = _value_of(field, value)
+        if meant is None:
             code, detail = _UNCLEAR[field]
             self.fault(line, header.start(2), code, f"{name} {detail}")
             return
-        self.round[field] = found
+        self.round[field] = meant
 
 
 _UNCLEAR = dict.fromkeys(("counting", "competition"), ("not_yes_or_no", "is yes or no")) | {
@@ -179,19 +179,19 @@ class _HoleReader:
         else:
             self._fault(start, "not_a_shot", f"cannot read {text!r} as a shot or a score")
 
-    def _read_shot(self, found: re.Match[str], offset: int) -> None:
+    def _read_shot(self, written: re.Match[str], offset: int) -> None:
         shot: dict[str, Any] = {
-            "lie": LIE_LETTERS[found["lie"].upper()],
-            "distance": _number(found["distance"]),
+            "lie": LIE_LETTERS[written["lie"].upper()],
+            "distance": _number(written["distance"]),
         }
-        if found["strokes"]:
-            shot["penalty_strokes"] = int(found["strokes"])
-            shot["penalty_kind"] = PENALTY_LETTERS[found["kind"].lower()]
+        if written["strokes"]:
+            shot["penalty_strokes"] = int(written["strokes"])
+            shot["penalty_kind"] = PENALTY_LETTERS[written["kind"].lower()]
         self._hole["shots"].append(shot)
-        if found["details"] is None:
+        if written["details"] is None:
             return
-        column = offset + found.start("details")
-        for detail in found["details"].split(","):
+        column = offset + written.start("details")
+        for detail in written["details"].split(","):
             self._read_detail(shot, detail, column)
             column += len(detail) + 1
 

@@ -75,8 +75,8 @@ def replayed_index_or_nan(
     rules: HandicapRules = PUBLISHED,
 ) -> Floats:
     """The same as plain numbers, NaN while there is no index."""
-    found = replayed_indexes(scores, actions, rules, fewer, draws)
-    return np.full(draws, np.nan) if found is None else found / 10
+    tenths = replayed_indexes(scores, actions, rules, fewer, draws)
+    return np.full(draws, np.nan) if tenths is None else tenths / 10
 
 
 def _order(score: Score | PenaltyScore) -> Order:

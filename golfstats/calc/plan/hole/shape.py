@@ -97,17 +97,17 @@ class Shape:
         way = (wet - hole) / np.maximum(np.hypot(*(wet - hole).T), 1.0)[:, None]
         dry = np.argwhere(playable)
         tee = [self.row(np.array(self.tee[1])), self.column(np.array(self.tee[0]))]
-        found = np.tile(dry[np.argmin(np.hypot(*(dry - tee).T))], (len(wet), 1))
+        dropped = np.tile(dry[np.argmin(np.hypot(*(dry - tee).T))], (len(wet), 1))
         open_ = np.ones(len(wet), dtype=np.bool_)
         for back in range(1, rows + columns):
             at = np.round(wet + back * way).astype(np.int64)
             on = (at >= 0).all(axis=1) & (at[:, 0] < rows) & (at[:, 1] < columns)
             lands = on & playable[np.clip(at[:, 0], 0, rows - 1), np.clip(at[:, 1], 0, columns - 1)] & open_
-            found[lands] = at[lands]
+            dropped[lands] = at[lands]
             open_ &= on & ~lands
             if not open_.any():
                 break
-        return found
+        return dropped
 
     def coarser(self) -> Shape:
         """The same hole on every second cell each way, that of the hole among them."""

@@ -43,14 +43,14 @@ FEWEST_CLUBS = 6
 
 def club_word(name: str) -> str | None:
     """The usual name of a club that a plan knows the length of; ``None`` for any other (a putter among them)."""
-    found = one_name(name)
-    return found if found in SHARES else None
+    word = one_name(name)
+    return word if word in SHARES else None
 
 
 def known_clubs(names: Iterable[str]) -> dict[str, str]:
     """The usual name of each of a player's clubs that we know."""
-    found = {name: club_word(name) for name in names}
-    return {name: word for name, word in found.items() if word is not None}
+    words = {name: club_word(name) for name in names}
+    return {name: word for name, word in words.items() if word is not None}
 
 
 def clubs_in_bag(names: Iterable[str]) -> tuple[str, ...]:

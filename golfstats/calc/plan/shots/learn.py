@@ -269,10 +269,10 @@ def _fit(
         away = parameters - mean
         return 0.5 * float(away @ precision @ away) - log_likelihood, precision @ away - gradient
 
-    found = optimize.minimize(
+    minimum = optimize.minimize(
         loss, mean, jac=True, method="L-BFGS-B", options={"maxiter": 500, "ftol": 1e-12}
     )
-    mode = np.asarray(found.x, dtype=np.float64)
+    mode = np.asarray(minimum.x, dtype=np.float64)
     curvature = np.empty((2 * clubs, 2 * clubs))
     for column in range(2 * clubs):
         move = np.zeros(2 * clubs)

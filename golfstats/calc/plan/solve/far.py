@@ -144,28 +144,28 @@ class FarShots:
             rows = fan.cells[better]
             cost[rows] = least[better]
             aim[rows] = fan.aims[which[better]]
-        found = np.isfinite(cost)
-        row, column = (self.cells[found] + [part.start for part in self.box]).T
-        moved = float(np.abs(cost[found] - board.value[row, column]).max(initial=0.0))
-        board.value[row, column] = cost[found]
-        board.aim[row, column] = aim[found] + np.stack([row, column], axis=1)
+        reached = np.isfinite(cost)
+        row, column = (self.cells[reached] + [part.start for part in self.box]).T
+        moved = float(np.abs(cost[reached] - board.value[row, column]).max(initial=0.0))
+        board.value[row, column] = cost[reached]
+        board.aim[row, column] = aim[reached] + np.stack([row, column], axis=1)
         return moved
 
     def worth_trying(self, within: float) -> dict[float, Worth]:
         """Where a length was at most so many strokes worse than the best in the last sweep."""
         best = self.board.value[self.box][tuple(self.cells.T)]
         around = 2 * self.board.shape.step
-        found = {}
+        by_length = {}
         for fan in self.fans:
             good = fan.offered() <= best[fan.cells, None] + within
             if good.any():
                 distance, angle = self.distance[fan.cells][good.any(axis=1)], fan.angle[good.any(axis=0)]
-                found[fan.length] = Worth(
+                by_length[fan.length] = Worth(
                     float(distance.min()) - around,
                     float(distance.max()) + around,
                     float(np.abs(angle).max()) + around / fan.length,
                 )
-        return found
+        return by_length
 
 
 def _aims(length: float, worth: Worth) -> Floats:

@@ -75,12 +75,12 @@ class NearShots:
         """The best aim of every cell as the values are now. The most that a value moved."""
         board = self.board
         table = shot_cost(self._at_aims(landed(board.shape, board.value), 0.0), self.gone).ravel()
-        found = table.take(self.shorter)
-        found += self.share * (table[DIRECTIONS * len(self.aims) :].take(self.shorter) - found)
-        np.copyto(found, np.inf, where=self.blocked)
-        best = np.argmin(found, axis=1)
+        cost = table.take(self.shorter)
+        cost += self.share * (table[DIRECTIONS * len(self.aims) :].take(self.shorter) - cost)
+        np.copyto(cost, np.inf, where=self.blocked)
+        best = np.argmin(cost, axis=1)
         row, column = self.cells.T
-        values, putted = found[np.arange(len(best)), best], board.putter_value[row, column]
+        values, putted = cost[np.arange(len(best)), best], board.putter_value[row, column]
         board.putter[row, column] = putted < values
         values = np.minimum(values, putted)
         moved = float(np.abs(values - board.value[row, column]).max())
@@ -101,7 +101,7 @@ class NearShots:
 
     def _at_aims(self, values: Maps, beyond: float) -> Maps:
         """Expectation of a map over each pattern at each aim: (lengths × directions) × aims."""
-        found = []
+        expectations = []
         for plane, top, left, circles in self.windows:
             part = np.full((plane.rows, plane.columns), beyond, dtype=np.float32)
             rows, columns = values.shape
@@ -113,5 +113,5 @@ class NearShots:
             first, end = int(aims[:, 0].min()), int(aims[:, 0].max()) + 1
             for circle in circles:
                 expected = plane.expectations(waves, circle, first, end)
-                found.append(expected[:, aims[:, 0] - first, aims[:, 1]])
-        return np.concatenate(found)
+                expectations.append(expected[:, aims[:, 0] - first, aims[:, 1]])
+        return np.concatenate(expectations)

@@ -134,7 +134,7 @@ def linked(address: str, name: str, inside: SafeString) -> SafeString:
 
 def months(first: dt.date, last: dt.date) -> list[dt.date]:
     """The first days of the months between two days."""
-    found: list[dt.date] = []
+    ticks: list[dt.date] = []
     year, month = first.year, first.month
     while True:
         month += 1
@@ -142,5 +142,5 @@ def months(first: dt.date, last: dt.date) -> list[dt.date]:
             year, month = year + 1, 1
         day = dt.date(year, month, 1)
         if day > last:
-            return found
-        found.append(day)
+            return ticks
+        ticks.append(day)

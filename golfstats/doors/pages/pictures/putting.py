@@ -29,8 +29,8 @@ class Holed:
     """What the player's own spreads of line and pace give."""
 
 
-def make_curve(found: Sequence[Holed], unit: str, benchmark: str) -> SafeString:
-    known = [one for one in found if one.n > 0]
+def make_curve(curve: Sequence[Holed], unit: str, benchmark: str) -> SafeString:
+    known = [one for one in curve if one.n > 0]
     if not known:
         return NOTHING
     x_of = Scale(0, math.sqrt(max(one.farthest for one in known)), LEFT, WIDTH - RIGHT)

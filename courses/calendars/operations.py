@@ -102,10 +102,10 @@ def _revoke_feed(_: Asker, feed: CalendarFeed) -> None:
 def _import(asker: Asker, course: Course, file: bytes, query: ImportQuery) -> answers.CalendarImport:
     planned = read_calendar(file, asker.club.time_zone, query.kinds)
     plan = importing.plan_import(course, planned)
-    told = answers.calendar_import(plan, saved=not query.preview)
+    outcome = answers.calendar_import(plan, saved=not query.preview)
     if not query.preview:
         importing.carry_out(asker.member, course, plan)
-    return told
+    return outcome
 
 
 FEEDS: dict[str, Any] = {
@@ -157,7 +157,7 @@ OPERATIONS: list[Operation] = [
         field="open_calendar_feed",
         verb="POST",
         summary="A new secret address of the course's calendar, told this once (greenkeepers and managers)",
-        told=answers.OpenedFeed,
+        gives=answers.OpenedFeed,
         do=_open_feed,
     ),
     Change(
@@ -188,7 +188,7 @@ OPERATIONS: list[Operation] = [
         accepts={"text/calendar": lambda file, _: file},
         limit=MAX_BYTES,
         status=200,
-        told=answers.CalendarImport,
+        gives=answers.CalendarImport,
         sends=(GREEN_WORK_ANNOUNCED, GREEN_WORK_CHANGED),
         do=_import,
     ),

@@ -18,7 +18,7 @@ FIELDS = TypeAdapter(WorkFields | None)
 
 
 @dataclass(frozen=True)
-class WorkTold:
+class ChangeOfWork:
     """A line of the history of a piece of work, and where it is done."""
 
     change: GreenWorkChange
@@ -54,7 +54,7 @@ class GreenReadingMessage:
     """Null for the practice green."""
 
 
-def _work(row: WorkTold) -> GreenWorkMessage:
+def _work(row: ChangeOfWork) -> GreenWorkMessage:
     change = row.change
     before, after = (FIELDS.validate_python(one) for one in (change.before, change.after))
     return GreenWorkMessage(change.action, change.work_id, course_in_message(row.course), before, after)
@@ -64,7 +64,7 @@ def _reading(row: GreenReading) -> GreenReadingMessage:
     return GreenReadingMessage(row.id, course_in_message(row.course), row.measured_at, row.hole)
 
 
-def _of_work(row: WorkTold) -> Hearers:
+def _of_work(row: ChangeOfWork) -> Hearers:
     return hearers_on_a_course(row.course, members=True)
 
 
@@ -75,7 +75,7 @@ def _of_reading(row: GreenReading) -> Hearers:
 GREEN_WORK_ANNOUNCED = Event(
     Happening.GREEN_WORK_ANNOUNCED,
     "Green work was entered.",
-    of=WorkTold,
+    of=ChangeOfWork,
     message=GreenWorkMessage,
     says=_work,
     hearers=_of_work,
@@ -84,7 +84,7 @@ GREEN_WORK_ANNOUNCED = Event(
 GREEN_WORK_CHANGED = Event(
     Happening.GREEN_WORK_CHANGED,
     "Green work was corrected, moved or cancelled.",
-    of=WorkTold,
+    of=ChangeOfWork,
     message=GreenWorkMessage,
     says=_work,
     hearers=_of_work,
@@ -93,7 +93,7 @@ GREEN_WORK_CHANGED = Event(
 GREEN_WORK_REMOVED = Event(
     Happening.GREEN_WORK_REMOVED,
     "Green work that was entered by mistake was taken back.",
-    of=WorkTold,
+    of=ChangeOfWork,
     message=GreenWorkMessage,
     says=_work,
     hearers=_of_work,

@@ -15,7 +15,7 @@ from django.utils import timezone
 from pydantic import AfterValidator, AwareDatetime, BeforeValidator, Field, TypeAdapter, model_validator
 from pydantic_core import PydanticCustomError
 
-from courses.greens.announcing import GREEN_READING_DELETED, GREENS_MEASURED, OF_ACTION, WorkTold
+from courses.greens.announcing import GREEN_READING_DELETED, GREENS_MEASURED, OF_ACTION, ChangeOfWork
 from courses.greens.condition import days_felt
 from courses.greens.models import (
     CourseNote,
@@ -267,7 +267,7 @@ def _write_history(
     change = GreenWorkChange.objects.create(
         work_id=row.id, changed_by=member, action=action, before=before, after=after
     )
-    OF_ACTION[action].send([WorkTold(change, row.course)])
+    OF_ACTION[action].send([ChangeOfWork(change, row.course)])
 
 
 def _tell(spans: Iterable[tuple[dt.date, dt.date]], course_id: UUID) -> None:

@@ -127,8 +127,8 @@ def tees_of_courses(asker: Asker, courses: Sequence[models.Course], _: Query) ->
     tees = models.TeeSet.objects.order_by("name", "id")
     prefetch_related_objects(list(courses), Prefetch("tee_sets", queryset=tees, to_attr="tees_by_name"))
     in_order = [list(getattr(course, "tees_by_name")) for course in courses]  # noqa: B009 - prefetched
-    told = {tee.id: tee for tee in tee_heads(asker, [tee for tees_ in in_order for tee in tees_])}
-    return [[told[tee.id] for tee in tees_] for tees_ in in_order]
+    heads = {tee.id: tee for tee in tee_heads(asker, [tee for tees_ in in_order for tee in tees_])}
+    return [[heads[tee.id] for tee in tees_] for tees_ in in_order]
 
 
 def tee_heads(asker: Asker, tees: Sequence[models.TeeSet]) -> list[TeeSet]:

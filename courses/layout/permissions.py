@@ -19,7 +19,7 @@ Pupils = Callable[[Member], QuerySet[Member]]
 _pupils_of: list[Pupils] = []
 
 
-def pupils_are_told_by(pupils_of: Pupils) -> None:
+def pupils_come_from(pupils_of: Pupils) -> None:
     """Whom a coach looks after is known to a room above this one, which tells it here when the service starts."""
     _pupils_of[:] = [pupils_of]
 

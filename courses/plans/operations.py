@@ -62,6 +62,6 @@ OPERATIONS = [
         roles=CARD_MAKERS,
         sends=(TEE_CHANGED,),
         do=_describe,
-        told=answers.ShapesStored,
+        gives=answers.ShapesStored,
     ),
 ]

@@ -76,8 +76,8 @@ class OneOf:
 
     @property
     def meanings(self) -> Mapping[str, str]:
-        told = value_meanings(self.choices)
-        return {word: told[word] for word in self.only or told}
+        meanings = value_meanings(self.choices)
+        return {word: meanings[word] for word in self.only or meanings}
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         return core_schema.literal_schema(list(self.meanings), ref=self.name or self.choices.__name__)
@@ -85,10 +85,10 @@ class OneOf:
     def __get_pydantic_json_schema__(
         self, schema: CoreSchema, handler: GetJsonSchemaHandler
     ) -> JsonSchemaValue:
-        told = handler(schema)
-        described = handler.resolve_ref_schema(told)
+        reference = handler(schema)
+        described = handler.resolve_ref_schema(reference)
         described["description"] = with_values(class_meaning(self.choices), self.meanings)
-        return told
+        return reference
 
 
 def sets_within(hint: Any) -> Iterator[OneOf]:

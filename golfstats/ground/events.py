@@ -133,7 +133,7 @@ NOBODY = Hearers(club=False)
 
 
 @dataclass(frozen=True)
-class Told:
+class Message:
     """One message, and whose programs may have it."""
 
     body: Mapping[str, Any]
@@ -141,7 +141,7 @@ class Told:
     hearers: Hearers = Hearers()
 
 
-Announcer = Callable[[Happening, Callable[[], Iterable[Told]]], None]
+Announcer = Callable[[Happening, Callable[[], Iterable[Message]]], None]
 _announcers: list[Announcer] = []
 """Whoever sends messages stands above the rows that they are about, and says here how when the service starts."""
 EVENTS: dict[Happening, Event] = {}
@@ -178,17 +178,17 @@ class Event:
     def send(self, rows: Iterable[AnyRow]) -> None:
         """Tell of these rows, which are read only if somebody wants to know. In the transaction of the change."""
         for announce in _announcers:
-            announce(self.happening, lambda: self._told(rows))
+            announce(self.happening, lambda: self._messages(rows))
 
     def row_among(self, given: Iterable[object]) -> AnyRow:
         """What a service took or gave that the event is about."""
         return next(one for one in given if isinstance(one, self.of))
 
-    def _told(self, rows: Iterable[AnyRow]) -> Iterator[Told]:
+    def _messages(self, rows: Iterable[AnyRow]) -> Iterator[Message]:
         for row in rows:
             hearers = self.hearers(row)
             if hearers != NOBODY:
-                yield Told(self._written.dump_python(self.says(row), mode="json", by_alias=True), hearers)
+                yield Message(self._written.dump_python(self.says(row), mode="json", by_alias=True), hearers)
 
 
 def messages_are_sent_by(announcer: Announcer) -> None:
@@ -201,7 +201,7 @@ def tells(event: Event) -> Callable[[Callable[P, ResultT]], Callable[P, ResultT]
     def around(write: Callable[P, ResultT]) -> Callable[P, ResultT]:
         @wraps(write)
         @transaction.atomic
-        def told(*args: P.args, **kwargs: P.kwargs) -> ResultT:
+        def and_send(*args: P.args, **kwargs: P.kwargs) -> ResultT:
             taken: Sequence[object] = (*args, *kwargs.values())
             # A row that is deleted loses its key.
             before = copy(event.row_among(taken)) if event.gone else None
@@ -209,6 +209,6 @@ def tells(event: Event) -> Callable[[Callable[P, ResultT]], Callable[P, ResultT]
             event.send([before or event.row_among((done, *taken))])
             return done
 
-        return told
+        return and_send
 
     return around

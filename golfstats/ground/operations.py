@@ -342,7 +342,7 @@ class Change(Operation):
     do: Callable[..., Any]
     of: Line[Any] | None = None
     """How the row is told that came of it."""
-    told: type | None = None
+    gives: type | None = None
     """The answer's class, where it is no row."""
     body: type[BaseModel] | None = None
     present: Callable[[AnyRow], Mapping[str, Any]] | None = None
@@ -383,4 +383,4 @@ class Change(Operation):
 
     @property
     def answer(self) -> type | None:
-        return self.told if self.of is None else self.of.head
+        return self.gives if self.of is None else self.of.head

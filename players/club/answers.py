@@ -117,14 +117,14 @@ def club_of(row: models.Club) -> Club:
 
 
 def _rules(chosen: HandicapChoices) -> HandicapRules:
-    told: dict[str, Any] = {
+    fields: dict[str, Any] = {
         name: str(value) if isinstance(value, Decimal) else value
         for name, value in chosen
         if name not in ("authorised_formats", "inactive_season")
     }
     formats, season = chosen.authorised_formats, chosen.inactive_season
     return HandicapRules(
-        **told,
+        **fields,
         authorised_formats=None if formats is None else sorted(formats),
         inactive_season=None if season is None else [DayOfYear(*day) for day in season],
     )

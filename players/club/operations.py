@@ -49,8 +49,8 @@ class ClubSettings(BaseModel):
 
 def _ask_for_costs(asker: Asker, tee_set: TeeSet, query: CostsQuery) -> TeeCosts:
     ask_for_costs(tee_set, query.gender)
-    (told,) = costs_of_tees(asker, [tee_set], query)
-    return told
+    (costs,) = costs_of_tees(asker, [tee_set], query)
+    return costs
 
 
 class MergedCourse(BaseModel):
@@ -110,7 +110,7 @@ OPERATIONS: list[Operation] = [
         body=ClubSettings,
         sends=(CLUB_CHANGED,),
         do=_change,
-        told=answers.Club,
+        gives=answers.Club,
     ),
     Change(
         name="course-merged",
@@ -154,7 +154,7 @@ OPERATIONS: list[Operation] = [
         query=CostsQuery,
         sends_later=(HOLE_COSTS_MADE,),
         do=_ask_for_costs,
-        told=TeeCosts,
+        gives=TeeCosts,
         status=202,
     ),
 ]

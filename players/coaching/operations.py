@@ -336,7 +336,7 @@ OPERATIONS: list[Operation] = [
         roles=COACHES,
         summary="Put an item aside, for yourself, until its cause begins anew",
         body=asked.DismissalBody,
-        told=attention.Dismissal,
+        gives=attention.Dismissal,
         do=_dismiss,
     ),
     Change(

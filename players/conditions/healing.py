@@ -62,9 +62,9 @@ def keep_what_is_said(today: date) -> None:
     effect, kept = stored_effect().greens, []
     for rows in courses.confirmed_work(last=today).values():
         for row in rows:
-            told = back(effect, row)
-            if told.chance is not None and told.on > today:
-                kept.append(HealingForecast(work=row, said_on=today, back_on=told.on, chance=told.chance))
+            healed = back(effect, row)
+            if healed.chance is not None and healed.on > today:
+                kept.append(HealingForecast(work=row, said_on=today, back_on=healed.on, chance=healed.chance))
     HealingForecast.objects.bulk_create(kept, ignore_conflicts=True)
 
 

@@ -31,15 +31,15 @@ ROUNDS_AT_ONCE = 2000
 """Bounds the memory that a club with many years of rounds needs."""
 UPDATE_SURFACE = """
     UPDATE players_roundfigures AS figures
-       SET surface_disturbance = told.disturbance, surface_strokes = told.strokes,
-           surface_low = told.low, surface_high = told.high,
+       SET surface_disturbance = fresh.disturbance, surface_strokes = fresh.strokes,
+           surface_low = fresh.low, surface_high = fresh.high,
            surface_version = %s
       FROM unnest(%s::uuid[], %s::float8[], %s::float8[], %s::float8[], %s::float8[])
-           AS told (round_id, disturbance, strokes, low, high)
-     WHERE figures.round_id = told.round_id AND figures.club_id = %s
+           AS fresh (round_id, disturbance, strokes, low, high)
+     WHERE figures.round_id = fresh.round_id AND figures.club_id = %s
 """
 
-Told = tuple[RoundSurface, AdjustedPutting | None]
+OnTheDay = tuple[RoundSurface, AdjustedPutting | None]
 """A round's surface, and its putting with and without it where that is known."""
 
 
@@ -51,12 +51,14 @@ def refresh_rounds(round_ids: Iterable[UUID]) -> None:
     """
     stored = stored_effect()
     effect = stored.greens
-    told = [
+    on_the_day = [
         (surface, None if surface.putting is None else adjust_round(effect, surface.putting))
         for surface in round_surfaces(round_ids, effect)
     ]
-    _store_figures(told, "" if stored.fitted_at is None else f"fitted {stored.fitted_at:%Y-%m-%dT%H:%MZ}")
-    _store_notes(told, effect)
+    _store_figures(
+        on_the_day, "" if stored.fitted_at is None else f"fitted {stored.fitted_at:%Y-%m-%dT%H:%MZ}"
+    )
+    _store_notes(on_the_day, effect)
 
 
 @transaction.atomic
@@ -119,9 +121,9 @@ def spans(rows: Iterable[GreenWork]) -> list[tuple[date, date]]:
     return merged
 
 
-def _store_figures(told: Sequence[Told], version: str) -> None:
+def _store_figures(on_the_day: Sequence[OnTheDay], version: str) -> None:
     """One statement for all rounds: several times as quick as a CASE for each of them."""
-    rows = [_surface_columns(*one) for one in told]
+    rows = [_surface_columns(*one) for one in on_the_day]
     with connection.cursor() as cursor:
         columns = [[row[n] for row in rows] for n in range(5)]
         cursor.execute(UPDATE_SURFACE, [version, *columns, current_club_id()])
@@ -142,14 +144,14 @@ def _gained(lost: float | None) -> float | None:
     return None if lost is None else 0.0 - lost
 
 
-def _store_notes(told: Sequence[Told], effect: GreensEffect) -> None:
-    usual = usual_putting({surface.player_id for surface, _ in told})
+def _store_notes(on_the_day: Sequence[OnTheDay], effect: GreensEffect) -> None:
+    usual = usual_putting({surface.player_id for surface, _ in on_the_day})
     notes = [
         note
-        for surface, putting in told
+        for surface, putting in on_the_day
         if (note := _round_note(surface, putting, effect, usual.get(surface.player_id))) is not None
     ]
-    RoundNote.objects.filter(round_id__any_of=[surface.round_id for surface, _ in told]).delete()
+    RoundNote.objects.filter(round_id__any_of=[surface.round_id for surface, _ in on_the_day]).delete()
     RoundNote.objects.bulk_create(notes)
 
 

@@ -19,7 +19,7 @@ from players.files.tables import SHORT, FigureLine, RoundFacts, RoundLine, ShotL
 from players.golf.analysed import golf_of_rounds
 from players.golf.answers import in_shown_unit, shown_unit
 from players.golf.benchmarks import versions_of
-from players.rounds.fields import told_shot
+from players.rounds.fields import posted_shot
 from players.rounds.models import PlayedHole, Round, RoundFormat, Shot
 
 PLACES = 4
@@ -144,11 +144,11 @@ def _facts(batch: Batch, round_: Round) -> dict[str, Any]:
 
 def _of_shot(batch: Batch, shot: Shot) -> dict[str, Any]:
     """In the words of a round as it could be posted, but with every distance in one unit."""
-    told = told_shot(shot, batch.unit)
+    posted = posted_shot(shot, batch.unit)
     analysed = batch.shots.get(shot.id)
     figures = ("part", "expected_before", "expected_after", "strokes_gained")
     return {
-        **{column: told[name] for column, name in SHOT_COLUMNS.items()},
+        **{column: posted[name] for column, name in SHOT_COLUMNS.items()},
         "distance": _length(shot.distance, batch.unit),
         "distance_unit": SHORT[batch.unit],
         "shot_id": shot.id,

@@ -265,7 +265,7 @@ OPERATIONS: list[Operation] = [
         limit=FILE_LIMIT,
         sends_later=(IMPORT_ENDED, ROUND_POSTED),
         do=_import,
-        told=answers.Import,
+        gives=answers.Import,
         status=BEGUN,
         also={200: answers.ImportFindings},
     ),
@@ -280,7 +280,7 @@ OPERATIONS: list[Operation] = [
         form=GuessForm,
         limit=FILE_LIMIT,
         do=_guess,
-        told=answers.ImportGuess,
+        gives=answers.ImportGuess,
         status=200,
     ),
     reading_of(

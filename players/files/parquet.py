@@ -71,14 +71,14 @@ def _schema(columns: Sequence[TableColumn]) -> Any:
         pa.field(column.name, _TYPES[column.type], nullable=column.may_be_missing, metadata=_metadata(column))
         for column in columns
     ]
-    told = json.dumps([asdict(column) for column in columns], ensure_ascii=False)
-    return pa.schema(fields, metadata={"data_dictionary": told})
+    dictionary = json.dumps([asdict(column) for column in columns], ensure_ascii=False)
+    return pa.schema(fields, metadata={"data_dictionary": dictionary})
 
 
 def _metadata(column: TableColumn) -> dict[str, str]:
     codes = json.dumps([code.code for code in column.codes]) if column.codes else None
-    told = {"meaning": column.meaning, "unit": column.unit, "codes": codes}
-    return {name: text for name, text in told.items() if text is not None}
+    entries = {"meaning": column.meaning, "unit": column.unit, "codes": codes}
+    return {name: text for name, text in entries.items() if text is not None}
 
 
 def _plain(value: Any) -> Any:

@@ -91,8 +91,8 @@ class Checker:
         return findings
 
     def _placed(self, warned: Warned, of_file: FileRound) -> Placed:
-        told = Fault(warned.pointer, warned.code, warned.words, warned.hole, warned.shot)
-        return Placed(warned, in_file(told, of_file, self.reader))
+        fault = Fault(warned.pointer, warned.code, warned.words, warned.hole, warned.shot)
+        return Placed(warned, in_file(fault, of_file, self.reader))
 
 
 def look_at(member: Member, text: str, layout: Layout, unit: str) -> Findings:

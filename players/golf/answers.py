@@ -285,10 +285,10 @@ class Teller:
 
     def named(self, spec: FigureSpec, computed: calc.Figure) -> NamedFigure:
         """A figure of the catalogue with its key and name."""
-        told = figure(
+        answer = figure(
             computed, unit=self.unit, of=spec.per, signed=is_difference(spec), shots=self.shots(spec.key)
         )
-        return NamedFigure(**vars(told), key=spec.key, name=spec.words, better=spec.better)
+        return NamedFigure(**vars(answer), key=spec.key, name=spec.words, better=spec.better)
 
     def plain(
         self,
@@ -303,8 +303,8 @@ class Teller:
         what is said of one without a number.
         """
         shots = self.shots(shots_of) if shots_of else None
-        told = figure(computed, unit=self.unit, of=of, signed=signed, shots=shots)
-        return replace(told, words=too_few) if too_few and not told.enough else told
+        answer = figure(computed, unit=self.unit, of=of, signed=signed, shots=shots)
+        return replace(answer, words=too_few) if too_few and not answer.enough else answer
 
 
 def in_unit(computed: calc.Figure, unit: str) -> calc.Figure:

@@ -226,10 +226,10 @@ def _pars_and_lengths(rounds: Columns, round_row: Ints, numbers: Ints) -> tuple[
 
 
 def _shots(shots: Table, holes: Holes, hole: Ints, clubs: list[str]) -> Shots:
-    said: dict[str, Any] = {
+    common: dict[str, Any] = {
         one.counted_in: shots[one.counted_in] for one in SHOT_FIELDS if one.array_is_plain
     }
-    lie_after, distance_after = _where_it_finished(hole, said["lie"], said["distance"], said["holed"])
+    lie_after, distance_after = _where_it_finished(hole, common["lie"], common["distance"], common["holed"])
     club_number = {"": UNKNOWN} | _numbered(clubs)
     return Shots(
         round=holes.round[hole],
@@ -239,7 +239,7 @@ def _shots(shots: Table, holes: Holes, hole: Ints, clubs: list[str]) -> Shots:
         lie_after=lie_after,
         distance_after=distance_after,
         club=_numbers(club_number, shots["club"]).astype(np.int8),
-        **said,
+        **common,
     )
 
 

@@ -164,8 +164,8 @@ def on_courses(asker: Asker, courses: Sequence[Course], query: OnCourseQuery) ->
     ratings = Rating.objects.filter(tee_set__course__in=courses, gender=player.rating_gender)
     for rating in ratings.select_related("tee_set").order_by("tee_set__name", "section"):
         tee = rating.tee_set
-        told = tees[tee.course_id].setdefault(tee.id, TeeHandicaps(Named(tee.id, tee.name), []))
-        told.sections.append(_handicaps_on(rating, index, asker.today, rules))
+        handicaps = tees[tee.course_id].setdefault(tee.id, TeeHandicaps(Named(tee.id, tee.name), []))
+        handicaps.sections.append(_handicaps_on(rating, index, asker.today, rules))
     return [
         HandicapsOnCourse(
             course=Named(course.id, course.name),

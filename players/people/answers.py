@@ -175,7 +175,7 @@ def consents(_: Asker, players: Sequence[models.Player], __: Query) -> list[list
     by_player: dict[UUID, list[Consent]] = {player.id: [] for player in players}
     kept = models.Consent.objects.filter(player__in=players).order_by("-given_at", "-id")
     for row in kept.select_related("recorded_by", "withdrawal_recorded_by"):
-        told = Consent(
+        consent = Consent(
             given_by=row.given_by,
             given_at=row.given_at,
             recorded_by=None if row.recorded_by is None else row.recorded_by.name,
@@ -184,7 +184,7 @@ def consents(_: Asker, players: Sequence[models.Player], __: Query) -> list[list
             if row.withdrawal_recorded_by is None
             else row.withdrawal_recorded_by.name,
         )
-        by_player[row.player_id].append(told)
+        by_player[row.player_id].append(consent)
     return [by_player[player.id] for player in players]
 
 

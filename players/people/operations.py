@@ -56,7 +56,7 @@ GUARDED = Subject(
 """A player as whoever records what a guardian said sees them: none of their golf."""
 
 
-CONSENTED = replace(GUARDED, visible=lambda asker: permissions.players_with_told_consents(asker.member))
+CONSENTED = replace(GUARDED, visible=lambda asker: permissions.players_with_readable_consents(asker.member))
 
 
 class Guardian(Body):

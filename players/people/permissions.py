@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from django.db.models import Q, QuerySet
 
-from courses.layout.permissions import pupils_are_told_by
+from courses.layout.permissions import pupils_come_from
 from golfstats.ground.clubs.models import Member, Role
 from golfstats.ground.clubs.scope import current_club_id
 from golfstats.ground.faults import ProblemError, Refusal
@@ -43,7 +43,7 @@ def managed_players(member: Member) -> QuerySet[Player]:
     return _players() if member.role == Role.MANAGER else Player.objects.none()
 
 
-def players_with_told_consents(member: Member) -> QuerySet[Player]:
+def players_with_readable_consents(member: Member) -> QuerySet[Player]:
     """Players whose guardians' consents this member may look through: their own, and a manager everybody's."""
     return _players() if member.role == Role.MANAGER else _players().filter(member=member)
 
@@ -73,7 +73,7 @@ def pupils_of(member: Member) -> QuerySet[Member]:
     return Member.objects.filter(id__in=own.values("player__member_id"))
 
 
-pupils_are_told_by(pupils_of)
+pupils_come_from(pupils_of)
 
 
 def visible_squads(member: Member) -> QuerySet[Squad]:

@@ -207,20 +207,20 @@ def plans_read(_: Asker, plans: Sequence[RoundPlan], __: Query) -> list[PlanRead
 
 
 def _read(row: PlanAfterwards) -> PlanRead:
-    told = row.document or {}
+    document = row.document or {}
     shots = [ShotRead(**shot) for number in sorted(row.holes, key=int) for shot in row.holes[number]]
     dear = sorted((shot for shot in shots if shot.choice <= DEAR_CHOICE), key=lambda shot: shot.choice)
     return PlanRead(
         state=PlanState(row.state),
         reason=row.reason,
-        score=told.get("score"),
-        forecast=told.get("forecast"),
-        as_good_or_better=told.get("as_good_or_better"),
-        choice=told.get("choice"),
-        execution=told.get("execution"),
-        greens=told.get("greens"),
-        luck=told.get("luck"),
-        total=told.get("total"),
+        score=document.get("score"),
+        forecast=document.get("forecast"),
+        as_good_or_better=document.get("as_good_or_better"),
+        choice=document.get("choice"),
+        execution=document.get("execution"),
+        greens=document.get("greens"),
+        luck=document.get("luck"),
+        total=document.get("total"),
         shots=shots,
         worst_choices=dear[:WORST],
     )

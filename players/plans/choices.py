@@ -64,8 +64,10 @@ def squad_choices(asker: Asker, squads: Sequence[Squad], _: Query) -> list[Squad
 def _of_squad(players: set[UUID], read: Sequence[PlanAfterwards], since: date) -> SquadChoices:
     rounds = [row for row in read if row.plan.player_id in players]
     dear = sorted((one for row in rounds for one in _dear(row)), key=lambda one: -one.cost)
-    said = f"{counted(len(dear), 'choice')} of {-DEAR_CHOICE:g} strokes or more"
-    words = f"{said} in {counted(len(rounds), 'round')} read beside their plans since {since.day} {since:%B}."
+    how_many = f"{counted(len(dear), 'choice')} of {-DEAR_CHOICE:g} strokes or more"
+    words = (
+        f"{how_many} in {counted(len(rounds), 'round')} read beside their plans since {since.day} {since:%B}."
+    )
     return SquadChoices(since, words, dear[:MOST])
 
 

@@ -116,8 +116,8 @@ def _of_tees(tee_set: TeeSet, gender: Gender) -> TeeCosts:
     rows = HoleMap.objects.filter(tee_set=tee_set, gender=gender).order_by("number")
     costs = [COSTS.validate_python(row.document) for row in rows]
     members = _members(tee_set, gender) if costs else {}
-    told = [HoleForTheClub(**vars(one), members=members.get(one.number, [])) for one in costs]
-    return TeeCosts(gender, tee_set.holes.count(), len(told), NOTICE, told)
+    holes = [HoleForTheClub(**vars(one), members=members.get(one.number, [])) for one in costs]
+    return TeeCosts(gender, tee_set.holes.count(), len(holes), NOTICE, holes)
 
 
 def _members(tee_set: TeeSet, gender: str) -> dict[int, list[MembersShots]]:

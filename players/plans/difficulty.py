@@ -86,7 +86,7 @@ def difficulty(_: Asker, tee_sets: Sequence[TeeSet], query: DifficultyQuery) -> 
 def _of_tees(holes: Sequence[Hole], scores: dict[int, list[int]], gender: Gender) -> Difficulty:
     figures = [_over_par(hole, scores.get(hole.number, []), gender) for hole in holes]
     suggestion = _suggestion(figures)
-    told = [
+    by_hole = [
         HoleDifficulty(
             number=hole.number,
             par=hole.par(gender) or 0,
@@ -100,7 +100,7 @@ def _of_tees(holes: Sequence[Hole], scores: dict[int, list[int]], gender: Gender
         for place, (hole, figure) in enumerate(zip(holes, figures, strict=True))
     ]
     notice = TOO_FEW if suggestion is None else NOTICE
-    return Difficulty(gender, notice, told, [] if suggestion is None else list(suggestion.compromises))
+    return Difficulty(gender, notice, by_hole, [] if suggestion is None else list(suggestion.compromises))
 
 
 def _over_par(hole: Hole, scores: Sequence[int], gender: Gender) -> Figure:

@@ -357,8 +357,8 @@ def _greens_so_far(play: RoundInPlay) -> GreensSoFar:
     game = game_of(play.player, until=play.played_on - dt.timedelta(days=1))
     usual = greens_of(_as_planned(play), game, None).undisturbed()
     misses = Misses(left_by(*np.array(missed, dtype=np.float64).reshape(-1, 3).T), game.first_misses)
-    told = todays_greens(np.array(feet, dtype=np.float64), np.array(putts, dtype=np.float64), usual, misses)
-    return GreensSoFar(**vars(told))
+    greens = todays_greens(np.array(feet, dtype=np.float64), np.array(putts, dtype=np.float64), usual, misses)
+    return GreensSoFar(**vars(greens))
 
 
 def _as_planned(play: RoundInPlay) -> RoundPlan:

@@ -13,7 +13,7 @@ from golfstats.calc.plan.rules import Shown, may_show
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.operations import Asker
 from players.people.models import Player
-from players.rounds.counting import counting_rounds, told
+from players.rounds.counting import counting_rounds, described
 from players.rounds.models import RoundInPlay
 
 
@@ -48,5 +48,5 @@ def refuse(play: RoundInPlay, what: Shown) -> None:
     answer = may_show(what, round_counts=play.counts, round_over=play.finished_at is not None)
     if not answer.allowed:
         title = "Not while a round that counts is played"
-        which = f"It is {told(play)}: finish it, or throw it away, if it is over."
+        which = f"It is {described(play)}: finish it, or throw it away, if it is over."
         raise ProblemError("during-a-round", title, Refusal.CONFLICT, detail=f"{answer.reason} {which}")

@@ -82,7 +82,7 @@ OPERATIONS: list[Operation] = [
         body=PlayerConfirmation,
         sends=(PLAYER_ERASED,),
         do=_erase_player,
-        told=Erasure,
+        gives=Erasure,
         status=200,
     ),
     Change(
@@ -102,7 +102,7 @@ OPERATIONS: list[Operation] = [
         body=Confirmation,
         sends=(MEMBER_LEFT, PLAYER_ERASED),
         do=_erase,
-        told=Erasure,
+        gives=Erasure,
         status=200,
     ),
     Reading(
@@ -126,7 +126,7 @@ OPERATIONS: list[Operation] = [
             "one before and is kept for a week. Nobody but you can fetch it."
         ),
         do=_ask,
-        told=answers.Export,
+        gives=answers.Export,
         status=BEGUN,
     ),
     Download(

@@ -47,8 +47,8 @@ def record_of(member: Member) -> bytes:
     """The zip. In the club's scope, and as of one moment if the transaction is."""
     target = io.BytesIO()
     with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as file:
-        told = list(_write(file, member))
-        file.writestr(README, _readme(member, told))
+        entries = list(_write(file, member))
+        file.writestr(README, _readme(member, entries))
     return target.getvalue()
 
 
@@ -165,8 +165,8 @@ def _cell(value: Any) -> object:
     return "" if value is None else value
 
 
-def _readme(member: Member, told: Iterable[tuple[str, str]]) -> str:
-    lines = "\n".join(f"{names}\n    {about}." for names, about in told)
+def _readme(member: Member, entries: Iterable[tuple[str, str]]) -> str:
+    lines = "\n".join(f"{names}\n    {about}." for names, about in entries)
     return (
         f"What {member.club.name} keeps of {member.name}, as of {timezone.now():%Y-%m-%d %H:%M} UTC.\n\n"
         "JSON is UTF-8; CSV is RFC 4180 with a header. In a CSV a text that a spreadsheet would take for a formula "

@@ -90,8 +90,8 @@ def _play(row: RoundInPlay) -> RoundInPlayMessage:
 
 def _hole(row: RoundInPlay) -> HolePlayedMessage:
     last = row.played[-1]
-    told = {name: last[name] for name in ("sequence", "score", "putts")}
-    return HolePlayedMessage(**_in_play(row), **told, hole=last["hole"]["number"])
+    of_hole = {name: last[name] for name in ("sequence", "score", "putts")}
+    return HolePlayedMessage(**_in_play(row), **of_hole, hole=last["hole"]["number"])
 
 
 def _bag(row: BagWord) -> BagMessage:

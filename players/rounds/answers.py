@@ -22,7 +22,7 @@ from players.people import permissions
 from players.people.answers import Named
 from players.rounds import models, notation
 from players.rounds.cards import Card
-from players.rounds.fields import told_shot
+from players.rounds.fields import posted_shot
 from players.rounds.models import AnalysisState, RoundFormat
 from players.rounds.warnings import Stored, WarningCode
 
@@ -394,5 +394,5 @@ def _hole(hole: models.PlayedHole, shots: Iterable[models.Shot], unit: str) -> H
         penalties=hole.penalties,
         fairway_hit=hole.fairway_hit,
         green_in_regulation=hole.green_in_regulation,
-        shots=[ShotAsPosted(**told_shot(shot, unit)) for shot in shots],
+        shots=[ShotAsPosted(**posted_shot(shot, unit)) for shot in shots],
     )

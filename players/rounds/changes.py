@@ -85,21 +85,21 @@ class Place:
 
 
 def changes(asker: Asker, query: SinceQuery) -> Changes:
-    database, told_before, own = _now()
+    database, settled_before, own = _now()
     place = _place(query.since) if query.since else Place(database, 0, NO_ID)
     if place.database != database:
         title = "The service was restored from a copy since: start anew, without since"
         raise ProblemError("start-anew", title, Refusal.GONE)
-    told = Q(in_transaction__lt=told_before) | Q(in_transaction=own)
+    settled = Q(in_transaction__lt=settled_before) | Q(in_transaction=own)
     beyond = Q(in_transaction__gt=place.transaction) | Q(
         in_transaction=place.transaction, id__gt=place.round_id
     )
-    rows = RoundChange.objects.filter(told, beyond, _seen(asker)).order_by("in_transaction", "id")
+    rows = RoundChange.objects.filter(settled, beyond, _seen(asker)).order_by("in_transaction", "id")
     read = list(rows[: query.page_size + 1])
     page = read[: query.page_size]
     if page:
         place = Place(database, page[-1].in_transaction, page[-1].id)
-    return Changes(since=place.written(), more=len(read) > len(page), results=_told(asker, page))
+    return Changes(since=place.written(), more=len(read) > len(page), results=_lines(asker, page))
 
 
 def _seen(asker: Asker) -> Q:
@@ -108,7 +108,7 @@ def _seen(asker: Asker) -> Q:
     return Q(player_id__in=players) | Q(earlier_players__overlap=ArraySubquery(players))
 
 
-def _told(asker: Asker, page: Sequence[RoundChange]) -> list[ChangedRound]:
+def _lines(asker: Asker, page: Sequence[RoundChange]) -> list[ChangedRound]:
     there = answers.visible_rounds(asker.member).filter(id__in=[one.id for one in page if not one.gone])
     rounds = {one.id: one for one in answers.round_heads(asker, list(there))}
     asker.looks_at("rounds", [one.player_id for one in page if one.id in rounds])

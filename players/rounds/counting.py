@@ -62,13 +62,14 @@ class Beside:
 
 def _fault(play: RoundInPlay) -> Fault:
     detail = (
-        f"{told(play)} is in play and counts: what was recorded in it may not be processed during it (Rule 4.3a(4)). "
+        f"{described(play)} is in play and counts: what was recorded in it may not be processed during it "
+        "(Rule 4.3a(4)). "
         "Finish it, or throw it away, and post this then"
     )
     return Fault("/played_on", "round_in_play", detail)
 
 
-def told(play: RoundInPlay) -> str:
+def described(play: RoundInPlay) -> str:
     """Which round it is, so that who forgot to finish it finds it."""
     day = play.played_on
     return f"the round at {play.tee_set.course.name} of {day.day} {day:%B}"

@@ -247,11 +247,11 @@ def stored_shot(posted: Any, unit: str) -> dict[str, Any]:
     }
 
 
-def told_shot(stored: Any, unit: str) -> dict[str, Any]:
+def posted_shot(stored: Any, unit: str) -> dict[str, Any]:
     """The fields of a stored shot as it could be posted again: the inverse of :func:`stored_shot`."""
     on_green = stored.lie == Lie.GREEN.word
     return {
-        one.name: _told(one.kind, getattr(stored, one.stored_in), unit, on_green=on_green)
+        one.name: _posted(one.kind, getattr(stored, one.stored_in), unit, on_green=on_green)
         for one in SHOT_FIELDS
     }
 
@@ -264,7 +264,7 @@ def _stored(kind: Kind, value: Any, unit: str, *, on_green: bool) -> Any:
     return to_yards(value, unit, on_green=on_green and kind is Kind.DISTANCE)
 
 
-def _told(kind: Kind, value: Any, unit: str, *, on_green: bool) -> Any:
+def _posted(kind: Kind, value: Any, unit: str, *, on_green: bool) -> Any:
     if kind in (Kind.WORD, Kind.TEXT):
         return value or None
     if value is None or kind not in (Kind.LENGTH, Kind.DISTANCE):

@@ -91,7 +91,7 @@ def _answers(asker: Asker, lines: list[str]) -> Iterator[AnswerToLine]:
                 round_id, posted = _read(line)
                 services.put_round(asker.member, round_id, posted)
         except ProblemError as problem:
-            yield AnswerToLine(number, None, _told(problem))
+            yield AnswerToLine(number, None, _refused(problem))
         else:
             saved = answers.visible_rounds(asker.member).filter(id=round_id)
             yield AnswerToLine(number, answers.round_heads(asker, list(saved))[0], None)
@@ -111,7 +111,7 @@ def _read(line: str) -> tuple[UUID, RoundInput]:
     return round_id, inputs.checked(RoundInput, value)
 
 
-def _told(problem: ProblemError) -> RefusedLine:
+def _refused(problem: ProblemError) -> RefusedLine:
     faults = [FaultOfLine(one.pointer, one.code, one.detail, one.hole, one.shot) for one in problem.faults]
     return RefusedLine(
         type=f"/problems/{problem.kind}", title=problem.title, detail=problem.detail, errors=faults
@@ -133,6 +133,6 @@ OPERATION = Change(
     limit=settings.DATA_UPLOAD_MAX_MEMORY_SIZE,
     sends=(ROUND_POSTED,),
     do=put_many,
-    told=AnswerToMany,
+    gives=AnswerToMany,
     status=200,
 )

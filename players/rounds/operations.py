@@ -216,7 +216,7 @@ OPERATIONS: list[Operation] = [
         accepts={TEXT: from_notation},
         limit=settings.ROUND_BODY_LIMIT,
         do=_check,
-        told=answers.CheckedRound,
+        gives=answers.CheckedRound,
         status=200,
     ),
     Change(
@@ -229,7 +229,7 @@ OPERATIONS: list[Operation] = [
         body=RoundText,
         limit=settings.ROUND_BODY_LIMIT,
         do=_check_text,
-        told=answers.CheckedRound,
+        gives=answers.CheckedRound,
         status=200,
     ),
     Change(

@@ -36,8 +36,8 @@ class Doubt:
     shot: int | None = None
 
 
-def doubts_of_hole(told: HoleInput, played: PlayedShots, tee_hole: TeeHole) -> Iterator[Doubt]:
-    looked = _Hole(told, played, tee_hole)
+def doubts_of_hole(posted: HoleInput, played: PlayedShots, tee_hole: TeeHole) -> Iterator[Doubt]:
+    looked = _Hole(posted, played, tee_hole)
     if played.shots:
         yield from looked.distances()
         yield from looked.penalties()
@@ -48,7 +48,7 @@ def doubts_of_hole(told: HoleInput, played: PlayedShots, tee_hole: TeeHole) -> I
 
 @dataclass(frozen=True)
 class _Hole:
-    told: HoleInput
+    posted: HoleInput
     played: PlayedShots
     tee_hole: TeeHole
 
@@ -58,7 +58,7 @@ class _Hole:
 
     def _said(self, index: int, times: float = 1.0) -> str:
         """The shot as it was written, or with another distance."""
-        shot: Any = self.told.shots[index]
+        shot: Any = self.posted.shots[index]
         return lie_and_distance(shot.lie, shot.distance * times)
 
     def _about(
@@ -137,7 +137,7 @@ class _Hole:
                 yield from self._replayed(index)
 
     def _unusual(self, index: int) -> Doubt:
-        shot: Any = self.told.shots[index]
+        shot: Any = self.posted.shots[index]
         strokes, kind = shot.penalty_strokes, (shot.penalty_kind or "").replace("_", " ")
         said, meant = penalty_of(shot), penalty_of(shot, 1)
         words = f"{kind} costs one penalty stroke, this says {strokes}"

@@ -98,8 +98,8 @@ Stored = dict[str, Any]
 def to_store(warnings: Iterable[Warned], before: Sequence[Stored] = ()) -> list[Stored]:
     """The warnings for the column. What was dismissed before stays dismissed; each stands there once."""
     dismissed = {one["id"] for one in before if one["dismissed"]}
-    told = {one.id: asdict(one) | {"id": one.id, "dismissed": one.id in dismissed} for one in warnings}
-    return list(told.values())
+    by_id = {one.id: asdict(one) | {"id": one.id, "dismissed": one.id in dismissed} for one in warnings}
+    return list(by_id.values())
 
 
 def settled(stored: Sequence[Stored]) -> list[Stored]:

@@ -11,7 +11,7 @@ import pytest
 from django.utils import timezone
 
 from golfstats.ground.clubs.scope import club_scope
-from golfstats.ground.events import Happening, Told
+from golfstats.ground.events import Happening, Message
 from golfstats.ground.outbox import worker
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.webhooks import services
@@ -36,7 +36,7 @@ def destination_at(url: str, *happenings: Happening) -> tuple[Destination, str]:
 
 
 def announce() -> None:
-    services.announce(Happening.ROUND_ANALYSED, lambda: [Told(ROUND)])
+    services.announce(Happening.ROUND_ANALYSED, lambda: [Message(ROUND)])
 
 
 def make_due() -> None:

@@ -82,10 +82,10 @@ def hole_costs(number: int, drawing: Drawing, gender: str) -> HoleCosts:
         )
         for handicap in HANDICAPS
     ]
-    told = tuple(_costs(drawing, handicap, bag, greens) for handicap, bag, greens in golfers)
+    by_golfer = tuple(_costs(drawing, handicap, bag, greens) for handicap, bag, greens in golfers)
     _, bag, greens = golfers[len(golfers) // 2]
     best = best_play(shape_of(drawing, drawing.middle, STEP), bag, greens)
-    return HoleCosts(number, drawing.generic, told, difficulty_map(drawing, best))
+    return HoleCosts(number, drawing.generic, by_golfer, difficulty_map(drawing, best))
 
 
 def _costs(drawing: Drawing, handicap: float, bag: Bag, greens: Greens) -> GolferCosts:

@@ -99,7 +99,7 @@ def valued(
     ``errors`` are standard errors of one shot; the same serve every option.
     """
     errors = errors or pattern_points()
-    cost, out = (np.append(told, beyond) for told, beyond in zip(best.landed(), BEYOND, strict=True))
+    cost, out = (np.append(inside, beyond) for inside, beyond in zip(best.landed(), BEYOND, strict=True))
     each, which = np.unique(length, return_inverse=True)
     along, across = _strayed(bag, lie, each, errors)
     expected, gone = np.empty(len(length)), np.empty(len(length))

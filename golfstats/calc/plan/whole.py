@@ -217,7 +217,7 @@ def plan_round(
         plan_matters=np.array([hole.plan_saves for hole in holes]),
     )
     low, high = forecast.range()
-    said = sentences(forecast, target)
+    words = sentences(forecast, target)
     rows = [_card_row(hole) for hole in holes]
     outlines = [CardGreen(q.number, q.drawing.green, q.drawing.falls_to) for q in questions]
     return PlannedRound(
@@ -231,11 +231,11 @@ def plan_round(
         putts=float(forecast.putts.sum(axis=1).mean()),
         greens_add=float(forecast.greens_add.mean()),
         matters_most=tuple(forecast.matters_most()),
-        sentences=said,
+        sentences=words,
         flags_cost=float(sum(_flag_cost(hole) for hole in holes)),
         overruns=tuple(best_overrun(greens, feet) for feet in OVERRUN_FEET),
         generic_holes=sum(question.drawing.generic for question in questions),
-        card=plan_page(title, rows, said),
+        card=plan_page(title, rows, words),
         card_of_greens=greens_page(outlines),
     )
 

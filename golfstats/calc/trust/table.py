@@ -56,35 +56,39 @@ class Row:
     @property
     def failings(self) -> list[str]:
         """What this row does not keep, in words; empty where it holds."""
-        said = []
+        failings = []
         if self.coverage is not None:
             given = round(self.tries * (1 - self.refused))
             if binom.cdf(round(self.coverage * given), given, LEAST_COVERAGE) < BY_CHANCE:
-                said.append(f"covers {self.coverage:.2f} of {given}")
+                failings.append(f"covers {self.coverage:.2f} of {given}")
         if self.false_alarms is not None:
             alarms = round(self.false_alarms * self.tries)
             if binom.sf(alarms - 1, self.tries, self.most_false_alarms) < BY_CHANCE:
-                said.append(f"false alarms {self.false_alarms:.2f} of {self.tries}")
-        return said
+                failings.append(f"false alarms {self.false_alarms:.2f} of {self.tries}")
+        return failings
 
     @property
     def words(self) -> str:
         """``its 90% interval held the truth in 96 of 100 tries, on average 0.12 too high; refused in 4``."""
-        said = []
+        parts = []
         given = round(self.tries * (1 - self.refused))
         if self.refused >= MOSTLY:
-            said.append(f"the service said that it cannot tell in {self.tries - given} of {self.tries} tries")
+            parts.append(
+                f"the service said that it cannot tell in {self.tries - given} of {self.tries} tries"
+            )
         if self.coverage is not None and given:
-            said.append(f"its 90% interval held the truth in {round(self.coverage * given)} of {given} tries")
+            parts.append(
+                f"its 90% interval held the truth in {round(self.coverage * given)} of {given} tries"
+            )
         if self.bias is not None and given:
-            said.append(f"on average {abs(self.bias):.2f} too {'high' if self.bias > 0 else 'low'}")
+            parts.append(f"on average {abs(self.bias):.2f} too {'high' if self.bias > 0 else 'low'}")
         if self.false_alarms is not None:
-            said.append(
+            parts.append(
                 f"claimed what is not so in {round(self.false_alarms * self.tries)} of {self.tries} tries"
             )
         if self.found is not None:
-            said.append(f"found what is so in {round(self.found * self.tries)} of {self.tries} tries")
-        return "; ".join(said)
+            parts.append(f"found what is so in {round(self.found * self.tries)} of {self.tries} tries")
+        return "; ".join(parts)
 
 
 @dataclass(frozen=True)
@@ -103,20 +107,20 @@ class Claim:
     def words(self) -> str:
         """One sentence or two: in how many worlds it was tried, the worst of each share, and where it fails."""
         tried = len(self.rows)
-        said = [f"Tried in {tried} {'world' if tried == 1 else 'worlds'}."]
+        sentences = [f"Tried in {tried} {'world' if tried == 1 else 'worlds'}."]
         coverage = [row.coverage for row in self.rows if row.coverage is not None]
         alarms = [row.false_alarms for row in self.rows if row.false_alarms is not None]
         refused = max(row.refused for row in self.rows)
         if coverage:
-            said.append(f"Its 90% interval held the truth in {_span(coverage)} of tries.")
+            sentences.append(f"Its 90% interval held the truth in {_span(coverage)} of tries.")
         if alarms:
-            said.append(f"False alarms in {_span(alarms)}.")
+            sentences.append(f"False alarms in {_span(alarms)}.")
         if refused > 0:
-            said.append(f"At most {refused:.0%} of tries were refused as too little to tell.")
+            sentences.append(f"At most {refused:.0%} of tries were refused as too little to tell.")
         if self.failing:
             names = sorted({row.world for row in self.failing})
-            said.append(f"Do not trust it where: {'; '.join(names)}.")
-        return " ".join(said)
+            sentences.append(f"Do not trust it where: {'; '.join(names)}.")
+        return " ".join(sentences)
 
 
 def _span(shares: Sequence[float]) -> str:

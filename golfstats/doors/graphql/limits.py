@@ -240,13 +240,13 @@ def faults(size: Size) -> Iterator[GraphQLError]:
         ("cost", size.cost, allowed["MAX_COST"], "costs {}"),
     ):
         if asked > maximum:
-            told = min(asked, LARGEST_TOLD)
+            shown = min(asked, LARGEST_TOLD)
             yield GraphQLError(
-                f"The document {words.format(told)}; the maximum is {maximum}",
+                f"The document {words.format(shown)}; the maximum is {maximum}",
                 extensions={
                     "type": f"/problems/{measure}-limit",
                     "status": 400,
-                    f"requested_{measure}": told,
+                    f"requested_{measure}": shown,
                     f"maximum_{measure}": maximum,
                     **(_dearest(size.dearest) if measure == "cost" else {}),
                 },

@@ -109,16 +109,16 @@ def paths_of(operations: Iterable[Operation]) -> tuple[dict[str, Any], dict[str,
         by_path[operation.path][operation.method] = operation
     for operation in of_rest:
         address = "/api/v1/" + _PLACE.sub(r"{\2}", operation.path)
-        paths.setdefault(address, {})[operation.method.lower()] = told = _operation(operation, described)
+        paths.setdefault(address, {})[operation.method.lower()] = written = _operation(operation, described)
         if isinstance(operation, Change) and takes_if_match(operation, by_path):
-            told["parameters"].append(_if_match(operation))
+            written["parameters"].append(_if_match(operation))
     queries = {operation.parameters.__name__ for operation in of_rest}
     components = {name: schema for name, schema in described.components.items() if name not in queries}
     return paths, components
 
 
 def _operation(operation: Operation, described: Described) -> dict[str, Any]:
-    told: dict[str, Any] = {
+    spec: dict[str, Any] = {
         "operationId": operation.id,
         "summary": operation.summary,
         "parameters": _all_parameters(operation, described),
@@ -126,7 +126,7 @@ def _operation(operation: Operation, described: Described) -> dict[str, Any]:
     }
     description = " ".join(part for part in (operation.description, _messages(operation)) if part)
     if description:
-        told["description"] = description
+        spec["description"] = description
     if isinstance(operation, Change) and (operation.body is not None or operation.accepts):
         content: dict[str, Any] = {}
         if operation.body is not None:
@@ -140,13 +140,13 @@ def _operation(operation: Operation, described: Described) -> dict[str, Any]:
             media_type: {"schema": _accepted(operation, media_type, described)}
             for media_type in operation.accepts
         }
-        told["requestBody"] = {"required": operation.body_needed, "content": content}
+        spec["requestBody"] = {"required": operation.body_needed, "content": content}
     if operation.deprecation is not None:
-        told["deprecated"] = True
+        spec["deprecated"] = True
     security = _SECURITY.get(operation.standing)
     if security is not None:
-        told["security"] = security
-    return told
+        spec["security"] = security
+    return spec
 
 
 def _messages(operation: Operation) -> str:
@@ -203,8 +203,8 @@ def _responses(operation: Operation, described: Described) -> dict[str, Any]:
     assert isinstance(operation, Change)  # noqa: S101 - the fifth and last kind
     if operation.answer is None:
         return {str(usual_status(operation)): {"description": "Done"}}
-    told = {usual_status(operation): operation.answer, **operation.also}
-    return {str(status): _json("Done", described.answer(answer)) for status, answer in told.items()}
+    answers = {usual_status(operation): operation.answer, **operation.also}
+    return {str(status): _json("Done", described.answer(answer)) for status, answer in answers.items()}
 
 
 def _accepted(operation: Change, media_type: str, described: Described) -> Schema:
@@ -312,8 +312,8 @@ def _query_parameters(schema: Schema) -> list[dict[str, Any]]:
 def _parameter(name: str, schema: Schema) -> dict[str, Any]:
     description = schema.pop("description", "")
     schema.pop("title", None)
-    told = {"name": name, "in": "query", "required": False, "schema": schema}
-    return told | ({"description": description} if description else {})
+    parameter = {"name": name, "in": "query", "required": False, "schema": schema}
+    return parameter | ({"description": description} if description else {})
 
 
 def _data_classes(answers: Iterable[type]) -> dict[str, type]:

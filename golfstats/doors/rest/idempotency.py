@@ -79,13 +79,13 @@ def _still_there(answer: AnsweredRequest, member: Member) -> None:
 def remember(request: Request, member: Member, key: str, response: Response) -> None:
     """Keep a successful answer for a while. Refusals are not kept: the request may be put right and sent again."""
     written = response.rendered_content if not response.is_rendered else response.content
-    told = ("Location", "ETag", "Content-Type")
+    headers = ("Location", "ETag", "Content-Type")
     answered.keep_answer(
         member,
         key,
         fingerprint(request),
         response.status_code,
-        headers={name: response[name] for name in told if response.has_header(name)},
+        headers={name: response[name] for name in headers if response.has_header(name)},
         body=b"" if _shows_once(request) else written,
     )
 

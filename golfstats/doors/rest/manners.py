@@ -62,8 +62,8 @@ class Tags:
         if not _may_be_kept(request, response):
             return response
         version = response.headers.get("ETag", "").strip('"')
-        told = digest(response.content)
-        tag = f'"{version}.{told}"' if version else f'"{told}"'
+        of_content = digest(response.content)
+        tag = f'"{version}.{of_content}"' if version else f'"{of_content}"'
         response.headers["ETag"] = tag
         return _not_modified(response) if _is_known(request, tag) else response
 

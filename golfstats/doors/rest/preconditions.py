@@ -81,7 +81,7 @@ def tag_of(read: Telling, asker: Asker, places: Mapping[str, Any]) -> str:
     ask = read.read if isinstance(read, Reading) else read.gather
     answers = ask(asker, *([rows] if rows else []), read.parameters())
     answer = answers[0] if rows else answers
-    told = answer if isinstance(read, Reading) else {"results": list(answer)}
+    shown = answer if isinstance(read, Reading) else {"results": list(answer)}
     version = getattr(read, "version", None)
-    tag = digest(JSONRenderer().render(told))
+    tag = digest(JSONRenderer().render(shown))
     return tag if version is None else f"{version(rows[0])}.{tag}"

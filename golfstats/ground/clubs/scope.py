@@ -54,12 +54,12 @@ def club_scope(club_id: UUID, *, snapshot: bool = False) -> Iterator[None]:
     outermost = not connection.in_atomic_block
     with transaction.atomic():
         _set_for_transaction(CLUB_SETTING, str(club_id), snapshot=snapshot and outermost)
-        token, told = _current_club.set(club_id), logs.club.set(str(club_id))
+        token, log_token = _current_club.set(club_id), logs.club.set(str(club_id))
         try:
             yield
         finally:
             _current_club.reset(token)
-            logs.club.reset(told)
+            logs.club.reset(log_token)
         if not outermost:
             _forget(CLUB_SETTING)
 

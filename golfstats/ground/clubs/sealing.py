@@ -65,7 +65,8 @@ def digests(text: str) -> list[str]:
 
 
 def _keys(use: str) -> list[bytes]:
-    told = [settings.SECRET_KEY, *settings.SECRET_KEY_FALLBACKS]
+    secrets = [settings.SECRET_KEY, *settings.SECRET_KEY_FALLBACKS]
     return [
-        HKDF(SHA256(), 32, salt=None, info=f"golfstats {use}".encode()).derive(one.encode()) for one in told
+        HKDF(SHA256(), 32, salt=None, info=f"golfstats {use}".encode()).derive(one.encode())
+        for one in secrets
     ]

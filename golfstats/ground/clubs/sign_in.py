@@ -97,12 +97,12 @@ def address_of(request: HttpRequest | None) -> str:
         return ""
     direct = str(request.META.get("REMOTE_ADDR", ""))
     proxies: int = settings.REST_FRAMEWORK["NUM_PROXIES"]
-    told = [
+    forwarded = [
         one.strip() for one in str(request.META.get("HTTP_X_FORWARDED_FOR", "")).split(",") if one.strip()
     ]
-    if not proxies or not told:
+    if not proxies or not forwarded:
         return direct
-    return told[-min(proxies, len(told))]
+    return forwarded[-min(proxies, len(forwarded))]
 
 
 def counted_as(address: str) -> str:

@@ -186,7 +186,7 @@ OPERATIONS: list[Operation] = [
         roles=MANAGERS,
         body=NewInvitation,
         do=invite,
-        told=answers.IssuedInvitation,
+        gives=answers.IssuedInvitation,
     ),
     Change(
         name="invitation",
@@ -208,7 +208,7 @@ OPERATIONS: list[Operation] = [
         body=Acceptance,
         sends=(MEMBER_JOINED,),
         do=_accept,
-        told=answers.Membership,
+        gives=answers.Membership,
     ),
     Change(
         name="sign-up",
@@ -222,7 +222,7 @@ OPERATIONS: list[Operation] = [
         body=SignUp,
         sends=(MEMBER_JOINED,),
         do=_sign_up,
-        told=answers.FirstMembership,
+        gives=answers.FirstMembership,
     ),
     Gathering(
         name="clubs",
@@ -244,7 +244,7 @@ OPERATIONS: list[Operation] = [
         standing=Standing.PERSON,
         query=ClubQuery,
         do=_prefer,
-        told=answers.Membership,
+        gives=answers.Membership,
     ),
     Change(
         name="membership",
@@ -280,7 +280,7 @@ OPERATIONS: list[Operation] = [
         guessable=True,
         body=NewToken,
         do=_make_token,
-        told=answers.IssuedToken,
+        gives=answers.IssuedToken,
     ),
     Change(
         name="tokens",

@@ -228,13 +228,13 @@ def withdraw(kind: str, versions: Mapping[str, int]) -> None:
 @contextmanager
 def in_hand(club_id: UUID, kind: str, key: str) -> Iterator[None]:
     """Within it this work is being done."""
-    token, told = _in_hand.set((club_id, kind, key)), logs.work.set(f"{kind} {key}")
+    token, log_token = _in_hand.set((club_id, kind, key)), logs.work.set(f"{kind} {key}")
     club = logs.club.set(str(club_id))
     try:
         yield
     finally:
         _in_hand.reset(token)
-        logs.work.reset(told)
+        logs.work.reset(log_token)
         logs.club.reset(club)
 
 

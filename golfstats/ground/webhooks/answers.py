@@ -49,7 +49,7 @@ class NewWebhookDestination(WebhookDestination):
 
 
 @dataclass(frozen=True)
-class ToldAddress:
+class DeliveryAddress:
     """Where a message went."""
 
     id: UUID
@@ -74,7 +74,7 @@ class WebhookDelivery:
     """A message to an address."""
 
     id: UUID
-    destination: ToldAddress
+    destination: DeliveryAddress
     """Where it is sent."""
     happening: str
     """What happened, or ``test``."""
@@ -112,7 +112,7 @@ def delivery_heads(_: Asker, rows: Sequence[models.Delivery]) -> list[WebhookDel
     return [
         WebhookDelivery(
             id=row.id,
-            destination=ToldAddress(row.destination_id, row.destination.url),
+            destination=DeliveryAddress(row.destination_id, row.destination.url),
             happening=row.happening,
             state=DeliveryState(row.state),
             created_at=row.created_at,

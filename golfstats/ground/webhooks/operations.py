@@ -191,7 +191,7 @@ def _operations(whose: _Whose) -> list[Operation]:
             "has an example and a test vector. Private addresses and plain http are refused." + whose.more,
             body=NewDestination,
             do=whose.add,
-            told=answers.NewWebhookDestination,
+            gives=answers.NewWebhookDestination,
             **shared,
         ),
         reading_of(
@@ -226,7 +226,7 @@ def _operations(whose: _Whose) -> list[Operation]:
             summary=f"Give an address a new secret, shown this once{who}",
             description="For a day messages are signed with both, so that the receiver can change without missing one.",
             do=_renew,
-            told=answers.NewWebhookDestination,
+            gives=answers.NewWebhookDestination,
             **shared,
             **about,
         ),

@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.clubs.scope import current_club_id
-from golfstats.ground.events import Happening, Hearers, Told, messages_are_sent_by
+from golfstats.ground.events import Happening, Hearers, Message, messages_are_sent_by
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.outbox.work import ask, ask_all
 from golfstats.ground.seats import seat
@@ -43,7 +43,7 @@ TEST = "test"
 
 
 @transaction.atomic
-def announce(happening: Happening, told: Callable[[], Iterable[Told]]) -> None:
+def announce(happening: Happening, messages: Callable[[], Iterable[Message]]) -> None:
     """Tell the active destinations that asked for it and may hear it. Nothing is sent before the surrounding
     transaction commits. Where nobody asked nothing is made: then it is one query.
     """
@@ -52,7 +52,7 @@ def announce(happening: Happening, told: Callable[[], Iterable[Told]]) -> None:
         return
     deliveries = [
         Delivery(destination=destination, happening=happening, body=one.body)
-        for one in told()
+        for one in messages()
         for destination in destinations
         if _may_hear(destination, one.hearers)
     ]

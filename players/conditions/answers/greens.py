@@ -208,13 +208,13 @@ def _all_rounds(effect: GreensEffect, work: Work, days: Ints, weight: Floats, co
     return effect.strokes(loading, Unit.STROKES, SIZE_SD * float(np.sum(weight)))
 
 
-def _back(days: calc.Figure, last_day: dt.date, told: Back) -> GreensBack:
+def _back(days: calc.Figure, last_day: dt.date, estimate: Back) -> GreensBack:
     """The day the greens were back, with its interval; the usual day where the club's putts cannot tell."""
-    likely = chance(told.chance)
+    likely = chance(estimate.chance)
     if days.low is None or days.high is None:
-        return GreensBack(told.on, None, None, KnownFrom.USUAL, likely)
+        return GreensBack(estimate.on, None, None, KnownFrom.USUAL, likely)
     earliest, latest = (last_day + dt.timedelta(days=round(number)) for number in (days.low, days.high))
-    return GreensBack(told.on, earliest, latest, KnownFrom.CLUB, likely)
+    return GreensBack(estimate.on, earliest, latest, KnownFrom.CLUB, likely)
 
 
 def expected_putts(asker: Asker, of_courses: Sequence[Course], query: OnQuery) -> list[ExpectedPutts]:

@@ -45,6 +45,7 @@ INSTALLED_APPS = [
     "golfstats.ground.postgres",
     "golfstats.ground.clubs",
     "golfstats.ground.outbox",
+    "golfstats.ground.mail",
     "golfstats.ground.answered",
     "golfstats.ground.webhooks",
     "courses",
@@ -241,10 +242,8 @@ CELERY_BEAT_SCHEDULE = {
 # Keeps its times in memory: a schedule in seconds needs no file.
 CELERY_BEAT_SCHEDULER = "celery.beat:Scheduler"
 
-# Invitations and forgotten passwords. Without a mail server they are printed where the service runs.
+# Invitations and forgotten passwords. Without a mail server they are printed where the messages' worker runs.
 vars().update(env.email_url("EMAIL_URL", default="consolemail://"))
-MAIL_THROUGH = vars()["EMAIL_BACKEND"]
-EMAIL_BACKEND = "golfstats.ground.mail.Beside"
 EMAIL_TIMEOUT = 10
 DEFAULT_FROM_EMAIL = env.str("MAIL_FROM", default="golfstats@localhost")
 

@@ -113,6 +113,11 @@ def room_left(what: str, limit: int, seconds: int, *, now: Callable[[], float] =
     return None
 
 
+def seconds_left(seconds: int, *, now: Callable[[], float] = time.time) -> int:
+    """Whole seconds until the present window ends: by then room has been made."""
+    return int(seconds - now() % seconds) + 1
+
+
 def _add(key: str, window: int, seconds: int, by: int) -> tuple[int, int]:
     global _left_alone_until  # noqa: PLW0603 - one for the process
     if time.monotonic() >= _left_alone_until:

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 import base64
 import re
-import threading
 from datetime import timedelta
 from typing import Any
 
 import pytest
-from django.conf import settings as django_settings
 from django.core import mail
-from django.core.mail.backends.base import BaseEmailBackend
 from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
@@ -19,17 +16,15 @@ from django.utils import timezone
 from knox.models import AuthToken
 from rest_framework.test import APIClient
 
-from golfstats import settings as settings_file
 from golfstats.doors.graphql.view import GraphQLEndpoint
 from golfstats.ground.clubs.models import AccessToken, Member, Role, User
 from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox import worker
 from tests import factories
 from tests.api.test_api_behaviour import is_problem
 from tests.players.conftest import Place
-from tests.waiting import wait_until
 
 pytestmark = pytest.mark.django_db
-MAIL_OF_THE_SERVICE = settings_file.EMAIL_BACKEND
 OLD, NEW = "the old words one remembers", "the new words one remembers"
 
 
@@ -204,6 +199,7 @@ def test_a_forgotten_password_is_replaced_by_mail(ines: User) -> None:
     unknown = browser.post("/password/forgotten", {"email": "nobody@example.org"}, follow=True)
     assert "a link is on its way" in known.content.decode()
     assert "a link is on its way" in unknown.content.decode()
+    worker.drain()
     (message,) = mail.outbox
     (address,) = re.findall(r"http://testserver(/password/\S+)", message.body)
     page = browser.get(address, follow=True)
@@ -213,27 +209,6 @@ def test_a_forgotten_password_is_replaced_by_mail(ines: User) -> None:
     assert by_password(NEW).status_code == 201
     is_problem(bearer(token).get("/api/v1/clubs"), 401, "authentication-failed")
     assert "too old" in Client().get(address, follow=True).content.decode(), "the link works once"
-
-
-class Hangs(BaseEmailBackend):
-    """A mail server that takes nothing before it is let."""
-
-    let, sent = threading.Event(), list[str]()
-
-    def send_messages(self, email_messages: Any) -> int:
-        assert self.let.wait(60)
-        self.sent.extend(address for one in email_messages for address in one.to)
-        return len(email_messages)
-
-
-def test_nobody_waits_for_the_mail_server(ines: User, settings: Any) -> None:
-    """Nor does it show by the waiting that an address is somebody's."""
-    assert django_settings.EMAIL_TIMEOUT
-    settings.EMAIL_BACKEND, settings.MAIL_THROUGH = MAIL_OF_THE_SERVICE, f"{__name__}.Hangs"
-    answer = Client().post("/password/forgotten", {"email": "ines@example.org"})
-    assert (answer.status_code, Hangs.sent) == (302, [])
-    Hangs.let.set()
-    wait_until(lambda: Hangs.sent == ["ines@example.org"], what="the mail")
 
 
 def test_the_password_s_uses_are_shown(ines: User) -> None:

@@ -4,8 +4,8 @@ PostgreSQL's own tool cannot see the rows of clubs: the policies hold for it as 
 So the application role copies each club's rows in that club's scope, all as of one moment. The file is a zip of
 CSV files as PostgreSQL writes them (RFC 4180), with a list of the migrations that made the tables.
 
-Left out: sessions, counts and heartbeats, which are worth nothing later, and tables that migrations
-or triggers fill.
+Left out: sessions, counts and heartbeats, which are worth nothing later, letters not yet sent, and tables
+that migrations or triggers fill.
 """
 
 from __future__ import annotations
@@ -40,6 +40,7 @@ LEFT_OUT = frozenset(
         "django_content_type",
         "django_migrations",
         "django_session",
+        "mail_waitingletter",
         "outbox_workerheartbeat",
         "players_roundchange",
     }

@@ -13,8 +13,6 @@ from dataclasses import dataclass
 from datetime import timedelta
 from uuid import UUID
 
-from django.conf import settings
-from django.core.mail import send_mail
 from django.db import transaction
 from django.db.models import QuerySet
 from django.urls import reverse
@@ -30,14 +28,6 @@ from golfstats.ground.faults import ProblemError, Refusal, not_found
 
 VALID = timedelta(days=14)
 SECRET_BYTES = 24
-MAIL = """{by} invites you to {club} ({role}).
-
-Open this address to accept, before {until:%d %B %Y}:
-
-{link}
-
-Whoever did not expect this can leave it be: nothing happens unless it is accepted.
-"""
 
 
 @dataclass(frozen=True)
@@ -57,7 +47,7 @@ def open_invitations() -> QuerySet[Invitation]:
 
 @transaction.atomic
 def invite(member: Member, name: str, role: Role, email: str = "", site: str = "") -> Issued:
-    """Invite somebody. The link is mailed if there is an address; ``site`` is the service's own, as it was reached."""
+    """Invite somebody. ``email`` is where the link is mailed; ``site`` the service's own address, as it was reached."""
     secret = secrets.token_urlsafe(SECRET_BYTES)
     invitation = Invitation.objects.create(
         secret_hash=_hashed(secret),
@@ -69,27 +59,7 @@ def invite(member: Member, name: str, role: Role, email: str = "", site: str = "
     )
     token = f"{member.club.id.hex}.{secret}"
     link = site.rstrip("/") + reverse("join", args=[token])
-    if email:
-        _mail(invitation, link)
     return Issued(invitation, token, link)
-
-
-def _mail(invitation: Invitation, link: str) -> None:
-    """Send the link, once the invitation is safe. A mail server that is down is no reason to lose it."""
-    by = invitation.invited_by
-    text = MAIL.format(
-        by=by.name if by else "A manager",
-        club=invitation.club.name,
-        role=invitation.role,
-        until=invitation.expires_at,
-        link=link,
-    )
-    subject = f"Invitation to {invitation.club.name}".replace("\n", " ")
-
-    def send() -> None:
-        send_mail(subject, text, settings.DEFAULT_FROM_EMAIL, [invitation.email])
-
-    transaction.on_commit(send, robust=True)
 
 
 def withdraw(invitation: Invitation) -> None:

@@ -8,6 +8,7 @@ from golfstats.ground.clubs.membership import NoSuchClubError, member_of
 from golfstats.ground.clubs.models import Invitation, Member, Role
 from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.faults import ProblemError, Refusal
+from golfstats.ground.mail import services as mail
 from golfstats.ground.members import answers
 from golfstats.ground.members.questions import (
     Acceptance,
@@ -53,8 +54,12 @@ def _remove_member(_: Asker, member: Member) -> None:
 
 
 def invite(asker: Asker, new: NewInvitation) -> answers.IssuedInvitation:
-    """The link has been mailed if there is an address."""
+    """The link is mailed if there is an address."""
+    if new.email:
+        mail.may_invite(new.email)
     issued = invitations.invite(asker.member, new.name, new.role, new.email or "", asker.site)
+    if new.email:
+        mail.mail_invitation(issued)
     return answers.issued_invitation(issued.row, issued.secret, issued.link)
 
 

@@ -202,6 +202,12 @@ def outstanding(kind: str) -> dict[str, int]:
     return dict(rows.values_list("key", "version"))
 
 
+def how_many(kind: str) -> int:
+    """Pieces of this kind that are outstanding for the club in scope, without those given up."""
+    found = OutstandingWork.objects.filter(club_id=current_club_id(), kind=kind, due_at__isnull=False)
+    return found.count()
+
+
 def found_last(kind: str) -> Mapping[str, int] | None:
     """Counts that work of the club in scope, which comes back by itself, left at its last run."""
     rows = OutstandingWork.objects.filter(club_id=current_club_id(), kind=kind, found__isnull=False)

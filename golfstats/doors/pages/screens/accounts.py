@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 from uuid import UUID
 
+from django import forms
 from django.contrib import messages
 from django.contrib.auth import login, views
 from django.contrib.auth.mixins import LoginRequiredMixin
@@ -23,6 +24,7 @@ from golfstats.ground.clubs import accounts, invitations, second_factor
 from golfstats.ground.clubs.models import Member, Scope
 from golfstats.ground.clubs.sign_in import LOCKED_SECONDS, is_own_password
 from golfstats.ground.faults import ProblemError, Refusal
+from golfstats.ground.mail.services import mail_password_link
 from golfstats.ground.members import answers, operations, questions
 from golfstats.ground.standing import Person
 
@@ -214,23 +216,32 @@ class ChangePassword(views.PasswordChangeView):
         return super().form_valid(form)
 
 
-class ForgottenPassword(views.PasswordResetView):
-    """Answers the same whether or not the address belongs to anybody."""
+class Address(forms.Form):
+    email = forms.EmailField(max_length=254, widget=forms.EmailInput(attrs={"autocomplete": "email"}))
 
-    template_name = "web/password.html"
-    email_template_name = "web/password_mail.txt"
-    subject_template_name = "web/password_subject.txt"
-    success_url = reverse_lazy("sign-in")
-    extra_context = {"title": "Forgotten password", "button": "Send a link"}
 
-    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+class ForgottenPassword(View):
+    """Answers the same, and as quickly, whether or not the address belongs to anybody: a worker looks that up."""
+
+    def get(self, request: HttpRequest) -> HttpResponse:
+        return self._page(request, Address())
+
+    def post(self, request: HttpRequest) -> HttpResponse:
         if not may_try_to_sign_in(request):
             return too_often(wait(60))
-        return super().post(request, *args, **kwargs)
+        form = Address(request.POST)
+        if not form.is_valid():
+            return self._page(request, form)
+        try:
+            mail_password_link(form.cleaned_data["email"], request.build_absolute_uri("/"))
+        except ProblemError as problem:
+            return too_often(float(problem.headers["Retry-After"]))
+        messages.success(request, "If the address belongs to a sign-in, a link is on its way")
+        return redirect("sign-in")
 
-    def form_valid(self, form: Any) -> HttpResponse:
-        messages.success(self.request, "If the address belongs to a sign-in, a link is on its way")
-        return super().form_valid(form)
+    def _page(self, request: HttpRequest, form: Address) -> HttpResponse:
+        context = {"title": "Forgotten password", "button": "Send a link", "form": form}
+        return render(request, "web/password.html", context)
 
 
 class ResetPassword(views.PasswordResetConfirmView):

@@ -60,7 +60,11 @@ class Members(ManagerForm):
 
     def save(self, given: dict[str, Any]) -> None:
         issued = invite(self.asker, inputs.checked(NewInvitation, given))
-        how = f"A link was sent to {issued.email}." if issued.email else f"Hand over this link: {issued.link}"
+        how = (
+            f"A link is on its way to {issued.email}."
+            if issued.email
+            else f"Hand over this link: {issued.link}"
+        )
         self.done = f"{issued.name} is invited. {how}"
 
     def back(self) -> str:

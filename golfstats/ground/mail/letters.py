@@ -1,0 +1,81 @@
+"""What mails say. They are written when they are sent: an invitation that was withdrawn meanwhile is not mailed, the
+link for a new password is made by then and stored nowhere, and whether an address is anybody's is looked up then,
+so that how long the page takes does not tell it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from uuid import UUID
+
+from django.contrib.auth.forms import PasswordResetForm
+from django.contrib.auth.tokens import default_token_generator
+from django.core.mail import EmailMessage
+from django.urls import reverse
+from django.utils.encoding import force_bytes
+from django.utils.http import urlsafe_base64_encode
+
+from golfstats.ground.clubs.invitations import open_invitations
+from golfstats.ground.clubs.models import User
+
+INVITATION = """{by} invites you to {club} ({role}).
+
+Open this address to accept, before {until:%d %B %Y}:
+
+{link}
+
+Whoever did not expect this can leave it be: nothing happens unless it is accepted.
+"""
+FORGOTTEN = """Somebody asked for a new password for {name}. To choose one, open:
+
+{link}
+
+Whoever did not ask can leave this be: nothing has changed.
+"""
+
+
+@dataclass(frozen=True)
+class AboutInvitation:
+    """Of the club in scope. The link is kept here, because the invitation knows its secret by a hash alone."""
+
+    invitation: UUID
+    link: str
+
+    def mails(self) -> list[EmailMessage]:
+        found = open_invitations().select_related("club").filter(id=self.invitation).first()
+        if found is None:
+            return []
+        text = INVITATION.format(
+            by=found.invited_by.name if found.invited_by else "A manager",
+            club=found.club.name,
+            role=found.role,
+            until=found.expires_at,
+            link=self.link,
+        )
+        subject = f"Invitation to {found.club.name}".replace("\n", " ")
+        return [EmailMessage(subject, text, to=[found.email])]
+
+
+@dataclass(frozen=True)
+class AboutPassword:
+    """Somebody has forgotten it, and gave this address: one mail for each sign-in that it belongs to."""
+
+    address: str
+    site: str
+
+    def mails(self) -> list[EmailMessage]:
+        return [self._mail(user) for user in self._users()]
+
+    def _users(self) -> list[User]:
+        """Those who are active and sign in by a password, as Django looks them up."""
+        return [one for one in PasswordResetForm().get_users(self.address) if isinstance(one, User)]
+
+    def _mail(self, user: User) -> EmailMessage:
+        place = [urlsafe_base64_encode(force_bytes(user.pk)), default_token_generator.make_token(user)]
+        link = self.site.rstrip("/") + reverse("reset-password", args=place)
+        text = FORGOTTEN.format(name=user.get_username(), link=link)
+        # To the address as it is stored: what was typed may only look like it.
+        return EmailMessage("A new password", text, to=[user.email])
+
+
+Letter = AboutInvitation | AboutPassword

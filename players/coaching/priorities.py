@@ -29,6 +29,7 @@ from golfstats.ground.words import a_golfer
 from players.coaching.greens import count_greens
 from players.coaching.history import History, Observed, histories, observed
 from players.coaching.questions import USUAL_EFFECTS, USUAL_ROUNDS, USUAL_SHARE, PrioritiesQuery
+from players.figures.remembered import Remembered
 from players.golf.analysed import Golf
 from players.golf.answers import Chance, Figure, chance, figure
 from players.golf.benchmarks import measure_of
@@ -145,7 +146,7 @@ class Priorities:
     """Each band of approach distances."""
 
 
-def player_priorities(asker: Asker, players: Sequence[Player], query: PrioritiesQuery) -> list[Priorities]:
+def _worked_out(asker: Asker, players: Sequence[Player], query: PrioritiesQuery) -> list[Priorities]:
     benchmark = query.target or query.benchmark
     golf = histories(asker, players, benchmark)
     return [
@@ -159,6 +160,10 @@ def player_priorities(asker: Asker, players: Sequence[Player], query: Priorities
         )
         for player, one in zip(players, golf, strict=True)
     ]
+
+
+player_priorities = Remembered("priorities", _worked_out, Priorities)
+"""Replays of the handicap index take long: with nothing asked but the player they are the worker's, who keeps them."""
 
 
 def priorities(

@@ -22,7 +22,8 @@ from players.coaching.history import DASHBOARD_FIGURES, history_of, observed
 from players.coaching.ledger import keep_what_is_said
 from players.coaching.models import PlayerReport
 from players.coaching.next_round import FORECAST_FIGURE, NextRound, forecasts_to_store, next_round_of
-from players.coaching.priorities import Priorities, against_peer, priorities
+from players.coaching.priorities import Priorities, against_peer, player_priorities, priorities
+from players.coaching.questions import PrioritiesQuery
 from players.coaching.trends import Trend, fitted, told_trend
 from players.figures import remembered
 from players.people.models import Player
@@ -49,12 +50,16 @@ _REPORT = TypeAdapter(CoachingReport)
 
 
 def sections(player: Player) -> dict[str, Any]:
-    """What is stored, as JSON, worked out from all rounds of the player; brings their goals up to date as well."""
+    """What is stored, as JSON, worked out from all rounds of the player.
+
+    Brings their goals up to date as well, and keeps the whole of their priorities for whoever asks.
+    """
     club = Club.objects.get()
     golf = history_of([player.id], club)
     today, unit = today_at(club), club.distance_unit
     goals = refresh_goals(golf, player.id, today)
     ranked = priorities(player, golf, against_peer=against_peer(player, golf, club.benchmark))
+    player_priorities.keep(club, player, PrioritiesQuery(), ranked)
     found = [fitted(observed(golf, player.id, key)) for key in DASHBOARD_FIGURES]
     score = fitted(observed(golf, player.id, FORECAST_FIGURE))
     keep_what_is_said(golf, player.id, [*found, score], goals, today)

@@ -1,9 +1,10 @@
 """Finished answers about players, remembered for as long as everything that they rest on stays as it was.
 
-An answer is stored with a stamp of every row that it may rest on: the player's rounds with their figures, their index,
-goals and words for clubs, the club's settings, courses and fit, and the code. The stamp is made of PostgreSQL's own
-marks of a row's version (``xmin``, who wrote it; ``ctid``, where it stands), so whoever writes one of these need know
-nothing of answers. Where the stamp differs the answer is computed and remembered anew.
+An answer is stored with a stamp of every row that it may rest on: the player's rounds with their figures, their index
+and what the committee decided of it, goals and words for clubs, the club's settings, courses and fit, and the code. The
+stamp is made of PostgreSQL's own marks of a row's version (``xmin``, who wrote it; ``ctid``, where it stands), so
+whoever writes one of these need know nothing of answers. Where the stamp differs the answer is computed and remembered
+anew.
 """
 
 from __future__ import annotations
@@ -59,6 +60,16 @@ class Remembered(Generic[AnswerT, QueryT]):
             found |= {player.id: answer for player, answer in zip(missing, fresh, strict=True)}
             self._remember(question, {player.id: found[player.id] for player in missing}, stamps)
         return [found[player.id] for player in players]
+
+    def keep(self, club: Club, player: Player, query: QueryT, answer: AnswerT) -> None:
+        """Remember an answer that was worked out anyway, in the transaction that read what it rests on.
+
+        Only of questions that rest on this player alone and not on the day.
+        """
+        marks = stamps_of({player.id})
+        self._remember(
+            self.question(club, query), {player.id: answer}, {player.id: _digest("", marks[player.id])}
+        )
 
     def question(self, club: Club, query: QueryT) -> str:
         """What tells this question from every other."""
@@ -145,6 +156,8 @@ WITH of_club AS (
         FROM courses_rating WHERE club_id = %(club)s
         UNION ALL SELECT hashtextextended(id::text || xmin::text || ctid::text, 0)
         FROM courses_hole WHERE club_id = %(club)s
+        UNION ALL SELECT hashtextextended(id::text || xmin::text || ctid::text, 0)
+        FROM courses_playingconditions WHERE club_id = %(club)s
     ) AS rows
 ), of_players AS (
     SELECT id AS player_id, hashtextextended(xmin::text || ctid::text, 0) AS mark
@@ -155,6 +168,8 @@ WITH of_club AS (
     FROM players_bagword WHERE club_id = %(club)s AND player_id = ANY(%(players)s)
     UNION ALL SELECT player_id, hashtextextended(id::text || xmin::text || ctid::text, 0)
     FROM players_goal WHERE club_id = %(club)s AND player_id = ANY(%(players)s)
+    UNION ALL SELECT player_id, hashtextextended(id::text || xmin::text || ctid::text, 0)
+    FROM players_committeeaction WHERE club_id = %(club)s AND player_id = ANY(%(players)s)
     UNION ALL SELECT player_id, hashtextextended(id::text || xmin::text || ctid::text, 0)
     FROM players_round WHERE club_id = %(club)s AND player_id = ANY(%(players)s)
     UNION ALL SELECT round.player_id, hashtextextended(

@@ -11,7 +11,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from courses.layout.models import Course, Hole, Rating
+from courses.layout.models import Course, Hole, PlayingConditions, Rating
 from golfstats.doors.operations import OPERATIONS
 from golfstats.ground.operations import Asker, Gathering, Query, Reading
 from players.club.services import change_settings
@@ -24,7 +24,7 @@ from players.figures.models import RememberedAnswer, RoundFigures
 from players.figures.remembered import MOST, Remembered
 from players.golf.models import ClubBenchmark
 from players.golf.questions import WindowQuery
-from players.handicap.models import PlayerHandicap
+from players.handicap.models import CommitteeAction, PlayerHandicap
 from players.people.models import Player, SquadPlayer
 from players.rounds.models import Round
 from players.rounds.services import add_bag_word
@@ -125,6 +125,23 @@ def another_index(place: Place) -> None:
     )
 
 
+def another_decision(place: Place) -> None:
+    CommitteeAction.objects.create(
+        player=place.player,
+        kind="set_initial_index",
+        effective_on=dt.date(2025, 1, 1),
+        value="20.0",
+        reason="seen",
+    )
+
+
+def playing_conditions(place: Place) -> None:
+    found = Round.objects.filter(player=place.player).latest("played_on")
+    PlayingConditions.objects.create(
+        course_id=found.tee_set.course_id, played_on=found.played_on, pcc=2, origin="the day's sheet"
+    )
+
+
 def refit(_: Place) -> None:
     ClubBenchmark.objects.update_or_create(defaults={"document": {}, "shots": 1})
 
@@ -142,6 +159,8 @@ CHANGES: list[Callable[[Place], object]] = [
     lambda place: RoundFigures.objects.update(surface_disturbance=0.9, surface_strokes=-1.0),
     lambda place: add_bag_word(place.player, "trusty", "7-iron"),
     another_index,
+    another_decision,
+    playing_conditions,
     refit,
 ]
 NAMES = [
@@ -157,6 +176,8 @@ NAMES = [
     "surface",
     "bag",
     "index",
+    "committee",
+    "conditions",
     "fit",
 ]
 
@@ -189,7 +210,8 @@ def test_a_day_later_only_what_tells_of_today_is_computed_anew(season: Place) ->
     for question in QUESTIONS:
         answer(season, question, day=dt.date(2026, 1, 1))
     anew = {one.name for one in QUESTIONS if answer(season, one, day=dt.date(2026, 1, 2))[1]}
-    assert anew == {operation.name for operation in COACHING} & {one.name for one in QUESTIONS}
+    of_coaching = {operation.name for operation in COACHING} & {one.name for one in QUESTIONS}
+    assert anew == of_coaching - {"player-priorities"}
 
 
 def test_golf_of_squad_mates_concerns_the_misses_alone(season: Place) -> None:
@@ -228,6 +250,14 @@ def test_nothing_is_left_of_a_round_that_was_deleted(season: Place) -> None:
     delete_round(season)
     write_player_report(season.player.id)
     assert not RememberedAnswer.objects.filter(body__contains=gone).exists()
+
+
+def test_what_the_worker_found_to_work_on_is_kept_for_whoever_asks(season: Place) -> None:
+    (priorities,) = [one for one in QUESTIONS if one.name == "player-priorities"]
+    write_player_report(season.player.id)
+    assert answer(season, priorities) == (computed(season, priorities), False)
+    post_round(season)
+    assert answer(season, priorities)[1]
 
 
 def test_another_club_is_told_nothing(season: Place) -> None:

@@ -24,7 +24,7 @@ from players.coaching.models import PlayerReport
 from players.coaching.next_round import FORECAST_FIGURE, NextRound, forecasts_to_store, next_round_of
 from players.coaching.priorities import Priorities, against_peer, player_priorities, priorities
 from players.coaching.questions import PrioritiesQuery
-from players.coaching.trends import Trend, fitted, told_trend
+from players.coaching.trends import Trend, fitted_together, told_trend
 from players.figures import remembered
 from players.people.models import Player
 
@@ -60,8 +60,8 @@ def sections(player: Player) -> dict[str, Any]:
     goals = refresh_goals(golf, player.id, today)
     ranked = priorities(player, golf, against_peer=against_peer(player, golf, club.benchmark))
     player_priorities.keep(club, player, PrioritiesQuery(), ranked)
-    found = [fitted(observed(golf, player.id, key)) for key in DASHBOARD_FIGURES]
-    score = fitted(observed(golf, player.id, FORECAST_FIGURE))
+    keys = (*DASHBOARD_FIGURES, FORECAST_FIGURE)
+    *found, score = fitted_together([observed(golf, player.id, key) for key in keys])
     keep_what_is_said(golf, player.id, [*found, score], goals, today)
     report = CoachingReport(
         trends=[told_trend(one, today, unit, last=ROUNDS_KEPT) for one in found],

@@ -12,7 +12,14 @@ import numpy as np
 
 from golfstats.calc.coaching import trends as calc
 from golfstats.calc.coaching.level_shifts import Shift, level_shift
-from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, Series, course_columns, fit_trend, level_figure
+from golfstats.calc.coaching.trends import (
+    MINIMUM_ROUNDS,
+    Series,
+    course_columns,
+    fit_trend,
+    fit_trends,
+    level_figure,
+)
 from golfstats.calc.coaching.words import likely_better
 from golfstats.calc.figure import Figure as Found
 from golfstats.calc.observations import FigureSpec
@@ -152,11 +159,10 @@ def trends(asker: Asker, players: Sequence[Player], query: TrendsQuery) -> list[
         raise invalid([Fault("/compare_to", "not_earlier", "compare_to is a day before today")])
     unit, found = query.shown_unit(asker), []
     for player, golf in zip(players, histories(asker, players, query.benchmark, query.since), strict=True):
+        figures = [observed(golf, player.id, key) for key in query.figures]
         told = [
-            told_trend(
-                fitted(observed(golf, player.id, key)), asker.today, unit, query.compare_to, query.last
-            )
-            for key in query.figures
+            told_trend(one, asker.today, unit, query.compare_to, query.last)
+            for one in fitted_together(figures)
         ]
         named = Named(player.id, player.name)
         found.append(
@@ -166,8 +172,13 @@ def trends(asker: Asker, players: Sequence[Player], query: TrendsQuery) -> list[
 
 
 def fitted(figure: Observed) -> Fitted:
-    series = _series(figure, figure.doubt)
-    return Fitted(figure, series, fit_trend(series))
+    return fitted_together([figure])[0]
+
+
+def fitted_together(figures: Sequence[Observed]) -> list[Fitted]:
+    """Of figures of the same rounds, quicker than one by one."""
+    series = [_series(figure, figure.doubt) for figure in figures]
+    return list(map(Fitted, figures, series, fit_trends(series)))
 
 
 def _series(figure: Observed, doubt: Floats | None) -> Series:

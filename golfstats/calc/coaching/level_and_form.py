@@ -16,7 +16,8 @@ of values, so that their effects come by least squares on innovations. The first
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -60,6 +61,10 @@ class Filtered:
     innovation_variance: Floats
     """Infinite at the first row and at rows of weight 0, which say nothing about the fit; (rows, settings)."""
 
+    def of_columns(self, columns: Sequence[int]) -> Filtered:
+        """Some columns alone, as if they had been filtered alone."""
+        return replace(self, state=self.state[..., columns], innovation=self.innovation[..., columns])
+
     def standardised(self) -> Floats:
         """Innovations of unit variance; shape (settings, rows, columns)."""
         scaled: Floats = self.innovation / np.sqrt(self.innovation_variance)[..., None]
@@ -89,6 +94,15 @@ class Smoothed:
     """
     information: Floats
     """Shape (rows, settings)."""
+
+    def of_columns(self, columns: Sequence[int]) -> Smoothed:
+        """Some columns alone, as if they had been filtered alone."""
+        return replace(
+            self,
+            filtered=self.filtered.of_columns(columns),
+            level=self.level[..., columns],
+            score=self.score[..., columns],
+        )
 
     def covariance(self, earlier: int, later: int) -> Floats:
         """Joint covariance of the levels at two rows given all observations; shape (settings,)."""

@@ -9,6 +9,7 @@ when there are few rounds.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Self
@@ -189,13 +190,12 @@ class Trend:
     high: Floats
 
 
-def fit_series(series: Series) -> Fit:
+def fit_series(series: Series, filtered: Filtered) -> Fit:
     """Effects by least squares on the innovations, drawn to zero by their prior, under each setting.
 
     With Jeffreys' prior 1/s² the noise variance integrates out of the likelihood, leaving
     (residual sum)^(-(n-1)/2) times the innovations' variances to the power -1/2.
     """
-    filtered = filter_series(series.day, series.columns(), series.relative_weight(), SETTINGS)
     scaled = filtered.standardised()
     value, covariates = scaled[..., 0], scaled[..., 1:]
     prior = series.effect_variances()
@@ -215,14 +215,51 @@ def fit_series(series: Series) -> Fit:
 
 def fit_trend(series: Series) -> Trend | None:
     """Fit the model; ``None`` with fewer than six rounds or when every round has the same value."""
-    n = len(series)
-    if n < MINIMUM_ROUNDS or np.ptp(series.value) == 0:
-        return None
-    fit = fit_series(series)
+    return fit_trends([series])[0]
+
+
+def fit_trends(series: Sequence[Series]) -> list[Trend | None]:
+    """As :func:`fit_trend` of each. Figures of the same rounds go through the filter side by side: what it goes through
+    row by row are days and weights, and their values are columns of it.
+    """
+    found: list[Trend | None] = [None] * len(series)
+    for places in _of_the_same_rounds(series):
+        together = [series[place] for place in places]
+        columns, which = _side_by_side(together)
+        filtered = filter_series(together[0].day, columns, together[0].relative_weight(), SETTINGS)
+        smoothed = smooth(filtered)
+        for place, one, own in zip(places, together, which, strict=True):
+            found[place] = _trend(one, smoothed.of_columns(own))
+    return found
+
+
+def _of_the_same_rounds(series: Sequence[Series]) -> list[list[int]]:
+    """Places of those that have a trend, grouped by all but the values and their doubt."""
+    groups: dict[tuple[bytes, ...], list[int]] = {}
+    for place, one in enumerate(series):
+        if len(one) >= MINIMUM_ROUNDS and np.ptp(one.value) != 0:
+            beside = b"" if one.covariates is None else one.covariates.tobytes()
+            groups.setdefault((one.day.tobytes(), one.weight.tobytes(), beside), []).append(place)
+    return list(groups.values())
+
+
+def _side_by_side(series: Sequence[Series]) -> tuple[Floats, list[list[int]]]:
+    """Columns for all of them, the covariates once; and which are a series' own, in the order of its ``columns``."""
+    covariates = series[0].covariates
+    columns = [] if covariates is None else [*covariates.T]
+    shared, which = range(len(columns)), []
+    for one in series:
+        first = len(columns)
+        columns += [one.value] if one.doubt is None else [one.value, one.doubt]
+        which.append([first, *shared, *range(first + 1, len(columns))])
+    return np.column_stack(columns), which
+
+
+def _trend(series: Series, smoothed: Smoothed) -> Trend:
+    n, fit = len(series), fit_series(series, smoothed.filtered)
     probability = np.exp(fit.log_evidence - np.max(fit.log_evidence))
     probability /= np.sum(probability)
     noise = fit.residual_sum / (n - 1)
-    smoothed = smooth(fit.filtered)
     by_setting = fit.less_effects(smoothed.level)
     spread = smoothed.variance + _effect_variance(fit, smoothed.level)
     level = by_setting @ probability

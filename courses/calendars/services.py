@@ -13,9 +13,9 @@ from courses.calendars.announcing import CALENDAR_EVENT_CHANGED, CALENDAR_EVENT_
 from courses.calendars.models import CalendarFeed, Event
 from courses.greens.services import Days
 from courses.layout.models import Course
-from courses.layout.services import Name
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.events import tells
+from golfstats.ground.names import Name
 
 
 class EventBody(Days):

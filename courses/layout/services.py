@@ -38,6 +38,7 @@ from golfstats.ground.clubs.models import DistanceUnit, Member
 from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.inputs import Body, Day
+from golfstats.ground.names import Name, ShortName
 from golfstats.ground.outbox import work
 
 LAYOUT_CHANGED = "course_changed"
@@ -45,8 +46,6 @@ LAYOUT_CHANGED = "course_changed"
 CONDITIONS_CHANGED = "conditions_changed"
 """Key: ``<course>:<date>``. The differentials of that day, and all that follows from them, change."""
 
-Name = Annotated[str, Field(min_length=1, max_length=120)]
-ShortName = Annotated[str, Field(min_length=1, max_length=60)]
 HoleNumber = Annotated[int, Field(ge=1, le=18)]
 Altitude = Annotated[
     float, Field(ge=-500, le=5000, description="Metres above the sea; balls fly farther in thinner air.")

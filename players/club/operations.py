@@ -11,6 +11,7 @@ from courses.layout.announcing import COURSE_CHANGED, COURSE_DELETED
 from courses.layout.models import Course, TeeSet
 from courses.layout.operations import COURSE, COURSE_READERS, COURSE_STAFF, TEE
 from golfstats.ground.clubs.models import DistanceUnit, ErasedGolf, Role
+from golfstats.ground.names import Name
 from golfstats.ground.operations import Asker, Change, Operation, Reading
 from players.club import answers, services, trust
 from players.club.announcing import CLUB_CHANGED
@@ -24,7 +25,7 @@ from players.plans.course_costs import CostsQuery, TeeCosts, ask_for_costs, cost
 class ClubSettings(BaseModel):
     model_config = ConfigDict(use_attribute_docstrings=True, extra="forbid", str_strip_whitespace=True)
 
-    name: Annotated[str, Field(min_length=1, max_length=120)] | None = None
+    name: Name | None = None
     """Of the club."""
     time_zone: str | None = Field(None, description="Of the IANA time zone database.")
     distance_unit: DistanceUnit | None = None

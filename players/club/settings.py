@@ -15,6 +15,7 @@ from golfstats.calc.strokes.selection import UnknownBenchmarkError
 from golfstats.ground import inputs
 from golfstats.ground.clubs.models import DistanceUnit, ErasedGolf
 from golfstats.ground.faults import Fault
+from golfstats.ground.names import name_faults
 from players.golf.benchmarks import benchmark_for
 from players.handicap.rules import HandicapChoices, rules_of
 from players.rounds.models import RoundFormat
@@ -37,6 +38,7 @@ def faults_of_settings(given: Mapping[str, Any]) -> list[Fault]:
 def _name(value: str) -> Iterable[Fault]:
     if not value.strip():
         yield Fault("", "empty", "a club has a name")
+    yield from name_faults(value)
 
 
 def _time_zone(value: str) -> Iterable[Fault]:

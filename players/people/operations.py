@@ -12,13 +12,12 @@ from pydantic import Field
 from courses.layout.models import Gender
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.inputs import Body
+from golfstats.ground.names import Name
 from golfstats.ground.operations import Asker, Change, Gathering, Listing, Reading, Subject
 from golfstats.ground.resources import Writes, resource
 from players.people import answers, permissions, services
 from players.people.announcing import CONSENT_CHANGED, PLAYER_CHANGED, SQUAD_CHANGED, SQUAD_DELETED
 from players.people.models import Player, Squad
-
-Name = Annotated[str, Field(min_length=1, max_length=120)]
 
 PLAYER = Subject(
     word="player",

@@ -18,6 +18,7 @@ from knox.models import AuthToken
 from golfstats.ground.clubs.models import AccessToken, Scope, SignIn, User
 from golfstats.ground.clubs.sign_in import is_own_password
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid, not_found
+from golfstats.ground.names import name_faults
 from golfstats.ground.seats import seat
 
 LONGEST_DAYS = 365
@@ -155,7 +156,7 @@ def _name_faults(name: str) -> list[Fault]:
         return [Fault("/username", "not_a_name", "letters, digits and . - _ @ +, at most 140 of them")]
     if not 1 <= len(name) <= 140:
         return [Fault("/username", "not_a_name", "1 to 140 characters")]
-    return []
+    return name_faults(name, "/username")
 
 
 def _password_faults(password: str, user: User, pointer: str = "/password") -> list[Fault]:

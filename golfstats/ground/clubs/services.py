@@ -6,12 +6,16 @@ from golfstats.ground.clubs.announcing import MEMBER_CHANGED, MEMBER_LEFT
 from golfstats.ground.clubs.models import Club, Member, Role, User
 from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.events import tells
-from golfstats.ground.faults import ProblemError, Refusal
+from golfstats.ground.faults import ProblemError, Refusal, invalid
 from golfstats.ground.ids import new_id
+from golfstats.ground.names import name_faults
 
 
 def found_club(slug: str, name: str, time_zone: str, manager: User) -> Club:
     """A new club with its first manager. For commands: nobody founds a club through the API."""
+    faults = name_faults(name, "/name")
+    if faults:
+        raise invalid(faults)
     club_id = new_id()
     with club_scope(club_id):
         club = Club.objects.create(id=club_id, slug=slug, name=name, time_zone=time_zone)

@@ -249,6 +249,8 @@ DEFAULT_FROM_EMAIL = env.str("MAIL_FROM", default="golfstats@localhost")
 
 # Who may read /metrics: whoever sends this as a bearer token. Without it there is no such address.
 METRICS_TOKEN = env.str("METRICS_TOKEN", default="")
+# Where the processes of one web count together; their library looks at the variable by itself.
+METRICS_FOLDER = env.str("PROMETHEUS_MULTIPROC_DIR", default="")
 
 # For a club whose own systems are on a private network: messages may go there, and over plain http.
 WEBHOOKS_ALLOW_PRIVATE = env.bool("WEBHOOKS_ALLOW_PRIVATE", default=False)

@@ -69,6 +69,11 @@ def test_the_proxy_writes_down_each_request_and_tells_nobody_outside_the_figures
     assert re.search(r"@inside path /metrics\s+respond @inside 404", words)
 
 
+def test_the_processes_of_the_web_count_together():
+    web = compose()["services"]["web"]
+    assert web["tmpfs"].partition(":")[0] == web["environment"]["PROMETHEUS_MULTIPROC_DIR"]
+
+
 def test_every_queue_has_a_worker():
     commands = [shlex.split(service.get("command", "")) for service in compose()["services"].values()]
     served = [words[words.index("--queues") + 1] for words in commands if "--queues" in words]

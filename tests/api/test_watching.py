@@ -5,7 +5,12 @@ from __future__ import annotations
 import io
 import json
 import logging
+import os
 import re
+import subprocess
+import sys
+from datetime import date
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -20,6 +25,7 @@ from golfstats.ground.outbox.work import Queue, handler
 from tests import factories
 from tests.databases import committed, connected_otherwise
 from tests.outbox.conftest import kinds
+from tests.outbox.processes import ROOT
 from tests.outbox.test_outstanding_work import AT_ONCE, ask_in
 from tests.players.conftest import Place, client_of
 
@@ -88,6 +94,54 @@ def test_figures_of_requests_and_work(place: Place, settings: Any) -> None:
 
 
 @pytest.mark.django_db
+def test_figures_tell_how_often_each_kind_of_work_was_begun_and_what_it_took(
+    place: Place, settings: Any
+) -> None:
+    """Fits among them: how many a night, and seconds for one."""
+    with club_scope(place.club.id):
+        factories.make_round(place.player_member, place.player)
+    worker.drain()
+    first = figures(settings)
+    with club_scope(place.club.id):
+        factories.make_round(place.player_member, place.player, played_on=date(2026, 6, 1))
+    worker.drain()
+    second = figures(settings)
+    fit, analysis = ("club_benchmark", "long"), ("round_analysis", "quick")
+    assert first["golfstats_work_begun_total", fit] == 1
+    assert first["golfstats_work_seconds_total", fit] > 0
+    assert second["golfstats_work_begun_total", analysis] == first["golfstats_work_begun_total", analysis] + 1
+    assert second["golfstats_work_seconds_total", analysis] > first["golfstats_work_seconds_total", analysis]
+
+
+COUNTS_ONE = """
+import django; django.setup()
+from golfstats.doors.rest.watching import REQUESTS, requests_counted
+REQUESTS.labels("club", "GET", "200").inc()
+print(requests_counted().decode())
+"""
+
+
+def test_the_processes_of_one_web_count_together(tmp_path: Path) -> None:
+    environment = os.environ | {
+        "PROMETHEUS_MULTIPROC_DIR": str(tmp_path),
+        "DJANGO_SETTINGS_MODULE": "golfstats.settings",
+    }
+    told = [
+        subprocess.run(
+            [sys.executable, "-c", COUNTS_ONE],
+            cwd=ROOT,
+            env=environment,
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
+        for _ in range(2)
+    ]
+    counted = [re.findall(r"^golfstats_requests_total.* ([0-9.]+)$", one, re.MULTILINE) for one in told]
+    assert counted == [["1.0"], ["2.0"]]
+
+
+@pytest.mark.django_db
 def test_figures_are_for_whoever_knows_the_token(settings: Any) -> None:
     settings.METRICS_TOKEN = ""
     assert Client().get("/metrics").status_code == 404
@@ -127,7 +181,36 @@ def test_a_request_has_one_line_and_its_id_is_told(place: Place, lines: list[dic
     assert (line["address"], line["method"], line["status"]) == ("player", "GET", 200)
     assert line["request"] == answer.headers["X-Request-Id"]
     assert re.fullmatch(r"[0-9a-f-]{36}", line["request"])
+    assert line["club"] == str(place.club.id)
     assert str(place.player.id) not in json.dumps(line)
+
+
+@pytest.mark.django_db
+def test_so_has_a_page_and_neither_leaves_its_club_to_the_next(
+    place: Place, lines: list[dict[str, Any]]
+) -> None:
+    browser = Client()
+    browser.force_login(place.coach.user)
+    browser.get(f"/clubs/{place.club.slug}/")
+    browser.get("/sign-in")
+    page, elsewhere = (one for one in lines if one["logger"] == "golfstats.access")
+    assert page["club"] == str(place.club.id)
+    assert "club" not in elsewhere
+
+
+@pytest.mark.django_db
+def test_a_fault_of_ours_is_logged_with_its_club(
+    place: Place, lines: list[dict[str, Any]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(*_: object) -> None:
+        raise RuntimeError("not foreseen")
+
+    monkeypatch.setattr("golfstats.doors.rest.operations.OperationView.answer", broken)
+    client = client_of(place.coach)
+    client.raise_request_exception = False
+    assert client.get("/api/v1/club").status_code == 500
+    failed = [one for one in lines if one["level"] == "ERROR" and "RuntimeError" in one.get("error", "")]
+    assert {(one["club"], one["request"] != "") for one in failed} == {(str(place.club.id), True)}
 
 
 @pytest.mark.django_db

@@ -15,6 +15,7 @@ from django.urls import reverse
 from django.views import View
 
 from golfstats.doors.rest.problems import status_of
+from golfstats.ground import logs
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.membership import NoSuchClubError, member_of
 from golfstats.ground.clubs.models import Club, Member, Role
@@ -53,6 +54,7 @@ class ClubPage(View):
         except NoSuchClubError:
             raise Http404 from None
         self.club = self.member.club
+        logs.club.set(str(self.club.id))  # until the request has its line, also when it fails
         with club_scope(self.club.id, snapshot=request.method in {"GET", "HEAD"}):
             response = self._answer(request, *args, **kwargs)
             if response.status_code >= 400:

@@ -14,6 +14,7 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from golfstats.doors.rest import idempotency
+from golfstats.ground import logs
 from golfstats.ground.clubs.membership import ClubNotChosenError, NoSuchClubError, member_of
 from golfstats.ground.clubs.models import Club, Member
 from golfstats.ground.clubs.scope import club_scope
@@ -75,6 +76,7 @@ class ClubView(APIView):
             return
         self.member = _member(request)
         self.club = self.member.club
+        logs.club.set(str(self.club.id))  # until the request has its line, also when it fails
         self.admit()
         self._scope.enter_context(club_scope(self.club.id, snapshot=self.only_reads(request)))
         self._in_scope = True

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hmac
 import logging
-import os
 import time
 from collections.abc import Callable, Iterator
 
@@ -13,13 +12,13 @@ from django.db import connection
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 from prometheus_client import CONTENT_TYPE_LATEST, CollectorRegistry, Counter, Histogram, generate_latest
-from prometheus_client.core import GaugeMetricFamily, Metric
+from prometheus_client.core import CounterMetricFamily, GaugeMetricFamily, Metric
 from prometheus_client.multiprocess import MultiProcessCollector
 from prometheus_client.registry import REGISTRY, Collector
 
 from golfstats.ground.ids import new_id
-from golfstats.ground.logs import request_id
-from golfstats.ground.outbox.health import oldest_due, outstanding_by_kind
+from golfstats.ground.logs import club, request_id
+from golfstats.ground.outbox.health import done_by_kind, oldest_due, outstanding_by_kind
 from golfstats.ground.outbox.work import handlers
 
 access = logging.getLogger("golfstats.access")
@@ -40,7 +39,7 @@ class Watch:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        token = request_id.set(str(new_id()))
+        token, no_club = request_id.set(str(new_id())), club.set("")
         began = time.perf_counter()
         try:
             response = self.get_response(request)
@@ -48,6 +47,7 @@ class Watch:
             self._note(request, response, time.perf_counter() - began)
         finally:
             request_id.reset(token)
+            club.reset(no_club)
         return response
 
     def _note(self, request: HttpRequest, response: HttpResponse, seconds: float) -> None:
@@ -85,7 +85,16 @@ class WorkFigures(Collector):
             given_up.add_metric(labels, left)
         for kind, club_id, since in oldest_due(now):
             delay.add_metric([_queue_of(kind), kind, str(club_id)], (now - since).total_seconds())
-        yield from (outstanding, given_up, delay, _connections())
+        begun = CounterMetricFamily(
+            "golfstats_work_begun", "Pieces begun, by all workers", labels=["queue", "kind"]
+        )
+        took = CounterMetricFamily(
+            "golfstats_work_seconds", "What they took together", labels=["queue", "kind"]
+        )
+        for kind, attempts, seconds in done_by_kind():
+            begun.add_metric([_queue_of(kind), kind], attempts)
+            took.add_metric([_queue_of(kind), kind], seconds)
+        yield from (outstanding, given_up, delay, begun, took, _connections())
 
 
 def _queue_of(kind: str) -> str:
@@ -109,10 +118,15 @@ def metrics(request: HttpRequest) -> HttpResponse:
     given = request.headers.get("Authorization", "").removeprefix("Bearer ")
     if not settings.METRICS_TOKEN or not hmac.compare_digest(given.encode(), settings.METRICS_TOKEN.encode()):
         raise Http404
-    registry: CollectorRegistry = REGISTRY
-    if os.environ.get("PROMETHEUS_MULTIPROC_DIR"):
-        registry = CollectorRegistry()
-        MultiProcessCollector(registry)  # type: ignore[no-untyped-call]  # adds up what each process counted
     work = CollectorRegistry()
     work.register(WorkFigures())
-    return HttpResponse(generate_latest(registry) + generate_latest(work), content_type=CONTENT_TYPE_LATEST)
+    return HttpResponse(requests_counted() + generate_latest(work), content_type=CONTENT_TYPE_LATEST)
+
+
+def requests_counted() -> bytes:
+    """By all processes of this web where they share a folder; or else by the one that happens to be asked."""
+    registry: CollectorRegistry = REGISTRY
+    if settings.METRICS_FOLDER:
+        registry = CollectorRegistry()
+        MultiProcessCollector(registry, settings.METRICS_FOLDER)  # type: ignore[no-untyped-call]  # theirs has no types
+    return generate_latest(registry)

@@ -41,6 +41,7 @@ LEFT_OUT = frozenset(
         "django_migrations",
         "django_session",
         "mail_waitingletter",
+        "outbox_workdone",
         "outbox_workerheartbeat",
         "players_roundchange",
     }

@@ -17,7 +17,7 @@ from django.utils import timezone
 from redis import Redis
 from redis.exceptions import RedisError
 
-from golfstats.ground.outbox.models import OutstandingWork, WorkerHeartbeat
+from golfstats.ground.outbox.models import OutstandingWork, WorkDone, WorkerHeartbeat
 from golfstats.ground.outbox.work import Queue
 
 logger = logging.getLogger(__name__)
@@ -68,6 +68,11 @@ def oldest_due(now: datetime) -> Iterable[tuple[str, UUID, datetime]]:
     """Of each kind and club: since when the oldest piece has been due."""
     due = OutstandingWork.objects.filter(due_at__lte=now)
     return due.values_list("kind", "club_id").annotate(since=Min("due_at"))
+
+
+def done_by_kind() -> Iterable[tuple[str, int, float]]:
+    """Of each kind of work: how often it was begun, and how long that took in all."""
+    return WorkDone.objects.values_list("kind", "attempts", "seconds").order_by("kind")
 
 
 def _seconds_since(moment: datetime | None, now: datetime) -> float | None:

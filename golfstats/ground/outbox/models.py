@@ -39,6 +39,17 @@ class OutstandingWork(models.Model):
         return f"{self.kind} {self.key}"
 
 
+class WorkDone(models.Model):
+    """How often each kind of work was begun, and how long that took: of all clubs and workers together, for ever."""
+
+    kind = models.CharField(max_length=40, primary_key=True)
+    attempts = models.PositiveBigIntegerField(default=0)
+    seconds = models.FloatField(default=0.0)
+
+    def __str__(self) -> str:
+        return f"{self.kind}: {self.attempts} in {self.seconds:.0f} s"
+
+
 class WorkerHeartbeat(models.Model):
     """When a worker last began a sweep: the health check looks at this and not at processes."""
 

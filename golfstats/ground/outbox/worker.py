@@ -13,7 +13,7 @@ import logging
 import math
 import time
 from collections import defaultdict
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import timedelta
 from typing import Any
 from uuid import UUID
@@ -72,18 +72,38 @@ def drain(
     Gives the number of attempts made. ``limit``: at most so many. ``stop`` is asked before each.
     """
     busy: list[UUID] = []
-    attempts = 0
-    while (limit is None or attempts < limit) and not (stop is not None and stop()):
+    took: list[tuple[str, float]] = []
+    while (limit is None or len(took) < limit) and not (stop is not None and stop()):
         work = _take(queue, busy)
         if work is None:
             break
+        began = time.monotonic()
         with _shares[queue].measured(work.club_id):
             was_free = _attempt(work)
         if was_free:
-            attempts += 1
+            took.append((work.kind, time.monotonic() - began))
         else:
             busy.append(work.id)
-    return attempts
+    _write_down(took)
+    return len(took)
+
+
+def _write_down(took: Sequence[tuple[str, float]]) -> None:
+    """Add what was done to what was done before, for whoever watches the service."""
+    if not took:
+        return
+    kinds, seconds = zip(*sorted(took), strict=True)
+    with connection.cursor() as cursor:
+        cursor.execute(
+            """
+            INSERT INTO outbox_workdone AS done (kind, attempts, seconds)
+            SELECT kind, count(*), sum(seconds) FROM unnest(%s::text[], %s::float8[]) AS took (kind, seconds)
+            GROUP BY kind ORDER BY kind
+            ON CONFLICT (kind) DO UPDATE SET
+                attempts = done.attempts + EXCLUDED.attempts, seconds = done.seconds + EXCLUDED.seconds
+            """,
+            [list(kinds), list(seconds)],
+        )
 
 
 def _take(queue: Queue | None, busy: list[UUID]) -> OutstandingWork | None:

@@ -24,6 +24,8 @@ from tests.waiting import wait_until
 
 QUEUES = ("quick", "long", "messages")
 DATABASE = "golfstats"
+BEFORE, NEWEST = 16, 18
+"""Versions of PostgreSQL that the wheel holds."""
 
 
 def free_port() -> int:
@@ -35,10 +37,10 @@ def free_port() -> int:
 class OwnPostgres:
     """A PostgreSQL server of the test's own, from the wheel that the embedded one comes in."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, version: int = NEWEST) -> None:
         folder.mkdir()
         self._folder = folder
-        self._server = PostgresServer(folder, cleanup_mode="stop")
+        self._server = PostgresServer(folder, cleanup_mode="stop", postgres_version=version)
         self._server.start()
         embedded._create_roles_and_database(self._server)
         # The name that postgres itself gave, so that restarting with the same options keeps the address.

@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import json
+import threading
+from collections import Counter
+from contextlib import ExitStack
 from typing import Any
+from uuid import UUID
 
 import psycopg
 import pytest
@@ -283,18 +287,61 @@ class TestWaiting:
         assert read.json()["round"]["holes"]
 
     @committed
-    def test_nobody_waits_where_too_many_do(self, place: Place, monkeypatch: pytest.MonkeyPatch) -> None:
-        for _ in range(waiting.AT_ONCE):
-            waiting._seats.acquire()
+    def test_a_club_whose_requests_hold_every_place_gives_one_up_to_another(self, place: Place) -> None:
+        """Real requests that wait: theirs for a round that nobody analyses, Ines's for one that is analysed."""
+        neighbour = factories.make_club("stonebarrow")
+        held = threading.Event()
+        given_up: list[bool] = []
+
+        def wait() -> None:
+            given_up.append(not waiting.wait_while(neighbour.id, lambda: not held.is_set(), 60))
+
+        theirs = [threading.Thread(target=wait) for _ in range(waiting.AT_ONCE)]
+        for one in theirs:
+            one.start()
         try:
-            answer = client_of(place.player_member).post(
-                ROUNDS, factories.round_body(), format="json", headers={"Prefer": "wait=10"}
+            wait_until(lambda: len(waiting._places._taken) == waiting.AT_ONCE, what="every place to be taken")
+            assert not waiting.wait_while(neighbour.id, lambda: True, 60), (
+                "one more of theirs is answered at once"
             )
+            answer = post_and_wait(place)
         finally:
+            held.set()
+            for one in theirs:
+                one.join()
+        assert answer.headers["Preference-Applied"] == "wait=10"
+        assert answer.json()["analysis"] == "done"
+        assert sorted(given_up) == [False] * (waiting.AT_ONCE - 1) + [True], (
+            "one was answered early, for hers"
+        )
+
+    @committed
+    def test_nobody_waits_where_as_many_of_the_club_do(self, place: Place) -> None:
+        with ExitStack() as held:
             for _ in range(waiting.AT_ONCE):
-                waiting._seats.release()
+                assert held.enter_context(waiting._places.place(place.club.id))
+            answer = post_and_wait(place)
         assert answer.status_code == 201
+        assert answer.json()["id"]
         assert "Preference-Applied" not in answer.headers
+
+
+def post_and_wait(place: Place) -> Any:
+    client = client_of(place.player_member)
+    return client.post(ROUNDS, factories.round_body(), format="json", headers={"Prefer": "wait=10"})
+
+
+def test_places_to_wait_are_shared_among_as_many_clubs_as_there_are() -> None:
+    places, clubs = waiting.Places(), [new_id() for _ in range(waiting.AT_ONCE + 1)]
+    with ExitStack() as held:
+
+        def asks(club: UUID) -> bool:
+            return held.enter_context(places.place(club)) is not None
+
+        assert all(asks(clubs[0]) for _ in range(waiting.AT_ONCE))
+        assert [asks(club) for club in clubs[1:]] == [True, True, True, False], "then each has one"
+        assert Counter(one.club for one in places._taken) == dict.fromkeys(clubs[:-1], 1)
+        assert not any(asks(club) for club in clubs[:-1])
 
 
 @pytest.mark.django_db

@@ -282,7 +282,10 @@ def _parameters(operation: Operation, described: Described) -> list[dict[str, An
         some = {"type": "string", "examples": [field_names(operation.line)[0]], "description": FIELDS_MEANING}
         parameters.append(_parameter(FIELDS, some))
     if operation.is_pending is not None:
-        words = "`wait=5`: answer once the worker is done, or after so many seconds (RFC 7240); 10 at most."
+        words = (
+            "`wait=5`: answer once the worker is done, or after so many seconds (RFC 7240); 10 at most. Few requests "
+            "wait at once, shared by the clubs: others are answered as things stand, without `Preference-Applied`."
+        )
         wait = {"type": "string", "description": words}
         parameters.append({**_parameter("Prefer", wait), "in": "header"})
     if operation.standing is Standing.SIGNING_IN:

@@ -257,7 +257,8 @@ class ClubOperations(OperationView, ClubView):
         if response.status_code >= status.HTTP_300_MULTIPLE_CHOICES or self.written_as:
             return response
         made = self.made or places
-        if wait_while(lambda: self._is_pending(operation, made), seconds) and isinstance(response, Response):
+        waited = wait_while(self.club.id, lambda: self._is_pending(operation, made), seconds)
+        if waited and isinstance(response, Response):
             response.content = JSONRenderer().render(self._told_again(operation, made))
             response.headers["Preference-Applied"] = f"wait={seconds}"
         return response

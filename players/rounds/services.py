@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from uuid import UUID
 
-from django.db import IntegrityError, transaction
+from django.db import transaction
 
 from golfstats.calc.clubs import is_usual, one_name
 from golfstats.ground import inputs
@@ -111,7 +111,7 @@ def post_round(member: Member, posted: RoundInput, ends: RoundInPlay | None = No
 @transaction.atomic
 def put_round(member: Member, round_id: UUID, posted: RoundInput) -> Round:
     """Save a round under the id that the client chose. Sent again it is there already, and nothing is done."""
-    work.one_at_a_time(f"round {round_id}")
+    work.one_at_a_time(f"round {round_id} of {member.club.id}")
     there = Round.objects.filter(id=round_id).first()
     if there is not None and is_as_sent(there, posted):
         return there
@@ -121,11 +121,7 @@ def put_round(member: Member, round_id: UUID, posted: RoundInput) -> Round:
     if seen.card is None:
         raise refused(seen.faults, seen.warnings)
     warn_of_repetitions([seen.card])
-    try:
-        with transaction.atomic():
-            return save_cards([seen.card])[0]
-    except IntegrityError:  # the id is another club's
-        raise not_found("No round") from None
+    return save_cards([seen.card])[0]
 
 
 def is_as_sent(round_: Round, posted: RoundInput) -> bool:

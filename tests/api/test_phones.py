@@ -16,6 +16,7 @@ from django.db import connection
 from rest_framework.test import APIClient
 
 from golfstats.doors.rest import waiting
+from golfstats.ground.clubs.models import Member, Role
 from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.ids import new_id
 from golfstats.ground.outbox import thread, worker
@@ -91,15 +92,44 @@ class TestRoundsUnderAnIdOfOnesOwn:
             answer = client.generic("PUT", f"{ROUNDS}/{own}", text, content_type="text/plain")
             assert answer.status_code == status, answer.content
 
-    def test_an_id_of_another_club_s_round_is_not_told_of(self, place: Place) -> None:
-        own = str(new_id())
-        put(client_of(place.player_member), own, factories.round_body())
-        elsewhere = factories.make_club("stonebarrow")
-        with club_scope(elsewhere.id):
+    @pytest.fixture
+    def uta(self) -> Member:
+        """A player of another club."""
+        with club_scope(factories.make_club("stonebarrow").id):
             factories.make_tee_set(factories.make_course())
-            member = factories.make_member("player", "uta")
+            member = factories.make_member(Role.PLAYER, "uta")
             factories.make_player("Uta Brandt", member)
-        is_problem(put(client_of(member), own, factories.round_body()), 404, "not-found")
+            return member
+
+    @pytest.mark.parametrize("how", ["put", "many"])
+    @pytest.mark.parametrize("deleted", [False, True], ids=["there", "deleted"])
+    def test_an_id_of_another_club_s_round_is_answered_as_any_other(
+        self, place: Place, uta: Member, how: str, deleted: bool
+    ) -> None:
+        client, taken, unused = client_of(place.player_member), str(new_id()), str(new_id())
+        put(client, taken, factories.round_body())
+        before = client.get(f"{ROUNDS}/{taken}").json()
+        if deleted:
+            client.delete(f"{ROUNDS}/{taken}", headers={"If-Match": "*"})
+        theirs = client_of(uta)
+        told = {}
+        for own in (taken, unused):
+            if how == "put":
+                answers = [put(theirs, own, factories.round_body()) for _ in range(2)]
+            else:
+                line = json.dumps(factories.round_body() | {"id": own})
+                answers = [
+                    theirs.post(f"{ROUNDS}/many", line, content_type="application/x-ndjson") for _ in range(2)
+                ]
+            told[own] = [one.status_code for one in answers]
+            assert theirs.get(f"{ROUNDS}/{own}").json()["player"]["name"] == "Uta Brandt"
+        assert told[taken] == told[unused]
+        # Each club's stays what it was, whatever the other does with its own.
+        assert ids(place) == (set() if deleted else {taken})
+        assert theirs.delete(f"{ROUNDS}/{taken}", headers={"If-Match": "*"}).status_code == 204
+        assert ids(place) == (set() if deleted else {taken})
+        if not deleted:
+            assert client.get(f"{ROUNDS}/{taken}").json() == before
 
 
 @committed

@@ -65,6 +65,20 @@ def _wrong_policies(cursor: CursorWrapper, tables: list[str]) -> set[str]:
     return found | {f"{table}: no policy keeps it to the club" for table in set(tables) - protected}
 
 
+def primary_keys(cursor: CursorWrapper) -> dict[str, list[str]]:
+    """The columns of each club's table's primary key."""
+    cursor.execute(
+        """
+        SELECT t.relname, array_agg(a.attname::text ORDER BY array_position(x.indkey::int2[], a.attnum)) FROM pg_index x
+        JOIN pg_class t ON t.oid = x.indrelid
+        JOIN pg_attribute a ON a.attrelid = t.oid AND a.attnum = ANY(x.indkey)
+        WHERE x.indisprimary AND t.relname = ANY(%s) GROUP BY 1
+        """,
+        [sorted(tables_of_clubs(cursor))],
+    )
+    return dict(cursor.fetchall())
+
+
 def _uniques_over_all_clubs(cursor: CursorWrapper, tables: list[str]) -> set[str]:
     cursor.execute(
         """

@@ -7,9 +7,10 @@ from django.apps import apps
 from django.db import connection, connections
 
 from golfstats.ground.clubs.owned import OwnedForeignKey
-from tests.postgres.catalogue import IN_SCOPE, composite_keys, faults, tables_of_clubs
+from tests.postgres.catalogue import IN_SCOPE, composite_keys, faults, primary_keys, tables_of_clubs
 from tests.rows import owned_models
 
+CHOSEN_BY_CLIENTS = {"players_round", "players_roundchange"}
 as_owner = pytest.mark.django_db(databases=["default", "owner"])
 
 
@@ -31,6 +32,15 @@ def test_every_key_between_tables_of_a_club_holds_the_club():
     assert len(expected) > 20
     with connection.cursor() as cursor:
         assert composite_keys(cursor) == expected
+
+
+@pytest.mark.django_db
+def test_ids_that_clients_choose_are_each_club_s_own():
+    """An id that another club has would be refused otherwise, and so told of."""
+    with connection.cursor() as cursor:
+        keys = primary_keys(cursor)
+    assert {table for table, columns in keys.items() if columns == ["club_id", "id"]} == CHOSEN_BY_CLIENTS
+    assert all(columns == ["id"] for table, columns in keys.items() if table not in CHOSEN_BY_CLIENTS)
 
 
 @pytest.mark.django_db

@@ -287,6 +287,8 @@ CALLS: dict[str, Call] = {
     ),
     "GET player-next-round": Call(),
     "GET player-priorities": Call(),
+    "GET player-picture": Call(),
+    "GET player-pictures": Call(),
     "GET player-putting": Call(),
     "GET under-age-players": Call(),
     "PUT player-guardian": Call(

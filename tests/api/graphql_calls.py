@@ -252,6 +252,7 @@ ARGUMENTS: dict[str, tuple[Role, Variables]] = {
     "planAfterwards": (Role.COACH, by_id(RoundPlan)),
     "planCard": (Role.COACH, by_id(RoundPlan)),
     "playerBag": (Role.PLAYER, by_id(Player)),
+    "playerPicture": (Role.COACH, lambda world: {"id": world.id(Player), "name": "parts"}),
     "wholePlan": (Role.PLAYER, by_id(RoundPlan)),
     "askForHoleCosts": (Role.MANAGER, by_id(TeeSet)),
     "holeCosts": (Role.MANAGER, by_id(TeeSet)),

@@ -10,8 +10,9 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from golfstats.doors.pages.pictures.frame import Span
-from golfstats.doors.pages.pictures.intervals import WIDTH, Row, rows_on_one_axis
+from golfstats.doors.pages.pictures.intervals import WIDTH, rows_on_one_axis
 from golfstats.doors.pages.pictures.target import sides
+from players.pictures.shapes import Row
 
 
 @dataclass(frozen=True)

@@ -6,31 +6,13 @@ import datetime as dt
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Protocol
 
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from players.pictures.shapes import Interval
+
 NOTHING = SafeString("")
-
-
-class Interval(Protocol):
-    """Whatever has a value and an interval about it."""
-
-    @property
-    def value(self) -> float | None: ...
-    @property
-    def low(self) -> float | None: ...
-    @property
-    def high(self) -> float | None: ...
-
-
-@dataclass(frozen=True)
-class Mark:
-    """Something that happens on a day: green work, a lesson, a new ball, an event."""
-
-    day: dt.date
-    words: str
 
 
 @dataclass(frozen=True)

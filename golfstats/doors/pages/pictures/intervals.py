@@ -8,11 +8,15 @@ from dataclasses import dataclass
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
-from golfstats.doors.pages.pictures.frame import NOTHING, Interval, Scale, Span, drawing, line, place, words
+from golfstats.doors.pages.pictures.frame import NOTHING, Scale, Span, drawing, line, place, words
+from golfstats.doors.pages.pictures.writing import writer
+from players.pictures import shapes
+from players.pictures.shapes import Interval, Row
 
 WIDTH, EDGE, TOP, FOOT = 640, 16, 22, 24
 LETTER = 6.5
 """About the width of a letter, to see whether words would stand on each other."""
+SHARES = Span(0.0, 1.0)
 BESIDE_MOST = 15
 """Letters of a name that find room beside its bar, also in the larger letters of a phone."""
 
@@ -41,16 +45,16 @@ class Rows:
         return top + self.height * number + (self.height * 0.7 if self.above else self.height / 2)
 
 
-@dataclass(frozen=True)
-class Row:
-    """One figure of a picture. ``kind`` is the class of its bar: a part of the game has a hue of its own."""
-
-    name: str
-    figure: Interval
-    kind: str = "bar"
-    peers: tuple[float, float] | None = None
-    """The spread of others, drawn behind."""
-    said: str = ""
+def drawn(shape: shapes.Rows) -> SafeString:
+    return rows_on_one_axis(
+        shape.title,
+        shape.rows,
+        writer(shape.written, shape.unit),
+        zero=shape.zero,
+        low=shape.low,
+        high=shape.high,
+        whole=SHARES if shape.is_share else None,
+    )
 
 
 def rows_on_one_axis(
@@ -72,7 +76,6 @@ def rows_on_one_axis(
     if not known:
         return NOTHING
     edges = [x for one in known for x in (one.figure.value, one.figure.low, one.figure.high)]
-    edges += [x for one in known for x in one.peers or ()]
     room = whole or Span.of(edges, zero=bool(zero))
     stand = Rows.of([one.name for one in rows])
     x_of = Scale(room.low, room.high, stand.left, WIDTH - EDGE)
@@ -113,12 +116,6 @@ def _row(one: Row, x_of: Scale, stand: Rows, y: float) -> SafeString:
     figure = one.figure
     if figure.value is None or figure.low is None or figure.high is None:
         return SafeString(name + words(place(stand.left + 6), place(y + 4), "too few"))
-    peers = NOTHING
-    if one.peers is not None:
-        low, high = (float(x_of.at(edge)) for edge in one.peers)
-        peers = format_html(
-            '<rect x="{}" y="{}" width="{}" height="22" class="peers"/>', low, y - 11, f"{high - low:.1f}"
-        )
     mark = format_html(
         '<g><title>{said}</title><line x1="{low}" x2="{high}" y1="{y}" y2="{y}" class="{kind}"/>'
         '<circle cx="{value}" cy="{y}" r="5" class="value"/></g>',
@@ -129,7 +126,7 @@ def _row(one: Row, x_of: Scale, stand: Rows, y: float) -> SafeString:
         y=f"{y:.1f}",
         kind=one.kind,
     )
-    return SafeString(peers + name + mark)
+    return SafeString(name + mark)
 
 
 def in_a_cell(figure: Interval, span: Span, kind: str = "bar") -> SafeString:

@@ -3,34 +3,21 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
 
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
-from golfstats.doors.pages.pictures.frame import NOTHING, Interval, Scale, dot, drawing, line, path, words
+from golfstats.doors.pages.pictures.frame import NOTHING, Scale, dot, drawing, line, path, words
+from players.pictures.shapes import Curve, Holed
 
 WIDTH, HEIGHT = 640, 260
 LEFT, RIGHT = 56, 12
 """Room for ``100%`` in the larger letters of a phone."""
 
 
-@dataclass(frozen=True)
-class Holed:
-    """Putts from a range of distances: the share holed, and what the golfer compared with would have holed."""
-
-    nearest: float
-    farthest: float
-    share: Interval
-    n: int
-    benchmark: float | None
-    own: float | None
-    """What the player's own spreads of line and pace give."""
-
-
-def make_curve(curve: Sequence[Holed], unit: str, benchmark: str) -> SafeString:
-    known = [one for one in curve if one.n > 0]
+def make_curve(curve: Curve) -> SafeString:
+    unit, benchmark = curve.unit, curve.benchmark
+    known = [one for one in curve.bands if one.n > 0]
     if not known:
         return NOTHING
     x_of = Scale(0, math.sqrt(max(one.farthest for one in known)), LEFT, WIDTH - RIGHT)
@@ -48,7 +35,7 @@ def make_curve(curve: Sequence[Holed], unit: str, benchmark: str) -> SafeString:
     parts.append(format_html('<path d="{}" class="level"/>', path(own)))
     parts.append(words(str(WIDTH - RIGHT), "24", f"own line and pace ——   {benchmark} - - -", "end"))
     parts += [_share(one, x_of, y_of, unit) for one in known]
-    return drawing(WIDTH, HEIGHT, "Share of putts holed by distance", parts)
+    return drawing(WIDTH, HEIGHT, curve.title, parts)
 
 
 def _middle(one: Holed) -> float:

@@ -11,8 +11,6 @@ from django.utils.safestring import SafeString
 
 from golfstats.doors.pages.pictures.frame import (
     NOTHING,
-    Interval,
-    Mark,
     Scale,
     Span,
     dot,
@@ -23,6 +21,7 @@ from golfstats.doors.pages.pictures.frame import (
     words,
 )
 from golfstats.ground.words import day_words, true_minus
+from players.pictures.shapes import Interval, Mark
 
 WIDTH = 640
 

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from golfstats.doors.pages.pictures.frame import (
     NOTHING,
-    Mark,
     Scale,
     Span,
     dot,
@@ -22,23 +20,27 @@ from golfstats.doors.pages.pictures.frame import (
     path,
     words,
 )
+from golfstats.doors.pages.pictures.writing import writer
 from golfstats.ground.words import day_words
+from players.golf.words import number_words
+from players.pictures.shapes import Mark, Point, Series, Written
 
 WIDTH, HEIGHT = 640, 220
 LEFT, RIGHT, TOP, BOTTOM = 52, 10, 16, 26
 
 
-@dataclass(frozen=True)
-class Point:
-    """A moment of a series: what was seen, and the level with its band where a model tells them."""
-
-    day: dt.date
-    value: float | None
-    level: float | None = None
-    low: float | None = None
-    high: float | None = None
-    address: str = ""
-    """Of what stands behind it."""
+def drawn(shape: Series) -> SafeString:
+    gained = shape.written is Written.GAINED
+    return over_time(
+        shape.title,
+        shape.points,
+        lambda value: number_words(value, shape.unit, signed=gained),
+        downwards=shape.downwards,
+        marks=shape.marks,
+        aim=shape.aim,
+        named=0.0 if shape.zero else None,
+        ticks=writer(shape.written) if gained else None,
+    )
 
 
 def over_time(

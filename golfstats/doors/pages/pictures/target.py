@@ -9,10 +9,19 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from golfstats.doors.pages.pictures.frame import NOTHING, drawing, words
+from players.pictures.shapes import Sides
 
 WIDTH, HEIGHT = 420, 300
 PLACES = {"left": (90, 150), "right": (330, 150), "long": (210, 52), "short": (210, 248)}
 LARGEST = 42
+
+
+def drawn(shape: Sides) -> SafeString:
+    return sides(
+        shape.title,
+        {one.name: one.share for one in shape.sides},
+        {one.name: one.said for one in shape.sides},
+    )
 
 
 def sides(title: str, shares: Mapping[str, float], said: Mapping[str, str]) -> SafeString:

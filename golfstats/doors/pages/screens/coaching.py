@@ -31,6 +31,7 @@ from players.figures.answers.figures import FIGURE_OPTIONS
 from players.golf.words import number_words
 from players.people import permissions
 from players.people.models import Player
+from players.pictures.shapes import Row
 
 
 class PutAside(ClubPage):
@@ -70,7 +71,7 @@ class Compare(ClubPage):
         signed = figure.key.startswith("gained.")
         values = [told(one, signed=signed) for one in figure.values]
         drawn = [
-            intervals.Row(player.name, one, said=f"{player.name}: {one.words}")
+            Row(player.name, one, said=f"{player.name}: {one.words}")
             for player, one in zip(players, figure.values, strict=True)
         ]
 

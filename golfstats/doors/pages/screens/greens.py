@@ -25,7 +25,6 @@ from courses.layout.models import Course, TeeSet
 from courses.layout.operations import COURSE, COURSE_READERS, GREEN_STAFF
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.pictures import season
-from golfstats.doors.pages.pictures.frame import Mark
 from golfstats.doors.pages.screens.green_work import CAUTION, OfCourse, kind_choices, speeds_about
 from golfstats.doors.pages.shown import ShownFigure, told
 from golfstats.ground import inputs
@@ -38,6 +37,7 @@ from players.conditions.answers.greens import (
     green_work_costs,
 )
 from players.conditions.answers.work_dates import GreenWorkPlan, PlannedDay, PlanQuery, plans
+from players.pictures.shapes import Mark
 
 SHOWN = 12
 NEARLY = 0.05

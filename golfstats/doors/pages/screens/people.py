@@ -16,10 +16,9 @@ from courses.layout.operations import COURSE
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.pictures.frame import Span
 from golfstats.doors.pages.pictures.intervals import in_a_cell
-from golfstats.doors.pages.pictures.series import Point, spark
+from golfstats.doors.pages.pictures.series import spark
 from golfstats.doors.pages.screens.chapters.base import benchmark_options, window_query
 from golfstats.doors.pages.screens.chapters.in_short import InShort
-from golfstats.doors.pages.screens.chapters.words import PART_KINDS, PARTS, in_parts
 from golfstats.doors.pages.screens.greens import greens_today
 from golfstats.doors.pages.shown import ShownFigure, told
 from golfstats.ground import inputs
@@ -40,6 +39,8 @@ from players.people.answers import Named
 from players.people.models import Player, Squad
 from players.people.operations import NewPlayer
 from players.people.services import save_player
+from players.pictures.shapes import Point
+from players.pictures.subjects import PART_KINDS, PARTS, in_parts
 from players.plans.choices import squad_choices
 
 ORDERS = (

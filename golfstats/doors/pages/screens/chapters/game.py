@@ -8,14 +8,7 @@ from typing import Any
 from golfstats.doors.pages.pictures import intervals, target
 from golfstats.doors.pages.pictures.frame import Span
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table, Trust
-from golfstats.doors.pages.screens.chapters.words import (
-    PART_KINDS,
-    PARTS,
-    in_parts,
-    joined,
-    signed_ticks,
-    trust_in,
-)
+from golfstats.doors.pages.screens.chapters.words import joined, trust_in
 from golfstats.doors.pages.shown import turned
 from golfstats.ground.words import a_golfer, counted, day_words
 from players.conditions.answers.rounds import LastQuery, player_adjusted
@@ -23,18 +16,12 @@ from players.figures.answers.figures import FiguresQuery, figures
 from players.figures.answers.long_game import ApproachBand, ChangingFigure, approach, distances
 from players.figures.answers.misses import MissesOfTarget, misses
 from players.figures.answers.summary import summary
-from players.golf.answers import Figure, NamedFigure, Unit
+from players.golf.answers import Figure, NamedFigure
 from players.golf.words import number_words, strokes_words
+from players.pictures import subjects
+from players.pictures.shapes import Sides
+from players.pictures.subjects import PART_KINDS, PARTS, in_parts
 
-SHORT_GAME = (
-    "gained.short_game",
-    "saves.up_and_down",
-    "saves.sand",
-    "saves.par_or_better",
-    "greens.in_regulation",
-)
-
-SHARES = Span(0.0, 1.0)
 GREENS_TRUST = (
     "The raw figure is never replaced. What the greens took is what they cost this club's usual member from the same "
     "distances on that day's surface; it is known only as well as the club's own putts tell it."
@@ -53,18 +40,7 @@ class Parts(PlayerChapter):
         (found,) = summary(self.asker, [self.player], self.query)
         gains = in_parts(found.strokes_gained)
         span = Span.of_intervals(gains)
-        drawn = [
-            intervals.Row(name, one, kind, said=one.words)
-            for name, one, kind in zip(PARTS, gains, PART_KINDS, strict=True)
-        ]
-        picture = intervals.rows_on_one_axis(
-            "Strokes gained a round by part of the game",
-            drawn,
-            signed_ticks,
-            zero=found.benchmark.name,
-            low="loses strokes",
-            high="gains",
-        )
+        picture = intervals.drawn(subjects.parts(found))
         rows = [
             [Cell(name), self.cell(one, signed=True, drawing=intervals.in_a_cell(one, span, kind))]
             for name, one, kind in zip(PARTS, gains, PART_KINDS, strict=True)
@@ -84,16 +60,7 @@ class LongGame(PlayerChapter):
     def chapter(self) -> Chapter:
         (found,) = distances(self.asker, [self.player], self.query)
         known = [club for club in found.clubs if club.distance.enough]
-        unit = known[0].distance.unit if known else "yd"
-        drawn = [
-            intervals.Row(
-                club.club, _Quarters(club.distance, club.lower_quarter, club.upper_quarter), said=club.words
-            )
-            for club in known
-        ]
-        picture = intervals.rows_on_one_axis(
-            "How far each club goes: the middle half of full swings", drawn, lambda x: f"{x:.0f} {unit}"
-        )
+        picture = intervals.drawn(subjects.clubs(found))
         table = Table(
             "Full swings by club",
             ("Club", "Median", "Spread", "To the side", "Swings"),
@@ -142,32 +109,12 @@ def _halves(overlap: Figure) -> str:
     return f"{'overlap by' if overlap.value > 0 else 'leave open'} {abs(overlap.value):.0f} {overlap.unit}"
 
 
-class _Quarters:
-    """A median with the middle half, as a value with an interval."""
-
-    def __init__(self, median: Figure, lower: Figure, upper: Figure) -> None:
-        self.value, self.low, self.high = median.value, lower.value, upper.value
-
-
 class Approach(PlayerChapter):
     question = "Which approaches cost, and are they getting closer?"
 
     def chapter(self) -> Chapter:
         (found,) = approach(self.asker, [self.player], self.query)
-        drawn = [
-            intervals.Row(
-                f"{band.band} yards", band.figures.gained, "approach", said=band.figures.gained.words
-            )
-            for band in found.bands
-        ]
-        picture = intervals.rows_on_one_axis(
-            "Strokes gained a shot by distance",
-            drawn,
-            signed_ticks,
-            zero=found.benchmark.name,
-            low="loses strokes",
-            high="gains",
-        )
+        picture = intervals.drawn(subjects.approaches(found))
         table = Table(
             "Shots at the green by distance",
             ("From, yards", "Green hit", "Left, median", "Strokes gained a shot", "Lately"),
@@ -211,17 +158,10 @@ class ShortGame(PlayerChapter):
     question = "Does the short game save strokes?"
 
     def chapter(self) -> Chapter:
-        asked = self.query.model_dump() | {"keys": list(SHORT_GAME)}
+        asked = self.query.model_dump() | {"keys": list(subjects.SHORT_GAME)}
         (found,) = figures(self.asker, [self.player], FiguresQuery.model_validate(_by_alias(asked)))
-        gained, *shares = found.figures
-        drawn = [
-            intervals.Row(one.name, one, "short_game", said=one.words)
-            for one in shares
-            if one.unit == Unit.SHARE
-        ]
-        picture = intervals.rows_on_one_axis(
-            "Shares saved around the green", drawn, lambda x: f"{x:.0%}", whole=SHARES
-        )
+        gained, *_ = found.figures
+        picture = intervals.drawn(subjects.saves(found))
         return Chapter(
             f"Strokes gained in the short game: {gained.words}.",
             [
@@ -248,8 +188,8 @@ class Misses(PlayerChapter):
     def chapter(self) -> Chapter:
         (found,) = misses(self.asker, [self.player], self.query)
         blocks = [
-            self._block("Missed greens", "green", found.green),
-            self._block("Missed fairways", "fairway", found.fairway),
+            self._block("Missed greens", found.green, subjects.missed_greens(found)),
+            self._block("Missed fairways", found.fairway, subjects.missed_fairways(found)),
         ]
         answer = f"{found.green.words} {found.fairway.words}".strip()
         return Chapter(
@@ -258,13 +198,7 @@ class Misses(PlayerChapter):
             Trust((found.benchmark_golfer, found.squad, *trust_in(found.benchmark).words)),
         )
 
-    def _block(self, heading: str, which: str, of: MissesOfTarget) -> Block:
-        by_key = {one.key: one for one in of.figures}
-        shares, said = {}, {}
-        for side in ("left", "right", "short", "long"):
-            one = by_key.get(f"misses.{which}.{side}")
-            if one is not None and one.value is not None:
-                shares[side], said[side] = one.value, f"{one.name}: {one.words}"
+    def _block(self, heading: str, of: MissesOfTarget, shown: Sides) -> Block:
         rows = [
             [
                 Cell(one.name),
@@ -275,8 +209,8 @@ class Misses(PlayerChapter):
             for one in of.figures
         ]
         table = Table(heading, ("Figure", "Own", "Against the golfer", "Against the squad"), rows)
-        caption = "Discs as large as the share of the misses that went there." if shares else ""
-        return Block(heading, (), target.sides(f"{heading} by side", shares, said), caption, table)
+        caption = "Discs as large as the share of the misses that went there." if shown.sides else ""
+        return Block(heading, (), target.drawn(shown), caption, table)
 
 
 def _short(figure: Figure) -> str:
@@ -290,18 +224,7 @@ class GreensOrMe(PlayerChapter):
     def chapter(self) -> Chapter:
         last = self.query.last or 20
         (found,) = player_adjusted(self.asker, [self.player], LastQuery(last=min(last, 200)))
-        steps = (
-            ("As it was", found.putting.raw),
-            ("The greens", turned(found.putting.owed)),
-            ("Without that", found.putting.adjusted),
-        )
-        drawn = [intervals.Row(name, one, "putting", said=one.words) for name, one in steps]
-        picture = intervals.rows_on_one_axis(
-            "Putting a round as it was, what the greens took, and without that",
-            drawn,
-            signed_ticks,
-            zero="level",
-        )
+        picture = intervals.drawn(subjects.without_the_greens(found))
         rows = [
             [
                 Cell(day_words(one.played_on), address=self.address("round-page", one.id)),

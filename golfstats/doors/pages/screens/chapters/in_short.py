@@ -2,19 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
-from golfstats.doors.pages.pictures import intervals
-from golfstats.doors.pages.pictures.series import Point, over_time
+from golfstats.doors.pages.pictures import intervals, series
 from golfstats.doors.pages.screens.chapters.base import Block, Chapter, PlayerChapter
-from golfstats.doors.pages.screens.chapters.progress import trend_points, work_marks
-from golfstats.doors.pages.screens.chapters.words import (
-    PART_KINDS,
-    PARTS,
-    in_parts,
-    signed_ticks,
-    trust_in,
-)
+from golfstats.doors.pages.screens.chapters.progress import trend_shown
+from golfstats.doors.pages.screens.chapters.words import trust_in
 from golfstats.ground.operations import Query
 from golfstats.ground.words import a_golfer, day_words, index_words
 from players.coaching.questions import TrendsQuery
@@ -24,6 +18,8 @@ from players.conditions.answers.rounds import LastQuery, player_adjusted
 from players.figures.answers.summary import summary
 from players.golf.words import strokes_words
 from players.handicap import answers as handicaps
+from players.pictures import subjects
+from players.pictures.answers import work_marks
 
 SURE = 0.3
 """A change is worth a sentence where it is so much likelier than even."""
@@ -52,23 +48,10 @@ class InShort(PlayerChapter):
         (ahead,) = next_rounds(self.asker, [self.player], Query())
         if ahead.to_par.enough:
             sentences.append(f"Next round, by {day_words(ahead.day, year=False)}: {ahead.words}.")
-        picture = over_time(
-            "Strokes gained a round",
-            trend_points(self, total),
-            strokes_words,
-            ticks=signed_ticks,
-            marks=work_marks(self),
-            named=0.0,
+        picture = series.drawn(
+            replace(trend_shown(self, total, work_marks(self.asker)), title="Strokes gained a round")
         )
-        rows = zip(PARTS, in_parts(found.strokes_gained), PART_KINDS, strict=True)
-        parts = intervals.rows_on_one_axis(
-            "Strokes gained a round by part of the game",
-            [intervals.Row(name, one, kind, said=one.words) for name, one, kind in rows],
-            signed_ticks,
-            zero=found.benchmark.name,
-            low="loses strokes",
-            high="gains",
-        )
+        parts = intervals.drawn(subjects.parts(found))
         blocks = [
             Block("Where the strokes go", (found.window.words,), parts),
             Block(
@@ -86,11 +69,10 @@ class InShort(PlayerChapter):
 
     def extra(self) -> dict[str, Any]:
         (index,) = handicaps.handicaps(self.asker, [self.player], Query())
-        points = [Point(one.on, float(one.index)) for one in index.trend if one.index is not None]
         return {
             "rounds": self.found.rounds[:5],
             "index": index_words(index.index),
             "low_index": index_words(index.low_index),
             "scores": index.scores_in_last_20,
-            "index_picture": over_time("Handicap index (unofficial)", points, index_words, downwards=True),
+            "index_picture": series.drawn(subjects.index(index)),
         }

@@ -3,16 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
-from courses.greens.answers import known_kinds
-from courses.greens.models import GreenWork
-from courses.greens.operations import GREEN_WORK
-from golfstats.doors.pages.pictures import intervals
-from golfstats.doors.pages.pictures.frame import Mark
-from golfstats.doors.pages.pictures.series import Point, over_time
+from golfstats.doors.pages.pictures import intervals, series
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table, Trust
-from golfstats.doors.pages.screens.chapters.words import signed_ticks
 from golfstats.ground import inputs
 from golfstats.ground.operations import Query
 from golfstats.ground.words import a_golfer, counted, day_words, index_words, true_minus
@@ -26,20 +21,16 @@ from players.figures.answers.figures import FIGURE_OPTIONS
 from players.figures.answers.summary import summary
 from players.golf.words import length_words, number_words
 from players.handicap.answers import HandicapRecord, RecordedScore, handicap_records
+from players.pictures import subjects
+from players.pictures.answers import work_marks
+from players.pictures.shapes import Mark, Row, Series
 
 
-def trend_points(page: PlayerChapter, found: Trend) -> list[Point]:
-    return [
-        Point(one.played_on, one.value, one.level, one.low, one.high, page.address("round-page", one.round))
-        for one in found.rounds
-        if one.value is not None
-    ]
-
-
-def work_marks(page: PlayerChapter) -> list[Mark]:
-    """Work on any of the club's greens, for the axis of time."""
-    rows: Sequence[GreenWork] = list(GREEN_WORK.visible(page.asker).filter(status="confirmed"))
-    return [Mark(row.starts_on, f"{known_kinds()[row.kind].words} of the greens") for row in rows]
+def trend_shown(page: PlayerChapter, found: Trend, marks: Sequence[Mark]) -> Series:
+    """The trend, each of its points with the page of its round."""
+    shown = subjects.over_time(found)
+    points = [replace(one, address=page.address("round-page", one.address)) for one in shown.points]
+    return replace(shown, points=points, marks=marks)
 
 
 class Trends(PlayerChapter):
@@ -47,7 +38,7 @@ class Trends(PlayerChapter):
 
     def chapter(self) -> Chapter:
         (found,) = trends(self.asker, [self.player], self._asked())
-        marks = work_marks(self)
+        marks = work_marks(self.asker)
         blocks = [self._block(one, marks, "" if row else TREND_KEY) for row, one in enumerate(found.trends)]
         return Chapter(_trend_words(found), blocks, Trust((TREND_TRUST,)))
 
@@ -62,16 +53,7 @@ class Trends(PlayerChapter):
         def written(value: float) -> str:
             return number_words(value, found.unit, signed=signed)
 
-        points = trend_points(self, found)
-        picture = over_time(
-            found.name,
-            points,
-            written,
-            downwards=found.better == "lower",
-            marks=marks,
-            named=0.0 if signed else None,
-            ticks=signed_ticks if signed else None,
-        )
+        picture = series.drawn(trend_shown(self, found, marks))
         words = [found.compared_with.words[:1].upper() + found.compared_with.words[1:]]
         if found.level_shift:
             words.append(found.level_shift.words)
@@ -128,14 +110,7 @@ class PrioritiesChapter(PlayerChapter):
 
     def chapter(self) -> Chapter:
         (found,) = player_priorities(self.asker, [self.player], self._asked())
-        ranked = [one for one in found.parts if one.to_gain.value is not None]
-        drawn = [
-            intervals.Row(_group_name(one), one.to_gain, one.group.partition(".")[0], said=one.words)
-            for one in ranked
-        ]
-        picture = intervals.rows_on_one_axis(
-            "Strokes a round to gain", drawn, signed_ticks, zero=found.benchmark, high="more to gain"
-        )
+        picture = intervals.drawn(subjects.worth_working_on(found))
         blocks = [
             Block(
                 f"Strokes a round to gain on {a_golfer(found.benchmark)}",
@@ -158,11 +133,6 @@ class PrioritiesChapter(PlayerChapter):
         return inputs.checked(PrioritiesQuery, {name: value for name, value in asked.items() if value})
 
 
-def _group_name(one: RankedGroup) -> str:
-    part, _, band = one.group.partition(".")
-    return part.replace("_", " ").capitalize() + (f" {band}" if band else "")
-
-
 def _place(one: RankedGroup) -> str:
     """Groups that share a place are marked; where there is nothing to gain, there is no place to win."""
     if one.rank is None or (one.to_gain.value or 0.0) <= 0:
@@ -174,7 +144,7 @@ def _ranked_table(caption: str, groups: Sequence[RankedGroup]) -> Table:
     rows = [
         [
             Cell(_place(one)),
-            Cell(_group_name(one)),
+            Cell(subjects.group_name(one)),
             Cell(one.words[:1].upper() + one.words[1:]),
             Cell("–" if one.chance is None else one.chance.words),
         ]
@@ -212,21 +182,11 @@ class Goals(PlayerChapter):
         notes = visible_notes(self.member).filter(player=self.player).order_by("-practised_on", "-id")[:10]
         return {
             "goals": [
-                (goal, length_words(goal.target, goal.figure.unit), self._picture(goal))
+                (goal, length_words(goal.target, goal.figure.unit), series.drawn(subjects.towards(goal)))
                 for goal in self.goals
             ],
             "practice": told_notes(self.asker, list(notes)),
         }
-
-    def _picture(self, goal: Goal) -> Any:
-        points = [Point(one.day, one.value) for one in goal.history if one.value is not None]
-
-        def written(value: float) -> str:
-            return number_words(value, goal.figure.unit)
-
-        return over_time(
-            goal.figure.name, points, written, downwards=goal.figure.better == "lower", aim=goal.target
-        )
 
 
 class Trials(PlayerChapter):
@@ -242,9 +202,9 @@ class Trials(PlayerChapter):
             return Chapter("Choose two balls, clubs or tags, and what to compare.", ())
         signed = found.outcome is Outcome.STROKES_GAINED
         drawn = [
-            intervals.Row(found.a, found.first, said=found.first.words),
-            intervals.Row(found.b, found.second, said=found.second.words),
-            intervals.Row("difference", found.difference, "level", said=found.difference.words),
+            Row(found.a, found.first, said=found.first.words),
+            Row(found.b, found.second, said=found.second.words),
+            Row("difference", found.difference, "level", said=found.difference.words),
         ]
         unit = found.difference.unit
 
@@ -326,8 +286,7 @@ class Index(PlayerChapter):
     def chapter(self) -> Chapter:
         (found,) = handicap_records(self.asker, [self.player], Query())
         self.found = found
-        points = [Point(one.on, float(one.index)) for one in found.trend if one.index is not None]
-        picture = over_time("Handicap index (unofficial)", points, index_words, downwards=True)
+        picture = series.drawn(subjects.index(found))
         table = Table(
             "The record, newest first",
             ("Played", "Differential", "Standing", "Index after"),

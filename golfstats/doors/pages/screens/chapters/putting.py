@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from golfstats.doors.pages.pictures import intervals, putting
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table
-from golfstats.doors.pages.screens.chapters.game import SHARES, figures_table
+from golfstats.doors.pages.screens.chapters.game import figures_table
 from golfstats.doors.pages.screens.chapters.words import trust_in
 from golfstats.ground.words import a_golfer
 from players.figures.answers.putting import MadePutts, Putting
 from players.figures.answers.putting import putting as putting_answer
+from players.pictures import subjects
 
 CURVE_WORDS = (
     "Dots with bars are the share holed, the line is what one's spread of line and pace gives, dashed is"
@@ -21,7 +22,7 @@ class PuttingChapter(PlayerChapter):
     def chapter(self) -> Chapter:
         (found,) = putting_answer(self.asker, [self.player], self.query)
         unit = found.make_curve[0].distance_unit if found.make_curve else "ft"
-        curve = putting.make_curve([_holed(one) for one in found.make_curve], unit, found.benchmark.name)
+        curve = putting.make_curve(subjects.make_curve(found))
         made = Table(
             "Putts holed by distance",
             (f"From, {unit}", "Holed", f"{found.benchmark.name} of these", "Putts"),
@@ -55,11 +56,6 @@ class PuttingChapter(PlayerChapter):
         )
 
 
-def _holed(one: MadePutts) -> putting.Holed:
-    farthest = one.farthest if one.farthest is not None else one.nearest * 1.5
-    return putting.Holed(one.nearest, farthest, one, one.n, one.benchmark, one.own_model)
-
-
 def _range(one: MadePutts) -> str:
     return f"{one.nearest:g} and more" if one.farthest is None else f"{one.nearest:g}–{one.farthest:g}"
 
@@ -74,19 +70,8 @@ def _putting_words(found: Putting) -> str:
 
 
 def _reads(page: PlayerChapter, found: Putting) -> Block:
-    sides = (
-        ("Breaking putts missed", found.under_reading.breaking_misses),
-        ("Put down to the read", found.under_reading.read_faults),
-    )
-    drawn = [intervals.Row(name, one.share_low, "putting", said=one.words) for name, one in sides]
-    picture = intervals.rows_on_one_axis(
-        "Share of misses on the low side",
-        drawn,
-        lambda x: f"{x:.0%}",
-        low="too much break",
-        high="too little",
-        whole=SHARES,
-    )
+    sides = subjects.missed_putts(found)
+    picture = intervals.drawn(subjects.low_side(found))
     slopes = found.below_against_above_the_hole
     rows = [
         [Cell(name), Cell(str(one.low)), Cell(str(one.high)), page.cell(one.share_low)] for name, one in sides

@@ -1,0 +1,41 @@
+"""Pictures of a player for programs that draw them."""
+
+from __future__ import annotations
+
+from golfstats.ground.operations import Gathering, Operation, Reading
+from players.people.operations import PLAYER, PLAYER_ALONE
+from players.pictures import answers
+from players.pictures.answers import VEGA_LITE
+from players.pictures.questions import PictureQuery
+
+OPERATIONS: list[Operation] = [
+    Gathering(
+        name="player-pictures",
+        id="list_player_pictures",
+        path="players/<uuid:player_id>/pictures",
+        field="pictures",
+        tells="",
+        about=PLAYER,
+        line=answers.PictureLine,
+        gather=answers.pictures,
+        longest=12,
+        summary="The pictures that there are of a player, each with the question that it answers",
+    ),
+    Reading(
+        name="player-picture",
+        id="read_player_picture",
+        path="players/<uuid:player_id>/pictures/<slug:name>",
+        field="player_picture",
+        cost=10000,
+        about=PLAYER_ALONE,
+        query=PictureQuery,
+        answer=answers.Picture,
+        read=answers.picture,
+        written={VEGA_LITE: answers.as_vega_lite},
+        summary="A picture of a player as a Vega-Lite specification, from the answer that the page draws",
+        description=(
+            f"With `Accept: {VEGA_LITE}` the specification is the whole answer. Its data are within it, so that it "
+            "is drawn without asking anybody. Handicap figures are unofficial."
+        ),
+    ),
+]

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import os
 import signal
+from uuid import UUID
 
 from django.db.models import F, Value
 from django.db.models.functions import Concat
 
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.clubs.scope import current_club_id
-from golfstats.ground.outbox.work import handler, one_at_a_time
+from golfstats.ground.clubs.scope import club_scope, current_club_id
+from golfstats.ground.outbox.work import Queue, handler, one_at_a_time
 from tests.outbox.attempts import AT_ONCE
 
 GATE = "gate of the tests"
@@ -27,6 +28,12 @@ def append_failure(key: str, reason: str) -> None:
 @handler("sample_append")
 def append_key(key: str) -> None:
     append(f" {key}")
+
+
+@handler("sample_outside", queue=Queue.MESSAGES, outside=True)
+def append_outside(club_id: UUID, key: str) -> None:
+    with club_scope(club_id):
+        append(f" {key}")
 
 
 @handler("sample_gated", retry_after=AT_ONCE)

@@ -73,6 +73,22 @@ def test_a_commit_is_enough_for_a_worker_to_do_it(two_clubs, redis_url, tmp_path
     assert [name_of(club) for club in two_clubs] == ["Hollowfield one", "Stonebarrow two"]
 
 
+@pytest.mark.parametrize("kind", ["sample_append", "sample_outside"])
+def test_two_workers_of_a_queue_do_each_piece_once_and_leave_none(two_clubs, redis_url, tmp_path, kind):
+    logs = [tmp_path / "first.log", tmp_path / "second.log"]
+    keys = [str(number) for number in range(10, 30)]
+    with worker_process(redis_url, logs[0]), worker_process(redis_url, logs[1]):
+        for key in keys:
+            for club in two_clubs:
+                ask_in(club, kind, key)
+        tasks.sweep.delay()  # finds the same pieces that the messages tell of
+        tasks.sweep.delay()
+        wait_until(lambda: not OutstandingWork.objects.exists())
+    for club in two_clubs:
+        assert sorted(name_of(club).split()[1:]) == keys
+    assert all("succeeded" in log.read_text(encoding="utf-8") for log in logs), "both have worked"
+
+
 def test_killed_in_the_middle_the_next_sweep_finishes_it(two_clubs, redis_url, tmp_path):
     with worker_process(redis_url, tmp_path / "first.log") as first:
         close_the_gate()

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from graphql import parse
+from django.conf import settings
+from graphql import get_named_type, is_leaf_type, is_required_argument, parse
 
 from golfstats.doors.graphql.documents import documents
 from golfstats.doors.graphql.limits import Charges, faults, size_of
@@ -44,6 +45,34 @@ def test_cost_takes_the_page_from_variables_and_their_defaults_and_the_schema() 
     assert cost(query, n=50) == 151
     assert cost(query) == 16
     assert cost("{ players { edges { node { name } } } }") == 61
+
+
+def one_scalar_of(type_: Any) -> str:
+    """The smallest selection that there is; nothing of a type that is one value itself."""
+    named = get_named_type(type_)
+    if is_leaf_type(named):
+        return ""
+    free = {
+        name: field.type
+        for name, field in named.fields.items()
+        if not any(is_required_argument(one) for one in field.args.values())
+    }
+    leaf = next((name for name, below in free.items() if is_leaf_type(get_named_type(below))), None)
+    if named.name.endswith("Connection"):
+        leaf = None  # its rows, and not how many there are
+    first = "edges" if "edges" in free else next(iter(free))
+    return f"{{ {leaf or f'{first} {one_scalar_of(free[first])}'} }}"
+
+
+@pytest.mark.parametrize("name", sorted(GRAPH.query_type.fields))
+def test_no_field_costs_too_much_by_itself(name: str) -> None:
+    """Asked without page sizes for one value: what is refused then can never be asked."""
+    field = GRAPH.query_type.fields[name]
+    given = ", ".join(
+        f"{one}: null" for one, argument in field.args.items() if is_required_argument(argument)
+    )
+    asked = f"{{ {name}{f'({given})' if given else ''} {one_scalar_of(field.type)} }}"
+    assert cost(asked) <= settings.GRAPHQL["MAX_COST"], asked
 
 
 def test_cost_counts_what_fragments_spread_each_time() -> None:

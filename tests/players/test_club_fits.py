@@ -21,6 +21,7 @@ from players.golf.models import ClubBenchmark
 from players.handicap.models import HandicapLine
 from players.people.models import Player
 from players.rounds.models import Round
+from tests.graphql.asking import data
 from tests.players.conftest import Place, client_of
 from tests.players.simulated_golf import play_rounds
 
@@ -61,6 +62,10 @@ def test_own_golfers_are_fitted_and_state_shots_and_date(season: Place) -> None:
     assert [one["key"] for one in own] == ["club:8:women"]
     assert own[0]["shots"] == shots
     assert own[0]["fitted_on"] == "2026-06-20"
+    by_graphql = data(season.player_member, "{ benchmarks { results { key fittedOn } } }")["benchmarks"][
+        "results"
+    ]
+    assert by_graphql[3:] == [{"key": "club:8:women", "fittedOn": "2026-06-20"}]
     assert f"{shots:,} shots, {shots:,} of them by women, up to 2026-06-20" in own[0]["description"]
     asked = client_of(season.player_member).get(
         f"/api/v1/players/{season.player.id}/summary?benchmark=club:8.6"

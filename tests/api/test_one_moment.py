@@ -20,6 +20,7 @@ from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.postgres.trouble import tried_again
 from players.coaching import priorities, report
 from players.coaching.models import PlayerReport
+from players.figures.models import RememberedAnswer
 from players.handicap.history import load_history
 from players.rounds.models import Round
 from tests import factories
@@ -66,6 +67,8 @@ def analysed(place: Place) -> Place:
 def test_a_round_posted_while_priorities_are_read_does_not_tear_them(
     analysed: Place, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    with club_scope(analysed.club.id):
+        RememberedAnswer.objects.all().delete()  # or the worker's own would be told, and nothing read
     posted = posts_in_between(monkeypatch, analysed)
     answer = client_of(analysed.coach).get(f"/api/v1/players/{analysed.player.id}/priorities")
     assert len(posted) == 1

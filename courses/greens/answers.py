@@ -225,7 +225,7 @@ class CourseNoteFigures:
     cost: Estimate
     """What the greens cost, in strokes a round."""
     chance_it_costs: float | None
-    """Chance that the greens cost strokes at all; null where too little is known."""
+    """Chance that such work costs strokes on this course at all; null where too little is known."""
     work: list[WorkThen]
     """The latest first."""
 

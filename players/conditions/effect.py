@@ -21,7 +21,7 @@ from players.conditions.context import fit_contexts
 from players.conditions.models import ConditionEffect
 from players.conditions.putts import load_putts, tee_to_green, without_temporary_greens
 
-FORM = 3
+FORM = 4
 """Of the stored document. One of another form is as good as none until the next fit replaces it."""
 CONTEXTS = TypeAdapter(tuple[ContextEffect, ...])
 NOTHING: dict[str, Any] = {"form": FORM, "greens": too_few_effect(0, 0, 0).stored(), "contexts": []}

@@ -18,7 +18,14 @@ from courses.layout.models import Course
 from golfstats.calc.figure import Figure
 from golfstats.calc.greens.adjusted import AdjustedPutting, adjust_round
 from golfstats.calc.greens.effect import GreensEffect
-from golfstats.calc.greens.notes import USUAL_ROUNDS, WORTH_A_NOTE, WorkThen, course_day_note, round_note
+from golfstats.calc.greens.notes import (
+    USUAL_ROUNDS,
+    WORTH_A_NOTE,
+    WorkThen,
+    course_day_note,
+    round_note,
+    told_of,
+)
 from golfstats.ground.clubs.scope import current_club_id
 from players.conditions.effect import stored_effect
 from players.conditions.models import RoundNote
@@ -105,7 +112,9 @@ def write_course_notes(course: Course, first: date, last: date) -> None:
         then = _work_then(courses.still_felt(felt, day, recovery), day)
         text = course_day_note(then, disturbance, cost, effect, str(course.id))
         if text:
-            figures = FIGURES_OF_A_NOTE.dump_python(_rests_on(then, disturbance, cost, effect), mode="json")
+            figures = FIGURES_OF_A_NOTE.dump_python(
+                _rests_on(then, disturbance, cost, effect, str(course.id)), mode="json"
+            )
             notes.append(CourseNote(course=course, day=day, text=text, figures=figures))
     replace_course_notes(course, first, last, notes)
 
@@ -192,11 +201,12 @@ def _work_then(rows: Sequence[GreenWork], day: date) -> list[WorkThen]:
 
 
 def _rests_on(
-    then: Sequence[WorkThen], disturbance: float, cost: Figure, effect: GreensEffect
+    then: Sequence[WorkThen], disturbance: float, cost: Figure, effect: GreensEffect, course: str
 ) -> CourseNoteFigures:
+    chance = effect.chance_it_costs(told_of(then), course) if then else None
     return CourseNoteFigures(
         disturbance=round(disturbance, 4),
         cost=Estimate(cost.value, cost.low, cost.high, cost.n, cost.minimum_n, cost.unit),
-        chance_it_costs=round(effect.chance_it_costs(effect.usual_kind), 4) if effect.enough else None,
+        chance_it_costs=None if chance is None else round(chance, 4),
         work=[answers.WorkThen(each.work.kind, each.days_before) for each in then],
     )

@@ -81,6 +81,8 @@ class GreensEffect:
     """Rounds on greens still healing from each kind of work."""
     by_course: Mapping[str, int]
     """Rounds on disturbed greens of each course."""
+    by_course_and_kind: Mapping[str, Mapping[str, int]]
+    """The rounds of :attr:`by_kind` on each course: work that was never done on a course is not known there."""
     mean: Floats
     """Of the coefficients, see :attr:`coefficients`; strokes a round."""
     covariance: Floats
@@ -134,15 +136,19 @@ class GreensEffect:
         """
         return self.tee_to_green is not None and self.tee_to_green[0] > NORMAL_QUANTILE * self.tee_to_green[1]
 
-    def chance_it_costs(self, kind: str, course: str | None = None) -> float:
-        """Posterior probability that the first days after such work cost strokes."""
+    def chance_it_costs(self, kind: str, course: str | None = None) -> float | None:
+        """Posterior probability that the first days after such work cost strokes; ``None`` where it is not known."""
+        if not self.knows(kind, course) or self.spell:
+            return None
         _, mean, sd = self._first_days(kind, course)
         return float(special.ndtr(mean / sd))
 
     def own_rounds(self, kind: str, course: str | None = None) -> int:
         """Rounds that speak for a kind of work on a course. Corings speak for one another."""
-        of_kind = sum(rounds for other, rounds in self.by_kind.items() if _family(other) == _family(kind))
-        return min(of_kind, self.by_course.get(self.home if course is None else course, 0))
+        here = self.home if course is None else course
+        of_kinds = self.by_course_and_kind.get(here, {})
+        of_kind = sum(rounds for other, rounds in of_kinds.items() if _family(other) == _family(kind))
+        return min(of_kind, self.by_course.get(here, 0))
 
     def knows(self, kind: str, course: str | None = None) -> bool:
         """Enough rounds after such work there; otherwise it is unknown, and :meth:`perhaps` says how much so."""
@@ -154,7 +160,9 @@ class GreensEffect:
         if not self.enough:
             return PERHAPS[0] * severity, PERHAPS[1] * severity
         low, mean, _ = self._first_days(kind, course)
-        return low, 2 * mean - low
+        high = 2 * mean - low
+        # Under a spell the putts' surplus may be the spell's, all of it.
+        return (min(low, 0.0), max(high, 0.0)) if self.spell else (low, high)
 
     def strokes_per_round(self, disturbance: float, course: str | None = None) -> Figure:
         """Strokes lost a round in the first days on greens disturbed this much (0 … 1) by the usual kind of work."""
@@ -243,6 +251,7 @@ class GreensEffect:
             **{name: getattr(self, name) for name in _PLAIN},
             "by_kind": dict(self.by_kind),
             "by_course": dict(self.by_course),
+            "by_course_and_kind": {course: dict(kinds) for course, kinds in self.by_course_and_kind.items()},
             "mean": self.mean[kept].tolist(),
             "covariance": self.covariance[np.ix_(kept, kept)].tolist(),
             "first_putts": self.first_putts.tolist(),
@@ -266,6 +275,7 @@ class GreensEffect:
             **{name: stored[name] for name in _PLAIN},
             by_kind=stored["by_kind"],
             by_course=stored["by_course"],
+            by_course_and_kind=stored["by_course_and_kind"],
             mean=mean,
             covariance=covariance,
             first_putts=np.array(stored["first_putts"], dtype=np.float64),
@@ -335,6 +345,7 @@ def too_few_effect(rounds: int, days: int, putts: int) -> GreensEffect:
         putts=putts,
         by_kind={},
         by_course={},
+        by_course_and_kind={},
         mean=np.zeros(everything.size),
         covariance=everything.prior_covariance(0.7),
         day_sd=0.0,

@@ -114,6 +114,11 @@ def fit_effect(
         putts=len(putts),
         by_kind={kind: int(np.sum(felt.kinds[kind])) for kind in kinds},
         by_course=by_course,
+        by_course_and_kind={
+            course: {kind: int(np.sum(felt.kinds[kind] & (rounds.course == number))) for kind in kinds}
+            for number, course in name.items()
+            if course in by_course
+        },
         mean=mean,
         covariance=covariance,
         day_sd=posterior.day_sd,

@@ -59,7 +59,7 @@ def course_day_note(
     """
     if disturbance < WORTH_A_NOTE or not then:
         return ""
-    return f"{_sentence(_what_happened(then))} {_sentence(_what_it_costs(then, cost, effect, course))}"
+    return f"{_sentence(_what_happened(then))} {what_it_costs(told_of(then), cost, effect, course)}"
 
 
 def round_note(
@@ -102,8 +102,19 @@ def _when(days: int) -> str:
     return "the day before" if days == 1 else f"{days} days before"
 
 
-def _what_it_costs(then: Sequence[WorkThen], cost: Figure, effect: GreensEffect, course: str | None) -> str:
-    kind = max(then, key=_weight).work.kind
+def told_of(then: Sequence[WorkThen]) -> str:
+    """The kind of work whose disturbance is most of the day's: what the note speaks of."""
+    return max(then, key=_weight).work.kind
+
+
+def what_it_costs(
+    kind: str, cost: Figure, effect: GreensEffect, course: str | None = None, when: str = "at this stage"
+) -> str:
+    """In a sentence what ``cost``, strokes a round, allows to say of such work on this course."""
+    return _sentence(_what_it_costs(kind, cost, effect, course, when))
+
+
+def _what_it_costs(kind: str, cost: Figure, effect: GreensEffect, course: str | None, when: str) -> str:
     sample = f"{_count(effect.rounds, 'round')} on {_count(effect.days, 'day')}"
     if not effect.enough:
         return (
@@ -118,13 +129,8 @@ def _what_it_costs(then: Sequence[WorkThen], cost: Figure, effect: GreensEffect,
         )
     if cost.value is None or cost.low is None or cost.high is None:
         return _why_no_size(effect, kind, course, sample)
-    return _what_it_costs_by_figure(
-        cost.value,
-        cost.low,
-        cost.high,
-        cost.n,
-        None if effect.claims(kind, course) else effect.chance_it_costs(kind, course),
-    )
+    chance = None if effect.claims(kind, course) else effect.chance_it_costs(kind, course)
+    return _what_it_costs_by_figure(cost.value, cost.low, cost.high, cost.n, chance, when)
 
 
 def _why_no_size(effect: GreensEffect, kind: str, course: str | None, sample: str) -> str:
@@ -136,26 +142,26 @@ def _why_no_size(effect: GreensEffect, kind: str, course: str | None, sample: st
 
 
 def _what_it_costs_by_figure(
-    value: float, low: float, high: float, rounds: int, chance_if_not_claimed: float | None
+    value: float, low: float, high: float, rounds: int, chance_if_not_claimed: float | None, when: str
 ) -> str:
     sample = f"from {_count(rounds, 'round')}"
     basis = f"90% interval {_zero(low)} to {_zero(high)}, {sample}"
     if high < 0:
         gained = f"90% interval {_zero(-high)} to {_zero(-low)}, {sample}"
-        return f"at this stage members here gain {_zero(-value)} putts a round, {gained}"
+        return f"{when} members here gain {_zero(-value)} putts a round, {gained}"
     if chance_if_not_claimed is not None:
         return (
-            f"members' putts here do not show that work on the greens costs strokes: at this stage {_zero(value)} "
+            f"members' putts here do not show that work on the greens costs strokes: {when} {_zero(value)} "
             f"a round, {basis}, chance that it costs any {100 * chance_if_not_claimed:.0f}%"
         )
-    if round(value, 1) <= 0:
-        if high > NEXT_TO_NOTHING:
-            return (
-                "whether it still costs members here strokes at this stage cannot be told "
-                f"({_zero(value)} putts a round, {basis})"
-            )
-        return f"at this stage it costs members here next to nothing ({_zero(value)} putts a round, {basis})"
-    return f"at this stage members here lose {_zero(value)} putts a round, {basis}"
+    if high <= NEXT_TO_NOTHING and round(low, 1) <= 0:
+        return f"{when} it costs members here next to nothing ({_zero(value)} putts a round, {basis})"
+    if low <= 0:
+        return (
+            f"whether it still costs members here strokes {when} cannot be told "
+            f"({_zero(value)} putts a round, {basis})"
+        )
+    return f"{when} members here lose {_zero(value)} putts a round, {basis}"
 
 
 def _weight(then: WorkThen) -> float:
@@ -187,7 +193,8 @@ def _what_of_it_was_the_greens(raw: float, owed: Figure, usual: float | None) ->
         f"90% interval {_zero(owed.low)} to {_zero(owed.high)}"
     )
     if lost <= WORTH_EXPLAINING:
-        return f"{putted}, although {greens}"
+        # Where the interval holds zero there is no "although": the greens may have had no part in it.
+        return f"{putted}, although {greens}" if owed.low > 0 else f"{putted} ({greens})"
     return f"{putted}{_verdict(lost, owed.value, owed.low, owed.high, greens)}"
 
 

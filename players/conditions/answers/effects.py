@@ -8,6 +8,7 @@ from uuid import UUID
 
 from golfstats.calc import figure as calc
 from golfstats.calc.greens import effect as fitted
+from golfstats.calc.greens.notes import what_it_costs
 from golfstats.calc.greens.work_types import work_types
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker, Query
@@ -51,21 +52,22 @@ class StrokesBetween:
 
 @dataclass(frozen=True, kw_only=True)
 class EffectOfKind:
-    """What one kind of green work costs."""
+    """What one kind of green work costs on one course."""
 
     kind: str
     """Key of the kind of work."""
     words: str
     rounds: int
-    """Rounds while such work may be felt."""
+    """Rounds on this course while such work may be felt; kinds of coring speak for one another."""
     known: bool
     """Enough rounds after such work."""
     chance_it_costs: float | None
-    """Chance that the first days after it cost strokes at all; null with too few rounds."""
+    """Chance that the first days after it cost strokes at all; null with too few rounds after it on this course, and
+    where the same rounds were worse from tee to green too."""
     claimed: bool
     """The 90% interval of the first days lies above zero."""
     perhaps: Perhaps
-    """What such work may cost here."""
+    """What such work may cost on this course."""
     recovery_days: Figure
     """Days from the end of the work until the greens are back."""
     strokes_a_round: list[StrokesAfter] = up_to(5)
@@ -136,19 +138,20 @@ class ConditionEffect:
     enough: bool
     """Enough rounds before and after such work to say anything."""
     chance_it_costs: float | None
-    """Null with too few rounds."""
+    """Of the work that most rounds felt, on the first of `courses`. Null with too few rounds, and where the same rounds were worse
+    from tee to green too."""
     claimed: bool
     """The 90% interval lies above zero and nothing speaks against it."""
     at_full_disturbance: Figure
     """Strokes a round on greens that were just cored hard."""
     kinds: list[EffectOfKind] = up_to(20)
-    """Each kind of work that was done here."""
+    """Each kind of work that was done in this club, and what it costs on the first of `courses`."""
     courses: list[EffectOnCourse] = up_to(4)
-    """How far it is known on each course."""
+    """How far it is known on each course, the one with most rounds on disturbed greens first."""
     elsewhere: Perhaps
     """On a course without rounds after such work."""
     placebo: Placebo
-    """What the same model finds where nothing was done."""
+    """What the same model finds for the usual work on dates without any, on the first of `courses`."""
     tee_to_green: TeeToGreenControl | None
     """Null where too few strokes before the green are recorded; where it lies above zero nothing is claimed."""
     cannot_tell: list[str]
@@ -185,13 +188,13 @@ def condition_effect(_: Asker, __: Query) -> ConditionEffect:
         rounds=greens.rounds,
         days=greens.days,
         enough=greens.enough,
-        chance_it_costs=_chance(greens, greens.usual_kind),
+        chance_it_costs=_chance(greens, greens.usual_kind, greens.home),
         claimed=greens.claimed,
         at_full_disturbance=strokes(greens.strokes_per_round(1.0)),
-        kinds=[_kind(greens, kind) for kind in greens.by_kind],
+        kinds=[_kind(greens, kind, greens.home) for kind in greens.by_kind],
         courses=[
             EffectOnCourse(UUID(course), rounds, greens.knows(greens.usual_kind, course))
-            for course, rounds in greens.by_course.items()
+            for course, rounds in sorted(greens.by_course.items(), key=lambda one: (-one[1], one[0]))
         ],
         elsewhere=perhaps(*greens.perhaps(greens.usual_kind, fitted.ELSEWHERE)),
         placebo=_placebo(greens.placebo),
@@ -210,11 +213,33 @@ def context_effects(_: Asker, __: Query) -> ContextEffects:
     )
 
 
-def cost_on(course: UUID) -> tuple[Figure, Perhaps]:
-    """What a round on greens just cored hard costs on a course, and where it may lie, known or not."""
-    greens = stored_effect().greens
-    cost = figure(greens.strokes_per_round(1.0, str(course)), of="round")
-    return cost, perhaps(*greens.perhaps(greens.usual_kind, str(course)))
+@dataclass(frozen=True)
+class CostOnCourse:
+    """What green work costs on one course, in words and by kind."""
+
+    words: str
+    """Of the first days after the work that most rounds felt: what the members' putts allow to say of it here."""
+    kinds: list[EffectOfKind]
+    """Those that rounds on this course felt."""
+    placebo: Placebo | None
+    """Of the usual work; null where the dates are another course's."""
+    usual_kind: str
+    """The work that the placebo is of."""
+
+
+def cost_on(course: UUID) -> CostOnCourse:
+    """What green work costs on a course: nothing is taken over from where most rounds were played. One query."""
+    greens, here = stored_effect().greens, str(course)
+    usual = greens.usual_kind
+    cost = greens.strokes_between(0, fitted.first_days(usual)[-1], usual, course=here)
+    said = what_it_costs(usual, cost, greens, here, "in the first days")
+    felt = [kind for kind in greens.by_kind if greens.own_rounds(kind, here)]
+    return CostOnCourse(
+        words=f"{work_types()[usual].words.capitalize()}: {said[0].lower()}{said[1:]}",
+        kinds=[_kind(greens, kind, here) for kind in felt],
+        placebo=_placebo(greens.placebo) if here == greens.home else None,
+        usual_kind=usual,
+    )
 
 
 def strokes(estimate: calc.Figure) -> Figure:
@@ -226,28 +251,30 @@ def perhaps(low: float, high: float) -> Perhaps:
     return Perhaps(round(low, 2), round(high, 2))
 
 
-def _kind(greens: fitted.GreensEffect, kind: str) -> EffectOfKind:
+def _kind(greens: fitted.GreensEffect, kind: str, course: str) -> EffectOfKind:
     return EffectOfKind(
         kind=kind,
         words=work_types()[kind].words,
-        rounds=greens.own_rounds(kind),
-        known=greens.knows(kind),
-        chance_it_costs=_chance(greens, kind),
-        claimed=greens.claims(kind),
-        perhaps=perhaps(*greens.perhaps(kind)),
+        rounds=greens.own_rounds(kind, course),
+        known=greens.knows(kind, course),
+        chance_it_costs=_chance(greens, kind, course),
+        claimed=greens.claims(kind, course),
+        perhaps=perhaps(*greens.perhaps(kind, course)),
         recovery_days=figure(greens.recovery_days(kind), of="round"),
         strokes_a_round=[
-            StrokesAfter(days, strokes(greens.strokes_after(days, kind))) for days in DAYS_AFTER
+            StrokesAfter(days, strokes(greens.strokes_after(days, kind, course=course)))
+            for days in DAYS_AFTER
         ],
         windows=[
-            StrokesBetween(first, last, strokes(greens.strokes_between(first, last, kind)))
+            StrokesBetween(first, last, strokes(greens.strokes_between(first, last, kind, course=course)))
             for first, last in fitted.WINDOWS
         ],
     )
 
 
-def _chance(greens: fitted.GreensEffect, kind: str) -> float | None:
-    return round(greens.chance_it_costs(kind), 3) if greens.enough else None
+def _chance(greens: fitted.GreensEffect, kind: str, course: str) -> float | None:
+    chance = greens.chance_it_costs(kind, course)
+    return None if chance is None else round(chance, 3)
 
 
 def _placebo(placebo: fitted.Placebo) -> Placebo:

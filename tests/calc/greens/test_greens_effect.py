@@ -7,7 +7,14 @@ import numpy as np
 import pytest
 
 from golfstats.calc.greens.disturbance import Work
-from golfstats.calc.greens.effect import ELSEWHERE, MIDDLES_FT, PERHAPS, GreensEffect, too_few_effect
+from golfstats.calc.greens.effect import (
+    ELSEWHERE,
+    MIDDLES_FT,
+    MINIMUM_ROUNDS,
+    PERHAPS,
+    GreensEffect,
+    too_few_effect,
+)
 from golfstats.calc.greens.estimate import fit_effect
 from golfstats.calc.greens.work_types import work_types
 from tests.calc.greens.putting_club import SEASON_START, WORKS, play
@@ -99,8 +106,11 @@ def test_who_played_worse_from_tee_to_green_too_is_told_nothing_of_the_greens(co
     assert "no green can have done" in worse.cannot_tell[0]
     assert calm.strokes_between(0, 3, KIND).value is not None
     assert worse.strokes_between(0, 3, KIND).value is None
-    # What the putts alone say is not changed by the control.
-    assert worse.perhaps(KIND) == calm.perhaps(KIND) == effect.perhaps(KIND)
+    # What the putts alone say is not changed by the control; but all of it may be the spell's.
+    assert calm.perhaps(KIND) == effect.perhaps(KIND)
+    assert effect.perhaps(KIND)[0] > 0
+    assert worse.perhaps(KIND) == (0.0, effect.perhaps(KIND)[1])
+    assert worse.chance_it_costs(KIND) is None
     back = GreensEffect.restored(json.loads(json.dumps(worse.stored())))
     assert back.spell
 
@@ -139,6 +149,24 @@ def test_another_course_is_not_home(cored_club):
     at_home, there = effect.perhaps(KIND), effect.perhaps(KIND, "elsewhere")
     assert there[1] - there[0] > 1.2 * (at_home[1] - at_home[0])
     assert effect.perhaps(KIND, ELSEWHERE) == there
+
+
+def test_work_that_was_never_done_on_a_course_is_not_known_there(cored_club):
+    """The second course was topdressed often and never cored: its rounds say nothing of coring there."""
+    club, _ = cored_club
+    second = club.putts.round % 2 == 1
+    putts = replace(club.putts, course=np.where(second, 1, club.putts.course))
+    sand = [Work("topdressing_heavy", SEASON_START + day, SEASON_START + day) for day in range(20, 200, 30)]
+    effect = fit_effect(putts, {0: WORKS, 1: sand}, ["home", "second"])
+    assert effect.by_course["second"] >= MINIMUM_ROUNDS
+    assert effect.knows("topdressing_heavy", "second")
+    assert effect.knows(KIND, "home")
+    assert not effect.knows(KIND, "second")
+    assert not effect.knows("topdressing_heavy", "home")
+    assert effect.strokes_after(0, KIND, course="second").value is None
+    assert effect.chance_it_costs(KIND, "second") is None
+    back = GreensEffect.restored(json.loads(json.dumps(effect.stored())))
+    assert back.own_rounds(KIND, "second") == 0
 
 
 def test_a_kind_that_was_never_done_is_not_known_to_cost_nothing(cored_club):

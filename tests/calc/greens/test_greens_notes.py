@@ -34,6 +34,7 @@ def effect(strokes=1.5, sd=0.2):
         too_few_effect(41, 9, 30_000),
         by_kind={"coring_medium": 41},
         by_course={"home": 41},
+        by_course_and_kind={"home": {"coring_medium": 41}},
         mean=mean,
         covariance=covariance,
     )
@@ -112,9 +113,14 @@ def test_greens_that_putt_better_after_work_say_so():
             figure(-0.7, -2.3, 0.9),
             "Whether it still costs members here strokes at this stage cannot be told (−0.7",
         ),
+        # An interval that holds zero has no "lose", on whichever side its middle lies.
+        (
+            figure(0.9, -0.9, 2.8),
+            "Whether it still costs members here strokes at this stage cannot be told (0.9",
+        ),
     ],
 )
-def test_nothing_is_said_to_cost_nothing_that_may_cost_a_stroke(cost, said):
+def test_nothing_is_said_to_cost_what_its_interval_leaves_open(cost, said):
     assert said in course_day_note(THEN, 0.3, cost, effect())
 
 
@@ -139,6 +145,12 @@ def test_a_round_as_usual_needs_no_explanation():
     note = round_note(THEN, 0.5, COST, effect(), putting(-3.1, 1.5, 0.9, 2.1), usual=-3.0)
     assert "0.1 worse than this player's usual, although the greens account for 1.5 strokes" in note
     assert "mostly" not in note
+
+
+def test_greens_that_may_have_had_no_part_are_no_excuse_for_a_usual_round():
+    note = round_note(THEN, 0.5, COST, effect(), putting(-3.1, 0.3, -0.4, 1.0), usual=-3.0)
+    assert "0.1 worse than this player's usual (the greens account for 0.3 strokes, 90% interval −0.4" in note
+    assert "although" not in note
 
 
 def test_putting_better_than_usual_is_no_ones_fault():

@@ -79,6 +79,7 @@ def know_the_effect(course: Course, strokes: float = 3.0) -> None:
         too_few_effect(41, 18, 24_000),
         by_kind={"coring_medium": 41},
         by_course={str(course.id): 41},
+        by_course_and_kind={str(course.id): {"coring_medium": 41}},
         mean=mean,
         covariance=covariance,
         recovery={"coring_medium": (10.0, 8.0, 13.0)},

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 from django.db import connection
+from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from courses.calendars.models import Event
@@ -106,6 +107,22 @@ def test_the_recovery_that_the_putts_show_takes_the_place_of_the_usual(fitted_cl
     day = (MAY_CORING + dt.timedelta(days=1)).isoformat()
     told = get(place.player_member, f"courses/{course.id}/condition?on={day}").json()["recovery_days"]
     assert told == [{"kind": "coring_medium", "days": round(own.days, 1), "known_from": "this club's putts"}]
+
+
+def test_a_course_that_was_never_cored_is_told_nothing_of_another_as_its_own(fitted_club: GreenClub) -> None:
+    """Its page said of the other course's rounds that members lose so many putts here."""
+    place, coach = fitted_club.place, Client()
+    coach.force_login(place.coach.user)
+    home, there = (
+        coach.get(f"/clubs/{place.club.slug}/courses/{course.id}").content.decode()
+        for course in (fitted_club.course, fitted_club.other_course)
+    )
+    assert "such work costs members here strokes; too few rounds to say how many" in home
+    assert "what such work costs on this course is unknown (0 rounds after it)" in there
+    assert "members here lose" not in there
+    assert "without work" not in there
+    answer = get(place.coach, "condition-effect").json()
+    assert answer["courses"][0]["course"] == str(fitted_club.course.id)
 
 
 def test_staff_learn_what_their_work_cost_and_when_the_greens_were_back(green_club: GreenClub) -> None:

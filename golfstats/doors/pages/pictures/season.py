@@ -147,7 +147,8 @@ def recovery(kind: str, windows: Sequence[Window], placebo: Sequence[Interval]) 
         if one.low is not None and one.high is not None:
             x = f"{WIDTH - 70 + 12 * place:.1f}"
             parts.append(line(x, y_of.at(one.low), x, y_of.at(one.high), "placebo"))
-    parts.append(words(str(WIDTH - 46), str(height - 10), "without work", "mid"))
+    if placebo:
+        parts.append(words(str(WIDTH - 46), str(height - 10), "without work", "mid"))
     for window in known:
         parts.append(_window(window, x_of, y_of))
         middle = (window.first_day + window.last_day + 1) / 2

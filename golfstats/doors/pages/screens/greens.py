@@ -30,7 +30,7 @@ from golfstats.doors.pages.shown import ShownFigure, told
 from golfstats.ground import inputs
 from golfstats.ground.operations import Query
 from golfstats.ground.words import counted
-from players.conditions.answers.effects import EffectOfKind, PlaceboDate, condition_effect, cost_on
+from players.conditions.answers.effects import CostOnCourse, EffectOfKind, PlaceboDate, cost_on
 from players.conditions.answers.greens import (
     GreensBack,
     around_the_green,
@@ -126,6 +126,8 @@ class CostOfKind:
     rounds: int
     windows: list[tuple[str, ShownFigure]]
     picture: SafeString
+    placebo: bool
+    """Whether the picture shows dates without work: they are asked of the usual work alone."""
     perhaps: str
 
 
@@ -141,7 +143,7 @@ class CoursePage(OfCourse):
             .filter(course=course, ends_on__gte=self.today - BEFORE)
             .order_by("starts_on")
         )
-        effect, perhaps = cost_on(course.id)
+        cost = cost_on(course.id)
         context = {
             "course": course,
             "staff": self.staff,
@@ -157,9 +159,8 @@ class CoursePage(OfCourse):
             "events": [one for one in events if one.ends_on >= self.today],
             "note": latest_note(course, self.today),
             "around": told(around_the_green(self.asker, [course], Query())[0].strokes_gained, signed=True),
-            "effect": told(effect),
-            "perhaps": f"{perhaps.low:.1f} to {perhaps.high:.1f}",
-            "kinds_cost": self._costs(),
+            "cost_words": cost.words,
+            "kinds_cost": _costs(cost),
             "caution": CAUTION,
             "costs_of": _tees_with_holes(course) if self.member.role in COURSE_READERS else [],
         }
@@ -181,13 +182,6 @@ class CoursePage(OfCourse):
             if row.status != WorkStatus.CANCELLED
         ]
         return season.season(self.today - BEFORE, self.today + AHEAD, self.today, felt, _dated(events))
-
-    def _costs(self) -> list[CostOfKind]:
-        found = condition_effect(self.asker, Query())
-        kinds = [kind for kind in found.kinds if kind.windows and kind.rounds]
-        # Those that are claimed first, then by how many rounds speak for them.
-        kinds.sort(key=lambda kind: (not kind.claimed, not kind.known, -kind.rounds))
-        return [_cost_of(kind, found.placebo.dates) for kind in kinds]
 
     def _lines(self, rows: Sequence[GreenWork]) -> list[WorkLine]:
         begun = [
@@ -240,6 +234,13 @@ def why(plan: GreenWorkPlan) -> str:
     return f"{start}: about {best.expected_rounds:.0f} rounds until the greens are back{more}, and it {met}."
 
 
+def _costs(cost: CostOnCourse) -> list[CostOfKind]:
+    # Those that are claimed first, then by how many rounds speak for them.
+    kinds = sorted(cost.kinds, key=lambda kind: (not kind.claimed, not kind.known, -kind.rounds))
+    placebo = [] if cost.placebo is None else cost.placebo.dates
+    return [_cost_of(kind, placebo if kind.kind == cost.usual_kind else []) for kind in kinds]
+
+
 def _cost_of(kind: EffectOfKind, placebo: Sequence[PlaceboDate]) -> CostOfKind:
     windows = [season.Window(one.first_day, one.last_day, one.strokes) for one in kind.windows]
     placebo_intervals = [_Placebo(one.strokes, one.low, one.high) for one in placebo]
@@ -250,6 +251,7 @@ def _cost_of(kind: EffectOfKind, placebo: Sequence[PlaceboDate]) -> CostOfKind:
             (f"{one.first_day} to {one.last_day}", told(one.strokes, signed=True)) for one in kind.windows
         ],
         picture=season.recovery(kind.words, windows, placebo_intervals),
+        placebo=bool(placebo),
         perhaps=f"{kind.perhaps.low:.1f} to {kind.perhaps.high:.1f}",
     )
 

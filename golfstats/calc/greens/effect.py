@@ -263,18 +263,19 @@ class GreensEffect:
 
     @classmethod
     def restored(cls, stored: Mapping[str, Any]) -> GreensEffect:
-        """The reverse of :meth:`stored`."""
+        """The reverse of :meth:`stored`; a database gives back the keys of a document in an order of its own."""
         placebo = {name: tuple(column) for name, column in stored["placebo"].items()}
+        by_kind, by_course = (dict(sorted(stored[name].items())) for name in ("by_kind", "by_course"))
         mean, covariance = widened(
             np.array(stored["mean"]),
             np.array(stored["covariance"]),
-            tuple(stored["by_kind"]),
-            tuple(stored["by_course"]),
+            tuple(by_kind),
+            tuple(by_course),
         )
         return cls(
             **{name: stored[name] for name in _PLAIN},
-            by_kind=stored["by_kind"],
-            by_course=stored["by_course"],
+            by_kind=by_kind,
+            by_course=by_course,
             by_course_and_kind=stored["by_course_and_kind"],
             mean=mean,
             covariance=covariance,
@@ -286,7 +287,8 @@ class GreensEffect:
         )
 
     def _fitted(self) -> Ints:
-        return fitted_among_all(tuple(self.by_kind), tuple(self.by_course))
+        """Where the coefficients of what was fitted are, kinds and courses in order of name."""
+        return _places(self.coefficients, sorted(self.by_kind), sorted(self.by_course))
 
 
 _PLAIN = ("rounds", "days", "putts", "day_sd", "noise_sd")
@@ -315,7 +317,10 @@ def _all_coefficients(courses: Iterable[str]) -> Coefficients:
 
 def fitted_among_all(kinds: Sequence[str], courses: Sequence[str]) -> Ints:
     """Where the coefficients of a fit over these kinds and courses are among those of all kinds."""
-    everything = _all_coefficients(courses)
+    return _places(_all_coefficients(courses), kinds, courses)
+
+
+def _places(everything: Coefficients, kinds: Sequence[str], courses: Sequence[str]) -> Ints:
     usual = np.arange(everything.size)[: everything.of_kind(ALL_KINDS[0]).start]
     of_kinds = [np.arange(everything.size)[everything.of_kind(kind)] for kind in kinds]
     of_courses = np.array([everything.of_course(course) for course in courses], dtype=np.int64)

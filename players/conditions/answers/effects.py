@@ -138,8 +138,8 @@ class ConditionEffect:
     enough: bool
     """Enough rounds before and after such work to say anything."""
     chance_it_costs: float | None
-    """Of the work that most rounds felt, on the first of `courses`. Null with too few rounds, and where the same rounds were worse
-    from tee to green too."""
+    """Of the work that most rounds felt, on the first of `courses`. Null with too few rounds, and where the same rounds
+    were worse from tee to green too."""
     claimed: bool
     """The 90% interval lies above zero and nothing speaks against it."""
     at_full_disturbance: Figure

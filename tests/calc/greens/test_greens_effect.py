@@ -14,8 +14,10 @@ from golfstats.calc.greens.effect import (
     PERHAPS,
     GreensEffect,
     too_few_effect,
+    widened,
 )
 from golfstats.calc.greens.estimate import fit_effect
+from golfstats.calc.greens.healing import Coefficients
 from golfstats.calc.greens.work_types import work_types
 from tests.calc.greens.putting_club import SEASON_START, WORKS, play
 
@@ -282,6 +284,38 @@ def test_stored_as_json_and_back(cored_club):
         effect.cannot_tell,
         effect.recovery,
     )
+
+
+def as_jsonb(document):
+    """The document as PostgreSQL gives it back: the keys of a jsonb object in order of length, then of bytes (tried)."""
+    if not isinstance(document, dict):
+        return document
+    names = sorted(document, key=lambda name: (len(name), name.encode()))
+    return {name: as_jsonb(document[name]) for name in names}
+
+
+def test_a_kind_keeps_its_own_cost_whatever_order_a_database_has():
+    """Rolling was told the cost of coring, and coring that of turf repair."""
+    kinds, courses = ("coring_autumn", "rolling", "venting"), ("second", "home")
+    size = Coefficients(kinds, courses).size
+    rng = np.random.default_rng(8)
+    half = rng.standard_normal((size, size))
+    mean, covariance = widened(rng.standard_normal(size), half @ half.T, kinds, courses)
+    effect = replace(
+        too_few_effect(60, 20, 9_000),
+        by_kind=dict.fromkeys(kinds, 20),
+        by_course=dict.fromkeys(courses, 30),
+        by_course_and_kind={course: dict.fromkeys(kinds, 20) for course in courses},
+        mean=mean,
+        covariance=covariance,
+    )
+    back = GreensEffect.restored(as_jsonb(json.loads(json.dumps(effect.stored()))))
+    for kind in (*kinds, "slicing"):
+        for course in (*courses, ELSEWHERE):
+            told, before = (
+                one.normal(one.after(range(4), kind, None, course).mean(axis=0)) for one in (back, effect)
+            )
+            assert told == pytest.approx(before), (kind, course)
 
 
 def test_nothing_known_is_stored_and_back():

@@ -42,8 +42,8 @@ ANSWERS = [
         " players.1.putting.adjusted.words"
     ),
     (
-        "kinds.3.words kinds.3.windows.0.strokes.words kinds.3.windows.1.strokes.words"
-        " kinds.3.windows.2.strokes.words kinds.3.rounds kinds.3.recovery_days.words"
+        "kinds.0.words kinds.0.windows.0.strokes.words kinds.0.windows.1.strokes.words"
+        " kinds.0.windows.2.strokes.words kinds.0.rounds kinds.0.recovery_days.words"
         " placebo.claims tee_to_green.strokes tee_to_green.low tee_to_green.high"
     ),
 ]

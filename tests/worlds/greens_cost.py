@@ -124,7 +124,7 @@ def _windows(effect: GreensEffect, golf: Season, club: Club) -> dict[str, Told]:
         # The same date of a season whatever is found there: the first that is clear of work.
         claimed = placebo.strokes[0] > NORMAL_QUANTILE * placebo.sd[0]
         told["a date without work costs something"] = Told(claimed=claimed, is_so=False)
-    if club.effect and club.profile is fading and not club.immune:
+    if club.effect and club.profile in (fading, linear):
         told["recovery days"] = Told.of(effect.recovery_days(club.kind), truth=HEALING_DAYS)
     if not club.effect:
         named = effect.recovery_days(club.kind).value is not None

@@ -22,6 +22,7 @@ from golfstats.calc.greens.effect import (
     MINIMUM_ROUNDS,
     GreensEffect,
     Placebo,
+    first_days,
     too_few_effect,
     widened,
 )
@@ -268,6 +269,9 @@ def _recovery_times(
     for kind in coefficients.kinds:
         usual, severity = work_types()[kind].recovery_days, work_types()[kind].severity
         if not effect.claims(kind) or effect.home not in coefficients.courses:
+            continue
+        # Who cannot say how much it costs at first cannot say on which day that is over.
+        if effect.strokes_between(0, first_days(kind)[-1], kind).value is None:
             continue
         rows = coefficients.after(standard / standard_rate(kind), kind, severity, effect.home)
         mean, ridge = rows @ best.mean, 1e-8 * np.eye(len(rows))

@@ -27,8 +27,11 @@ from scipy import linalg, optimize, sparse
 
 from golfstats.calc.record import Floats, Ints
 
-SEASONS = ((0.4, 45.0), (2.0, 45.0), (0.8, 15.0))
-"""Standard deviation and length, days, over which the season keeps its course: slow ones, and one of many turns."""
+SEASONS = ((2.0, 80.0), (2.0, 45.0), (0.8, 15.0))
+"""Standard deviation and length, days, over which the season keeps its course: slow ones, and one of many turns.
+
+None is nearly flat: where few rounds cannot tell a season from a flat one, what it did would be put down to the work.
+Chosen on clubs whose seasons were bowls, steps, dry spells and two waves, apart from those of ``tests/worlds``."""
 DAY_SDS = (0.1, 0.3, 0.6, 1.1, 2.0)
 DAY_MEMORIES = (1.0, 4.0, 12.0)
 """Days after which a day's deviation has fallen to 37%."""
@@ -123,13 +126,14 @@ class EventStudy:
         )
         self.design = sparse.hstack([sparse.csr_array(self.named), by_day], format="csr")
         self.day_priors: dict[OfDays, tuple[Floats, float]] = {}
+        self.roots: dict[float, Floats] = {}
 
     def posterior(self, usual_prior: dict[float, Floats]) -> tuple[Posterior, Solved, float]:
         """The posterior, the best setting alone, and the noise variance.
 
         ``usual_prior`` is the prior covariance of the coefficients by roughness; its keys are the ones tried.
         """
-        noise = self._noise(Setting(SEASONS[0], 0.6, 4.0, 1.0, 0.7), usual_prior, None)
+        noise = self._noise(Setting(SEASONS[1], 0.6, 4.0, 1.0, 0.7), usual_prior, None)
         first = self.solve(_settings(SLOPE_SDS[:1], usual_prior), noise, usual_prior)
         best = max(first, key=lambda one: one.log_evidence)
         noise = self._noise(best.setting, usual_prior, noise)
@@ -245,7 +249,9 @@ class EventStudy:
     ) -> Solved:
         """Whitened by the prior, so that a nearly flat or nearly fixed coefficient is no trouble."""
         information, pull, constant = equations
-        root = linalg.block_diag(_root(work_prior), np.diag(self.nuisance_sd))
+        if setting.rough_sd not in self.roots:
+            self.roots[setting.rough_sd] = linalg.block_diag(_root(work_prior), np.diag(self.nuisance_sd))
+        root = self.roots[setting.rough_sd]
         whitened = root.T @ information @ root
         whitened[np.diag_indices_from(whitened)] += 1.0
         factor = linalg.cholesky(whitened, lower=True, check_finite=False)

@@ -100,13 +100,21 @@ def test_undisturbed_rounds_are_whole_even_where_nothing_is_known(place: Place) 
     assert answer["putting"]["adjusted"]["value"] == answer["putting"]["raw"]["value"]
 
 
-def test_the_recovery_that_the_putts_show_takes_the_place_of_the_usual(fitted_club: GreenClub) -> None:
+def test_the_recovery_that_the_putts_show_takes_the_place_of_the_usual(green_club: GreenClub) -> None:
+    place, course = green_club.place, green_club.course
+    day = (SPRING_CORING + dt.timedelta(days=1)).isoformat()
+    told = get(place.player_member, f"courses/{course.id}/condition?on={day}").json()["recovery_days"]
+    assert told == [{"kind": "coring_medium", "days": 10.0, "known_from": "this club's putts"}]
+
+
+def test_a_club_that_cannot_say_how_much_names_the_usual_recovery(fitted_club: GreenClub) -> None:
+    """Its sixteen rounds claim that coring costs, and do not say how much: nor do they say until when."""
     place, course = fitted_club.place, fitted_club.course
     with club_scope(place.club.id):
-        own = RecoveryTime.objects.get(kind="coring_medium")
+        assert not RecoveryTime.objects.exists()
     day = (MAY_CORING + dt.timedelta(days=1)).isoformat()
     told = get(place.player_member, f"courses/{course.id}/condition?on={day}").json()["recovery_days"]
-    assert told == [{"kind": "coring_medium", "days": round(own.days, 1), "known_from": "this club's putts"}]
+    assert told == [{"kind": "coring_medium", "days": 10.5, "known_from": "usual"}]
 
 
 def test_a_course_that_was_never_cored_is_told_nothing_of_another_as_its_own(fitted_club: GreenClub) -> None:

@@ -130,7 +130,8 @@ def _what_it_costs(kind: str, cost: Figure, effect: GreensEffect, course: str | 
     if cost.value is None or cost.low is None or cost.high is None:
         return _why_no_size(effect, kind, course, sample)
     chance = None if effect.claims(kind, course) else effect.chance_it_costs(kind, course)
-    return _what_it_costs_by_figure(cost.value, cost.low, cost.high, cost.n, chance, when)
+    own_rounds = effect.own_rounds(kind, course)
+    return _what_it_costs_by_figure(cost.value, cost.low, cost.high, own_rounds, chance, when)
 
 
 def _why_no_size(effect: GreensEffect, kind: str, course: str | None, sample: str) -> str:

@@ -44,7 +44,15 @@ CALLED_BY_LIBRARIES = [
         "get_renderers",
     ),  # REST framework
     *("get_default_redirect_url", "get_initial", "prepare_value"),  # Django's views and forms
-    *("enter_*", "on_execute", "on_operation", "on_validate", "is_type_of", "process_errors"),  # strawberry
+    *(
+        "enter_*",
+        "on_execute",
+        "on_operation",
+        "on_parse",
+        "on_validate",
+        "is_type_of",
+        "process_errors",
+    ),  # strawberry
     "collect",  # prometheus
     *("check_*", "get_default_redirect_uri", "get_allowed_scope", "get_redirect_uri", "get_scope"),  # Authlib
     *("authenticate_user", "delete_authorization_code", "query_authorization_code", "query_client"),

@@ -14,11 +14,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from dataclasses import field as dataclass_field
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from django.conf import settings
 from graphql import (
+    ASTValidationRule,
     DocumentNode,
     FieldNode,
     FragmentDefinitionNode,
@@ -41,8 +42,10 @@ from graphql import (
     get_named_type,
     get_nullable_type,
     is_list_type,
+    parse,
 )
 from strawberry.extensions import SchemaExtension
+from strawberry.schema.schema import validate_document
 from strawberry.types.graphql import OperationType
 
 from golfstats.doors.graphql.paging import LARGEST_PAGE
@@ -51,6 +54,8 @@ from golfstats.ground.operations import Asker
 
 USUAL_KEYS = 5
 """Figures of an answer that names none: those of the dashboard."""
+KEPT, LONGEST_KEPT = 64, 16_384
+"""So many documents are kept as they were read and checked, none longer than this: some megabytes of a process."""
 LARGEST_TOLD = 2**53 - 1
 """The largest whole number that JSON is sure to carry (RFC 8259, 6)."""
 
@@ -282,12 +287,32 @@ class TextWithoutNul(ValidationRule):
             self.report_error(GraphQLError("Text has no NUL character", node))
 
 
+@lru_cache(maxsize=KEPT)
+def _document(text: str, max_tokens: int | None) -> DocumentNode:
+    """As read before: programs send the same few documents again and again."""
+    return parse(text, max_tokens=max_tokens)
+
+
+@lru_cache(maxsize=KEPT)
+def _faults(
+    schema: GraphQLSchema, text: str, max_tokens: int | None, rules: tuple[type[ASTValidationRule], ...]
+) -> tuple[GraphQLError, ...]:
+    """What is wrong with a document whoever asks; its size is measured for each who does."""
+    return tuple(validate_document(schema, _document(text, max_tokens), rules))
+
+
 def limits(charges: Charges) -> type[SchemaExtension]:
     """The extension that refuses documents beyond the limits, before anything else looks at them."""
 
     class Limits(SchemaExtension):
         def on_operation(self) -> Iterator[None]:
             self.execution_context.parse_options["max_tokens"] = settings.GRAPHQL["MAX_TOKENS"]
+            yield
+
+        def on_parse(self) -> Iterator[None]:
+            context = self.execution_context
+            if context.query and len(context.query) <= LONGEST_KEPT:
+                context.graphql_document = _document(context.query, context.parse_options["max_tokens"])
             yield
 
         def on_validate(self) -> Iterator[None]:
@@ -304,6 +329,10 @@ def limits(charges: Charges) -> type[SchemaExtension]:
                 context.pre_execution_errors = found
             hidden = [] if settings.GRAPHQL["INTROSPECTION"] else [NoSchemaIntrospectionCustomRule]
             context.validation_rules = (*context.validation_rules, TextWithoutNul, *hidden)
+            if not found and context.query and len(context.query) <= LONGEST_KEPT:
+                tokens = context.parse_options["max_tokens"]
+                known = _faults(schema, context.query, tokens, context.validation_rules)
+                context.pre_execution_errors = list(known)
             yield
 
         def on_execute(self) -> Iterator[None]:

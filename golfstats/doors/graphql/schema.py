@@ -8,6 +8,7 @@ from strawberry.schema.config import StrawberryConfig
 from golfstats.doors.graphql.limits import Charges, limits
 from golfstats.doors.graphql.operations import Declared
 from golfstats.doors.graphql.rows import read
+from golfstats.doors.graphql.telling import Telling
 from golfstats.doors.operations import OPERATIONS
 
 DECLARED = Declared(OPERATIONS)
@@ -30,5 +31,6 @@ schema = Schema(
     query=Query,
     mutation=Mutation,
     extensions=[limits(CHARGES)],
+    execution_context_class=Telling,
     config=StrawberryConfig(default_resolver=read, disable_field_suggestions=True),
 )

@@ -8,8 +8,9 @@ from typing import Any
 from django.contrib.auth.hashers import make_password
 from django.db.models.functions import Now
 
-from golfstats.ground.clubs.models import Club, Role, User
-from golfstats.ground.clubs.scope import club_scope, user_scope
+from golfstats.ground.clubs.membership import memberships
+from golfstats.ground.clubs.models import Role, User
+from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox.models import OutstandingWork
 from players.figures import audit
 from players.people.models import Player
@@ -43,8 +44,7 @@ def found(players: int, slug: str = SLUG) -> dict[str, Any]:
 
 def audited(user: str) -> dict[str, Any]:
     """How many rounds there are and in what state, what is still asked for, and what differs from fresh figures."""
-    with user_scope(User.objects.get(username=user).id):
-        club = Club.objects.get(slug=SLUG)
+    (club,) = (one.club for one in memberships(User.objects.get(username=user).id))
     with club_scope(club.id):
         rounds = list(Round.objects.values_list("id", flat=True))
         return {

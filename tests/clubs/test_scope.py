@@ -6,6 +6,7 @@ import pytest
 from django.db import connection, transaction
 
 from courses.layout.models import Course
+from golfstats.ground.clubs.membership import memberships
 from golfstats.ground.clubs.models import Club, Member, Role, User
 from golfstats.ground.clubs.scope import (
     CLUB_SETTING,
@@ -14,7 +15,7 @@ from golfstats.ground.clubs.scope import (
     NoClubScopeError,
     club_scope,
     current_club_id,
-    user_scope,
+    found_by_user,
 )
 from tests.databases import committed
 
@@ -104,6 +105,17 @@ def test_a_scope_is_one_transaction(two_clubs):
     assert not connection.in_atomic_block
 
 
+@committed
+def test_memberships_leave_nothing_behind_on_the_connection(two_clubs):
+    person = User.objects.create(username="rowan")
+    with club_scope(two_clubs[0].id):
+        Member.objects.create(user=person, role=Role.PLAYER, name="rowan")
+    (own,) = memberships(person.id)
+    assert (own.name, own.club.name, own.club.approach_band_edges) == ("rowan", "Hollowfield", [])
+    assert setting(USER_SETTING) == ""
+    assert Club.objects.count() == 0
+
+
 @pytest.mark.django_db
 def test_a_person_sees_their_own_memberships_and_clubs_and_may_change_none(two_clubs):
     """Before a club is chosen, a person may see which there are to choose from."""
@@ -111,13 +123,12 @@ def test_a_person_sees_their_own_memberships_and_clubs_and_may_change_none(two_c
     for club, person in zip(two_clubs, people, strict=True):
         with club_scope(club.id):
             Member.objects.create(user=person, role=Role.PLAYER, name=person.username)
-    with user_scope(people[0].id), connection.cursor() as cursor:
-        cursor.execute("SELECT name FROM clubs_member")
-        assert cursor.fetchall() == [("rowan",)]
-        assert [club.name for club in Club.objects.all()] == ["Hollowfield"]
-        cursor.execute("UPDATE clubs_member SET role = 'manager'")
-        assert cursor.rowcount == 0
-        cursor.execute("UPDATE clubs_club SET name = 'mine'")
-        assert cursor.rowcount == 0
+    for statement, seen in {
+        "SELECT name FROM clubs_member": [("rowan",)],
+        "SELECT name FROM clubs_club": [("Hollowfield",)],
+        "UPDATE clubs_member SET role = 'manager' RETURNING name": [],
+        "UPDATE clubs_club SET name = 'mine' RETURNING name": [],
+    }.items():
+        assert found_by_user(people[0].id, statement) == seen
     assert setting(USER_SETTING) == ""
     assert Club.objects.count() == 0

@@ -7,9 +7,10 @@ Nothing is ever set for a whole session, because pooled connections outlive requ
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
+from typing import Any
 from uuid import UUID
 
 from django.db import connection, transaction
@@ -64,15 +65,19 @@ def club_scope(club_id: UUID, *, snapshot: bool = False) -> Iterator[None]:
             _forget(CLUB_SETTING)
 
 
-@contextmanager
-def user_scope(user_id: int) -> Iterator[None]:
-    """One transaction that sees a person's own memberships and the clubs they lead to, and nothing else."""
-    outermost = not connection.in_atomic_block
-    with transaction.atomic():
-        _set_for_transaction(USER_SETTING, str(user_id))
-        yield
-        if not outermost:
-            _forget(USER_SETTING)
+def found_by_user(user_id: int, statement: str, values: Sequence[Any] = ()) -> list[Any]:
+    """What one statement finds that sees a person's own memberships and the clubs they lead to, and nothing else.
+
+    In one message to the server, because every request begins with it. PostgreSQL takes a message of several
+    statements as one transaction, unless there is one already.
+    """
+    with connection.cursor() as cursor:
+        cursor.execute(
+            f"SELECT set_config(%s, %s, true); {statement}; SELECT set_config(%s, '', true)",
+            [USER_SETTING, str(user_id), *values, USER_SETTING],
+        )
+        cursor.nextset()
+        return list(cursor.fetchall())
 
 
 def _forget(name: str) -> None:

@@ -13,9 +13,13 @@ from pydantic import TypeAdapter
 from courses.greens import condition as courses
 from courses.greens.models import RecoveryTime
 from courses.greens.services import store_recovery_times
+from golfstats.calc.greens.by_green import GreenBesideOthers, greens_beside_others
 from golfstats.calc.greens.context import ContextEffect
+from golfstats.calc.greens.disturbance import Work
 from golfstats.calc.greens.effect import GreensEffect, too_few_effect
 from golfstats.calc.greens.estimate import fit_effect
+from golfstats.calc.greens.putts import Putts
+from golfstats.calc.greens.surplus import round_putts
 from golfstats.ground.clubs.models import Club
 from players.conditions.context import fit_contexts
 from players.conditions.models import ConditionEffect
@@ -24,7 +28,13 @@ from players.conditions.putts import load_putts, tee_to_green, without_temporary
 FORM = 4
 """Of the stored document. One of another form is as good as none until the next fit replaces it."""
 CONTEXTS = TypeAdapter(tuple[ContextEffect, ...])
-NOTHING: dict[str, Any] = {"form": FORM, "greens": too_few_effect(0, 0, 0).stored(), "contexts": []}
+BY_GREEN = TypeAdapter(dict[str, list[GreenBesideOthers]])
+NOTHING: dict[str, Any] = {
+    "form": FORM,
+    "greens": too_few_effect(0, 0, 0).stored(),
+    "contexts": [],
+    "by_green": {},
+}
 
 
 @dataclass(frozen=True)
@@ -34,6 +44,8 @@ class ClubEffect:
     greens: GreensEffect
     """Of all its green work, kinds and courses."""
     contexts: Sequence[ContextEffect]
+    by_green: Mapping[str, Sequence[GreenBesideOthers]]
+    """By course: its greens, each beside the others. Courses whose rounds tell too little are missing."""
     fitted_at: datetime | None
     """``None``: nothing was fitted yet, and every figure says "too few"."""
 
@@ -50,8 +62,22 @@ def refit_greens() -> None:
     }
     names = [str(course) for course in loaded.courses]
     greens = fit_effect(putts, numbered, names, tee_to_green(loaded.rounds))
-    _store(greens=greens.stored(), putts=greens.putts)
+    by_green = BY_GREEN.dump_python(_by_green(putts, numbered, names), mode="json")
+    _store(greens=greens.stored(), putts=greens.putts, by_green=by_green)
     store_recovery_times(_recovery_times(greens))
+
+
+def _by_green(
+    putts: Putts, works: Mapping[int, Sequence[Work]], names: Sequence[str]
+) -> dict[str, list[GreenBesideOthers]]:
+    try:
+        rounds, holes = round_putts(putts)
+    except ValueError:
+        return {}
+    found = {
+        names[number]: greens_beside_others(rounds, holes, number, some) for number, some in works.items()
+    }
+    return {course: greens for course, greens in found.items() if greens}
 
 
 @transaction.atomic
@@ -72,11 +98,13 @@ def stored_effect() -> ClubEffect:
     """The effect as last fitted; "too few" of everything where it never was. One query."""
     row = ConditionEffect.objects.first()
     if row is None or not _readable(row.document):
-        return ClubEffect(too_few_effect(0, 0, 0), (), None)
+        return ClubEffect(too_few_effect(0, 0, 0), (), {}, None)
     document: dict[str, Any] = row.document
     return ClubEffect(
         greens=GreensEffect.restored(document["greens"]),
         contexts=CONTEXTS.validate_python(document["contexts"]),
+        # Missing where the last fit is older than this part of it.
+        by_green=BY_GREEN.validate_python(document.get("by_green", {})),
         fitted_at=row.fitted_at,
     )
 

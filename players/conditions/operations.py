@@ -7,7 +7,7 @@ from dataclasses import replace
 from courses.greens.operations import GREEN_WORK
 from courses.layout.operations import COURSE_ALONE, GREEN_STAFF
 from golfstats.ground.operations import Operation, Reading
-from players.conditions.answers import effects, greens, rounds, work_dates
+from players.conditions.answers import by_green, effects, greens, rounds, work_dates
 from players.people.operations import PLAYER, SQUAD_ALONE
 from players.rounds.operations import ROUND
 
@@ -88,6 +88,23 @@ OPERATIONS: list[Operation] = [
         answer=greens.GreenWorkCost,
         read=greens.green_work_costs,
         summary="What a piece of green work cost the members so far, and when the greens were back (staff)",
+    ),
+    Reading(
+        name="cost-by-green",
+        id="read_cost_by_green",
+        path="courses/<uuid:course_id>/cost-by-green",
+        field="cost_by_green",
+        cost=100,
+        roles=GREEN_STAFF,
+        about=COURSE_ALONE,
+        answer=by_green.CostByGreen,
+        read=by_green.cost_by_green,
+        summary="Which greens of a course green work costs most on (staff)",
+        description=(
+            "Each green beside the others in the same rounds, so that form, weather and season fall out; what greens "
+            "differ by is pooled, so that one of which little is known lies near the course's mean. A green that stays "
+            "disturbed for longer shows as one that costs more."
+        ),
     ),
     Reading(
         name="planner",

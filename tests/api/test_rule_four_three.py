@@ -64,6 +64,7 @@ ALLOWED = {
         "player-picture player-pictures "
         "player-distances squad-table round-analysis round-figures shot-figures condition-effect context-effects "
         "player-condition-adjusted squad-condition-adjusted green-work-cost around-the-green round-condition "
+        "cost-by-green "
         "condition-of-round condition-note player-trends player-earlier-self compare squad-week squad-leaders "
         "player-priorities player-stored-priorities player-next-round player-trials player-goals goal player-notes "
         "forecasts attention player-attention player-handicap handicap handicap-record handicap-of-round player-plans "

@@ -55,6 +55,7 @@ NO_GOLF = {
     "condition-effect": "fitted to everybody",
     "context-effects": "fitted to everybody",
     "green-work-cost": "fitted to everybody",
+    "cost-by-green": "fitted to everybody",
     "planner": "fitted to everybody",
     "around-the-green": "fitted to everybody",
     "expected-putts": "fitted to everybody",

@@ -27,6 +27,7 @@ from tests.factories import round_body
 from tests.players.conditions.conftest import MAY_CORING, SPRING_CORING, GreenClub
 from tests.players.conditions.green_golf import days, play, simulated_round, work_off
 from tests.players.conftest import Place, client_of
+from tests.web.conftest import signed_in
 
 
 def get(member: Any, path: str) -> Any:
@@ -54,6 +55,24 @@ def test_the_effect_falls_with_the_days_and_says_what_it_rests_on(fitted_club: G
     assert answer["cannot_tell"]
     # Every round of these two has the same plain approaches: the long game was no worse then.
     assert answer["tee_to_green"]["low"] < 0 < answer["tee_to_green"]["high"]
+
+
+def test_staff_are_told_green_by_green_how_little_is_known(fitted_club: GreenClub) -> None:
+    address = f"courses/{fitted_club.course.id}/cost-by-green"
+    answer = get(fitted_club.place.greenkeeper, address).json()
+    assert [one["green"] for one in answer["results"]] == list(range(1, 19))
+    # Sixteen rounds met each disturbed green at most once: far from enough for any of them.
+    for one in answer["results"]:
+        assert one["strokes"]["enough"] is False
+        assert one["strokes"]["minimum_n"] > one["strokes"]["n"]
+        assert one["perhaps"]["low"] < one["perhaps"]["high"]
+    assert answer["words"].startswith("Too few putts on any one green")
+    assert get(fitted_club.place.player_member, address).status_code == 403
+    page = signed_in(fitted_club.place.greenkeeper).get(
+        f"/clubs/{fitted_club.place.club.slug}/courses/{fitted_club.course.id}"
+    )
+    assert "Which greens does it cost most on?" in page.content.decode()
+    assert "Too few putts on any one green" in page.content.decode()
 
 
 def test_a_club_with_too_few_rounds_is_told_so(place: Place) -> None:

@@ -24,12 +24,14 @@ from courses.greens.operations import GREEN_READING, GREEN_WORK
 from courses.layout.models import Course, TeeSet
 from courses.layout.operations import COURSE, COURSE_READERS, GREEN_STAFF
 from golfstats.doors.pages.base import ClubPage
-from golfstats.doors.pages.pictures import season
+from golfstats.doors.pages.pictures import intervals, season
+from golfstats.doors.pages.pictures.writing import signed_ticks
 from golfstats.doors.pages.screens.green_work import CAUTION, OfCourse, kind_choices, speeds_about
-from golfstats.doors.pages.shown import ShownFigure, told
+from golfstats.doors.pages.shown import ShownFigure, told, turned
 from golfstats.ground import inputs
 from golfstats.ground.operations import Query
 from golfstats.ground.words import counted
+from players.conditions.answers.by_green import CostByGreen, cost_by_green
 from players.conditions.answers.effects import CostOnCourse, EffectOfKind, PlaceboDate, cost_on
 from players.conditions.answers.greens import (
     GreensBack,
@@ -37,7 +39,7 @@ from players.conditions.answers.greens import (
     green_work_costs,
 )
 from players.conditions.answers.work_dates import GreenWorkPlan, PlannedDay, PlanQuery, plans
-from players.pictures.shapes import Mark
+from players.pictures.shapes import Mark, Row
 
 SHOWN = 12
 NEARLY = 0.05
@@ -131,6 +133,26 @@ class CostOfKind:
     perhaps: str
 
 
+@dataclass(frozen=True)
+class GreenRow:
+    """One green in the table of what work costs by green."""
+
+    number: int
+    strokes: ShownFigure
+    beyond: ShownFigure
+    perhaps: str
+
+
+@dataclass(frozen=True)
+class GreensShown:
+    """What work costs by green: the answer, a picture where anything is known, the numbers."""
+
+    words: str
+    last_day: int
+    picture: SafeString
+    rows: list[GreenRow]
+
+
 class CoursePage(OfCourse):
     def get(self, request: HttpRequest, course_id: UUID) -> HttpResponse:
         course = self.course(course_id)
@@ -165,7 +187,12 @@ class CoursePage(OfCourse):
             "costs_of": _tees_with_holes(course) if self.member.role in COURSE_READERS else [],
         }
         if self.staff:
-            context |= {"plan": self._plan(request, course), "kinds": kind_choices()}
+            (by_green,) = cost_by_green(self.asker, [course], Query())
+            context |= {
+                "plan": self._plan(request, course),
+                "kinds": kind_choices(),
+                "by_green": _greens_shown(by_green),
+            }
         return self.page("course", context)
 
     def _season(self, work: Sequence[GreenWork], events: Sequence[Event]) -> SafeString:
@@ -253,6 +280,33 @@ def _cost_of(kind: EffectOfKind, placebo: Sequence[PlaceboDate]) -> CostOfKind:
         picture=season.recovery(kind.words, windows, placebo_intervals),
         placebo=bool(placebo),
         perhaps=f"{kind.perhaps.low:.1f} to {kind.perhaps.high:.1f}",
+    )
+
+
+def _greens_shown(found: CostByGreen) -> GreensShown:
+    drawn = [
+        Row(f"green {one.green}", turned(one.strokes), "putting", said=one.strokes.words)
+        for one in found.results
+    ]
+    return GreensShown(
+        words=found.words,
+        last_day=found.last_day,
+        picture=intervals.rows_on_one_axis(
+            "Strokes each time a green is played in the first days after the work",
+            drawn,
+            signed_ticks,
+            zero="undisturbed",
+            low="loses strokes",
+        ),
+        rows=[
+            GreenRow(
+                one.green,
+                told(one.strokes),
+                told(one.beyond_the_others, signed=True),
+                f"{one.perhaps.low:.2f} to {one.perhaps.high:.2f}",
+            )
+            for one in found.results
+        ],
     )
 
 

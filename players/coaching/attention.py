@@ -111,7 +111,7 @@ def items_of(
     unit: str,
 ) -> list[AttentionItem]:
     """What the player's rounds, trends and goals give; days without a round are counted when the list is read."""
-    found = [
+    items = [
         *(_shift(trend, today) for trend in trends),
         *(_owed_to_greens(trend, today) for trend in trends),
         *(_goal(standing, today) for standing in goals),
@@ -119,10 +119,10 @@ def items_of(
         _rate(golf, player.id, "penalties.round", 18, "poisson"),
         *_handicap(player.id, today),
     ]
-    return [_told(player, item, unit) for item in calc.in_order(found)]
+    return [_answer(player, item, unit) for item in calc.in_order(items)]
 
 
-def _told(player: Player, item: calc.AttentionItem, unit: str) -> AttentionItem:
+def _answer(player: Player, item: calc.AttentionItem, unit: str) -> AttentionItem:
     return AttentionItem(
         player=Named(player.id, player.name),
         kind=AttentionKind(item.kind.word),
@@ -160,13 +160,13 @@ def _goal(standing: GoalStanding, today: date) -> calc.AttentionItem | None:
 def _rate(golf: History, player: UUID, key: str, scale: int, law: Law) -> calc.AttentionItem | None:
     """Events in the last rounds against all earlier ones; ``scale`` takes a value a round to one a hole."""
     about = observed(golf, player, key)
-    found = about.observations
-    rounds = np.unique(found.round)
+    observations = about.observations
+    rounds = np.unique(observations.round)
     recent_rounds = rounds[-RECENT_ROUNDS:]
     if len(rounds) <= RECENT_ROUNDS:
         return None
-    recent = np.isin(found.round, recent_rounds)
-    now, before = (_counts(found.value[rows], scale) for rows in (recent, ~recent))
+    recent = np.isin(observations.round, recent_rounds)
+    now, before = (_counts(observations.value[rows], scale) for rows in (recent, ~recent))
     began = float(golf.analysed.record.rounds.day[recent_rounds[0]])
     item = calc.unusual_rate_item(key, about.spec.words, now, before, began, law)
     waiting = count_greens(about).waiting
@@ -208,9 +208,9 @@ def _index(line: HandicapLine) -> Found:
 
 def attention(asker: Asker, query: AttentionQuery) -> list[AttentionItem]:
     """The items of the players in a coach's squads (in all squads for a manager), in a stable order."""
-    found = _items(asker, query)
-    asker.looks_at("analysis", [item.player.id for item in found])
-    return found
+    items = _items(asker, query)
+    asker.looks_at("analysis", [item.player.id for item in items])
+    return items
 
 
 def _items(asker: Asker, query: AttentionQuery) -> list[AttentionItem]:
@@ -225,7 +225,7 @@ def _items(asker: Asker, query: AttentionQuery) -> list[AttentionItem]:
         (dismissal.player_id, dismissal.item): dismissal.dismissed_at.date()
         for dismissal in AttentionDismissal.objects.filter(dismissed_by=asker.member)
     }
-    found = []
+    shown = []
     for player in players:
         items = [
             replace(one, player=Named(player.id, player.name)) for one in _stored(reports.get(player.id))
@@ -235,14 +235,14 @@ def _items(asker: Asker, query: AttentionQuery) -> list[AttentionItem]:
             put_aside = dismissals.get((player.id, item.item))
             dismissed = put_aside is not None and item.began <= put_aside
             if query.dismissed or not dismissed:
-                found.append(replace(item, dismissed=dismissed))
-    return sorted(found, key=_order)
+                shown.append(replace(item, dismissed=dismissed))
+    return sorted(shown, key=_order)
 
 
 def attention_to(asker: Asker, players: Sequence[Player], query: AttentionQuery) -> list[list[AttentionItem]]:
     """The items of each of these players; none of one who is in no squad of this member."""
-    found = _items(asker, query)
-    return [[item for item in found if item.player.id == player.id] for player in players]
+    items = _items(asker, query)
+    return [[item for item in items if item.player.id == player.id] for player in players]
 
 
 def _stored(section: object) -> list[AttentionItem]:
@@ -269,7 +269,7 @@ def _without_round(player: Player, last: date | None, asker: Asker, days: int) -
     last_day = None if last is None else last.toordinal()
     joined = player.created_at.date().toordinal()
     item = calc.no_round_item(last_day, joined, asker.today.toordinal(), days)
-    return [] if item is None else [_told(player, item, asker.distance_unit)]
+    return [] if item is None else [_answer(player, item, asker.distance_unit)]
 
 
 @transaction.atomic

@@ -120,11 +120,11 @@ class SquadLeaders:
 def compare(asker: Asker, query: CompareQuery) -> Comparison:
     """In the order asked for; refused if one of the players is none for this member."""
     visible = permissions.visible_players(asker.member)
-    found = {player.id: player for player in visible.filter(id__in=query.players)}
-    if len(found) < len(query.players):
+    by_id = {player.id: player for player in visible.filter(id__in=query.players)}
+    if len(by_id) < len(query.players):
         raise not_found("No such players")
-    players = [found[one] for one in query.players]
-    asker.looks_at("analysis", found)
+    players = [by_id[one] for one in query.players]
+    asker.looks_at("analysis", by_id)
     golf, unit = _golf(asker, query.players, query), query.shown_unit(asker)
     return Comparison(
         players=[Named(player.id, player.name) for player in players],
@@ -171,11 +171,11 @@ def earlier_selves(asker: Asker, players: Sequence[Player], query: EarlierSelfQu
     ]
 
 
-def _against_earlier(found: Observed, day: date, today: date, unit: str) -> FigureSinceDay:
-    spec, record = found.spec, found.golf.analysed.record
-    later = record.rounds.day[found.observations.round] >= day.toordinal()
-    earlier, lately = (found.observations.select(rows) for rows in (~later, later))
-    before, since = found.figure(earlier), found.figure(lately)
+def _against_earlier(figure: Observed, day: date, today: date, unit: str) -> FigureSinceDay:
+    spec, record = figure.spec, figure.golf.analysed.record
+    later = record.rounds.day[figure.observations.round] >= day.toordinal()
+    earlier, lately = (figure.observations.select(rows) for rows in (~later, later))
+    before, since = figure.figure(earlier), figure.figure(lately)
     names = (f"since {day}", f"before {day} ({month_words(day, today)})")
     judged = _judged(since, lately, record), _judged(before, earlier, record)
     return FigureSinceDay(
@@ -183,7 +183,7 @@ def _against_earlier(found: Observed, day: date, today: date, unit: str) -> Figu
         before=figure_of(spec, before, unit),
         since=figure_of(spec, since, unit),
         comparison=pair(spec, (names[0], judged[0]), (names[1], judged[1]), unit),
-        greens=count_greens(found).words,
+        greens=count_greens(figure).words,
     )
 
 
@@ -229,6 +229,6 @@ def _figures(golf: Golf, spec: FigureSpec, players: Sequence[UUID]) -> tuple[lis
     return figures, [_judged(*pair, golf.analysed.record) for pair in pairs]
 
 
-def _judged(found: Found, observations: Observations, record: Record) -> Found:
+def _judged(difference: Found, observations: Observations, record: Record) -> Found:
     rounds, value, _ = observations.by_round()
-    return allowing_for_form(found, value[np.argsort(record.rounds.day[rounds], kind="stable")])
+    return allowing_for_form(difference, value[np.argsort(record.rounds.day[rounds], kind="stable")])

@@ -37,7 +37,7 @@ from golfstats.ground.outbox import work
 from players import kinds
 from players.coaching import models
 from players.coaching.announcing import GOAL_ENDED, GOAL_SET
-from players.coaching.greens import OnTheGreens, told_greens
+from players.coaching.greens import OnTheGreens, greens_answer
 from players.coaching.history import History, Observed, histories, observed
 from players.coaching.questions import GoalBody
 from players.coaching.trends import fitted
@@ -148,16 +148,16 @@ class TheseGoals(BenchmarkQuery):
     goals: list[UUID]
 
 
-def told_goals(asker: Asker, goals: Sequence[models.Goal]) -> list[Goal]:
+def goal_answers(asker: Asker, goals: Sequence[models.Goal]) -> list[Goal]:
     """As remembered of today, or told anew; what needs no golf is told from the rows."""
     players = list({goal.player_id: goal.player for goal in goals}.values())
     if not players:
         return []
     asked = TheseGoals(goals=sorted(goal.id for goal in goals))
-    told = {one.id: one for of_player in _remembered(asker, players, asked) for one in of_player}
+    by_id = {one.id: one for of_player in _remembered(asker, players, asked) for one in of_player}
     return [
         replace(
-            told[goal.id],
+            by_id[goal.id],
             set_by=goal.set_by and goal.set_by.name,
             set_at=goal.set_at,
             closed_at=goal.closed_at,
@@ -166,23 +166,23 @@ def told_goals(asker: Asker, goals: Sequence[models.Goal]) -> list[Goal]:
     ]
 
 
-def _told_anew(asker: Asker, players: Sequence[Player], query: TheseGoals) -> list[list[Goal]]:
+def _worked_out(asker: Asker, players: Sequence[Player], query: TheseGoals) -> list[list[Goal]]:
     """Of each player theirs. The rounds of all of them are read at once."""
     rows = models.Goal.objects.filter(id__any_of=query.goals).select_related("player", "set_by")
     of_player: dict[UUID, list[Goal]] = {player.id: [] for player in players}
     golf = dict(zip(of_player, histories(asker, players), strict=True))
     for goal in rows.filter(player__in=players):
-        told = told_goal(standing(golf[goal.player_id], goal, asker.today), asker.distance_unit)
-        of_player[goal.player_id].append(told)
+        answer = goal_answer(standing(golf[goal.player_id], goal, asker.today), asker.distance_unit)
+        of_player[goal.player_id].append(answer)
     return list(of_player.values())
 
 
-_remembered = Remembered("goals", _told_anew, list[Goal], daily=True)
+_remembered = Remembered("goals", _worked_out, list[Goal], daily=True)
 
 
-def told_goal(found: GoalStanding, unit: str) -> Goal:
+def goal_answer(goal_standing: GoalStanding, unit: str) -> Goal:
     """``unit`` is the distance unit of the answer."""
-    goal, spec, progress = found.goal, found.spec, found.progress
+    goal, spec, progress = goal_standing.goal, goal_standing.spec, goal_standing.progress
 
     def shown(value: float | None) -> float | None:
         return in_shown_unit(value, spec.unit, unit)
@@ -203,20 +203,22 @@ def told_goal(found: GoalStanding, unit: str) -> Goal:
         note=goal.note,
         progress=GoalProgress(
             figure_of(spec, progress.now, unit),
-            _greens(found, unit),
+            _greens(goal_standing, unit),
             float(progress.expected_rounds),
             chance(progress.chance),
-            found.words,
+            goal_standing.words,
         ),
-        history=[GoalPoint(point.day, shown(point.value)) for point in found.history],
+        history=[GoalPoint(point.day, shown(point.value)) for point in goal_standing.history],
     )
 
 
-def _greens(found: GoalStanding, unit: str) -> OnTheGreens | None:
+def _greens(goal_standing: GoalStanding, unit: str) -> OnTheGreens | None:
     """Of the rounds up to then, with the figure over the window as it was."""
-    figure, days = found.figure, found.figure.golf.analysed.record.rounds.day
-    raw = window_figure(_window(found.goal), found.spec, figure.raw, days, found.as_of.toordinal())
-    return told_greens(figure, figure_of(found.spec, raw, unit))
+    figure, days = goal_standing.figure, goal_standing.figure.golf.analysed.record.rounds.day
+    raw = window_figure(
+        _window(goal_standing.goal), goal_standing.spec, figure.raw, days, goal_standing.as_of.toordinal()
+    )
+    return greens_answer(figure, figure_of(goal_standing.spec, raw, unit))
 
 
 def visible_goals(member: Member) -> QuerySet[models.Goal]:
@@ -286,10 +288,10 @@ def refresh_goals(golf: History, player: UUID, today: date) -> list[GoalStanding
     running = models.Goal.objects.filter(player_id=player, closed_at=None)
     in_order = running.select_related("player", "set_by").order_by("due_on", "id")
     standings = [standing(golf, goal, today) for goal in in_order]
-    for found in standings:
-        goal, state = found.goal, found.progress.state
+    for goal_standing in standings:
+        goal, state = goal_standing.goal, goal_standing.progress.state
         if today > goal.due_on:
-            _finish(goal, state, found.progress.now)
+            _finish(goal, state, goal_standing.progress.now)
         elif goal.state != state.value:
             goal.state = state.value
             goal.save(update_fields=["state"])
@@ -370,10 +372,10 @@ def _finish(goal: models.Goal, state: GoalState, figure: Found) -> None:
 
 def _judge_forecasts(goal: models.Goal, state: GoalState) -> None:
     """A goal that is met or missed decides what was said of it; one that is closed by hand takes that back."""
-    said = models.Forecast.objects.filter(
+    statements = models.Forecast.objects.filter(
         player_id=goal.player_id, kind=models.ForecastKind.GOAL, subject=str(goal.id)
     )
     if state is GoalState.CLOSED:
-        said.delete()
+        statements.delete()
     else:
-        said.update(came_true=state is GoalState.MET, judged_on=goal.due_on)
+        statements.update(came_true=state is GoalState.MET, judged_on=goal.due_on)

@@ -55,18 +55,18 @@ class Counted:
             return ""
         wait = ": wait" if self.waiting and 2 * self.lately >= self.last else ""
         earlier = f"{self.disturbed} of {counted(self.rounds, 'round')} were on disturbed greens"
-        said = [f"{self.lately_words if self.lately else earlier}{wait}."]
+        sentences = [f"{self.lately_words if self.lately else earlier}{wait}."]
         taken = self.disturbed - self.waiting
         if self.adjusted and taken:
-            said.append(f"What the surface cost is taken off {counted(taken, 'round')}.")
+            sentences.append(f"What the surface cost is taken off {counted(taken, 'round')}.")
         if self.waiting:
             why = (
                 "what it cost is not known well enough"
                 if self.adjusted
                 else "it cannot be taken off this figure"
             )
-            said.append(f"{counted(self.waiting, 'round')} left out: {why}.")
-        return " ".join(said)
+            sentences.append(f"{counted(self.waiting, 'round')} left out: {why}.")
+        return " ".join(sentences)
 
 
 def count_greens(figure: Observed) -> Counted:
@@ -86,7 +86,7 @@ def count_greens(figure: Observed) -> Counted:
     )
 
 
-def told_greens(figure: Observed, raw: Figure | None) -> OnTheGreens | None:
+def greens_answer(figure: Observed, raw: Figure | None) -> OnTheGreens | None:
     """None where putting does not decide the figure, or no round was on disturbed greens."""
-    found = count_greens(figure)
-    return OnTheGreens(found.disturbed, found.waiting, raw, found.words) if found.disturbed else None
+    greens = count_greens(figure)
+    return OnTheGreens(greens.disturbed, greens.waiting, raw, greens.words) if greens.disturbed else None

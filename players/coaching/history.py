@@ -87,12 +87,12 @@ def histories(
 def with_greens(golf: Sequence[Golf]) -> list[History]:
     """The same golf with the greens that it met. One query for all."""
     columns = stored_surfaces([round_id for one in golf for round_id in one.loaded.round_ids])
-    found, start = [], 0
+    histories, start = [], 0
     for one in golf:
         rows = slice(start, start + len(one.loaded.round_ids))
-        found.append(_on_its_greens(one, [column[rows] for column in columns]))
+        histories.append(_on_its_greens(one, [column[rows] for column in columns]))
         start = rows.stop
-    return found
+    return histories
 
 
 def _on_its_greens(golf: Golf, stored: Sequence[Floats]) -> History:
@@ -133,10 +133,10 @@ class Observed:
 
     def figure(self, observations: Observations) -> Figure:
         """The figure over some of the observations, the doubt about the surface in its interval."""
-        found = self.spec.figure(observations)
+        raw = self.spec.figure(observations)
         if self.doubt is None or not len(observations):
-            return found
-        return found.widened(float(np.mean(self.doubt[observations.round])))
+            return raw
+        return raw.widened(float(np.mean(self.doubt[observations.round])))
 
     def select(self, rounds: Bools) -> Observed:
         """Over some rounds of the golf alone (a mask)."""
@@ -151,8 +151,8 @@ def observed(golf: History, player: UUID, key: str, parameter: str = "/keys") ->
     spec = known_spec(golf, key, parameter)
     raw = golf.observations_of(spec.observe(golf.raw), [player])
     if key in ADJUSTED:
-        found = golf.observations_of(spec.observe(golf.analysed), [player])
-        return Observed(golf, spec, found.select(golf.greens.known[found.round]), raw)
+        observations = golf.observations_of(spec.observe(golf.analysed), [player])
+        return Observed(golf, spec, observations.select(golf.greens.known[observations.round]), raw)
     if key.startswith(PUTTED):
         return Observed(golf, spec, raw.select(~golf.greens.disturbed[raw.round]), raw)
     return Observed(golf, spec, raw, raw)

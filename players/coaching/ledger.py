@@ -107,7 +107,7 @@ def keep_what_is_said(
 ) -> None:
     """Judge what is due, then keep what the report of today says, once a statement and day. Two queries and a write."""
     judge_rounds(golf, player, today)
-    said = [
+    statements = [
         *(one for trend in trends for one in _of_trend(trend, today)),
         *(one for standing in goals for one in _of_goal(standing)),
     ]
@@ -120,54 +120,54 @@ def keep_what_is_said(
             chance=one.chance,
             limit=one.limit,
         )
-        for one in said
+        for one in statements
     ]
     Forecast.objects.bulk_create(rows, ignore_conflicts=True)
 
 
 @dataclass(frozen=True)
-class _Said:
+class _Statement:
     kind: ForecastKind
     subject: str
     chance: float
     limit: float | None = None
 
 
-def _of_goal(standing: GoalStanding) -> list[_Said]:
+def _of_goal(standing: GoalStanding) -> list[_Statement]:
     chance = standing.progress.chance
     if standing.progress.state is not GoalState.OPEN or chance is None:
         return []
-    return [_Said(ForecastKind.GOAL, str(standing.goal.id), _clipped(chance))]
+    return [_Statement(ForecastKind.GOAL, str(standing.goal.id), _clipped(chance))]
 
 
-def _of_trend(found: Fitted, today: date) -> list[_Said]:
+def _of_trend(fit: Fitted, today: date) -> list[_Statement]:
     """Nothing of too few rounds, of a player who has not played for three months, nor what nobody was told."""
-    if found.spec.key == FORECAST_FIGURE:
-        return _of_next_round(found, today)
-    trend, spec = found.trend, found.spec
+    if fit.spec.key == FORECAST_FIGURE:
+        return _of_next_round(fit, today)
+    trend, spec = fit.trend, fit.spec
     then = months_before(today, USUAL_MONTHS_BACK).toordinal()
-    if trend is None or found.player_or_greens or not trend.series.day[0] <= then < trend.series.day[-1]:
+    if trend is None or fit.player_or_greens or not trend.series.day[0] <= then < trend.series.day[-1]:
         return []
-    day, said = float(today.toordinal()), []
+    day, statements = float(today.toordinal()), []
     earlier = level_on(trend, then)
     if earlier is not None:
         chance = calc.chance_of_next_rounds(trend, day, earlier.value, spec.better)
-        said.append(_Said(ForecastKind.BETTER, spec.key, _clipped(chance), earlier.value))
-    step = found.shift
+        statements.append(_Statement(ForecastKind.BETTER, spec.key, _clipped(chance), earlier.value))
+    step = fit.shift
     if step is not None and step.size.value is not None and day - step.day <= RECENT_DAYS:
         up = step.size.value > 0
         limit = float(np.mean(trend.series.value[: step.row])) + step.size.value / 2
         chance = calc.chance_of_next_rounds(trend, day, limit, "higher" if up else "lower")
-        said.append(
-            _Said(ForecastKind.SHIFT, f"{spec.key}:{'up' if up else 'down'}", _clipped(chance), limit)
+        statements.append(
+            _Statement(ForecastKind.SHIFT, f"{spec.key}:{'up' if up else 'down'}", _clipped(chance), limit)
         )
-    return said
+    return statements
 
 
-def _of_next_round(found: Fitted, today: date) -> list[_Said]:
+def _of_next_round(fit: Fitted, today: date) -> list[_Statement]:
     return [
-        _Said(ForecastKind.NEXT, f"{found.spec.key}:{name}", _clipped(chance), limit)
-        for name, chance, limit in statements_about(found, saturday_from(today))
+        _Statement(ForecastKind.NEXT, f"{fit.spec.key}:{name}", _clipped(chance), limit)
+        for name, chance, limit in statements_about(fit, saturday_from(today))
     ]
 
 
@@ -245,8 +245,8 @@ def retell(player: UUID, club: Club, days: Iterable[date]) -> None:
     """
     for day in days:
         golf = history_of([player], club, until=day)
-        found = [fitted(observed(golf, player, key)) for key in (*DASHBOARD_FIGURES, FORECAST_FIGURE)]
-        keep_what_is_said(golf, player, found, [], day)
+        fits = [fitted(observed(golf, player, key)) for key in (*DASHBOARD_FIGURES, FORECAST_FIGURE)]
+        keep_what_is_said(golf, player, fits, [], day)
     judge_rounds(history_of([player], club), player, today_at(club))
 
 
@@ -285,7 +285,7 @@ def _of_kind(kind: ForecastKind, rows: Sequence[_Row]) -> ForecastsOfKind:
         judged=record.n,
         brier=_rounded(record.brier),
         brier_of_base_rate=_rounded(record.brier_of_base_rate),
-        curve=[_told(one) for one in record.curve],
+        curve=[_reliability(one) for one in record.curve],
     )
 
 
@@ -294,10 +294,10 @@ def _numbered(things: Sequence[tuple[UUID, str]]) -> Ints:
     return np.array([number[thing] for thing in things], dtype=np.int64)
 
 
-def _told(one: calc.Reliability) -> Reliability:
+def _reliability(one: calc.Reliability) -> Reliability:
     said = None if np.isnan(one.said) else round(one.said, 4)
-    found: Found = one.came_true
-    return Reliability(one.low, one.high, said, figure(found, of="statement"), one.words)
+    share: Found = one.came_true
+    return Reliability(one.low, one.high, said, figure(share, of="statement"), one.words)
 
 
 def _rounded(value: float | None) -> float | None:

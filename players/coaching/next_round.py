@@ -48,20 +48,20 @@ def saturday_from(day: date) -> date:
     return day + timedelta(days=(SATURDAY - day.weekday()) % 7)
 
 
-def forecasts_to_store(found: Fitted, today: date) -> list[NextRound]:
+def forecasts_to_store(fit: Fitted, today: date) -> list[NextRound]:
     """For each Saturday from today on; none with too few rounds or after too long without one."""
     first = saturday_from(today)
     days = [first + timedelta(weeks=week) for week in range(SATURDAYS_AHEAD)]
-    return [_told(found, forecast) for day in days if (forecast := _forecast(found, day)) is not None]
+    return [_answer(fit, forecast) for day in days if (forecast := _forecast(fit, day)) is not None]
 
 
-def statements_about(found: Fitted, day: date) -> list[tuple[str, float, float]]:
+def statements_about(fit: Fitted, day: date) -> list[tuple[str, float, float]]:
     """Chances of a better score than the ends of the forecast's range and than usual: name, chance and limit."""
-    forecast = _forecast(found, day)
+    forecast = _forecast(fit, day)
     if forecast is None or forecast.to_par.low is None or forecast.to_par.high is None:
         return []
     limits = {"low": forecast.to_par.low, "high": forecast.to_par.high, "usual": forecast.usual}
-    better = found.spec.better
+    better = fit.spec.better
     return [
         (name, forecast.belief.chance_better_than(limit, better), limit) for name, limit in limits.items()
     ]
@@ -75,20 +75,20 @@ class _Forecast:
     usual: float
 
 
-def _forecast(found: Fitted, day: date) -> _Forecast | None:
+def _forecast(fit: Fitted, day: date) -> _Forecast | None:
     """None with too few rounds, or where the last of them lies too long before."""
-    trend = found.trend
+    trend = fit.trend
     if trend is None or day.toordinal() - trend.series.day[-1] > LONGEST_WITHOUT_A_ROUND.days:
         return None
     belief = calc.next_round(trend, day.toordinal())
-    to_par = belief.figure(len(found.series), found.spec.unit, MINIMUM_ROUNDS)
+    to_par = belief.figure(len(fit.series), fit.spec.unit, MINIMUM_ROUNDS)
     return _Forecast(day, belief, to_par, calc.usual_level(trend))
 
 
-def _told(found: Fitted, forecast: _Forecast) -> NextRound:
-    better = chance(forecast.belief.chance_better_than(forecast.usual, found.spec.better))
-    told = figure(forecast.to_par, of="round", signed=True)
-    return NextRound(forecast.day, told, round(forecast.usual, 4), better, _words(told, better))
+def _answer(fit: Fitted, forecast: _Forecast) -> NextRound:
+    better = chance(forecast.belief.chance_better_than(forecast.usual, fit.spec.better))
+    to_par = figure(forecast.to_par, of="round", signed=True)
+    return NextRound(forecast.day, to_par, round(forecast.usual, 4), better, _words(to_par, better))
 
 
 def next_round_of(stored: Sequence[NextRound], today: date) -> NextRound:
@@ -109,11 +109,11 @@ def to_par_words(value: float) -> str:
     return f"{abs(strokes)} {'over' if strokes > 0 else 'under'}"
 
 
-def _words(told: Figure, better: Chance | None) -> str:
+def _words(to_par: Figure, better: Chance | None) -> str:
     """``about 8 over par (3 over to 12 over), 49 rounds; as usual``."""
-    if told.value is None or told.low is None or told.high is None or better is None:
+    if to_par.value is None or to_par.low is None or to_par.high is None or better is None:
         return "too few rounds"
-    ends = f"{to_par_words(told.low)} to {to_par_words(told.high)}"
+    ends = f"{to_par_words(to_par.low)} to {to_par_words(to_par.high)}"
     unlike = abs(better.value - 0.5) >= NOTICED - 0.5
     beside = likely_better(better.value, "usual") if unlike else "as usual"
-    return f"about {to_par_words(told.value)} par ({ends}), {counted(told.n, 'round')}; {beside}"
+    return f"about {to_par_words(to_par.value)} par ({ends}), {counted(to_par.n, 'round')}; {beside}"

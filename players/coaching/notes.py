@@ -82,7 +82,7 @@ def delete_note(member: Member, note: models.PracticeNote) -> None:
     note.delete()
 
 
-def told_notes(asker: Asker, notes: Sequence[models.PracticeNote]) -> list[PracticeNote]:
+def note_answers(asker: Asker, notes: Sequence[models.PracticeNote]) -> list[PracticeNote]:
     """Each note with its figure before and after; the rounds of all their players are read at once."""
     players = list({note.player_id: note.player for note in notes if note.figure}.values())
     golf = dict(zip((one.id for one in players), histories(asker, players) if players else (), strict=True))
@@ -101,13 +101,13 @@ def told_notes(asker: Asker, notes: Sequence[models.PracticeNote]) -> list[Pract
 
 
 def _before_and_after(golf: History, note: models.PracticeNote, unit: str) -> NoteFigure:
-    found = observed(golf, note.player_id, note.figure)
-    spec, observations = found.spec, found.observations
+    figure = observed(golf, note.player_id, note.figure)
+    spec, observations = figure.spec, figure.observations
     rounds = np.unique(observations.round)  # in order of play
     practised = golf.analysed.record.rounds.day[rounds] >= note.practised_on.toordinal()
     earlier, later = rounds[~practised][-ROUNDS_EACH_SIDE:], rounds[practised][:ROUNDS_EACH_SIDE]
     before, after = (
-        found.figure(observations.select(np.isin(observations.round, rows))) for rows in (earlier, later)
+        figure.figure(observations.select(np.isin(observations.round, rows))) for rows in (earlier, later)
     )
     return NoteFigure(
         **vars(figure_name(spec, unit)),

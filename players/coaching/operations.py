@@ -39,7 +39,7 @@ GOAL = Subject(
     model=models.Goal,
     visible=lambda asker: goals.visible_goals(asker.member),
     head=goals.Goal,
-    heads=goals.told_goals,
+    heads=goals.goal_answers,
     whose=lambda row: row.player_id,
     tells="analysis",
 )
@@ -49,7 +49,7 @@ NOTE = Subject(
     model=models.PracticeNote,
     visible=lambda asker: notes.visible_notes(asker.member),
     head=notes.PracticeNote,
-    heads=notes.told_notes,
+    heads=notes.note_answers,
     whose=lambda row: row.player_id,
     tells="analysis",
 )

@@ -206,8 +206,8 @@ class _Worth:
     share: float
     effects: int
 
-    def ranked(self, found: list[Priority], bands: list[Band]) -> list[RankedGroup]:
-        return [self._group(place, priority, bands) for place, priority in enumerate(found, start=1)]
+    def ranked(self, priorities: list[Priority], bands: list[Band]) -> list[RankedGroup]:
+        return [self._group(place, priority, bands) for place, priority in enumerate(priorities, start=1)]
 
     def _group(self, place: int, priority: Priority, bands: list[Band]) -> RankedGroup:
         group = _group_of(priority, bands)
@@ -227,7 +227,7 @@ class _Worth:
             chance_first=chance(priority.chance_first),
             sure=None if priority.sure is None else round(priority.sure, 4),
             chance=chance(priority.chance),
-            effect=None if effect is None else _told(effect),
+            effect=None if effect is None else _effect(effect),
         )
 
     def _effect(self, priority: Priority) -> Effect:
@@ -253,7 +253,7 @@ class _Worth:
         return f"{group.words}: {priority.to_gain.value:.1f} strokes a round behind {name}"
 
 
-def _told(effect: Effect) -> PriorityEffect:
+def _effect(effect: Effect) -> PriorityEffect:
     fewer, after = figure(effect.fewer_strokes, of="shot"), figure(effect.index_after, of="shot")
     return PriorityEffect(effect.share, fewer, effect.index_before, after)
 

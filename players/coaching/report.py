@@ -17,14 +17,14 @@ from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.operations import Asker, Query
 from players.coaching.attention import AttentionItem, items_of
-from players.coaching.goals import Goal, refresh_goals, told_goal
+from players.coaching.goals import Goal, goal_answer, refresh_goals
 from players.coaching.history import DASHBOARD_FIGURES, history_of, observed
 from players.coaching.ledger import keep_what_is_said
 from players.coaching.models import PlayerReport
 from players.coaching.next_round import FORECAST_FIGURE, NextRound, forecasts_to_store, next_round_of
 from players.coaching.priorities import Priorities, against_peer, player_priorities, priorities
 from players.coaching.questions import PrioritiesQuery
-from players.coaching.trends import Trend, fitted_together, told_trend
+from players.coaching.trends import Trend, fitted_together, trend_answer
 from players.figures import remembered
 from players.people.models import Player
 
@@ -61,14 +61,14 @@ def sections(player: Player) -> dict[str, Any]:
     ranked = priorities(player, golf, against_peer=against_peer(player, golf, club.benchmark))
     player_priorities.keep(club, player, PrioritiesQuery(), ranked)
     keys = (*DASHBOARD_FIGURES, FORECAST_FIGURE)
-    *found, score = fitted_together([observed(golf, player.id, key) for key in keys])
-    keep_what_is_said(golf, player.id, [*found, score], goals, today)
+    *fits, score = fitted_together([observed(golf, player.id, key) for key in keys])
+    keep_what_is_said(golf, player.id, [*fits, score], goals, today)
     report = CoachingReport(
-        trends=[told_trend(one, today, unit, last=ROUNDS_KEPT) for one in found],
-        level=told_trend(found[0], today, unit, last=ROUNDS_KEPT * 2),
+        trends=[trend_answer(one, today, unit, last=ROUNDS_KEPT) for one in fits],
+        level=trend_answer(fits[0], today, unit, last=ROUNDS_KEPT * 2),
         priorities=Priorities(**{**vars(ranked), "bands": ranked.bands[:GROUPS_KEPT]}),
-        goals=[told_goal(one, unit) for one in goals],
-        attention=items_of(golf, player, found, goals, today, unit),
+        goals=[goal_answer(one, unit) for one in goals],
+        attention=items_of(golf, player, fits, goals, today, unit),
         next_rounds=forecasts_to_store(score, today),
     )
     sections: dict[str, Any] = _REPORT.dump_python(report, mode="json")
@@ -80,10 +80,10 @@ def coaching_report(document: dict[str, Any] | None) -> CoachingReport:
 
     Those of an earlier version of the service are none either, until the worker writes them again.
     """
-    found = document or {}
+    kept = document or {}
     sections = ("trends", "level", "priorities", "goals", "attention", "next_rounds")
     try:
-        return _REPORT.validate_python({name: found[name] for name in sections if name in found})
+        return _REPORT.validate_python({name: kept[name] for name in sections if name in kept})
     except ValidationError:
         return CoachingReport()
 

@@ -27,7 +27,7 @@ from golfstats.calc.record import Floats, Ints
 from golfstats.ground.answers import up_to
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.operations import Asker
-from players.coaching.greens import PLAYER_OR_GREENS, OnTheGreens, count_greens, told_greens
+from players.coaching.greens import PLAYER_OR_GREENS, OnTheGreens, count_greens, greens_answer
 from players.coaching.history import Observed, histories, observed
 from players.coaching.questions import TrendsQuery
 from players.golf.analysed import Golf
@@ -157,18 +157,18 @@ class Fitted:
 def trends(asker: Asker, players: Sequence[Player], query: TrendsQuery) -> list[PlayersTrends]:
     if query.compare_to is not None and query.compare_to >= asker.today:
         raise invalid([Fault("/compare_to", "not_earlier", "compare_to is a day before today")])
-    unit, found = query.shown_unit(asker), []
+    unit, answers = query.shown_unit(asker), []
     for player, golf in zip(players, histories(asker, players, query.benchmark, query.since), strict=True):
         figures = [observed(golf, player.id, key) for key in query.figures]
-        told = [
-            told_trend(one, asker.today, unit, query.compare_to, query.last)
+        trends_ = [
+            trend_answer(one, asker.today, unit, query.compare_to, query.last)
             for one in fitted_together(figures)
         ]
         named = Named(player.id, player.name)
-        found.append(
-            PlayersTrends(player=named, today=asker.today, benchmark=golf.benchmark.key, trends=told)
+        answers.append(
+            PlayersTrends(player=named, today=asker.today, benchmark=golf.benchmark.key, trends=trends_)
         )
-    return found
+    return answers
 
 
 def fitted(figure: Observed) -> Fitted:
@@ -202,30 +202,30 @@ def _unusual_tees(golf: Golf) -> Ints:
     )
 
 
-def told_trend(
-    found: Fitted, today: date, unit: str, compare_to: date | None = None, last: int | None = None
+def trend_answer(
+    fit: Fitted, today: date, unit: str, compare_to: date | None = None, last: int | None = None
 ) -> Trend:
     """``unit`` is the distance unit of the answer; the day to compare to is three months ago if left out."""
-    spec, series = found.spec, found.series
-    now = found.level_on(today)
+    spec, series = fit.spec, fit.series
+    now = fit.level_on(today)
     then = compare_to or months_before(today, USUAL_MONTHS_BACK)
     return Trend(
         **vars(figure_name(spec, unit)),
         now=figure_of(spec, now, unit, of="round"),
-        compared_with=_with_greens(_change(spec, found.trend, len(series), today, then, unit), found),
-        level_shift=None if found.shift is None else _shift(spec, found.shift, unit),
-        greens=_greens(found, today, unit),
-        rounds=_levels(found, unit, last),
+        compared_with=_with_greens(_change(spec, fit.trend, len(series), today, then, unit), fit),
+        level_shift=None if fit.shift is None else _shift(spec, fit.shift, unit),
+        greens=_greens(fit, today, unit),
+        rounds=_levels(fit, unit, last),
     )
 
 
-def _greens(found: Fitted, today: date, unit: str) -> OnTheGreens | None:
-    if not count_greens(found.figure).disturbed:
+def _greens(fit: Fitted, today: date, unit: str) -> OnTheGreens | None:
+    if not count_greens(fit.figure).disturbed:
         return None
-    told = told_greens(found.figure, figure_of(found.spec, found.raw.level_on(today), unit, of="round"))
-    if told is None or not found.player_or_greens:
-        return told
-    return replace(told, words=f"{told.words} {PLAYER_OR_GREENS}")
+    greens = greens_answer(fit.figure, figure_of(fit.spec, fit.raw.level_on(today), unit, of="round"))
+    if greens is None or not fit.player_or_greens:
+        return greens
+    return replace(greens, words=f"{greens.words} {PLAYER_OR_GREENS}")
 
 
 def months_before(day: date, months: int) -> date:
@@ -244,9 +244,9 @@ def month_words(day: date, today: date) -> str:
     return f"in {day:%B}" if day.year == today.year else f"in {day:%B %Y}"
 
 
-def _levels(found: Fitted, unit: str, last: int | None) -> list[TrendRound]:
+def _levels(fit: Fitted, unit: str, last: int | None) -> list[TrendRound]:
     """Of the last so many rounds, or of all."""
-    figure, series, trend = found.figure, found.series, found.trend
+    figure, series, trend = fit.figure, fit.series, fit.trend
     rounds, _, _ = figure.observations.by_round()
     day = figure.golf.analysed.record.rounds.day
     in_order = sorted(rounds.tolist(), key=lambda row: int(day[row]))  # stable, as the series is
@@ -290,16 +290,16 @@ def _change(
     if calc.player_or_greens(trend.series):
         return TrendChange(then, nothing, None, "whether it is the player or the greens cannot be told yet")
     words = likely_better(better, month_words(then, today))
-    told = figure(change.figure(rounds, spec.unit, MINIMUM_ROUNDS), unit=unit, of="round", signed=True)
-    return TrendChange(then, told, chance(better), words)
+    answer = figure(change.figure(rounds, spec.unit, MINIMUM_ROUNDS), unit=unit, of="round", signed=True)
+    return TrendChange(then, answer, chance(better), words)
 
 
-def _with_greens(told: TrendChange, found: Fitted) -> TrendChange:
+def _with_greens(change: TrendChange, fit: Fitted) -> TrendChange:
     """A change is not told without the greens of the last rounds."""
-    greens = count_greens(found.figure)
-    if not greens.lately or told.chance_better is None:
-        return told
-    return replace(told, words=f"{told.words}, as on undisturbed greens; {greens.lately_words}")
+    greens = count_greens(fit.figure)
+    if not greens.lately or change.chance_better is None:
+        return change
+    return replace(change, words=f"{change.words}, as on undisturbed greens; {greens.lately_words}")
 
 
 def _shift(spec: FigureSpec, step: Shift, unit: str) -> LevelShift:
@@ -307,5 +307,5 @@ def _shift(spec: FigureSpec, step: Shift, unit: str) -> LevelShift:
     better = (size > 0) == (spec.better == "higher")
     turn = "better" if better else "worse"
     day = date.fromordinal(int(step.day))
-    told = figure(step.size, unit=unit, of="round", signed=True)
-    return LevelShift(day, told, better, f"{turn} by {abs(size):.2f} {spec.unit} since {day}")
+    answer = figure(step.size, unit=unit, of="round", signed=True)
+    return LevelShift(day, answer, better, f"{turn} by {abs(size):.2f} {spec.unit} since {day}")

@@ -73,10 +73,10 @@ class Trial:
 def trials(asker: Asker, players: Sequence[Player], query: TrialQuery) -> list[Trial]:
     unit = query.shown_unit(asker)
     golf = histories(asker, players, query.benchmark, query.since)
-    return [_told(player, run(one, query), query, unit) for player, one in zip(players, golf, strict=True)]
+    return [_answer(player, run(one, query), query, unit) for player, one in zip(players, golf, strict=True)]
 
 
-def _told(player: Player, result: TrialResult, query: TrialQuery, unit: str) -> Trial:
+def _answer(player: Player, result: TrialResult, query: TrialQuery, unit: str) -> Trial:
     signed = query.outcome is Outcome.STROKES_GAINED
     return Trial(
         player=Named(player.id, player.name),

@@ -121,8 +121,8 @@ READIEST = 3
 
 def _ready(lines: Sequence[PlayerWeek], day: date) -> str:
     """``Likeliest to beat their usual on Saturday 28 November: Noor Haddadin (61%).``"""
-    told = [(one.next_round.chance_better, one.player.name) for one in lines]
-    known = [(better, name) for better, name in told if better is not None]
+    chances = [(one.next_round.chance_better, one.player.name) for one in lines]
+    known = [(better, name) for better, name in chances if better is not None]
     when = f"Saturday {_day(day)}"
     if not known:
         return f"Too few rounds to say who is ready for {when}."
@@ -155,7 +155,7 @@ def _lines(asker: Asker, players: Mapping[UUID, Player]) -> dict[UUID, PlayerWee
     counts: dict[UUID, int] = {}
     for player_id in lately.values_list("player_id", flat=True):
         counts[player_id] = counts.get(player_id, 0) + 1
-    found = {}
+    by_player = {}
     for player in players.values():
         report = documents.get(player.id, CoachingReport())
         level = report.level
@@ -171,8 +171,8 @@ def _lines(asker: Asker, players: Mapping[UUID, Player]) -> dict[UUID, PlayerWee
             words="",
             needs_a_word=items.get(player.id, []),
         )
-        found[player.id] = replace(one, words=_words(one))
-    return found
+        by_player[player.id] = replace(one, words=_words(one))
+    return by_player
 
 
 def _last_rounds(asker: Asker, players: Iterable[UUID]) -> dict[UUID, LastRound]:

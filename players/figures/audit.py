@@ -70,16 +70,16 @@ def audit(key: str) -> work.Later:
 def sample_of_rounds(seed: str) -> list[UUID]:
     """Analysed rounds that nobody has asked to analyse again."""
     waiting = list(work.outstanding(kinds.ROUND_ANALYSIS))
-    found = Round.objects.filter(analysis="done").exclude(id__in=waiting)
-    shuffled = found.order_by(MD5(Concat(Cast("id", CharField()), Value(seed))))
+    settled = Round.objects.filter(analysis="done").exclude(id__in=waiting)
+    shuffled = settled.order_by(MD5(Concat(Cast("id", CharField()), Value(seed))))
     return list(shuffled.values_list("id", flat=True)[:ROUNDS])
 
 
 def sample_of_players(seed: str) -> list[UUID]:
     """Players whose record is up to date as far as is known."""
     waiting = list(work.outstanding(kinds.HANDICAP))
-    found = Player.objects.filter(id__in=PlayerHandicap.objects.values("player_id")).exclude(id__in=waiting)
-    shuffled = found.order_by(MD5(Concat(Cast("id", CharField()), Value(seed))))
+    settled = Player.objects.filter(id__in=PlayerHandicap.objects.values("player_id")).exclude(id__in=waiting)
+    shuffled = settled.order_by(MD5(Concat(Cast("id", CharField()), Value(seed))))
     return list(shuffled.values_list("id", flat=True)[:PLAYERS])
 
 

@@ -53,13 +53,13 @@ class Remembered(Generic[AnswerT, QueryT]):
     def __call__(self, asker: Asker, players: Sequence[Player], query: QueryT) -> list[AnswerT]:
         stamps = self._stamps(asker, players)
         question = self.question(asker.club, query)
-        found = self._found(question, players, stamps)
-        missing = [player for player in players if player.id not in found]
+        answers = self._kept(question, players, stamps)
+        missing = [player for player in players if player.id not in answers]
         if missing:
             fresh = self.compute(asker, missing, query)
-            found |= {player.id: answer for player, answer in zip(missing, fresh, strict=True)}
-            self._remember(question, {player.id: found[player.id] for player in missing}, stamps)
-        return [found[player.id] for player in players]
+            answers |= {player.id: answer for player, answer in zip(missing, fresh, strict=True)}
+            self._remember(question, {player.id: answers[player.id] for player in missing}, stamps)
+        return [answers[player.id] for player in players]
 
     def keep(self, club: Club, player: Player, query: QueryT, answer: AnswerT) -> None:
         """Remember an answer that was worked out anyway, in the transaction that read what it rests on.
@@ -83,16 +83,16 @@ class Remembered(Generic[AnswerT, QueryT]):
     def _stamps(self, asker: Asker, players: Sequence[Player]) -> Stamps:
         mates = self.beside(players) if self.beside else {}
         everybody = {player.id for player in players}.union(*mates.values())
-        found = asker.once(("stamps", frozenset(everybody)), lambda: stamps_of(everybody))
+        stamped = asker.once(("stamps", frozenset(everybody)), lambda: stamps_of(everybody))
         day = asker.today.isoformat() if self.daily else ""
         return {
             player.id: _digest(
-                day, found[player.id], *(found[one] for one in sorted(mates.get(player.id, ())))
+                day, stamped[player.id], *(stamped[one] for one in sorted(mates.get(player.id, ())))
             )
             for player in players
         }
 
-    def _found(self, question: str, players: Sequence[Player], stamps: Stamps) -> dict[UUID, AnswerT]:
+    def _kept(self, question: str, players: Sequence[Player], stamps: Stamps) -> dict[UUID, AnswerT]:
         rows = RememberedAnswer.objects.filter(question=question, player__in=[one.id for one in players])
         return {
             player: self._written.validate_json(body)

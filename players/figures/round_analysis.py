@@ -39,13 +39,13 @@ def stored_analysis(round_id: UUID, club: Club, benchmark: Benchmark) -> RoundAn
     """The analysis that the worker stored, against the club's own benchmark."""
     loaded = load_record(rounds=[round_id])
     rows = ShotFigures.objects.filter(shot__played_hole__round=round_id)
-    found = {
+    figures = {
         shot_id: values
         for shot_id, *values in rows.values_list(
             "shot_id", "expected_before", "expected_after", "strokes_gained"
         )
     }
-    return _analysis(loaded, club, benchmark, found)
+    return _analysis(loaded, club, benchmark, figures)
 
 
 def stored_benchmark(round_id: UUID) -> str | None:

@@ -70,8 +70,8 @@ def _versions(round_ids: Iterable[UUID]) -> dict[UUID, int]:
 
 def _lock_unchanged(versions: Mapping[UUID, int]) -> list[UUID]:
     """Which rounds are still what was read; nobody changes them before this transaction ends."""
-    found = Round.objects.filter(id__any_of=list(versions)).select_for_update(no_key=True).order_by("id")
-    return [key for key, version in found.values_list("id", "version") if versions[key] == version]
+    rounds = Round.objects.filter(id__any_of=list(versions)).select_for_update(no_key=True).order_by("id")
+    return [key for key, version in rounds.values_list("id", "version") if versions[key] == version]
 
 
 def _store_shot_figures(

@@ -200,10 +200,10 @@ def _golf(asker: Asker, players: Sequence[Player], query: WindowQuery) -> list[t
 
 def _named(golf: Golf, keys: Sequence[str] | None, tell: Teller) -> list[NamedFigure]:
     try:
-        found = figures_of(golf, keys) if keys else every_figure(golf)
+        figures_ = figures_of(golf, keys) if keys else every_figure(golf)
     except UnknownFigureError as error:
         raise unknown_figure(error) from None
-    return [tell.named(one.spec, one.figure) for one in found]
+    return [tell.named(one.spec, one.figure) for one in figures_]
 
 
 def _by_round(player: Player, golf: Golf, key: str, tell: Teller) -> FigureByRound:

@@ -218,8 +218,8 @@ def _distances(player: Player, golf: Golf, tell: Teller) -> PlayerDistances:
 
 def _club(club: ClubDistance, name: str, tell: Teller) -> ClubLength:
     def figure(key: str) -> Figure:
-        found = club.spread if key == "distance_spread" else getattr(club, key)
-        return tell.plain(found, "shot", shots_of=f"club.{name}.{key}")
+        value = club.spread if key == "distance_spread" else getattr(club, key)
+        return tell.plain(value, "shot", shots_of=f"club.{name}.{key}")
 
     return ClubLength(
         club=name,

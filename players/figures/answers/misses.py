@@ -101,11 +101,11 @@ def squad_mates(players: Sequence[Player]) -> dict[UUID, set[UUID]]:
     places = SquadPlayer.objects.filter(
         squad__squad_players__player__in=ids, player__in=unprotected_players().values("id")
     )
-    found: dict[UUID, set[UUID]] = defaultdict(set)
+    mates: dict[UUID, set[UUID]] = defaultdict(set)
     for player, mate in places.values_list("squad__squad_players__player_id", "player_id"):
         if player != mate:
-            found[player].add(mate)
-    return {player: found[player] for player in ids}
+            mates[player].add(mate)
+    return {player: mates[player] for player in ids}
 
 
 def _mates_window(window: RoundWindow) -> RoundWindow:

@@ -305,17 +305,17 @@ def _side_words(test: SideTest) -> str:
     return f"{counts}: more than chance, {habit} (p {p_words})."
 
 
-def _slopes(found: SlopeComparison, tell: Teller) -> Slopes:
+def _slopes(slopes: SlopeComparison, tell: Teller) -> Slopes:
     return Slopes(
-        below=tell.plain(found.below, "putt", signed=True),
-        above=tell.plain(found.above, "putt", signed=True),
-        difference=tell.plain(found.difference, "putt", signed=True),
-        words=_slope_words(found),
+        below=tell.plain(slopes.below, "putt", signed=True),
+        above=tell.plain(slopes.above, "putt", signed=True),
+        difference=tell.plain(slopes.difference, "putt", signed=True),
+        words=_slope_words(slopes),
     )
 
 
-def _slope_words(found: SlopeComparison) -> str:
-    difference = found.difference
+def _slope_words(slopes: SlopeComparison) -> str:
+    difference = slopes.difference
     if difference.value is None or difference.low is None or difference.high is None:
         return "Too few putts noted uphill and downhill to compare them."
     if difference.low <= 0 <= difference.high:

@@ -200,8 +200,8 @@ def round_figures(_: Asker, rounds: Sequence[RoundRow], __: Query) -> list[Round
     """None until the worker is done."""
     stored = models.RoundFigures.objects.filter(round_id__any_of=[round_.id for round_ in rounds])
     names = RoundFigures.__dataclass_fields__
-    found = {row.round_id: RoundFigures(**{name: getattr(row, name) for name in names}) for row in stored}
-    return [found.get(round_.id) for round_ in rounds]
+    by_round = {row.round_id: RoundFigures(**{name: getattr(row, name) for name in names}) for row in stored}
+    return [by_round.get(round_.id) for round_ in rounds]
 
 
 def shot_figures(_: Asker, rounds: Sequence[RoundRow], __: Query) -> list[list[ShotFigures]]:
@@ -209,11 +209,11 @@ def shot_figures(_: Asker, rounds: Sequence[RoundRow], __: Query) -> list[list[S
     stored = models.ShotFigures.objects.filter(
         shot__played_hole__round_id__any_of=[round_.id for round_ in rounds]
     )
-    found: dict[UUID, list[ShotFigures]] = defaultdict(list)
+    by_round: dict[UUID, list[ShotFigures]] = defaultdict(list)
     rows = stored.select_related("shot__played_hole").order_by("shot__played_hole__number", "shot__number")
     for row in rows:
         hole = row.shot.played_hole
-        found[hole.round_id].append(
+        by_round[hole.round_id].append(
             ShotFigures(
                 row.shot_id,
                 hole.number,
@@ -224,7 +224,7 @@ def shot_figures(_: Asker, rounds: Sequence[RoundRow], __: Query) -> list[list[S
                 row.strokes_gained,
             )
         )
-    return [found[round_.id] for round_ in rounds]
+    return [by_round[round_.id] for round_ in rounds]
 
 
 def analyses(asker: Asker, rounds: Sequence[RoundRow], query: BenchmarkQuery) -> list[AnalysisOfRound]:
@@ -239,15 +239,15 @@ def analysis(asker: Asker, round_: RoundRow, query: BenchmarkQuery) -> AnalysisO
     except UnknownBenchmarkError as error:
         raise unknown_benchmark(error) from None
     if key == club.benchmark and round_.analysis != AnalysisState.DONE:
-        return _told(round_, golfer)
+        return _answer(round_, golfer)
     if key == stored_benchmark(round_.id):
-        found = stored_analysis(round_.id, club, golfer)
+        strokes = stored_analysis(round_.id, club, golfer)
     else:
-        found = computed_analysis(round_.id, club, key)
-    return _told(round_, found.benchmark, _Teller(found, query.shown_unit(asker), club))
+        strokes = computed_analysis(round_.id, club, key)
+    return _answer(round_, strokes.benchmark, _Teller(strokes, query.shown_unit(asker), club))
 
 
-def _told(round_: RoundRow, golfer: Golfer, teller: _Teller | None = None) -> AnalysisOfRound:
+def _answer(round_: RoundRow, golfer: Golfer, teller: _Teller | None = None) -> AnalysisOfRound:
     state = AnalysisState(round_.analysis)
     return AnalysisOfRound(
         round=round_head(round_),

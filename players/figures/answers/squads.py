@@ -108,11 +108,11 @@ def _stored(
 ) -> tuple[dict[UUID, _Rounds], dict[UUID, int]]:
     """The stored sums of each player, and how many rounds have none yet."""
     own = FilteredRelation("figures", condition=Q(figures__benchmark=asker.club.benchmark))
-    found = Round.objects.filter(id__in=rounds_in(players, query.window())).annotate(own=own)
+    rounds = Round.objects.filter(id__in=rounds_in(players, query.window())).annotate(own=own)
     by_player: dict[UUID, list[tuple[int, list[float]]]] = defaultdict(list)
     waiting: dict[UUID, int] = defaultdict(int)
     columns = [f"own__{name}" for name in COLUMNS]
-    for player, holes, *sums in found.values_list("player_id", "own__holes_covered", *columns):
+    for player, holes, *sums in rounds.values_list("player_id", "own__holes_covered", *columns):
         if holes is None:
             waiting[player] += 1
         elif holes:

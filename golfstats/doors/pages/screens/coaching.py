@@ -66,8 +66,8 @@ class Compare(ClubPage):
         }
         if request.GET.get("benchmark"):
             asked["benchmark"] = request.GET["benchmark"]
-        found = compare(Asker(self.member), inputs.checked(CompareQuery, asked))
-        (figure,) = found.figures
+        comparison = compare(Asker(self.member), inputs.checked(CompareQuery, asked))
+        (figure,) = comparison.figures
         signed = figure.key.startswith("gained.")
         values = [told(one, signed=signed) for one in figure.values]
         drawn = [
@@ -78,12 +78,12 @@ class Compare(ClubPage):
         def written(value: float) -> str:
             return number_words(value, figure.unit, signed=signed)
 
-        zero = found.benchmark if signed else ""
+        zero = comparison.benchmark if signed else ""
         context = {
             "figure": figure,
             "lines": list(zip(players, values, strict=True)),
             "pairs": [(pair, told(pair.difference, signed=True)) for pair in figure.pairs],
-            "benchmark": found.benchmark,
+            "benchmark": comparison.benchmark,
             "picture": intervals.rows_on_one_axis(figure.name, drawn, written, zero=zero),
         }
         return self.page("compare", context)
@@ -95,11 +95,11 @@ class Compare(ClubPage):
             raise Http404 from None
         if not 2 <= len(ids) <= MOST_PLAYERS:
             raise invalid([Fault("/player", "players", f"choose 2 to {MOST_PLAYERS} players")])
-        found = list(permissions.visible_players(self.member).filter(id__in=ids).order_by("name", "id"))
-        if len(found) < len(ids):
+        players = list(permissions.visible_players(self.member).filter(id__in=ids).order_by("name", "id"))
+        if len(players) < len(ids):
             raise Http404
         self.asker.looks_at("analysis", ids)
-        return found
+        return players
 
 
 class _ForPlayer(FormPage):

@@ -76,9 +76,9 @@ class SignIn(LoginView):
         return super().post(request, *args, **kwargs)
 
     def get_default_redirect_url(self) -> str:
-        found = _memberships(self.request)
-        if len(found) == 1:
-            return reverse("club-page", args=[found[0].club.slug])
+        memberships = _memberships(self.request)
+        if len(memberships) == 1:
+            return reverse("club-page", args=[memberships[0].club.slug])
         return reverse("front-page")
 
     def get_initial(self) -> dict[str, Any]:

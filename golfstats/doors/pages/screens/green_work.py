@@ -97,10 +97,10 @@ def kinds_in_groups() -> list[tuple[str, list[Kind]]]:
 
 def _kind(key: str, own: Mapping[str, float]) -> Kind:
     usual = known_kinds()[key]
-    found = round(own.get(key, usual.recovery_days))
+    days = round(own.get(key, usual.recovery_days))
     source = "by this club's putts" if key in own else "as is usual"
-    forecast = f"felt for about {counted(found, 'day')}, {source}"
-    if found == 0:
+    forecast = f"felt for about {counted(days, 'day')}, {source}"
+    if days == 0:
         forecast = "felt for less than a day" if usual.recovery_days else "not felt"
     return Kind(key, usual.words, usual.description, forecast)
 

@@ -92,15 +92,15 @@ def holes_of(values: Mapping[str, str], count: int) -> list[dict[str, str | int]
 
 def ratings_of(values: Mapping[str, str]) -> list[dict[str, str]]:
     """Ratings of which anything was entered, in the order of the grid."""
-    found = []
+    ratings = []
     for gender in Gender:
         for section in Section:
             start = f"r-{gender.value}-{section.value}-"
             given = {column: values.get(start + column, "").replace(",", ".") for column in RATED}
             if any(given.values()):
                 known = {name: text for name, text in given.items() if text}
-                found.append({"gender": gender.value, "section": section.value, **known})
-    return found
+                ratings.append({"gender": gender.value, "section": section.value, **known})
+    return ratings
 
 
 def _field_of(fault: Fault, values: Mapping[str, str]) -> str:

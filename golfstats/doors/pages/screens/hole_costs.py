@@ -36,9 +36,9 @@ class HoleCostsPage(ClubPage):
     def get(self, request: HttpRequest, course_id: UUID, tee_id: UUID) -> HttpResponse:
         self.asker.needs(*COURSE_READERS)
         tee, query = self._asked(request, course_id, tee_id)
-        (told,) = costs_of_tees(self.asker, [tee], query)
+        (costs,) = costs_of_tees(self.asker, [tee], query)
         (played,) = difficulty(self.asker, [tee], DifficultyQuery(gender=query.gender))
-        things = {one.number: things_of(one) for one in told.by_hole}
+        things = {one.number: things_of(one) for one in costs.by_hole}
         span = span_of([thing for of_hole in things.values() for thing in of_hole])
         holes = [
             ShownHole(
@@ -47,16 +47,16 @@ class HoleCostsPage(ClubPage):
                 hole_costs(things[one.number], _handicaps(one), span) if one.golfers else SafeString(""),
                 _dearest(things[one.number]),
             )
-            for one in told.by_hole
+            for one in costs.by_hole
         ]
         context = {
             "tee": tee,
             "course": tee.course,
-            "told": told,
+            "told": costs,
             "holes": holes,
             "played": played,
-            "lead": in_words(told.by_hole),
-            "handicaps": [f"{one:.0f}" for one in _handicaps(told.by_hole[0])] if told.by_hole else [],
+            "lead": in_words(costs.by_hole),
+            "handicaps": [f"{one:.0f}" for one in _handicaps(costs.by_hole[0])] if costs.by_hole else [],
             "genders": [(gender.value, gender.label) for gender in Gender],
             "may_ask": self.member.role in COURSE_STAFF,
             "surfaces": SURFACES,
@@ -81,13 +81,13 @@ def things_of(hole: HoleForTheClub) -> list[Thing]:
     golfers = hole.golfers
     if not golfers:
         return []
-    found = [Thing("last 20 yards", tuple(one.tee for one in golfers))]
+    things = [Thing("last 20 yards", tuple(one.tee for one in golfers))]
     for place, pin in enumerate(golfers[0].pins):
-        found.append(Thing(f"pin {pin.what}", tuple(one.pins[place].strokes for one in golfers)))
+        things.append(Thing(f"pin {pin.what}", tuple(one.pins[place].strokes for one in golfers)))
     for place, bunker in enumerate(golfers[0].bunkers):
         where = bunker.what.replace(" yards from the tee", " yd").replace("in the middle", "middle")
-        found.append(Thing(where, tuple(one.bunkers[place].strokes for one in golfers)))
-    return found
+        things.append(Thing(where, tuple(one.bunkers[place].strokes for one in golfers)))
+    return things
 
 
 def in_words(holes: Sequence[HoleForTheClub]) -> str:

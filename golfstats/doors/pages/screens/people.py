@@ -83,15 +83,15 @@ class ClubStart(ClubPage):
 
     def _today(self, player: Player) -> HttpResponse:
         """What a player wants to know before teeing off, and one task."""
-        (found,) = summary(self.asker, [player], WindowQuery())
+        (answer,) = summary(self.asker, [player], WindowQuery())
         (index,) = handicaps(self.asker, [player], Query())
         (priorities,) = stored_priorities(self.asker, [player], Query())
         first = next((one for one in priorities.parts if one.rank == 1), None) if priorities else None
         context: dict[str, Any] = {
             "player": player,
             "greens": greens_today(list(COURSE.visible(self.asker).order_by("name", "id")), self.today),
-            "words": found.words,
-            "rounds": found.rounds[:5],
+            "words": answer.words,
+            "rounds": answer.rounds[:5],
             "index": index_words(index.index),
             "practise": first,
         }
@@ -137,9 +137,9 @@ class ShownWeek:
     average: str
 
 
-def shown_week(found: SquadWeek, order: str) -> ShownWeek:
+def shown_week(week: SquadWeek, order: str) -> ShownWeek:
     """The squad in the order asked for; all small pictures are on one scale."""
-    levels = [one.level for one in found.players if one.level is not None]
+    levels = [one.level for one in week.players if one.level is not None]
     span = Span.of([0.0, *(x for level in levels for one in level.rounds for x in (one.low, one.high))])
     lines = [
         WeekLine(
@@ -147,10 +147,10 @@ def shown_week(found: SquadWeek, order: str) -> ShownWeek:
             None if one.level is None else told(one.level.now, signed=True),
             SafeString("") if one.level is None else _spark(one.player.name, one.level, span),
         )
-        for one in _in_order(found.players, order)
+        for one in _in_order(week.players, order)
     ]
-    average = "" if found.average is None else signed_number(found.average, 1, plus=True)
-    return ShownWeek(found, lines, average)
+    average = "" if week.average is None else signed_number(week.average, 1, plus=True)
+    return ShownWeek(week, lines, average)
 
 
 def _spark(name: str, level: Trend, span: Span) -> SafeString:

@@ -31,7 +31,7 @@ FILES = (
 
 def manifest(_: HttpRequest) -> HttpResponse:
     icon = {"src": static("web/icon.svg"), "sizes": "any", "type": "image/svg+xml", "purpose": "any maskable"}
-    found = {
+    document = {
         "name": "golfstats",
         "short_name": "golfstats",
         "start_url": reverse("front-page"),
@@ -41,7 +41,7 @@ def manifest(_: HttpRequest) -> HttpResponse:
         "theme_color": "#1d5f7a",
         "icons": [icon],
     }
-    return JsonResponse(found, content_type="application/manifest+json")
+    return JsonResponse(document, content_type="application/manifest+json")
 
 
 @cache

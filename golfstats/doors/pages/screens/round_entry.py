@@ -92,22 +92,22 @@ def _fingerprint(text: str) -> str:
 class EditRound(ClubPage):
     def get(self, request: HttpRequest, round_id: UUID) -> HttpResponse:
         round_to_change(self, round_id)
-        found = visible_rounds(self.member).get(id=round_id)
-        load_shots([found])
-        self.asker.looks_at("shots", [found.player_id])
-        text = notation.write(as_posted(found, self.club.distance_unit))
-        return self._form(round_id, text, str(found.version))
+        round_ = visible_rounds(self.member).get(id=round_id)
+        load_shots([round_])
+        self.asker.looks_at("shots", [round_.player_id])
+        text = notation.write(as_posted(round_, self.club.distance_unit))
+        return self._form(round_id, text, str(round_.version))
 
     def post(self, request: HttpRequest, round_id: UUID) -> HttpResponse:
-        found, text = round_to_change(self, round_id), request.POST.get("text", "")
+        round_, text = round_to_change(self, round_id), request.POST.get("text", "")
         seen = request.POST.get("version", "")
-        if seen != str(found.version):
+        if seen != str(round_.version):
             problem = invalid(
                 [Fault("/version", "changed_meanwhile", "the round was changed since you read it")]
             )
-            return self._form(round_id, text, str(found.version), problem)
+            return self._form(round_id, text, str(round_.version), problem)
         try:
-            posting.replace_round(self.member, found, round_from(text))
+            posting.replace_round(self.member, round_, round_from(text))
         except ProblemError as problem:
             return self._form(round_id, text, seen, problem)
         messages.success(request, "Round corrected")

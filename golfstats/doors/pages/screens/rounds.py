@@ -26,24 +26,24 @@ from players.rounds.operations import ROUND_TO_CHANGE
 
 class RoundPage(ClubPage):
     def get(self, request: HttpRequest, round_id: UUID) -> HttpResponse:
-        found = visible_rounds(self.member).filter(id=round_id).first()
-        if found is None:
+        round_ = visible_rounds(self.member).filter(id=round_id).first()
+        if round_ is None:
             raise Http404
-        self.asker.looks_at("shots", [found.player_id])
+        self.asker.looks_at("shots", [round_.player_id])
         key = window_query(request).benchmark or self.club.benchmark
-        told = analysis(self.asker, found, BenchmarkQuery(benchmark=key))
-        (condition,) = round_conditions(self.asker, [found], Query())
+        analysed = analysis(self.asker, round_, BenchmarkQuery(benchmark=key))
+        (condition,) = round_conditions(self.asker, [round_], Query())
         context: dict[str, Any] = {
-            "round": found,
-            "analysis": told,
+            "round": round_,
+            "analysis": analysed,
             "chosen": key,
             "benchmarks": benchmark_options(key),
-            "score": sum(hole.score for hole in told.holes),
+            "score": sum(hole.score for hole in analysed.holes),
             "condition": condition,
             "putting": putting_words(condition.putting) if condition.putting else None,
-            "handicap": explained_round(self.asker, found.id),
-            "warnings": [one for one in found.warnings if not one["dismissed"]],
-            "may_change": permissions.postable_players(self.member).filter(id=found.player_id).exists(),
+            "handicap": explained_round(self.asker, round_.id),
+            "warnings": [one for one in round_.warnings if not one["dismissed"]],
+            "may_change": permissions.postable_players(self.member).filter(id=round_.player_id).exists(),
         }
         return self.page("round", context)
 
@@ -57,22 +57,22 @@ class DismissWarning(ClubPage):
     """Somebody has looked at a warning: it is so."""
 
     def post(self, request: HttpRequest, round_id: UUID) -> HttpResponse:
-        found = round_to_change(self, round_id)
-        dismissed = [one["id"] for one in found.warnings if one["dismissed"]]
-        posting.dismiss_warnings(found, [*dismissed, request.POST.get("warning", "")])
-        return redirect(self.address("round-page", found.id))
+        round_ = round_to_change(self, round_id)
+        dismissed = [one["id"] for one in round_.warnings if one["dismissed"]]
+        posting.dismiss_warnings(round_, [*dismissed, request.POST.get("warning", "")])
+        return redirect(self.address("round-page", round_.id))
 
 
 class DeleteRound(ClubPage):
     """Asks first; everything that rested on the round is computed again."""
 
     def get(self, request: HttpRequest, round_id: UUID) -> HttpResponse:
-        found = round_to_change(self, round_id)
+        round_ = round_to_change(self, round_id)
         context = {
-            "question": f"Delete the round of {found.player.name} on {found.played_on}?",
+            "question": f"Delete the round of {round_.player.name} on {round_.played_on}?",
             "consequence": "Figures, handicap record and notes that rested on it are computed again.",
             "button": "Delete the round",
-            "back": self.address("round-page", found.id),
+            "back": self.address("round-page", round_.id),
         }
         return self.page("confirm", context)
 

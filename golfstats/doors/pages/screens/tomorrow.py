@@ -63,10 +63,10 @@ class Tomorrow(ClubPage):
         players = self._players()
         if "player" not in given and len(players) == 1:
             return players[0]
-        found = next((one for one in players if str(one.id) == given.get("player")), None)
-        if found is None:
+        player = next((one for one in players if str(one.id) == given.get("player")), None)
+        if player is None:
             raise Http404
-        return found
+        return player
 
     def _players(self) -> list[Player]:
         """Whom one may plan for: oneself, or those one sees."""
@@ -115,12 +115,12 @@ def _asked(asker: Asker, given: Mapping[str, Any]) -> dict[str, str]:
     tee_set = TEE.visible(asker).filter(id__in=ids(asked.get("tee", ""))).first()
     if tee_set is not None and tee_set.course.hole_count == 9:
         asked["section"] = "front"
-    found = [given.get("speed", "")]
+    words = [given.get("speed", "")]
     if given.get("work"):
-        found.append(f"{given['work']} {given.get('days', '').strip() or 0} days")
+        words.append(f"{given['work']} {given.get('days', '').strip() or 0} days")
     if given.get("bumpy"):
-        found.append(f"bumpy {given['bumpy']}")
-    return asked | {"greens_found": ", ".join(part for part in found if part)}
+        words.append(f"bumpy {given['bumpy']}")
+    return asked | {"greens_found": ", ".join(part for part in words if part)}
 
 
 def ids(text: str) -> list[UUID]:
@@ -146,8 +146,8 @@ class _OfPlan(ClubPage):
         return plan
 
     def whole(self, plan: RoundPlan) -> WholePlan:
-        (found,) = answers.whole_plans(self.asker, [plan], Query())
-        return found
+        (planned,) = answers.whole_plans(self.asker, [plan], Query())
+        return planned
 
     def shared(self, plan: RoundPlan) -> dict[str, Any]:
         return {"plan": plan, "player": plan.player, "course": plan.tee_set.course}
@@ -235,10 +235,10 @@ class PlanAfterwardsPage(_OfPlan):
 
     def get(self, request: HttpRequest, plan_id: UUID) -> HttpResponse:
         plan = self.plan(plan_id)
-        (found,) = answers.plans_read(self.asker, [plan], Query())
-        context: dict[str, Any] = {"read": found, "played": answers.rounds_of(plan).exists()}
-        if found is not None and found.total is not None:
-            context |= {"parts": _parts(found), "picture": pictures.parts_by_hole(found.shots)}
+        (read,) = answers.plans_read(self.asker, [plan], Query())
+        context: dict[str, Any] = {"read": read, "played": answers.rounds_of(plan).exists()}
+        if read is not None and read.total is not None:
+            context |= {"parts": _parts(read), "picture": pictures.parts_by_hole(read.shots)}
         return self.page("plan_afterwards", self.shared(plan) | context)
 
     def post(self, request: HttpRequest, plan_id: UUID) -> HttpResponse:

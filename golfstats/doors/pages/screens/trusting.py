@@ -31,10 +31,10 @@ class TriedSubject:
 
 class TrustPage(ClubPage):
     def get(self, request: HttpRequest) -> HttpResponse:
-        found = trust(self.asker, Query())
-        by_subject = groupby(found.claims, key=lambda one: one.subject)
+        answer = trust(self.asker, Query())
+        by_subject = groupby(answer.claims, key=lambda one: one.subject)
         context = {
-            "trust": found,
+            "trust": answer,
             "subjects": [TriedSubject(name, list(claims)) for name, claims in by_subject],
             "record": forecast_record(self.asker, Query()),
         }

@@ -28,8 +28,8 @@ GREENS_TRUST = (
 )
 
 
-def figures_table(page: PlayerChapter, caption: str, found: Sequence[NamedFigure]) -> Table:
-    rows = [[Cell(one.name), page.cell(one, signed=one.key.startswith("gained."))] for one in found]
+def figures_table(page: PlayerChapter, caption: str, figures: Sequence[NamedFigure]) -> Table:
+    rows = [[Cell(one.name), page.cell(one, signed=one.key.startswith("gained."))] for one in figures]
     return Table(caption, ("Figure", "Value, 90% interval"), rows)
 
 
@@ -37,30 +37,30 @@ class Parts(PlayerChapter):
     question = "Where do the strokes go?"
 
     def chapter(self) -> Chapter:
-        (found,) = summary(self.asker, [self.player], self.query)
-        gains = in_parts(found.strokes_gained)
+        (answer,) = summary(self.asker, [self.player], self.query)
+        gains = in_parts(answer.strokes_gained)
         span = Span.of_intervals(gains)
-        picture = intervals.drawn(subjects.parts(found))
+        picture = intervals.drawn(subjects.parts(answer))
         rows = [
             [Cell(name), self.cell(one, signed=True, drawing=intervals.in_a_cell(one, span, kind))]
             for name, one, kind in zip(PARTS, gains, PART_KINDS, strict=True)
         ]
         table = Table("Strokes gained a round", ("Part of the game", "Strokes, 90% interval"), rows)
-        scoring = figures_table(self, "Scoring", found.scoring)
+        scoring = figures_table(self, "Scoring", answer.scoring)
         blocks = [
-            Block("Strokes gained a round", (found.window.words,), picture, table=table),
+            Block("Strokes gained a round", (answer.window.words,), picture, table=table),
             Block("Scoring", table=scoring),
         ]
-        return Chapter(found.words, blocks, trust_in(found.benchmark))
+        return Chapter(answer.words, blocks, trust_in(answer.benchmark))
 
 
 class LongGame(PlayerChapter):
     question = "How far does each club go, and how straight?"
 
     def chapter(self) -> Chapter:
-        (found,) = distances(self.asker, [self.player], self.query)
-        known = [club for club in found.clubs if club.distance.enough]
-        picture = intervals.drawn(subjects.clubs(found))
+        (answer,) = distances(self.asker, [self.player], self.query)
+        known = [club for club in answer.clubs if club.distance.enough]
+        picture = intervals.drawn(subjects.clubs(answer))
         table = Table(
             "Full swings by club",
             ("Club", "Median", "Spread", "To the side", "Swings"),
@@ -72,7 +72,7 @@ class LongGame(PlayerChapter):
                     self.cell(club.side_yards),
                     Cell(str(club.distance.n)),
                 ]
-                for club in found.clubs
+                for club in answer.clubs
             ],
         )
         gaps = Table(
@@ -80,7 +80,7 @@ class LongGame(PlayerChapter):
             ("Clubs", "Medians apart", "Middle halves"),
             [
                 [Cell(f"{gap.longer} and {gap.shorter}"), self.cell(gap.gap), Cell(_halves(gap.overlap))]
-                for gap in found.gaps
+                for gap in answer.gaps
             ],
         )
         blocks = [
@@ -96,7 +96,7 @@ class LongGame(PlayerChapter):
         return Chapter(
             longest or "No club has enough measured or inferred full swings yet.",
             blocks,
-            Trust((found.caution,)),
+            Trust((answer.caution,)),
         )
 
 
@@ -113,8 +113,8 @@ class Approach(PlayerChapter):
     question = "Which approaches cost, and are they getting closer?"
 
     def chapter(self) -> Chapter:
-        (found,) = approach(self.asker, [self.player], self.query)
-        picture = intervals.drawn(subjects.approaches(found))
+        (answer,) = approach(self.asker, [self.player], self.query)
+        picture = intervals.drawn(subjects.approaches(answer))
         table = Table(
             "Shots at the green by distance",
             ("From, yards", "Green hit", "Left, median", "Strokes gained a shot", "Lately"),
@@ -126,13 +126,13 @@ class Approach(PlayerChapter):
                     self.cell(band.figures.gained, signed=True),
                     Cell(_lately(band.figures.proximity)),
                 ]
-                for band in found.bands
+                for band in answer.bands
             ],
         )
         return Chapter(
-            _approach_words(found.bands, found.benchmark.name),
-            [Block("Strokes gained a shot", (found.window.words,), picture, table=table)],
-            trust_in(found.benchmark),
+            _approach_words(answer.bands, answer.benchmark.name),
+            [Block("Strokes gained a shot", (answer.window.words,), picture, table=table)],
+            trust_in(answer.benchmark),
         )
 
 
@@ -159,20 +159,20 @@ class ShortGame(PlayerChapter):
 
     def chapter(self) -> Chapter:
         asked = self.query.model_dump() | {"keys": list(subjects.SHORT_GAME)}
-        (found,) = figures(self.asker, [self.player], FiguresQuery.model_validate(_by_alias(asked)))
-        gained, *_ = found.figures
-        picture = intervals.drawn(subjects.saves(found))
+        (answer,) = figures(self.asker, [self.player], FiguresQuery.model_validate(_by_alias(asked)))
+        gained, *_ = answer.figures
+        picture = intervals.drawn(subjects.saves(answer))
         return Chapter(
             f"Strokes gained in the short game: {gained.words}.",
             [
                 Block(
                     "How often it comes off",
-                    (found.window.words,),
+                    (answer.window.words,),
                     picture,
-                    table=figures_table(self, "Around the green", found.figures),
+                    table=figures_table(self, "Around the green", answer.figures),
                 )
             ],
-            trust_in(found.benchmark),
+            trust_in(answer.benchmark),
         )
 
 
@@ -186,16 +186,15 @@ class Misses(PlayerChapter):
     question = "Which way do the misses go, and what do they cost?"
 
     def chapter(self) -> Chapter:
-        (found,) = misses(self.asker, [self.player], self.query)
+        (answer,) = misses(self.asker, [self.player], self.query)
         blocks = [
-            self._block("Missed greens", found.green, subjects.missed_greens(found)),
-            self._block("Missed fairways", found.fairway, subjects.missed_fairways(found)),
+            self._block("Missed greens", answer.green, subjects.missed_greens(answer)),
+            self._block("Missed fairways", answer.fairway, subjects.missed_fairways(answer)),
         ]
-        answer = f"{found.green.words} {found.fairway.words}".strip()
         return Chapter(
-            answer,
+            f"{answer.green.words} {answer.fairway.words}".strip(),
             blocks,
-            Trust((found.benchmark_golfer, found.squad, *trust_in(found.benchmark).words)),
+            Trust((answer.benchmark_golfer, answer.squad, *trust_in(answer.benchmark).words)),
         )
 
     def _block(self, heading: str, of: MissesOfTarget, shown: Sides) -> Block:
@@ -223,8 +222,8 @@ class GreensOrMe(PlayerChapter):
 
     def chapter(self) -> Chapter:
         last = self.query.last or 20
-        (found,) = player_adjusted(self.asker, [self.player], LastQuery(last=min(last, 200)))
-        picture = intervals.drawn(subjects.without_the_greens(found))
+        (answer,) = player_adjusted(self.asker, [self.player], LastQuery(last=min(last, 200)))
+        picture = intervals.drawn(subjects.without_the_greens(answer))
         rows = [
             [
                 Cell(day_words(one.played_on), address=self.address("round-page", one.id)),
@@ -233,14 +232,14 @@ class GreensOrMe(PlayerChapter):
                 Cell("–" if one.putting is None else _short(one.putting.adjusted)),
                 Cell(one.note or "undisturbed greens"),
             ]
-            for one in found.rounds
+            for one in answer.rounds
         ]
         table = Table(
             "Round by round", ("Day", "As it was", "Owed to the greens", "Without", "The greens"), rows
         )
-        played = found.window.rounds - found.window.left_out
+        played = answer.window.rounds - answer.window.left_out
         return Chapter(
-            _greens_words(found.putting.raw, found.putting.owed, found.putting.adjusted),
+            _greens_words(answer.putting.raw, answer.putting.owed, answer.putting.adjusted),
             [
                 Block(
                     "In three steps",

@@ -30,13 +30,13 @@ class InShort(PlayerChapter):
     chapter_template = "in_short"
 
     def chapter(self) -> Chapter:
-        (found,) = summary(self.asker, [self.player], self.query)
-        self.found = found
+        (answer,) = summary(self.asker, [self.player], self.query)
+        self.answer = answer
         (change,) = trends(self.asker, [self.player], self._trend())
         total = change.trends[0]
         (greens,) = player_adjusted(self.asker, [self.player], LastQuery())
         owed = greens.putting.owed
-        sentences = [found.words]
+        sentences = [answer.words]
         if total.compared_with.chance_better is not None:
             sure = abs(total.compared_with.chance_better.value - 0.5) >= SURE
             sentences.append(
@@ -51,18 +51,18 @@ class InShort(PlayerChapter):
         picture = series.drawn(
             replace(trend_shown(self, total, work_marks(self.asker)), title="Strokes gained a round")
         )
-        parts = intervals.drawn(subjects.parts(found))
+        parts = intervals.drawn(subjects.parts(answer))
         blocks = [
-            Block("Where the strokes go", (found.window.words,), parts),
+            Block("Where the strokes go", (answer.window.words,), parts),
             Block(
                 "Over time",
                 (),
                 picture,
-                f"Dots are rounds, the line the level with its 90% band, zero {a_golfer(found.benchmark.name)}. "
+                f"Dots are rounds, the line the level with its 90% band, zero {a_golfer(answer.benchmark.name)}. "
                 "Ticks on the axis: work on the greens.",
             ),
         ]
-        return Chapter(" ".join(sentences), blocks, trust_in(found.benchmark))
+        return Chapter(" ".join(sentences), blocks, trust_in(answer.benchmark))
 
     def _trend(self) -> TrendsQuery:
         return TrendsQuery(benchmark=self.query.benchmark, keys=["gained.total"])
@@ -70,7 +70,7 @@ class InShort(PlayerChapter):
     def extra(self) -> dict[str, Any]:
         (index,) = handicaps.handicaps(self.asker, [self.player], Query())
         return {
-            "rounds": self.found.rounds[:5],
+            "rounds": self.answer.rounds[:5],
             "index": index_words(index.index),
             "low_index": index_words(index.low_index),
             "scores": index.scores_in_last_20,

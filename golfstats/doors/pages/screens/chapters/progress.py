@@ -11,8 +11,8 @@ from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, Pl
 from golfstats.ground import inputs
 from golfstats.ground.operations import Query
 from golfstats.ground.words import a_golfer, counted, day_words, index_words, true_minus
-from players.coaching.goals import Goal, told_goals, visible_goals
-from players.coaching.notes import told_notes, visible_notes
+from players.coaching.goals import Goal, goal_answers, visible_goals
+from players.coaching.notes import note_answers, visible_notes
 from players.coaching.priorities import Priorities, RankedGroup, player_priorities
 from players.coaching.questions import Outcome, PrioritiesQuery, TagKind, TrendsQuery, TrialQuery
 from players.coaching.trends import PlayersTrends, Trend, trends
@@ -26,9 +26,9 @@ from players.pictures.answers import work_marks
 from players.pictures.shapes import Mark, Row, Series
 
 
-def trend_shown(page: PlayerChapter, found: Trend, marks: Sequence[Mark]) -> Series:
+def trend_shown(page: PlayerChapter, trend: Trend, marks: Sequence[Mark]) -> Series:
     """The trend, each of its points with the page of its round."""
-    shown = subjects.over_time(found)
+    shown = subjects.over_time(trend)
     points = [replace(one, address=page.address("round-page", one.address)) for one in shown.points]
     return replace(shown, points=points, marks=marks)
 
@@ -37,26 +37,26 @@ class Trends(PlayerChapter):
     question = "Is it getting better?"
 
     def chapter(self) -> Chapter:
-        (found,) = trends(self.asker, [self.player], self._asked())
+        (answer,) = trends(self.asker, [self.player], self._asked())
         marks = work_marks(self.asker)
-        blocks = [self._block(one, marks, "" if row else TREND_KEY) for row, one in enumerate(found.trends)]
-        return Chapter(_trend_words(found), blocks, Trust((TREND_TRUST,)))
+        blocks = [self._block(one, marks, "" if row else TREND_KEY) for row, one in enumerate(answer.trends)]
+        return Chapter(_trend_words(answer), blocks, Trust((TREND_TRUST,)))
 
     def _asked(self) -> TrendsQuery:
         figure = self.request.GET.get("figure", "")
         asked = {"benchmark": self.query.benchmark, "keys": figure or None}
         return inputs.checked(TrendsQuery, {name: value for name, value in asked.items() if value})
 
-    def _block(self, found: Trend, marks: Sequence[Mark], caption: str) -> Block:
-        signed = found.key.startswith("gained.")
+    def _block(self, trend: Trend, marks: Sequence[Mark], caption: str) -> Block:
+        signed = trend.key.startswith("gained.")
 
         def written(value: float) -> str:
-            return number_words(value, found.unit, signed=signed)
+            return number_words(value, trend.unit, signed=signed)
 
-        picture = series.drawn(trend_shown(self, found, marks))
-        words = [found.compared_with.words[:1].upper() + found.compared_with.words[1:]]
-        if found.level_shift:
-            words.append(found.level_shift.words)
+        picture = series.drawn(trend_shown(self, trend, marks))
+        words = [trend.compared_with.words[:1].upper() + trend.compared_with.words[1:]]
+        if trend.level_shift:
+            words.append(trend.level_shift.words)
         rows = [
             [
                 Cell(day_words(one.played_on), address=self.address("round-page", one.round)),
@@ -68,10 +68,10 @@ class Trends(PlayerChapter):
                     else f"{written(one.low)} to {written(one.high)}"
                 ),
             ]
-            for one in reversed(found.rounds)
+            for one in reversed(trend.rounds)
         ]
-        table = Table(found.name, ("Round", "Value", "Level", "90% band"), rows)
-        return Block(found.name, words, picture, caption, table)
+        table = Table(trend.name, ("Round", "Value", "Level", "90% band"), rows)
+        return Block(trend.name, words, picture, caption, table)
 
     def extra(self) -> dict[str, Any]:
         return {"figures": FIGURE_OPTIONS, "figure": self.request.GET.get("figure", "")}
@@ -90,11 +90,11 @@ TREND_TRUST = (
 )
 
 
-def _trend_words(found: PlayersTrends) -> str:
-    told = [one.compared_with for one in found.trends if one.compared_with.chance_better is not None]
+def _trend_words(answer: PlayersTrends) -> str:
+    told = [one.compared_with for one in answer.trends if one.compared_with.chance_better is not None]
     if not told:
         return "Too few rounds to tell whether anything changed."
-    named = list(zip(found.trends, [one.compared_with for one in found.trends], strict=True))
+    named = list(zip(answer.trends, [one.compared_with for one in answer.trends], strict=True))
     sure = [
         (trend, change)
         for trend, change in named
@@ -109,20 +109,20 @@ class PrioritiesChapter(PlayerChapter):
     question = "What is worth working on?"
 
     def chapter(self) -> Chapter:
-        (found,) = player_priorities(self.asker, [self.player], self._asked())
-        picture = intervals.drawn(subjects.worth_working_on(found))
+        (answer,) = player_priorities(self.asker, [self.player], self._asked())
+        picture = intervals.drawn(subjects.worth_working_on(answer))
         blocks = [
             Block(
-                f"Strokes a round to gain on {a_golfer(found.benchmark)}",
-                [found.first[:1].upper() + found.first[1:] + "."] if found.first else [],
+                f"Strokes a round to gain on {a_golfer(answer.benchmark)}",
+                [answer.first[:1].upper() + answer.first[1:] + "."] if answer.first else [],
                 picture,
-                table=_ranked_table("Parts of the game", found.parts),
+                table=_ranked_table("Parts of the game", answer.parts),
                 folded=False,
             ),
-            Block("By distance", table=_ranked_table("By distance", found.bands)),
+            Block("By distance", table=_ranked_table("By distance", answer.bands)),
         ]
         return Chapter(
-            _priority_words(found),
+            _priority_words(answer),
             blocks,
             Trust((PRIORITY_TRUST,)),
         )
@@ -153,10 +153,10 @@ def _ranked_table(caption: str, groups: Sequence[RankedGroup]) -> Table:
     return Table(caption, ("Place", "What", "What it is worth", "Likely that there is something"), rows)
 
 
-def _priority_words(found: Priorities) -> str:
-    worth = [one for one in found.parts if one.rank == 1 and (one.to_gain.value or 0) > 0]
+def _priority_words(priorities: Priorities) -> str:
+    worth = [one for one in priorities.parts if one.rank == 1 and (one.to_gain.value or 0) > 0]
     if not worth:
-        return f"Against {a_golfer(found.benchmark)} no part of the game stands out as worth work."
+        return f"Against {a_golfer(priorities.benchmark)} no part of the game stands out as worth work."
     words = ". ".join(one.words[:1].upper() + one.words[1:] for one in worth) + "."
     if all((one.to_gain.value or 0.0) < LITTLE for one in worth):
         return f"{words} That is little: compare with a lower handicap to see what comes next."
@@ -176,7 +176,7 @@ class Goals(PlayerChapter):
     @property
     def goals(self) -> list[Goal]:
         rows = visible_goals(self.member).filter(player=self.player)[:20]
-        return self.asker.once(f"goals {self.player.id}", lambda: told_goals(self.asker, list(rows)))
+        return self.asker.once(f"goals {self.player.id}", lambda: goal_answers(self.asker, list(rows)))
 
     def extra(self) -> dict[str, Any]:
         notes = visible_notes(self.member).filter(player=self.player).order_by("-practised_on", "-id")[:10]
@@ -185,7 +185,7 @@ class Goals(PlayerChapter):
                 (goal, length_words(goal.target, goal.figure.unit), series.drawn(subjects.towards(goal)))
                 for goal in self.goals
             ],
-            "practice": told_notes(self.asker, list(notes)),
+            "practice": note_answers(self.asker, list(notes)),
         }
 
 
@@ -197,36 +197,36 @@ class Trials(PlayerChapter):
     chosen_window = False
 
     def chapter(self) -> Chapter:
-        found = self._found()
-        if found is None:
+        trial = self._trial()
+        if trial is None:
             return Chapter("Choose two balls, clubs or tags, and what to compare.", ())
-        signed = found.outcome is Outcome.STROKES_GAINED
+        signed = trial.outcome is Outcome.STROKES_GAINED
         drawn = [
-            Row(found.a, found.first, said=found.first.words),
-            Row(found.b, found.second, said=found.second.words),
-            Row("difference", found.difference, "level", said=found.difference.words),
+            Row(trial.a, trial.first, said=trial.first.words),
+            Row(trial.b, trial.second, said=trial.second.words),
+            Row("difference", trial.difference, "level", said=trial.difference.words),
         ]
-        unit = found.difference.unit
+        unit = trial.difference.unit
 
         def written(value: float) -> str:
             return f"{number_words(value, unit, signed=signed)} {unit}"
 
         rows = [
-            [Cell(found.a), self.cell(found.first, signed=signed)],
-            [Cell(found.b), self.cell(found.second, signed=signed)],
-            [Cell("Difference, all else allowed for"), self.cell(found.difference, signed=True)],
+            [Cell(trial.a), self.cell(trial.first, signed=signed)],
+            [Cell(trial.b), self.cell(trial.second, signed=signed)],
+            [Cell("Difference, all else allowed for"), self.cell(trial.difference, signed=True)],
         ]
         # What the trial cannot rule out stands in its words, the answer at the top.
-        more = [f"About {counted(found.more_shots, 'more shot')} would tell."] if found.more_shots else []
+        more = [f"About {counted(trial.more_shots, 'more shot')} would tell."] if trial.more_shots else []
         block = Block(
-            f"{found.a} and {found.b}",
+            f"{trial.a} and {trial.b}",
             more,
-            intervals.rows_on_one_axis(f"{found.a} against {found.b}", drawn, written, zero="no difference"),
+            intervals.rows_on_one_axis(f"{trial.a} against {trial.b}", drawn, written, zero="no difference"),
             table=Table("The trial", ("", "Value, 90% interval"), rows),
         )
-        return Chapter(found.words, [block])
+        return Chapter(trial.words, [block])
 
-    def _found(self) -> Trial | None:
+    def _trial(self) -> Trial | None:
         asked = {
             name: self.request.GET[name]
             for name in ("tag", "a", "b", "outcome", "club")
@@ -234,8 +234,8 @@ class Trials(PlayerChapter):
         }
         if not asked:
             return None
-        (found,) = trials(self.asker, [self.player], inputs.checked(TrialQuery, asked))
-        return found
+        (answer,) = trials(self.asker, [self.player], inputs.checked(TrialQuery, asked))
+        return answer
 
     def extra(self) -> dict[str, Any]:
         return {
@@ -265,17 +265,17 @@ class RoundsOfPlayer(PlayerChapter):
     chapter_template = "player_rounds"
 
     def chapter(self) -> Chapter:
-        (found,) = summary(self.asker, [self.player], self.query)
-        self.found = found
-        if not found.rounds:
+        (answer,) = summary(self.asker, [self.player], self.query)
+        self.answer = answer
+        if not answer.rounds:
             return Chapter("No rounds yet.", ())
-        last = found.rounds[0]
+        last = answer.rounds[0]
         return Chapter(
             f"Last played on {day_words(last.played_on)}: {last.score} strokes at {last.course}.", ()
         )
 
     def extra(self) -> dict[str, Any]:
-        return {"rounds": self.found.rounds}
+        return {"rounds": self.answer.rounds}
 
 
 class Index(PlayerChapter):
@@ -284,20 +284,20 @@ class Index(PlayerChapter):
     chosen_window = False
 
     def chapter(self) -> Chapter:
-        (found,) = handicap_records(self.asker, [self.player], Query())
-        self.found = found
-        picture = series.drawn(subjects.index(found))
+        (answer,) = handicap_records(self.asker, [self.player], Query())
+        self.answer = answer
+        picture = series.drawn(subjects.index(answer))
         table = Table(
             "The record, newest first",
             ("Played", "Differential", "Standing", "Index after"),
-            [self._line(one) for one in found.record],
+            [self._line(one) for one in answer.record],
         )
         return Chapter(
-            _index_words(found),
+            _index_words(answer),
             [
                 Block(
                     "The index over time",
-                    [f"{day_words(one.on)}: {one.text}, {one.reason}" for one in found.committee],
+                    [f"{day_words(one.on)}: {one.text}, {one.reason}" for one in answer.committee],
                     picture,
                     table=table,
                 )
@@ -315,14 +315,14 @@ class Index(PlayerChapter):
         ]
 
     def extra(self) -> dict[str, Any]:
-        last = [one for one in self.found.record if one.in_last_20]
-        return {"last_20": last, "record": self.found}
+        last = [one for one in self.answer.record if one.in_last_20]
+        return {"last_20": last, "record": self.answer}
 
 
-def _index_words(found: HandicapRecord) -> str:
-    if found.index is None:
+def _index_words(record: HandicapRecord) -> str:
+    if record.index is None:
         return "No index yet: it needs three scores over 18 holes."
     return (
-        f"{index_words(found.index)}, from the best of {counted(found.scores_in_last_20, 'score')} in the last 20; "
-        f"low index {index_words(found.low_index)}."
+        f"{index_words(record.index)}, from the best of {counted(record.scores_in_last_20, 'score')} in the last 20; "
+        f"low index {index_words(record.low_index)}."
     )

@@ -20,12 +20,12 @@ class PuttingChapter(PlayerChapter):
     question = "How are putts holed, and why are they missed?"
 
     def chapter(self) -> Chapter:
-        (found,) = putting_answer(self.asker, [self.player], self.query)
-        unit = found.make_curve[0].distance_unit if found.make_curve else "ft"
-        curve = putting.make_curve(subjects.make_curve(found))
+        (answer,) = putting_answer(self.asker, [self.player], self.query)
+        unit = answer.make_curve[0].distance_unit if answer.make_curve else "ft"
+        curve = putting.make_curve(subjects.make_curve(answer))
         made = Table(
             "Putts holed by distance",
-            (f"From, {unit}", "Holed", f"{found.benchmark.name} of these", "Putts"),
+            (f"From, {unit}", "Holed", f"{answer.benchmark.name} of these", "Putts"),
             [
                 [
                     Cell(_range(one)),
@@ -33,26 +33,26 @@ class PuttingChapter(PlayerChapter):
                     Cell("–" if one.benchmark is None else f"{one.benchmark:.0%}"),
                     Cell(str(one.n)),
                 ]
-                for one in found.make_curve
+                for one in answer.make_curve
             ],
         )
         return Chapter(
-            _putting_words(found),
+            _putting_words(answer),
             [
                 Block(
                     "Holed by distance",
-                    (f"{CURVE_WORDS} {a_golfer(found.benchmark.name)}.",),
+                    (f"{CURVE_WORDS} {a_golfer(answer.benchmark.name)}.",),
                     curve,
                     table=made,
                 ),
-                _reads(self, found),
-                Block("What a first putt comes to", table=_first_putts(self, found)),
+                _reads(self, answer),
+                Block("What a first putt comes to", table=_first_putts(self, answer)),
                 Block(
-                    "Line and pace", table=_spreads(self, found), folded=False, words=(found.spreads.words,)
+                    "Line and pace", table=_spreads(self, answer), folded=False, words=(answer.spreads.words,)
                 ),
-                Block("Habits", table=figures_table(self, "Habits on the green", found.habits)),
+                Block("Habits", table=figures_table(self, "Habits on the green", answer.habits)),
             ],
-            trust_in(found.benchmark),
+            trust_in(answer.benchmark),
         )
 
 
@@ -60,19 +60,19 @@ def _range(one: MadePutts) -> str:
     return f"{one.nearest:g} and more" if one.farthest is None else f"{one.nearest:g}–{one.farthest:g}"
 
 
-def _putting_words(found: Putting) -> str:
-    reads = found.under_reading.breaking_misses
+def _putting_words(answer: Putting) -> str:
+    reads = answer.under_reading.breaking_misses
     said = [
-        f"Putts start off line by {found.spreads.direction.words}" if found.spreads.direction.enough else ""
+        f"Putts start off line by {answer.spreads.direction.words}" if answer.spreads.direction.enough else ""
     ]
     said.append(reads.words.rstrip("."))
     return ". ".join(one for one in said if one) + "."
 
 
-def _reads(page: PlayerChapter, found: Putting) -> Block:
-    sides = subjects.missed_putts(found)
-    picture = intervals.drawn(subjects.low_side(found))
-    slopes = found.below_against_above_the_hole
+def _reads(page: PlayerChapter, answer: Putting) -> Block:
+    sides = subjects.missed_putts(answer)
+    picture = intervals.drawn(subjects.low_side(answer))
+    slopes = answer.below_against_above_the_hole
     rows = [
         [Cell(name), Cell(str(one.low)), Cell(str(one.high)), page.cell(one.share_low)] for name, one in sides
     ]
@@ -86,7 +86,7 @@ def _reads(page: PlayerChapter, found: Putting) -> Block:
     )
 
 
-def _first_putts(page: PlayerChapter, found: Putting) -> Table:
+def _first_putts(page: PlayerChapter, answer: Putting) -> Table:
     rows = [
         [
             Cell(f"{one.distance:g} {one.distance_unit}"),
@@ -94,16 +94,16 @@ def _first_putts(page: PlayerChapter, found: Putting) -> Table:
             page.cell(one.three_putts_or_more),
             Cell(f"{one.benchmark.expected_putts:.2f}"),
         ]
-        for one in found.first_putts
+        for one in answer.first_putts
     ]
-    return Table("First putts", ("From", "Putts", "Three or more", f"{found.benchmark.name}: putts"), rows)
+    return Table("First putts", ("From", "Putts", "Three or more", f"{answer.benchmark.name}: putts"), rows)
 
 
-def _spreads(page: PlayerChapter, found: Putting) -> Table:
-    spreads = found.spreads
+def _spreads(page: PlayerChapter, answer: Putting) -> Table:
+    spreads = answer.spreads
     return Table(
         "Spread of line and pace",
-        ("", "Own", found.benchmark.name),
+        ("", "Own", answer.benchmark.name),
         [
             [
                 Cell("Starting line"),

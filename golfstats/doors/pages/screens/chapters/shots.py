@@ -35,18 +35,18 @@ class ShotsBehindFigure(PlayerChapter):
         return inputs.checked(ShotsQuery, {"page_size": PAGE} | given)
 
     def chapter(self) -> Chapter:
-        (found,) = shots_behind(self.asker, [self.player], self.asked)
-        unit = found.figure.unit
-        rows = [self._row(one, unit) for one in found.results]
-        table = Table(found.figure.name, ("Day", "Hole", "What was played", "Adds"), rows)
+        (answer,) = shots_behind(self.asker, [self.player], self.asked)
+        unit = answer.figure.unit
+        rows = [self._row(one, unit) for one in answer.results]
+        table = Table(answer.figure.name, ("Day", "Hole", "What was played", "Adds"), rows)
         first = self.asked.offset + 1
         words = (
-            f"{first} to {first + len(rows) - 1} of {counted(found.count, found.per)}" if rows else "None."
+            f"{first} to {first + len(rows) - 1} of {counted(answer.count, answer.per)}" if rows else "None."
         )
         return Chapter(
-            f"{found.figure.name}: {found.figure.words}.",
-            [Block("Newest first", (found.window.words, words), table=table, folded=False)],
-            trust_in(found.benchmark),
+            f"{answer.figure.name}: {answer.figure.words}.",
+            [Block("Newest first", (answer.window.words, words), table=table, folded=False)],
+            trust_in(answer.benchmark),
         )
 
     def extra(self) -> dict[str, object]:

@@ -89,25 +89,31 @@ class Manage(OfManager):
 
     def _waits(self, courses: list[CourseInFull]) -> list[tuple[str, str]]:
         """What somebody should see to: words and where."""
-        found = []
+        open_matters = []
         invited = invitations.open_invitations().count()
         if invited:
-            found.append((f"{counted(invited, 'invitation')} not accepted yet", self.address("members-page")))
+            open_matters.append(
+                (f"{counted(invited, 'invitation')} not accepted yet", self.address("members-page"))
+            )
         for course in courses:
             lacking = [tee.name for tee in course.tees if not tee.ratings or not tee.holes]
             if lacking or not course.tees:
                 words = f"{course.name}: {', '.join(lacking) or 'no tees'} without holes or ratings"
-                found.append((words, self.address("course-layout", course.id)))
+                open_matters.append((words, self.address("course-layout", course.id)))
         failed = DELIVERY.visible(self.asker).filter(given_up_at__isnull=False).count()
         if failed:
-            found.append((f"{counted(failed, 'message')} did not arrive", self.address("webhooks-page")))
+            open_matters.append(
+                (f"{counted(failed, 'message')} did not arrive", self.address("webhooks-page"))
+            )
         running = IMPORT.visible(self.asker).filter(finished_at=None).count()
         if running:
-            found.append((f"{counted(running, 'import')} still running", self.address("imports-page")))
+            open_matters.append((f"{counted(running, 'import')} still running", self.address("imports-page")))
         pending = visible_rounds(self.member).filter(analysis="failed").count()
         if pending:
-            found.append((f"{counted(pending, 'round')} could not be analysed", self.address("players-page")))
-        return found
+            open_matters.append(
+                (f"{counted(pending, 'round')} could not be analysed", self.address("players-page"))
+            )
+        return open_matters
 
 
 class Settings(ManagerForm):

@@ -82,12 +82,12 @@ class Layout(ManagerForm):
         return self.address("courses-page")
 
     def extra(self) -> dict[str, Any]:
-        (told,) = courses_in_full(self.asker, [self.course], Query())
+        (layout,) = courses_in_full(self.asker, [self.course], Query())
         holes = range(1, self.course.hole_count + 1)
-        by_tee = [{hole.number: hole for hole in tee.holes} for tee in told.tees]
+        by_tee = [{hole.number: hole for hole in tee.holes} for tee in layout.tees]
         rows = [(number, [of_tee.get(number) for of_tee in by_tee]) for number in holes]
         days = PLAYING_CONDITIONS.visible(self.asker).filter(course=self.course).order_by("-played_on")[:12]
-        context = {"course": told, "rows": rows, "days": playing_conditions(self.asker, list(days))}
+        context = {"course": layout, "rows": rows, "days": playing_conditions(self.asker, list(days))}
         if self.course.provisional:
             club = COURSE.visible(self.asker).filter(provisional=False, hole_count=self.course.hole_count)
             context |= {"made_by": self.course.made_by, "others": club.order_by("name")}
@@ -142,9 +142,9 @@ class TeeGrid(OfManager):
 
     def get(self, request: HttpRequest, course_id: UUID, tee_id: UUID) -> HttpResponse:
         tee = TEE.one(self.asker, {"course_id": course_id, "tee_id": tee_id})
-        (told,) = tee_heads(self.asker, [tee])
-        source = told if told.holes else self._first_with_holes(tee)
-        return self._page(tee, grid.values_of(told, source))
+        (head,) = tee_heads(self.asker, [tee])
+        source = head if head.holes else self._first_with_holes(tee)
+        return self._page(tee, grid.values_of(head, source))
 
     def post(self, request: HttpRequest, course_id: UUID, tee_id: UUID) -> HttpResponse:
         tee = TEE.one(self.asker, {"course_id": course_id, "tee_id": tee_id}, to_change=True)

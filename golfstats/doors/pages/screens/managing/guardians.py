@@ -26,8 +26,8 @@ class Guardians(OfManager):
 
     def get(self, request: HttpRequest) -> HttpResponse:
         rows = list(GUARDED.visible(self.asker).order_by("-under_age", "name", "id"))
-        told = zip(rows, guarded_players(self.asker, rows), strict=True)
-        players = [(one, row.member_id is None) for row, one in told]
+        guarded = zip(rows, guarded_players(self.asker, rows), strict=True)
+        players = [(one, row.member_id is None) for row, one in guarded]
         return self.page("guardians", {"players": players})
 
 
@@ -61,13 +61,13 @@ class RecordGuardian(ManagerForm):
         }
 
     def save(self, given: dict[str, Any]) -> None:
-        said = inputs.checked(Guardian, given)
+        guardian = inputs.checked(Guardian, given)
         record_guardian(
             self.member,
             self.row,
-            under_age=said.under_age,
-            consent_by=said.consent_by,
-            coach_id=said.approved_coach,
+            under_age=guardian.under_age,
+            consent_by=guardian.consent_by,
+            coach_id=guardian.approved_coach,
         )
 
     def back(self) -> str:

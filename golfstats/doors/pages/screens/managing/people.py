@@ -72,7 +72,7 @@ class Members(ManagerForm):
 
 
 class _OfMember(Button):
-    def found(self, **places: Any) -> Member:
+    def member_at(self, **places: Any) -> Member:
         return MEMBER.one(self.asker, places, to_change=True)
 
     def back(self, **places: Any) -> str:
@@ -83,7 +83,7 @@ class ChangeRole(_OfMember):
     done = "Role changed"
 
     def act(self, **places: Any) -> None:
-        member = self.found(**places)
+        member = self.member_at(**places)
         changes = inputs.checked(MemberChanges, {"role": self.request.POST.get("role", "")})
         services.change_member(member, None, changes.role)
 
@@ -92,7 +92,7 @@ class RemoveMember(_OfMember):
     done = "Membership ended; rounds stay"
 
     def act(self, **places: Any) -> None:
-        services.remove_member(self.found(**places))
+        services.remove_member(self.member_at(**places))
 
 
 class MakePlayer(_OfMember):
@@ -101,7 +101,7 @@ class MakePlayer(_OfMember):
     done = "They can enter rounds now"
 
     def act(self, **places: Any) -> None:
-        member = self.found(**places)
+        member = self.member_at(**places)
         asked = {"name": member.name, "rating_gender": self.request.POST.get("rating_gender", "")}
         new = inputs.checked(NewPlayer, asked)
         people.save_player(Player(), new.name, new.rating_gender, member.id)
@@ -188,11 +188,11 @@ class Squads(ManagerForm):
     def present(self) -> Mapping[str, Any]:
         if self.row is None:
             return {}
-        (told,) = SQUAD.heads(self.asker, [self.row])
+        (squad,) = SQUAD.heads(self.asker, [self.row])
         return {
-            "name": told.name,
-            "coaches": [str(one.id) for one in told.coaches],
-            "players": [str(one.id) for one in told.players],
+            "name": squad.name,
+            "coaches": [str(one.id) for one in squad.coaches],
+            "players": [str(one.id) for one in squad.players],
         }
 
     def extra(self) -> dict[str, Any]:

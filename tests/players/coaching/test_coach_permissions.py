@@ -105,7 +105,8 @@ def test_the_number_of_queries_does_not_grow_with_rounds_and_goals(place: Place)
         play_season(place.manager, place.player, 12, seed=9)
     write()
     assert [queries_of(client, address) for address in addresses] == few
-    assert max(few) <= 27
+    # Priorities that the worker has not kept yet: three statements ask whether it has, and keep them then.
+    assert max(few) <= 30
 
 
 def test_the_number_of_queries_does_not_grow_with_players(place: Place) -> None:

@@ -29,6 +29,7 @@ from golfstats.calc.plan.whole import (
     HoleQuestion,
     PlannedHole,
     SimulatedHole,
+    on_days,
     plan_hole,
     plan_round,
 )
@@ -37,6 +38,7 @@ from golfstats.calc.putting.player import SpreadPrior, player_spreads
 from golfstats.calc.record import Floats, Record
 from players.conditions.effect import stored_effect
 from players.golf.loading import load_record
+from players.golf.scorecards import day_form_of
 from players.handicap.models import PlayerHandicap
 from players.people.models import Player
 from players.plans.models import PlanHole, PlanState, RoundPlan
@@ -93,9 +95,15 @@ def finish(plan: RoundPlan) -> None:
     game = game_of(plan.player)
     questions = [question_of(plan, hole) for hole in drawn_holes_of(plan)]
     title = f"{plan.tee_set.course.name}, {plan.tee_set.name}, {plan.planned_for:%d %B %Y}"
+    # Here and not with each hole: a hole that another plan takes over was dealt to that plan's days.
+    days, seed = day_form_of(plan.player_id), _seed(plan.player, game.learnt)
+    simulated = on_days([restored(row.simulated) for row in rows], [row.number for row in rows], days, seed)
+    for row, hole in zip(rows, simulated, strict=True):
+        row.simulated = _stored(hole)
+    PlanHole.objects.bulk_update(rows, ["simulated"])
     answer = plan_round(
         [HOLE.validate_python(row.document) for row in rows],
-        [restored(row.simulated) for row in rows],
+        simulated,
         questions,
         greens_of(plan, game, None),
         title,

@@ -1,16 +1,17 @@
 """A round before it is played: the distribution of its score, and what to think of on the first tee.
 
 Every hole is played many times by its plan. Each simulated round has a draw of the player's patterns, which
-their own shots leave uncertain, and a form of the day that widens or narrows all spreads.
+their own shots leave uncertain, and a form of the day (:mod:`~golfstats.calc.plan.day_form`).
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
+from golfstats.calc.plan.day_form import DayForm, dealt_by_days
 from golfstats.calc.plan.greens import Greens
 from golfstats.calc.plan.options import plain_tee_shot, valued
 from golfstats.calc.plan.play import Played, play_hole
@@ -19,8 +20,9 @@ from golfstats.calc.plan.value import BestPlay
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.vocabulary import Lie
 
-FORM_SD = 0.04
-"""Spread of the logarithm of the day's factor on all spreads (our choice)."""
+UNKNOWN_SD = 0.04
+"""Spread of the logarithm of a factor on all spreads of a draw: what is not known of the short game, which is taken
+from the handicap, and of how the player is swinging this season (our choice)."""
 ROUNDS = 4000
 LEAST_SAVED = 0.05
 """Strokes; a hole where the plan saves less is not one to think about (our choice)."""
@@ -80,36 +82,51 @@ def forecast(
     plans: Sequence[HolePlan],
     bags: Sequence[Sequence[Bag]],
     greens: Greens,
+    form: DayForm,
     rng: np.random.Generator,
     rounds: int = ROUNDS,
 ) -> RoundForecast:
     """Simulate the round. ``bags`` are draws of the player's patterns, each a bag a hole (the wind differs by hole)."""
     each = -(-rounds // len(bags))
-    forms = np.exp(FORM_SD * rng.standard_normal(len(bags)))
-    blocks, putts, extra = [], [], []
-    for draw, form in zip(bags, forms, strict=True):
-        played = [
-            _one_hole(plan, bag.scaled(along=float(form), across=float(form)), greens, each, rng)
-            for plan, bag in zip(plans, draw, strict=True)
-        ]
-        blocks.append(np.stack([hole.score for hole in played], axis=1))
-        putts.append(np.stack([hole.putts for hole in played], axis=1))
-        extra.append(np.sum([greens_add(greens, hole) for hole in played], axis=0))
+    factors = unknown_factors(len(bags), rng)
+    played = [
+        _joined(
+            [
+                _one_hole(plan, bag.scaled(along=factor, across=factor), greens, each, rng)
+                for bag, factor in zip(of_draws, factors, strict=True)
+            ]
+        )
+        for plan, of_draws in zip(plans, zip(*bags, strict=True), strict=True)
+    ]
+    dealt = dealt_by_days(
+        [hole.score for hole in played], len(bags), form, int(rng.integers(2**32)), range(len(plans))
+    )
+    played = [hole.select(balls) for hole, balls in zip(played, dealt, strict=True)]
     matters = np.array(
         [plan_matters(plan.best, bag, plan.expected) for plan, bag in zip(plans, bags[0], strict=True)]
     )
     return RoundForecast(
         number=tuple(plan.number for plan in plans),
         par=tuple(plan.par for plan in plans),
-        scores=np.concatenate(blocks)[:rounds],
-        putts=np.concatenate(putts)[:rounds],
-        greens_add=np.concatenate(extra)[:rounds],
+        scores=np.stack([hole.score for hole in played], axis=1)[:rounds],
+        putts=np.stack([hole.putts for hole in played], axis=1)[:rounds],
+        greens_add=np.sum([greens_add(greens, hole) for hole in played], axis=0)[:rounds],
         plan_matters=matters,
     )
 
 
+def unknown_factors(draws: int, rng: np.random.Generator) -> list[float]:
+    """On all spreads of each draw, the same on every hole."""
+    factors: list[float] = np.exp(UNKNOWN_SD * rng.standard_normal(draws)).tolist()
+    return factors
+
+
 def _one_hole(plan: HolePlan, bag: Bag, greens: Greens, balls: int, rng: np.random.Generator) -> Played:
     return play_hole(plan.best, bag, greens, (plan.tee_length, plan.tee_direction), balls, rng)
+
+
+def _joined(parts: Sequence[Played]) -> Played:
+    return Played(*(np.concatenate([getattr(part, one.name) for part in parts]) for one in fields(Played)))
 
 
 def greens_add(greens: Greens, played: Played) -> Floats:

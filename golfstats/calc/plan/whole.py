@@ -1,7 +1,8 @@
 """The whole plan: everything that is said of one hole, and the round made of its holes.
 
 A hole is planned at a time, so that a worker can do a round in pieces. What was simulated of each hole is kept: the
-same draws of the player's patterns and the same form of the day belong to one simulated round on every hole.
+same draws of the player's patterns belong to one simulated round on every hole, and so does the form of the day once
+:func:`on_days` has dealt the balls to rounds.
 """
 
 from __future__ import annotations
@@ -26,7 +27,8 @@ from golfstats.calc.plan.choices import (
     sides,
     tee_choices,
 )
-from golfstats.calc.plan.forecast import FORM_SD, RoundForecast, greens_add, plan_matters, sentences
+from golfstats.calc.plan.day_form import DayForm, dealt_by_days
+from golfstats.calc.plan.forecast import RoundForecast, greens_add, plan_matters, sentences, unknown_factors
 from golfstats.calc.plan.greens import Greens
 from golfstats.calc.plan.hole.drawing import PIN_POSITIONS, Drawing, pin_position
 from golfstats.calc.plan.hole.generic import GENERIC_WORDS
@@ -171,7 +173,14 @@ def plan_hole(
     choices = tee_choices(best, bags)
     first = choices[0]
     direction = float(np.arctan2(first.aim[0] - shape.tee[0], first.aim[1] - shape.tee[1]))
-    played = _simulate(best, bags[1:], greens, (first.length, direction), seed, question.number)
+    rng = np.random.default_rng([seed, question.number])
+    factors = unknown_factors(len(bags) - 1, np.random.default_rng(seed))
+    played = [
+        play_hole(
+            best, bag.scaled(along=factor, across=factor), greens, (first.length, direction), BALLS, rng
+        )
+        for bag, factor in zip(bags[1:], factors, strict=True)
+    ]
     simulated = SimulatedHole(
         score=np.concatenate([hole.score for hole in played]),
         putts=np.concatenate([hole.putts for hole in played]),
@@ -196,6 +205,27 @@ def plan_hole(
         picture=hole_picture(question.drawing, shape.pin, [*_aims(choices), *_finishes(played)]),
     )
     return planned, simulated
+
+
+def on_days(
+    simulated: Sequence[SimulatedHole], numbers: Sequence[int], form: DayForm, seed: int
+) -> list[SimulatedHole]:
+    """The same balls on every hole, those of one day together; whatever days they were dealt to before."""
+    sorted_holes = [_picked(hole, _in_draws(hole)) for hole in simulated]
+    scores = [hole.score for hole in sorted_holes]
+    draws = len(scores[0]) // BALLS if scores else 0
+    dealt = dealt_by_days(scores, draws, form, seed, numbers)
+    return [_picked(hole, balls) for hole, balls in zip(sorted_holes, dealt, strict=True)]
+
+
+def _in_draws(hole: SimulatedHole) -> Ints:
+    """Balls in order of score within each draw of the player's patterns."""
+    draw = np.arange(len(hole.score)) // BALLS
+    return np.lexsort((hole.greens_add, hole.putts, hole.score, draw))
+
+
+def _picked(hole: SimulatedHole, balls: Ints) -> SimulatedHole:
+    return SimulatedHole(hole.score[balls], hole.putts[balls], hole.greens_add[balls])
 
 
 def plan_round(
@@ -238,23 +268,6 @@ def plan_round(
         card=plan_page(title, rows, words),
         card_of_greens=greens_page(outlines),
     )
-
-
-def _simulate(
-    best: BestPlay,
-    draws: Sequence[Bag],
-    greens: Greens,
-    tee_shot: tuple[float, float],
-    seed: int,
-    number: int,
-) -> list[Played]:
-    """The balls of each draw of the player's patterns."""
-    forms = np.exp(FORM_SD * np.random.default_rng(seed).standard_normal(len(draws)))
-    rng = np.random.default_rng([seed, number])
-    return [
-        play_hole(best, bag.scaled(along=float(form), across=float(form)), greens, tee_shot, BALLS, rng)
-        for bag, form in zip(draws, forms, strict=True)
-    ]
 
 
 def _aims(choices: Sequence[ClubChoice]) -> list[Mark]:

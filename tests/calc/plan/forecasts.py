@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from golfstats.calc.plan.day_form import Scorecards, day_form
 from golfstats.calc.plan.forecast import RoundForecast
 from golfstats.calc.plan.play import Aim
 from golfstats.calc.plan.shots.pattern import Bag
@@ -11,6 +12,8 @@ from golfstats.calc.plan.value import BestPlay
 from golfstats.calc.record import Codes, Floats
 from golfstats.calc.vocabulary import Lie
 
+USUAL_DAYS = day_form(Scorecards(*np.zeros((3, 0), dtype=np.int64)))
+"""Of a player whose rounds nobody has seen."""
 _REACHES = (Lie.TEE, Lie.FAIRWAY, Lie.ROUGH, Lie.SAND, Lie.RECOVERY)
 
 

@@ -31,7 +31,7 @@ from golfstats.calc.plan.shots.weather import Weather, in_weather
 from golfstats.calc.plan.split import HoleShots, HoleValues, split_hole
 from golfstats.calc.plan.value import best_play
 from golfstats.calc.vocabulary import UNKNOWN, Lie
-from tests.calc.plan.forecasts import transformed
+from tests.calc.plan.forecasts import USUAL_DAYS, transformed
 from tests.calc.plan.holes import box, shape, strip_hole
 
 BAG = usual_bag(12)
@@ -126,7 +126,7 @@ def test_a_flag_by_the_water_is_not_aimed_at():
 def test_forecast_of_a_round(guarded, counts):
     _, best, _ = guarded
     plans = [plan_of(best, number) for number in (1, 2, 3)]
-    told = forecast(plans, [[BAG] * 3] * 10, CORED, np.random.default_rng(5), rounds=2000)
+    told = forecast(plans, [[BAG] * 3] * 10, CORED, USUAL_DAYS, np.random.default_rng(5), rounds=2000)
     assert told.expected == pytest.approx(3 * plans[0].expected, abs=0.3)
     low, high = told.range()
     assert np.mean((told.totals >= low) & (told.totals <= high)) >= 0.88
@@ -146,6 +146,7 @@ def test_a_hole_where_the_plan_saves_nothing_to_speak_of_is_not_named(guarded):
         [plan_of(guarded[1], number) for number in (1, 2)],
         [[BAG] * 2],
         GREENS,
+        USUAL_DAYS,
         np.random.default_rng(5),
         rounds=100,
     )
@@ -161,7 +162,7 @@ def plan_of(best, number=1):
 
 
 def test_the_transform_of_a_score_is_uniform_over_its_own_forecast(guarded):
-    told = forecast([plan_of(guarded[1])], [[BAG]], GREENS, np.random.default_rng(5), rounds=4000)
+    told = forecast([plan_of(guarded[1])], [[BAG]], GREENS, USUAL_DAYS, np.random.default_rng(5), rounds=4000)
     rng = np.random.default_rng(6)
     values = np.array(
         [transformed(told, int(score), u) for score, u in zip(told.totals, rng.random(4000), strict=True)]

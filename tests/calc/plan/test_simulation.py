@@ -18,7 +18,7 @@ from golfstats.calc.plan.shots.learn import learn
 from golfstats.calc.plan.shots.prior import usual_bag, usual_putting
 from golfstats.calc.plan.value import best_play
 from golfstats.calc.vocabulary import Lie
-from tests.calc.plan.forecasts import at_the_flag, transformed
+from tests.calc.plan.forecasts import USUAL_DAYS, at_the_flag, transformed
 from tests.calc.plan.test_learn import PRIOR, some_player, swings
 
 pytestmark = pytest.mark.slow
@@ -80,8 +80,9 @@ def test_forecasts_are_right_as_often_as_they_say():
         player = some_player(rng)
         learnt = learn(PRIOR, swings(player, 250, rng))
         draws = learnt.draws(12, rng)
-        told = forecast(plans * 6, [[bag] * 18 for bag in draws], GREENS, rng, rounds=600)
-        day = forecast(plans * 6, [[replace(player, mishit=learnt.mishit)] * 18], GREENS, rng, rounds=1)
+        told = forecast(plans * 6, [[bag] * 18 for bag in draws], GREENS, USUAL_DAYS, rng, rounds=600)
+        truly = [[replace(player, mishit=learnt.mishit)] * 18]
+        day = forecast(plans * 6, truly, GREENS, USUAL_DAYS, rng, rounds=50)
         seen.append(transformed(told, int(day.totals[0]), float(rng.random())))
     assert stats.kstest(seen, "uniform").pvalue > 0.01
     inside = np.mean((np.array(seen) > 0.05) & (np.array(seen) < 0.95))

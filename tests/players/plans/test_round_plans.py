@@ -10,6 +10,7 @@ from golfstats.ground.clubs.models import Role
 from golfstats.ground.faults import ProblemError
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.outbox.models import OutstandingWork
+from players.golf.scorecards import day_form_of
 from players.plans import afterwards, answers, making, services
 from players.plans.models import PlanHole, PlanState, RoundPlan
 from tests import factories
@@ -236,3 +237,18 @@ def test_what_rests_on_the_same_is_not_planned_twice(member, player, short_cours
     # Somebody else's patterns are theirs, however alike.
     making.make_next_hole(ask(member, factories.make_player("Another"), short_course))
     assert planned == [1, 1, 1, 1, 1]
+
+
+def test_the_players_own_scorecards_and_the_clubs_say_how_much_days_differ(club, player, short_course):
+    manager = factories.make_member(Role.MANAGER)
+    nothing = day_form_of(player.id).ratio
+    for number in range(12):
+        # Threes and fours on good days, fives and sixes on bad ones: no luck of single holes does that.
+        holes = [
+            {"number": hole, "score": 3 + (hole * number) % 2 + 2 * (number % 2)} for hole in range(1, 10)
+        ]
+        about = {"course": short_course.course, "tee": short_course.name, "section": "front"}
+        factories.make_round(manager, player, DAY + dt.timedelta(days=number), **about, holes=holes)
+    assert day_form_of(player.id).ratio > 4 * nothing
+    # Whoever has no round yet is taken to be like the club.
+    assert day_form_of(factories.make_player("Somebody else").id).ratio > 1.1 * nothing

@@ -8,5 +8,5 @@ class PlayersConfig(AppConfig):
 
     def ready(self) -> None:
         # Each registers what the worker can do with the outbox.
-        for room in ("club", "coaching", "conditions", "files", "handicap", "plans", "record"):
+        for room in ("club", "coaching", "conditions", "files", "handicap", "months", "plans", "record"):
             import_module(f"players.{room}.tasks")

@@ -6,6 +6,7 @@ from players.figures.models import RememberedAnswer, RoundFigures, ShotFigures
 from players.files.models import Import, ImportKind, ImportState
 from players.golf.models import ClubBenchmark
 from players.handicap.models import CommitteeAction, HandicapLine, PlayerHandicap
+from players.months.models import MonthReport, ReportState
 from players.people.models import Consent, GolfRead, Player, Squad, SquadCoach, SquadPlayer
 from players.plans.models import HoleMap, PlanAfterwards, PlanHole, RoundPlan
 from players.record.models import ExportState, RecordExport
@@ -28,6 +29,7 @@ __all__ = [
     "Import",
     "ImportKind",
     "ImportState",
+    "MonthReport",
     "PlanAfterwards",
     "PlanHole",
     "PlayedHole",
@@ -37,6 +39,7 @@ __all__ = [
     "PracticeNote",
     "RecordExport",
     "RememberedAnswer",
+    "ReportState",
     "Round",
     "RoundFigures",
     "RoundFormat",

@@ -18,6 +18,7 @@ from players.conditions import operations as conditions
 from players.figures import operations as figures
 from players.files import operations as files
 from players.handicap import operations as handicap
+from players.months import operations as months
 from players.people import operations as people
 from players.pictures import operations as pictures
 from players.plans import operations as plans
@@ -57,6 +58,7 @@ ROOMS = (
     Room("club", "The club: settings, what its holes cost, how far figures may be trusted.", club.OPERATIONS),
     Room("handicap", "Handicap records and the decisions of the committee. Unofficial.", handicap.OPERATIONS),
     Room("pictures", "Pictures of a player's golf, for programs that draw them.", pictures.OPERATIONS),
+    Room("month-reports", "A month of a player or a squad on paper.", months.OPERATIONS),
     Room("hole-shapes", "The shapes of holes.", hole_shapes.OPERATIONS),
     Room("plans", "Plans of rounds to come.", plans.OPERATIONS),
     Room("courses", "Courses, their tees and playing conditions.", layout.OPERATIONS),

@@ -33,6 +33,7 @@ from players.conditions.analysis import CONDITION_EFFECT
 from players.files.models import Import
 from players.golf.club_fits import CLUB_BENCHMARK
 from players.handicap.models import CommitteeAction, HandicapLine, PlayerHandicap
+from players.months.services import forget_about
 from players.people.announcing import PLAYER_ERASED
 from players.people.models import GolfRead, Player
 from players.record.tables import OF_PLAYER, done_by_members, invitations_of, messages_about_member
@@ -161,6 +162,7 @@ def _kept(choice: ErasedGolf, rounds: int, *, what_they_did: bool) -> list[Kept]
 def _erase_player(player: Player, choice: ErasedGolf) -> None:
     messages_about(player.id).delete()
     _forget_in_imports(player.name)
+    forget_about(player.id)
     work.ask(FORGET_ANSWERS_ABOUT, str(player.id))
     if choice == ErasedGolf.ANONYMOUS:
         _take_the_name_off(player)

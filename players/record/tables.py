@@ -79,6 +79,7 @@ OF_MEMBER = (
 )
 NOT_OF_PLAYER = {
     "players_roundchange": "ids of rounds and when they changed, for programs that ask what is new",
+    "players_monthreport": "months on paper, made of what stands elsewhere and kept for a week",
     "players_recordexport": "this file itself",
     "api_answeredrequest": "answers kept for repeated requests, for two days: copies of what stands elsewhere",
 }

@@ -19,6 +19,7 @@ from golfstats.ground.webhooks.models import Destination
 from players.coaching.models import Goal, PracticeNote
 from players.files.models import Import
 from players.handicap.models import CommitteeAction
+from players.months.models import MonthReport
 from players.people.models import Player, Squad
 from players.plans.models import RoundPlan
 from players.rounds import notation
@@ -253,6 +254,16 @@ ARGUMENTS: dict[str, tuple[Role, Variables]] = {
     "planAfterwards": (Role.COACH, by_id(RoundPlan)),
     "planCard": (Role.COACH, by_id(RoundPlan)),
     "playerBag": (Role.PLAYER, by_id(Player)),
+    "askForPlayerMonth": (
+        Role.PLAYER,
+        lambda world: {"id": world.id(Player), "given": {"month": "2026-07-01"}},
+    ),
+    "askForSquadMonth": (
+        Role.COACH,
+        lambda world: {"id": world.id(Squad), "given": {"month": "2026-07-01"}},
+    ),
+    "monthReport": (Role.PLAYER, by_id(MonthReport)),
+    "monthReports": (Role.PLAYER, lambda world: {}),
     "playerPicture": (Role.COACH, lambda world: {"id": world.id(Player), "name": "parts"}),
     "wholePlan": (Role.PLAYER, by_id(RoundPlan)),
     "askForHoleCosts": (Role.MANAGER, by_id(TeeSet)),

@@ -20,6 +20,7 @@ from golfstats.ground.webhooks.models import Delivery, Destination
 from players.coaching.models import Goal, PracticeNote
 from players.files.models import Import
 from players.handicap.models import CommitteeAction
+from players.months.models import MonthReport
 from players.people.models import Player, Squad
 from players.plans.models import RoundPlan
 from players.rounds.models import BagWord, Round, RoundInPlay
@@ -40,6 +41,7 @@ ROWS: dict[str, type[models.Model]] = {
     "member_id": Member,
     "note_id": PracticeNote,
     "plan_id": RoundPlan,
+    "report_id": MonthReport,
     "play_id": RoundInPlay,
     "player_id": Player,
     "reading_id": GreenReading,

@@ -63,6 +63,7 @@ SILENT = {
     "open_calendar_feed": "a secret address, told to whoever opens it alone",
     "revoke_calendar_feed": "as above",
     "ask_for_own_record": "a file for the person alone",
+    **dict.fromkeys(("ask_for_player_month", "ask_for_squad_month"), "a file for whoever asked alone"),
 }
 
 

@@ -61,7 +61,7 @@ ALLOWED = {
     BEFORE: (
         "rounds player-rounds round round-holes round-document round-notation benchmarks player-summary "
         "player-figures player-figures-by-key player-figure player-shots player-approach player-putting player-misses "
-        "player-picture player-pictures "
+        "player-picture player-pictures month-reports month-report "
         "player-distances squad-table round-analysis round-figures shot-figures condition-effect context-effects "
         "player-condition-adjusted squad-condition-adjusted green-work-cost around-the-green round-condition "
         "cost-by-green "

@@ -33,6 +33,7 @@ UNDATED = {
     "imports": "each ends within minutes, and the newest come first",
     "invitations": "open ones alone: each ends by itself",
     "members": "a short list, in which who left matters most",
+    "month-reports": "each ends within a minute, and the newest come first",
     "own-webhook-deliveries": "the newest come first, and an attempt is told by its own time",
     "own-webhooks": "three addresses at most, read whole",
     "squad-players": "who came into a squad is told with the squad, which is written then",

@@ -23,6 +23,7 @@ from players.conditions import analysis
 from players.files.models import Import
 from players.handicap import recompute
 from players.handicap.models import CommitteeAction
+from players.months.models import MonthReport
 from players.people.models import Consent, GolfRead, Player, Squad
 from players.plans.models import PlanAfterwards, RoundPlan
 from players.record import services
@@ -223,6 +224,15 @@ def _add_day(world: World, day: dt.date) -> None:
             player=player, kind="override_cap", effective_on=day, reason=private, decided_by=manager
         ),
         Import: Import.objects.create(kind="scores", file=private, unit="yards", started_by=manager),
+        MonthReport: MonthReport.objects.create(
+            asked_by=world.members[Role.PLAYER],
+            player=player,
+            month=day.replace(day=1),
+            state="done",
+            file=private.encode(),
+            tells_of=[player.id],
+            asked_at=dt.datetime.combine(day, dt.time(9), dt.UTC),
+        ),
         RoundPlan: RoundPlan.objects.create(
             player=player,
             tee_set=world.rows[TeeSet],

@@ -10,6 +10,7 @@ from golfstats.doors.pages.screens import (
     guide,
     hole_costs,
     letting_in,
+    months,
     people,
     phone,
     playing,
@@ -110,6 +111,9 @@ of_a_club = [
     path("players/<uuid:player_id>/rounds", progress.RoundsOfPlayer.as_view(), name="player-rounds"),
     path("players/<uuid:player_id>/index", progress.Index.as_view(), name="player-index"),
     path("players/<uuid:player_id>/shots", shots.ShotsBehindFigure.as_view(), name="player-shots"),
+    path("players/<uuid:player_id>/month", months.PlayerOnPaper.as_view(), name="player-on-paper"),
+    path("squads/<uuid:squad_id>/month", months.SquadOnPaper.as_view(), name="squad-on-paper"),
+    path("month-reports/<uuid:report_id>.pdf", months.ReportFile.as_view(), name="report-file"),
     path("players/<uuid:player_id>/readers", record.Readers.as_view(), name="readers-page"),
     path("players/<uuid:player_id>/goals/new", coaching.NewGoalPage.as_view(), name="new-goal"),
     path(

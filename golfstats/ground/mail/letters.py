@@ -5,6 +5,7 @@ so that how long the page takes does not tell it.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from uuid import UUID
 
@@ -78,4 +79,18 @@ class AboutPassword:
         return EmailMessage("A new password", text, to=[user.email])
 
 
-Letter = AboutInvitation | AboutPassword
+@dataclass(frozen=True)
+class AboutFile:
+    """Of the club in scope: a file that a room keeps for somebody. The room says what is sent, if it still is."""
+
+    kept_by: str
+    file: UUID
+
+    def mails(self) -> list[EmailMessage]:
+        return MAILS_OF_ROOMS[self.kept_by](self.file)
+
+
+MAILS_OF_ROOMS: dict[str, Callable[[UUID], list[EmailMessage]]] = {}
+"""By the name of the room, which enters itself when its tasks are loaded."""
+
+Letter = AboutInvitation | AboutPassword | AboutFile

@@ -12,7 +12,7 @@ from golfstats.ground.clubs.scope import club_scope, current_club_id
 from golfstats.ground.clubs.sealing import opened, seal
 from golfstats.ground.counts import allowed, seconds_left
 from golfstats.ground.faults import ProblemError, Refusal
-from golfstats.ground.mail.letters import AboutInvitation, AboutPassword, Letter
+from golfstats.ground.mail.letters import AboutFile, AboutInvitation, AboutPassword, Letter
 from golfstats.ground.mail.models import WaitingLetter
 from golfstats.ground.outbox import work
 
@@ -58,6 +58,11 @@ def mail_password_link(address: str, site: str) -> None:
         return
     with club_scope(NO_CLUB):
         _ask_for(AboutPassword(address, site))
+
+
+def mail_file(kept_by: str, file: UUID) -> None:
+    """To whom it is kept for; the room's own bound on files bounds these."""
+    _ask_for(AboutFile(kept_by, file))
 
 
 @transaction.atomic

@@ -1,0 +1,264 @@
+"""What stands in a month's report: two sheets of a player; of a squad a line a player and a sheet each.
+
+Every figure comes from the answer that the pages and programs get, as the member who asked may have it.
+"""
+
+from __future__ import annotations
+
+import calendar
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import orjson
+import vl_convert
+
+from golfstats.ground.operations import Asker, Query
+from golfstats.ground.words import UNOFFICIAL, a_golfer, counted, day_words, index_words
+from players.coaching.goals import Goal, goal_answers, visible_goals
+from players.coaching.priorities import Priorities
+from players.coaching.questions import TrendsQuery
+from players.coaching.report import stored_priorities
+from players.coaching.trends import PlayersTrends, trends
+from players.conditions.answers.rounds import PlayerConditionAdjusted, adjusted
+from players.figures.answers.summary import PlayerSummary, summary
+from players.golf.questions import WindowQuery
+from players.golf.windows import RoundWindow
+from players.golf.words import strokes_words
+from players.handicap.answers import Handicap, handicaps
+from players.months.sheets import Sheet, as_pdf, cut
+from players.people.answers import Named
+from players.people.models import Player
+from players.pictures import subjects
+from players.pictures.colours import Scheme
+from players.pictures.shapes import Shape
+from players.pictures.vega import About, specification
+
+BEFORE = dt.timedelta(days=183)
+"""That a month is compared with."""
+ROUNDS_TOLD = 10
+VEGA_LITE = "5.21"
+
+
+@dataclass(frozen=True)
+class Month:
+    """Of which the report tells."""
+
+    first: dt.date
+
+    @property
+    def last(self) -> dt.date:
+        return self.first.replace(day=calendar.monthrange(self.first.year, self.first.month)[1])
+
+    @property
+    def words(self) -> str:
+        return f"{self.first:%B %Y}"
+
+
+@dataclass(frozen=True)
+class PlayersMonth:
+    """One player's answers for a month."""
+
+    player: Player
+    of_month: PlayerSummary
+    before: PlayerSummary
+    trends: PlayersTrends
+    greens: PlayerConditionAdjusted
+    goals: list[Goal]
+    priorities: Priorities | None
+    index: Handicap
+
+
+def report_of(asker: Asker, players: Sequence[Player], month: Month, *, squad: str = "") -> bytes:
+    """The PDF. ``squad`` is the name of the squad where it is of one."""
+    found = months_of(asker, players, month)
+    foot = f"{asker.club.name} · made on {day_words(asker.today)} · intervals are 90% · {UNOFFICIAL}"
+    if squad:
+        sheets = [_squad_sheet(squad, found, month, foot)]
+        sheets += [_player_sheet(one, month, foot) for one in found]
+        return as_pdf(sheets, f"{squad}, {month.words}")
+    (one,) = found
+    return as_pdf(
+        [_player_sheet(one, month, foot), _pictures_sheet(one, month, foot)],
+        f"{one.player.name}, {month.words}",
+    )
+
+
+def months_of(asker: Asker, players: Sequence[Player], month: Month) -> list[PlayersMonth]:
+    """As many queries for many players as for one."""
+    window = {"from": month.first, "to": month.last}
+    earlier = {"from": month.first - BEFORE, "to": month.first - dt.timedelta(days=1)}
+    goals: dict[object, list[Goal]] = {player.id: [] for player in players}
+    running = visible_goals(asker.member).filter(player__in=players, closed_at=None)
+    for goal in goal_answers(asker, list(running)):
+        goals[goal.player.id].append(goal)
+    answers = zip(
+        players,
+        summary(asker, players, WindowQuery.model_validate(window)),
+        summary(asker, players, WindowQuery.model_validate(earlier)),
+        trends(asker, players, TrendsQuery(compare_to=month.first)),
+        adjusted(
+            [Named(player.id, player.name) for player in players],
+            RoundWindow.between(month.first, month.last),
+        ),
+        stored_priorities(asker, players, Query()),
+        handicaps(asker, players, Query()),
+        strict=True,
+    )
+    return [
+        PlayersMonth(player, now, before, moved, greens, goals[player.id], ranked, index)
+        for player, now, before, moved, greens, ranked, index in answers
+    ]
+
+
+def _squad_sheet(squad: str, found: Sequence[PlayersMonth], month: Month, foot: str) -> Sheet:
+    sheet = Sheet(foot)
+    played = sum(len(one.of_month.rounds) for one in found)
+    sheet.title(f"{squad}, {month.words}", f"{counted(len(found), 'player')}, {counted(played, 'round')}")
+    columns = (
+        ("Player", 0.0),
+        ("Rounds", 0.27),
+        ("Index", 0.35),
+        ("Strokes gained a round", 0.43),
+        ("Since the month began", 0.72),
+    )
+    rows = [
+        (
+            cut(one.player.name, 0.27),
+            str(len(one.of_month.rounds)),
+            index_words(one.index.index),
+            _short(one.of_month),
+            _chance(one.trends),
+        )
+        for one in found
+    ]
+    sheet.table(columns, rows)
+    sheet.says(
+        "Strokes gained with their 90% interval, each against the golfer named on the player's sheet.",
+        soft=True,
+    )
+    return sheet
+
+
+def _short(found: PlayerSummary) -> str:
+    total = found.strokes_gained.total
+    if total.value is None or total.low is None or total.high is None:
+        return "too few"
+    return f"{strokes_words(total.value)} ({strokes_words(total.low)} to {strokes_words(total.high)})"
+
+
+def _chance(found: PlayersTrends) -> str:
+    better = found.trends[0].compared_with.chance_better
+    return "too few rounds" if better is None else f"{better.words} likely better"
+
+
+def _player_sheet(one: PlayersMonth, month: Month, foot: str) -> Sheet:
+    sheet = Sheet(foot)
+    sheet.title(f"{one.player.name}, {month.words}", f"Handicap index {_index(one, month)} · unofficial")
+    sheet.says(one.of_month.words)
+    _parts(sheet, one)
+    _rounds(sheet, one)
+    sheet.heading("What changed since the month began")
+    for trend in one.trends.trends:
+        sheet.says(f"{trend.name}: {trend.compared_with.words}.")
+    sheet.heading("With the greens taken out")
+    putting = one.greens.putting
+    sheet.says(f"Putting as it was: {putting.raw.words}. The greens took {putting.owed.words}.")
+    sheet.says(f"Without that: {putting.adjusted.words}.")
+    sheet.heading("Goals")
+    for goal in one.goals[:4]:
+        sheet.says(f"{goal.figure.name}, by {day_words(goal.due_on)}: {goal.progress.words}.")
+    if not one.goals:
+        sheet.says("No goal is running.")
+    sheet.heading("What to work on")
+    for words in _priorities(one.priorities):
+        sheet.says(words)
+    sheet.says(
+        f"Compared with {a_golfer(one.of_month.benchmark.name)}. {one.of_month.benchmark.caution}", soft=True
+    )
+    return sheet
+
+
+def _index(one: PlayersMonth, month: Month) -> str:
+    """Where it stood when the month began and when it ended, as far as the record tells."""
+    points = [(point.on, point.index) for point in one.index.trend if point.index is not None]
+    before = [index for on, index in points if on < month.first]
+    within = [index for on, index in points if on <= month.last]
+    if not within:
+        return index_words(None)
+    if not before or before[-1] == within[-1]:
+        return index_words(within[-1])
+    return f"{index_words(before[-1])} → {index_words(within[-1])}"
+
+
+def _parts(sheet: Sheet, one: PlayersMonth) -> None:
+    sheet.heading("Strokes gained a round")
+    now = subjects.in_parts(one.of_month.strokes_gained)
+    before = subjects.in_parts(one.before.strokes_gained)
+    rows = [
+        (name, this.words, earlier.words)
+        for name, this, earlier in zip(subjects.PARTS, now, before, strict=True)
+    ]
+    sheet.table((("Part of the game", 0.0), ("This month", 0.18), ("The six months before", 0.6)), rows)
+
+
+def _rounds(sheet: Sheet, one: PlayersMonth) -> None:
+    sheet.heading("Rounds")
+    told = one.of_month.rounds[:ROUNDS_TOLD]
+    if not told:
+        sheet.says("None this month.")
+        return
+    rows = [
+        (
+            day_words(row.played_on),
+            cut(row.course, 0.37),
+            f"{row.score} over {counted(row.holes_played, 'hole')}",
+            "–" if row.strokes_gained is None else strokes_words(row.strokes_gained.total),
+        )
+        for row in told
+    ]
+    sheet.table((("Day", 0.0), ("Course", 0.18), ("Score", 0.55), ("Strokes gained", 0.8)), rows)
+    if len(one.of_month.rounds) > ROUNDS_TOLD:
+        sheet.says(f"And {counted(len(one.of_month.rounds) - ROUNDS_TOLD, 'round')} before these.", soft=True)
+
+
+def _priorities(found: Priorities | None) -> list[str]:
+    worth = [] if found is None else [part for part in found.parts if part.rank is not None]
+    if not worth:
+        return ["Too few rounds to tell."]
+    return [
+        f"{part.rank}{' =' if part.tied else '.'} {subjects.group_name(part)}: {part.words}."
+        for part in sorted(worth, key=lambda part: part.rank or 0)
+    ]
+
+
+def _pictures_sheet(one: PlayersMonth, month: Month, foot: str) -> Sheet:
+    sheet = Sheet(foot)
+    sheet.title(f"{one.player.name}, {month.words}", "The same in pictures")
+    sample = one.of_month.window.words
+    level = one.trends.trends[0]
+    pictures: list[tuple[Shape, str]] = [
+        (subjects.parts(one.of_month), sample),
+        (subjects.over_time(level), f"{counted(len(level.rounds), 'round')} in all"),
+    ]
+    if one.index.trend:
+        pictures.append((subjects.index(one.index), "of the record"))
+    for shape, said in pictures:
+        svg = drawn(shape, About(one.player.name, said, Scheme.LIGHT))
+        sheet.picture(svg, *_size(svg))
+    return sheet
+
+
+def drawn(shape: Shape, about: About) -> str:
+    """As Vega-Lite draws it; it has nothing to fetch."""
+    svg: str = vl_convert.vegalite_to_svg(
+        orjson.dumps(specification(shape, about)).decode(), vl_version=VEGA_LITE, allowed_base_urls=[]
+    )
+    return svg
+
+
+def _size(svg: str) -> tuple[float, float]:
+    """Width and height of a drawing, from its first tag."""
+    head = svg[: svg.index(">")]
+    wide, tall = (head.partition(f' {name}="')[2].partition('"')[0] for name in ("width", "height"))
+    return float(wide), float(tall)

@@ -61,7 +61,6 @@ INSTALLED_APPS = [
     "django_otp",
     "django_otp.plugins.otp_static",
     "django_otp.plugins.otp_totp",
-    "drf_spectacular_sidecar",
     "knox",
     "rest_framework",
 ]

@@ -79,7 +79,7 @@ def test_every_piece_of_code_is_one_that_is_run_and_shown_plainly(db: None) -> N
     served = Client().get("/guide")
     page = served.content.decode()
     assert len(pieces(page)) == 18
-    assert page.count("<pre>") == 18 + 2, (
+    assert page.count("<pre ") == 18 + 2, (
         "a generator's settings and a page, which test_python_client.py and test_board_elsewhere.py use"
     )
     read = Page.of(served.content)

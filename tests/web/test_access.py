@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from pathlib import Path
+from typing import Any
 from urllib.parse import urlsplit
 
 import axe_playwright_python
@@ -17,6 +18,7 @@ from courses.layout.models import Course, TeeSet
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from players.rounds.models import Round
 from tests import factories
 from tests.databases import committed
 from tests.web.browsers import open_as
@@ -35,20 +37,26 @@ CHAPTERS = (
 PAGES = {
     "ines": (
         *("", "rounds/new", "{player}", "greens", "/account", "/account/second-factor"),
-        *("record", "record/bring", "record/erase", "record/webhooks"),
+        *("record", "record/bring", "record/erase", "record/webhooks", "{player}/readers", "{player}/bag"),
+        *("tomorrow", "rounds/in-play", "{round}", "{round}/edit", "{round}/delete", "trust"),
+        *("courses/from-a-scorecard", "/account/password"),
     ),
     "coach": (
         "",
         "players",
-        "squads/{squad}",
+        "squads/{squad_id}",
         *("{player}" + chapter for chapter in CHAPTERS),
-        "{player}/goals/new",
-        "explorer",
+        *("{player}/goals/new", "{player}/notes/new", "{course}/tees/{tee}/costs", "explorer"),
     ),
-    "greenkeeper": ("{course}", "{course}/green-work/new", "{course}/readings/new", "{course}/calendar"),
+    "greenkeeper": (
+        *("{course}", "{course}/green-work/new", "{course}/green-work/{work}", "{course}/readings/new"),
+        *("{course}/events/new", "{course}/calendar", "/guide", "/problems", "/problems/invalid-request"),
+        "/api/v1/reference",
+    ),
     "manager": (
         *("club", "club/settings", "courses", "{course}/layout", "{course}/tees/{tee}", "members", "squads"),
         *("imports", "webhooks", "members/players/new", "members/players/{player_id}/committee"),
+        *("{course}/playing-conditions", "squads/{squad_id}/change", "/found", "/password/forgotten"),
         *("members/under-age", "members/players/{player_id}/guardian", "members/players/{player_id}/erase"),
     ),
 }
@@ -61,22 +69,25 @@ def some_golf(place: Place) -> dict[str, str]:
         for day in range(1, 9):
             factories.make_round(place.manager, place.player, dt.date(2026, 6, day))
         body = GreenWorkBody(kind="coring_medium", starts_on=today_at(place.club))
-        greens.add_work(place.greenkeeper, course, body)
-        tee = TeeSet.objects.get()
+        work = greens.add_work(place.greenkeeper, course, body)
+        tee, played = TeeSet.objects.get(), Round.objects.order_by("played_on")[0]
     worker.drain()
     return {
         "player": f"players/{place.player.id}",
         "player_id": str(place.player.id),
         "course": f"courses/{course.id}",
         "tee": str(tee.id),
-        "squad": str(place.squad.id),
+        "squad_id": str(place.squad.id),
+        "work": str(work.id),
+        "round": f"rounds/{played.id}",
     }
 
 
 @pytest.mark.parametrize("who", PAGES)
 def test_nothing_serious_is_in_the_way_of_anybody(
-    place: Place, browser: Browser, live_server: LiveServer, who: str
+    place: Place, browser: Browser, live_server: LiveServer, settings: Any, who: str
 ) -> None:
+    settings.OPEN_FOUNDING = True
     places = some_golf(place)
     context = browser.new_context(base_url=live_server.url, locale="en-GB", service_workers="block")
     page, errors = open_as(context, who)

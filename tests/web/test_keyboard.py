@@ -13,9 +13,11 @@ from pytest_django.live_server_helper import LiveServer
 from courses.greens.models import GreenWork
 from golfstats.ground.clubs.scope import club_scope
 from players.coaching.models import Goal
+from players.plans.models import RoundPlan
 from players.rounds.models import Round
+from tests import factories
 from tests.databases import committed
-from tests.web.browsers import open_as
+from tests.web.browsers import PATIENCE, open_as
 from tests.web.conftest import Place
 
 pytestmark = [pytest.mark.browser, committed]
@@ -120,3 +122,50 @@ def test_a_coach_goes_from_the_week_to_a_goal(
     expect(keys.page.get_by_role("button", name="Close this goal")).to_be_visible()
     with club_scope(place.club.id):
         assert Goal.objects.filter(player=place.player).count() == 1
+
+
+def test_a_player_asks_for_tomorrows_plan(place: Place, browser: Browser, live_server: LiveServer) -> None:
+    with club_scope(place.club.id):
+        factories.make_tee_set(factories.make_course("Sallow Strand", 9), "Yellow")
+    keys = desk_of("ines", browser, live_server)
+    keys.to("Tomorrow").press("Enter")
+    expect(keys.page.get_by_label("Course and tees")).to_be_visible()
+    keys.to("Course and tees").type("Sallow").to("Slow").press("Space").to("Make the plan").press("Enter")
+    keys.page.wait_for_url(re.compile(r"/plans/[0-9a-f-]{36}$"))
+    expect(keys.page.get_by_role("status")).to_contain_text("of 9")
+    with club_scope(place.club.id):
+        (plan,) = RoundPlan.objects.filter(player=place.player)
+        assert plan.tee_set.course.name == "Sallow Strand"
+
+
+def test_a_manager_founds_a_club_with_a_course_and_invites_somebody(
+    db: None, browser: Browser, live_server: LiveServer, settings: Any
+) -> None:
+    settings.OPEN_FOUNDING = True
+    page = browser.new_context(base_url=live_server.url, locale="en-GB", service_workers="block").new_page()
+    page.set_default_timeout(PATIENCE)
+    page.goto("/found")
+    keys = Keyboard(page)
+    keys.to("Name of the club").type("Heronsmere").to("Its name in addresses").type("heronsmere")
+    keys.to("Time zone").type("Europe/Oslo").to("Name you wish to sign in with").type("petra")
+    keys.to("Password").type("a-long-password-of-hers").to("Found the club").press("Enter")
+    expect(page.get_by_role("link", name="Add a course")).to_be_visible()
+    keys.to("Add a course").press("Enter")
+    expect(page.get_by_role("button", name="Add the course")).to_be_visible()
+    keys.to("Name").type("Mere").to("Holes").type("9").to("Add the course").press("Enter")
+    expect(page.get_by_label("Name of the tees")).to_be_visible()
+    keys.to("Name of the tees").type("yellow").to("Add the tees").press("Enter")
+    expect(page.get_by_text("Paste lines instead")).to_be_visible()
+    lines = "\n".join(f"{n} {320 + n} 4 {n}" for n in range(1, 10))
+    keys.to("Paste lines instead").press("Enter").to("A line a hole").type(lines)
+    keys.to("Fill the grid from these lines").press("Enter")
+    expect(page.get_by_label("Hole 9, length")).to_have_value("329")
+    keys.to("men, front: course rating").type("34.6").to("men, front: slope rating").type("121")
+    keys.to("men, front: par").type("36").to("Save holes and ratings").press("Enter")
+    expect(page.get_by_role("status")).to_contain_text("Holes and ratings saved")
+    keys.to("Club").press("Enter")
+    expect(page.get_by_role("link", name="Invite people")).to_be_visible()
+    keys.to("Invite people").press("Enter")
+    expect(page.get_by_role("button", name="Invite", exact=True)).to_be_visible()
+    keys.to("Name").type("Olav Brekke").to("Invite").press("Enter")
+    expect(page.get_by_role("status")).to_contain_text("/join/")

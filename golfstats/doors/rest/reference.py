@@ -16,6 +16,7 @@ from golfstats.doors.operations import OPERATIONS
 from golfstats.doors.rest.openapi import document
 from golfstats.doors.rest.operations import JSON
 from golfstats.doors.rest.parameters import query_of
+from golfstats.doors.rest.reference_page import described
 from golfstats.ground.operations import Query
 
 LINKSET = "application/linkset+json"
@@ -33,12 +34,13 @@ class Description(APIView):
 
 
 class Reference(APIView):
-    """Swagger UI, from the files that drf-spectacular-sidecar carries."""
+    """The same to read: our own page, since the usual viewers fail people who cannot see or have no mouse."""
 
     permission_classes = [AllowAny]
 
     def get(self, request: Request) -> HttpResponse:
-        return render(request._request, "web/reference.html")
+        site = request.build_absolute_uri("/").rstrip("/")
+        return render(request._request, "web/reference.html", {"described": described(), "site": site})
 
 
 class Index(APIView):

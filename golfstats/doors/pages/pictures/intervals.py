@@ -88,7 +88,8 @@ def rows_on_one_axis(
         anchor = "end" if float(x_of.at(tick)) > WIDTH - 2 * EDGE else "mid"
         parts.append(words(x_of.at(tick), str(height - 8), written(tick), anchor))
     parts += [_row(one, x_of, stand, stand.bar(number, top)) for number, one in enumerate(rows)]
-    return drawing(WIDTH, height, title, parts)
+    # Letters are larger on a phone: room for the first line above it.
+    return drawing(WIDTH, height, title, parts, top=-8)
 
 
 def _heads(x_of: Scale, zero: str, low: str, high: str) -> tuple[list[SafeString], float]:

@@ -24,6 +24,8 @@ from golfstats.ground.words import day_words, true_minus
 from players.pictures.shapes import Interval, Mark
 
 WIDTH = 640
+AXIS = 56
+"""Where the days begin: right of "100%", in the larger letters of a phone too."""
 
 
 @dataclass(frozen=True)
@@ -61,7 +63,7 @@ def season(
             parts.append(dot(x_of.day(one.day), "24", f"{day_words(one.day)}: {one.words}", "hollow", 4))
     parts += [_bar(one, x_of, top + row * place, first, last) for place, one in enumerate(shown)]
     title = f"Green work from {day_words(first)} to {day_words(last)}: {len(shown)} pieces of work"
-    return drawing(WIDTH, height, title, parts)
+    return drawing(WIDTH, height, title, parts, top=-8)
 
 
 def _bar(one: Felt, x_of: Scale, y: int, first: dt.date, last: dt.date) -> SafeString:
@@ -89,15 +91,15 @@ def coming(days: Sequence[tuple[dt.date, float]], events: Sequence[Mark]) -> Saf
     if not days:
         return NOTHING
     height, bottom = 150, 124
-    step = (WIDTH - 46) / len(days)
+    step = (WIDTH - AXIS - 6) / len(days)
     y_of = Scale(0, 1, bottom, 26)
     on = {one.day: one.words for one in events}
     parts = []
     for tick in (0.0, 0.5, 1.0):
-        parts += [line("40", y_of.at(tick), str(WIDTH - 6), y_of.at(tick), "grid")]
-        parts += [words("34", f"{float(y_of.at(tick)) + 3.5:.1f}", f"{tick:.0%}", "end")]
+        parts += [line(str(AXIS), y_of.at(tick), str(WIDTH - 6), y_of.at(tick), "grid")]
+        parts += [words(str(AXIS - 6), f"{float(y_of.at(tick)) + 3.5:.1f}", f"{tick:.0%}", "end")]
     for place, (day, share) in enumerate(days):
-        x = 40 + step * place
+        x = AXIS + step * place
         parts.append(
             format_html(
                 '<g><title>{}: {}</title><rect x="{}" y="{}" width="{}" height="{}" class="{}"/></g>',

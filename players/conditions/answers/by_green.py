@@ -56,13 +56,13 @@ def cost_by_green(_: Asker, of_courses: Sequence[Course], __: Query) -> list[Cos
     answers = []
     for course in of_courses:
         beside = stored.by_green.get(str(course.id), ())
-        found = calc.cost_of_greens(stored.greens, str(course.id), beside)
+        costs = calc.cost_of_greens(stored.greens, str(course.id), beside)
         answers.append(
             CostByGreen(
                 fitted_at=stored.fitted_at,
                 kind=kind,
                 last_day=first_days(kind)[-1],
-                words=_words(found, kind),
+                words=_words(costs, kind),
                 results=[
                     CostOfGreen(
                         green=one.hole,
@@ -70,29 +70,29 @@ def cost_by_green(_: Asker, of_courses: Sequence[Course], __: Query) -> list[Cos
                         beyond_the_others=figure(one.beyond, of="visit", signed=True),
                         perhaps=perhaps(*one.perhaps),
                     )
-                    for one in found
+                    for one in costs
                 ],
             )
         )
     return answers
 
 
-def _words(found: Sequence[calc.CostOfGreen], kind: str) -> str:
-    if not found:
+def _words(costs: Sequence[calc.CostOfGreen], kind: str) -> str:
+    if not costs:
         return "Too few rounds on disturbed greens of this course to set its greens beside each other."
-    known = [one for one in found if one.beyond.enough]
+    known = [one for one in costs if one.beyond.enough]
     if not known:
-        most = max(found, key=lambda one: one.beyond.n)
+        most = max(costs, key=lambda one: one.beyond.n)
         return (
             "Too few putts on any one green while it was disturbed, and each is taken to be like the others: "
             f"the most played has {counted(most.beyond.n, 'visit')} of about {most.beyond.minimum_n}."
         )
-    few = len(found) - len(known)
+    few = len(costs) - len(known)
     rest = f" Of {counted(few, 'green')} there are too few putts." if few else ""
     dearer = [one for one in known if (one.beyond.low or 0.0) > 0]
     if not dearer:
         alike = f"{work_types()[kind].words} costs alike on all that are known"
         return f"No green can be told from the others: {alike}.{rest}"
     named = sorted(dearer, key=lambda one: one.beyond.value or 0.0, reverse=True)
-    told = ", ".join(f"green {one.hole} ({strokes_words(one.beyond.value or 0.0)})" for one in named)
-    return f"Dearer than the others each time they are played, in strokes: {told}.{rest}"
+    names = ", ".join(f"green {one.hole} ({strokes_words(one.beyond.value or 0.0)})" for one in named)
+    return f"Dearer than the others each time they are played, in strokes: {names}.{rest}"

@@ -20,12 +20,14 @@ DAYS_AFTER = (0, 7, 14, 21, 28)
 
 @dataclass(frozen=True)
 class Perhaps:
-    """Where a cost may lie, known or not: strokes a round on the first days after such work."""
+    """Where a cost may lie, known or not: strokes on the first days after such work, a round of the course or, where
+    it is told of one green, each time that green is played.
+    """
 
     low: float
-    """Strokes a round; nine in ten lie above."""
+    """Strokes; nine in ten lie above."""
     high: float
-    """Strokes a round; nine in ten lie below."""
+    """Strokes; nine in ten lie below."""
 
 
 @dataclass(frozen=True)

@@ -90,6 +90,10 @@ MEANINGS: dict[str, tuple[str, str]] = {
         "This address does not know that method.",
         "The API reference lists what each address takes.",
     ),
+    "no-longer-readable": (
+        "Somebody in this report may no longer be read by whoever asked for it.",
+        "Ask for a new report: it leaves out whom you may not read.",
+    ),
     "no-such-club": (
         "None of your clubs has that name. Whether it exists elsewhere is not told.",
         "GET /api/v1/clubs lists your clubs.",

@@ -9,17 +9,14 @@ from django.contrib.auth.hashers import make_password
 from django.db.models.functions import Now
 
 from golfstats.ground.clubs.membership import memberships
-from golfstats.ground.clubs.models import Club, Role, User
+from golfstats.ground.clubs.models import Role, User
 from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox.models import OutstandingWork
 from players.figures import audit
-from players.figures.models import RoundFigures
-from players.handicap.models import PlayerHandicap
 from players.people.models import Player
 from players.rounds.models import Round
 from tests import factories
 
-STROKES = ("total", "tee", "approach", "short_game", "putting")
 PASSWORD = "wind from the left"
 SLUG = "brackwater"
 
@@ -47,27 +44,9 @@ def found(players: int, slug: str = SLUG) -> dict[str, Any]:
     }
 
 
-def figures() -> dict[str, list[Any]]:
-    """What is stored of each round and each record, by whose it is: the same golf posted elsewhere has other ids."""
-    with club_scope(_club(f"{SLUG}-golfer-0").id):
-        of_rounds = RoundFigures.objects.values_list(
-            "round__player__name", "round__played_on", "score", "holes_covered", *STROKES
-        )
-        indexes = PlayerHandicap.objects.values_list("player__name", "index", "scores")
-        return {
-            f"{name} {day}": [score, holes, *(one and round(one, 6) for one in strokes)]
-            for name, day, score, holes, *strokes in of_rounds
-        } | {name: [str(index), scores] for name, index, scores in indexes}
-
-
-def _club(user: str) -> Club:
-    (club,) = (one.club for one in memberships(User.objects.get(username=user).id))
-    return club
-
-
 def audited(user: str) -> dict[str, Any]:
     """How many rounds there are and in what state, what is still asked for, and what differs from fresh figures."""
-    club = _club(user)
+    (club,) = (one.club for one in memberships(User.objects.get(username=user).id))
     with club_scope(club.id):
         rounds = list(Round.objects.values_list("id", flat=True))
         return {

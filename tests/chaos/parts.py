@@ -34,14 +34,6 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
-def answers(web_address: str) -> bool:
-    try:
-        with urlopen(f"{web_address}/health/live", timeout=5) as response:
-            return bool(response.status == 200)
-    except OSError:
-        return False
-
-
 class OwnPostgres:
     """A PostgreSQL server of the test's own, from the wheel that the embedded one comes in."""
 
@@ -89,14 +81,14 @@ class Program:
     def __init__(self, name: str, command: list[str], environment: dict[str, str], folder: Path) -> None:
         self.name = name
         self.log = folder / f"{name}.log"
-        self.command = command
+        self._command = command
         self._environment = environment
         self._process: subprocess.Popen[bytes] | None = None
 
     def start(self) -> Self:
         with self.log.open("ab") as output:
             self._process = subprocess.Popen(
-                self.command,
+                self._command,
                 cwd=ROOT,
                 env=self._environment,
                 stdout=output,
@@ -160,8 +152,6 @@ class Installation:
         self.web = self._program(
             "web", [*gunicorn, *told, "--worker-class", "gthread", "--workers", "2", "--threads", "8"]
         )
-        self.further: list[Program] = []
-        """Those that a test has started beside one of each."""
         celery = [sys.executable, "-m", "celery", "-A", "golfstats.celery"]
         alone = ["--without-gossip", "--without-mingle"]
         self.workers = [
@@ -175,7 +165,7 @@ class Installation:
 
     @property
     def programs(self) -> list[Program]:
-        return [self.web, *self.workers, self.beat, *self.further]
+        return [self.web, *self.workers, self.beat]
 
     def start(self) -> None:
         self.start_web()
@@ -186,20 +176,7 @@ class Installation:
         """The web and what it stands on, without anybody who does its work."""
         self.manage("migrate", "--verbosity", "0", "--database", "owner")
         self.web.start()
-        wait_until(lambda: answers(self.web_address), what="the web")
-
-    def start_another_worker(self, queue: str) -> None:
-        like = self.workers[QUEUES.index(queue)]
-        self.further.append(self._program(f"another {queue}", like.command).start())
-
-    def start_another_web(self) -> str:
-        """A server with processes of its own; gives its address."""
-        bound, port = f"127.0.0.1:{self.port}", free_port()
-        here = f"127.0.0.1:{port}"
-        command = [here if one == bound else one for one in self.web.command]
-        self.further.append(self._program("another web", command).start())
-        wait_until(lambda: answers(f"http://{here}"), what="the other web")
-        return f"http://{here}"
+        wait_until(self.answers, what="the web")
 
     def manage(self, *arguments: str) -> str:
         """A command in the installation's environment, to its end; gives what it printed."""
@@ -218,6 +195,13 @@ class Installation:
         """What a function of ``tests.chaos.club`` gives inside the installation."""
         program = f"import json; from tests.chaos import club; print(json.dumps(club.{call}))"
         return json.loads(self.manage("shell", "--no-imports", "--command", program))
+
+    def answers(self) -> bool:
+        try:
+            with urlopen(f"{self.web_address}/health/live", timeout=5) as response:
+                return bool(response.status == 200)
+        except OSError:
+            return False
 
     def memory(self) -> int:
         """Bytes that the web and the workers hold for themselves, all processes together."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Protocol, TypeVar
 from uuid import UUID
 
 import orjson
@@ -28,6 +29,7 @@ from players.figures.answers.long_game import approach, distances
 from players.figures.answers.misses import misses
 from players.figures.answers.putting import putting
 from players.figures.answers.summary import summary
+from players.golf.answers import RoundsInWindow
 from players.golf.questions import WindowQuery
 from players.handicap.answers import handicaps
 from players.people.answers import Named
@@ -81,6 +83,12 @@ class Shown:
     sample: str
 
 
+class OverAWindow(Protocol):
+    @property
+    def window(self) -> RoundsInWindow: ...
+
+
+AnswerT = TypeVar("AnswerT", bound=OverAWindow)
 Show = Callable[[Asker, Sequence[Player], PictureQuery], list[Shown]]
 
 
@@ -95,11 +103,11 @@ def _line(player: UUID, name: PictureName, question: str) -> PictureLine:
 
 
 def picture(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Picture]:
-    told = []
+    answers = []
     for player, shown in zip(players, SHOWS[query.name](asker, players, query), strict=True):
         about = About(player.name, shown.sample, query.scheme)
         text = orjson.dumps(specification(shown.shape, about)).decode()
-        told.append(
+        answers.append(
             Picture(
                 Named(player.id, player.name),
                 query.name,
@@ -109,57 +117,30 @@ def picture(asker: Asker, players: Sequence[Player], query: PictureQuery) -> lis
                 text,
             )
         )
-    return told
+    return answers
 
 
 def as_vega_lite(asker: Asker, player: Player, query: PictureQuery) -> str:
     """The specification alone."""
-    (found,) = picture(asker, [player], query)
-    return found.specification
+    (drawn,) = picture(asker, [player], query)
+    return drawn.specification
 
 
-def _window(query: PictureQuery) -> WindowQuery:
-    return WindowQuery.model_validate(query.given())
+def _in_a_window(
+    ask: Callable[[Asker, Sequence[Player], WindowQuery], list[AnswerT]], shape: Callable[[AnswerT], Shape]
+) -> Show:
+    """Of an answer about the rounds of the window that the picture is asked for."""
 
+    def show(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
+        window = WindowQuery.model_validate(query.given())
+        return [Shown(shape(one), one.window.words) for one in ask(asker, players, window)]
 
-def _parts(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
-    found = summary(asker, players, _window(query))
-    return [Shown(subjects.parts(one), one.window.words) for one in found]
-
-
-def _clubs(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
-    found = distances(asker, players, _window(query))
-    return [Shown(subjects.clubs(one), one.window.words) for one in found]
-
-
-def _approach(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
-    found = approach(asker, players, _window(query))
-    return [Shown(subjects.approaches(one), one.window.words) for one in found]
+    return show
 
 
 def _short_game(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
     asked = FiguresQuery.model_validate(query.given() | {"keys": list(subjects.SHORT_GAME)})
     return [Shown(subjects.saves(one), one.window.words) for one in figures(asker, players, asked)]
-
-
-def _putts_holed(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
-    found = putting(asker, players, _window(query))
-    return [Shown(subjects.make_curve(one), one.window.words) for one in found]
-
-
-def _putts_missed(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
-    found = putting(asker, players, _window(query))
-    return [Shown(subjects.low_side(one), one.window.words) for one in found]
-
-
-def _missed_greens(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
-    found = misses(asker, players, _window(query))
-    return [Shown(subjects.missed_greens(one), one.window.words) for one in found]
-
-
-def _missed_fairways(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
-    found = misses(asker, players, _window(query))
-    return [Shown(subjects.missed_fairways(one), one.window.words) for one in found]
 
 
 def _greens_or_me(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
@@ -173,8 +154,8 @@ def _greens_or_me(asker: Asker, players: Sequence[Player], query: PictureQuery) 
 def _trend(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
     asked = TrendsQuery(benchmark=query.benchmark, unit=query.unit, keys=[query.figure], last=query.last)
     marks = work_marks(asker)
-    found = [subjects.over_time(one.trends[0]) for one in trends(asker, players, asked)]
-    return [_over_time(replace(one, marks=_within(one, marks)), "round") for one in found]
+    series = [subjects.over_time(one.trends[0]) for one in trends(asker, players, asked)]
+    return [_over_time(replace(one, marks=_within(one, marks)), "round") for one in series]
 
 
 def work_marks(asker: Asker) -> list[Mark]:
@@ -211,14 +192,14 @@ def _priorities(asker: Asker, players: Sequence[Player], query: PictureQuery) ->
 
 
 SHOWS: Mapping[PictureName, Show] = {
-    PictureName.PARTS: _parts,
-    PictureName.CLUBS: _clubs,
-    PictureName.APPROACH: _approach,
+    PictureName.PARTS: _in_a_window(summary, subjects.parts),
+    PictureName.CLUBS: _in_a_window(distances, subjects.clubs),
+    PictureName.APPROACH: _in_a_window(approach, subjects.approaches),
     PictureName.SHORT_GAME: _short_game,
-    PictureName.PUTTS_HOLED: _putts_holed,
-    PictureName.PUTTS_MISSED: _putts_missed,
-    PictureName.MISSED_GREENS: _missed_greens,
-    PictureName.MISSED_FAIRWAYS: _missed_fairways,
+    PictureName.PUTTS_HOLED: _in_a_window(putting, subjects.make_curve),
+    PictureName.PUTTS_MISSED: _in_a_window(putting, subjects.low_side),
+    PictureName.MISSED_GREENS: _in_a_window(misses, subjects.missed_greens),
+    PictureName.MISSED_FAIRWAYS: _in_a_window(misses, subjects.missed_fairways),
     PictureName.GREENS_OR_ME: _greens_or_me,
     PictureName.TREND: _trend,
     PictureName.PRIORITIES: _priorities,

@@ -100,7 +100,7 @@ def test_a_module_without_a_place_is_noticed(name: str, graph: grimp.ImportGraph
         ("Doors for programs never touch tables", "golfstats.doors.graphql.schema", "players.rounds.models"),
         (
             "No parts of any package import each other in a circle",
-            "golfstats.calc.greens.cost",
+            "golfstats.calc.greens.surface.cost",
             "golfstats.calc.greens.notes",
         ),
     ],

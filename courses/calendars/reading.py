@@ -14,7 +14,7 @@ from icalendar import Calendar, Event
 
 from courses.calendars.writing import GREENS_PROPERTY
 from courses.greens.models import WorkStatus
-from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.ground import inputs
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 

@@ -10,7 +10,7 @@ from icalendar import Calendar, Event
 from courses.calendars.services import feed_of_secret
 from courses.greens.models import GreenWork
 from courses.layout.models import Course
-from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.ground.clock import now
 
 GREENS_PROPERTY = "X-GREENS"

@@ -16,7 +16,7 @@ from courses.greens.condition import CourseDay, coming_days, recovery_by_kind, s
 from courses.greens.models import WorkFields, WorkStatus
 from courses.greens.services import WORK_FIELDS, fields_of
 from courses.layout.models import Course
-from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.calc.units import Unit
 from golfstats.ground.answers import up_to
 from golfstats.ground.faults import not_found

@@ -13,10 +13,10 @@ import numpy as np
 from courses.greens.models import GreenReading, GreenWork, RecoveryTime, WorkStatus
 from courses.layout.models import Course
 from golfstats.calc.greens import planner
-from golfstats.calc.greens.disturbance import Work, surface_disturbance
-from golfstats.calc.greens.putts import LONGEST_HEALING
-from golfstats.calc.greens.stimpmeter import SpeedReading, read_speed
-from golfstats.calc.greens.work_types import coring_area_percent, coring_severity, work_types
+from golfstats.calc.greens.effect.putts import LONGEST_HEALING
+from golfstats.calc.greens.surface.disturbance import Work, surface_disturbance
+from golfstats.calc.greens.surface.stimpmeter import SpeedReading, read_speed
+from golfstats.calc.greens.surface.work_types import coring_area_percent, coring_severity, work_types
 
 TINED = frozenset({"coring_small", "coring_medium", "coring_large"})
 """Kinds whose severity follows from the tines, where these were noted. A season or a second pass says more."""

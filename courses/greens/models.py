@@ -31,7 +31,7 @@ class GreenWork(Dated):
 
     course = OwnedForeignKey(Course, on_delete=models.CASCADE, related_name="green_work")
     kind = models.CharField(max_length=40)
-    """A kind of :mod:`golfstats.calc.greens.work_types`."""
+    """A kind of :mod:`golfstats.calc.greens.surface.work_types`."""
     starts_on = models.DateField()
     ends_on = models.DateField()
     holes = ArrayField(models.PositiveSmallIntegerField(), default=list, blank=True)

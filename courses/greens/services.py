@@ -28,7 +28,7 @@ from courses.greens.models import (
 )
 from courses.layout.models import Course
 from courses.layout.services import HoleNumber
-from golfstats.calc.greens.work_types import coring_area_percent, work_types
+from golfstats.calc.greens.surface.work_types import coring_area_percent, work_types
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, invalid

@@ -15,7 +15,7 @@ from golfstats.calc.coaching.attention import RECENT_DAYS
 from golfstats.calc.coaching.goals import GoalState
 from golfstats.calc.coaching.trends import level_on
 from golfstats.calc.figure import Figure as Found
-from golfstats.calc.greens.healed import HEALED_STROKES, ROUNDS_LOOKED_AT
+from golfstats.calc.greens.effect.healed import HEALED_STROKES, ROUNDS_LOOKED_AT
 from golfstats.calc.record import Ints
 from golfstats.ground.answers import up_to
 from golfstats.ground.clock import today_at

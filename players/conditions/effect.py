@@ -15,11 +15,11 @@ from courses.greens.models import RecoveryTime
 from courses.greens.services import store_recovery_times
 from golfstats.calc.greens.by_green import GreenBesideOthers, greens_beside_others
 from golfstats.calc.greens.context import ContextEffect
-from golfstats.calc.greens.disturbance import Work
-from golfstats.calc.greens.effect import GreensEffect, too_few_effect
-from golfstats.calc.greens.estimate import fit_effect
-from golfstats.calc.greens.putts import Putts
-from golfstats.calc.greens.surplus import round_putts
+from golfstats.calc.greens.effect.estimate import fit_effect
+from golfstats.calc.greens.effect.posterior import GreensEffect, too_few_effect
+from golfstats.calc.greens.effect.putts import Putts
+from golfstats.calc.greens.effect.surplus import round_putts
+from golfstats.calc.greens.surface.disturbance import Work
 from golfstats.ground.clubs.models import Club
 from players.conditions.context import fit_contexts
 from players.conditions.models import ConditionEffect

@@ -14,9 +14,9 @@ import numpy as np
 from courses.greens import condition as courses
 from courses.greens.models import GreenWork
 from golfstats.calc.a_round import a_round
-from golfstats.calc.greens.effect import MINIMUM_DISTURBANCE, GreensEffect
-from golfstats.calc.greens.estimate import matters
-from golfstats.calc.greens.healed import chance_healed, expected_days, was_healed
+from golfstats.calc.greens.effect.estimate import matters
+from golfstats.calc.greens.effect.healed import chance_healed, expected_days, was_healed
+from golfstats.calc.greens.effect.posterior import MINIMUM_DISTURBANCE, GreensEffect
 from players.conditions.effect import stored_effect
 from players.conditions.models import HealingForecast
 from players.conditions.putts import LEAST_HOLES

@@ -11,8 +11,8 @@ import numpy as np
 
 from courses.greens import condition as courses
 from courses.greens.models import GreenWork
-from golfstats.calc.greens.disturbance import days_since
-from golfstats.calc.greens.putts import Putts
+from golfstats.calc.greens.effect.putts import Putts
+from golfstats.calc.greens.surface.disturbance import days_since
 from golfstats.calc.record import Bools, Floats
 from golfstats.calc.units import FEET_PER_YARD
 from golfstats.calc.vocabulary import Lie

@@ -17,7 +17,7 @@ from courses.greens.services import replace_course_notes
 from courses.layout.models import Course
 from golfstats.calc.figure import Figure
 from golfstats.calc.greens.adjusted import AdjustedPutting, adjust_round
-from golfstats.calc.greens.effect import GreensEffect
+from golfstats.calc.greens.effect.posterior import GreensEffect
 from golfstats.calc.greens.notes import (
     USUAL_ROUNDS,
     WORTH_A_NOTE,

@@ -14,8 +14,8 @@ import numpy as np
 from courses.greens import condition as courses
 from courses.greens.models import GreenWork
 from golfstats.calc.greens.adjusted import RoundPutting
-from golfstats.calc.greens.disturbance import surface_disturbance
-from golfstats.calc.greens.effect import GreensEffect
+from golfstats.calc.greens.effect.posterior import GreensEffect
+from golfstats.calc.greens.surface.disturbance import surface_disturbance
 from golfstats.calc.record import Floats
 from golfstats.calc.units import FEET_PER_YARD
 from golfstats.calc.vocabulary import Lie

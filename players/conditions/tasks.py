@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from courses.greens.services import GREENS_CHANGED
 from courses.layout.services import CONDITIONS_CHANGED, LAYOUT_CHANGED
-from golfstats.calc.greens.effect import relative_cost
+from golfstats.calc.greens.effect.posterior import relative_cost
 from golfstats.calc.putting.likelihood import log_cell_table
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club

@@ -6,9 +6,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from golfstats.calc.greens.disturbance import share_left
-from golfstats.calc.greens.stimpmeter import read_speed, sloped_green_speed
-from golfstats.calc.greens.work_types import coring_area_percent, work_types
+from golfstats.calc.greens.surface.disturbance import share_left
+from golfstats.calc.greens.surface.stimpmeter import read_speed, sloped_green_speed
+from golfstats.calc.greens.surface.work_types import coring_area_percent, work_types
 
 HERE = Path(__file__).parent
 

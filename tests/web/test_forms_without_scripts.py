@@ -14,7 +14,7 @@ from django.test import Client
 from courses.calendars.models import CalendarFeed, Event
 from courses.greens.models import GreenReading, GreenWork
 from courses.layout.models import Course, PlayingConditions
-from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club, Member
 from golfstats.ground.clubs.scope import club_scope

@@ -12,9 +12,9 @@ import numpy as np
 from golfstats.calc.coaching.level_shifts import level_shift
 from golfstats.calc.coaching.trends import Series, chance_better, fit_trend, level_figure, player_or_greens
 from golfstats.calc.greens.adjusted import RoundPutting, adjust_round
-from golfstats.calc.greens.disturbance import surface_disturbance
-from golfstats.calc.greens.estimate import fit_effect
+from golfstats.calc.greens.effect.estimate import fit_effect
 from golfstats.calc.greens.sound import Greens
+from golfstats.calc.greens.surface.disturbance import surface_disturbance
 from tests.worlds.court import Told, World
 from tests.worlds.greens_golf import SEASON_START, Club, expected_on_sound_greens, play
 

@@ -14,9 +14,9 @@ import numpy as np
 
 from golfstats.calc.figure import NORMAL_QUANTILE
 from golfstats.calc.greens.adjusted import RoundPutting, adjust_window
-from golfstats.calc.greens.effect import WINDOWS, GreensEffect
-from golfstats.calc.greens.estimate import fit_effect
-from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.greens.effect.estimate import fit_effect
+from golfstats.calc.greens.effect.posterior import WINDOWS, GreensEffect
+from golfstats.calc.greens.surface.work_types import work_types
 from tests.worlds.court import Told, World
 from tests.worlds.greens_golf import (
     HEALING_DAYS,

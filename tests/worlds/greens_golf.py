@@ -13,8 +13,8 @@ from functools import cache
 
 import numpy as np
 
-from golfstats.calc.greens.disturbance import Work
-from golfstats.calc.greens.putts import Putts
+from golfstats.calc.greens.effect.putts import Putts
+from golfstats.calc.greens.surface.disturbance import Work
 
 SEASON_START, SEASON_DAYS = 739_000, 240
 KIND, HEALING_DAYS = "coring_large", 21.0

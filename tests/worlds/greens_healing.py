@@ -10,9 +10,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from golfstats.calc.greens.estimate import fit_effect
-from golfstats.calc.greens.healed import ROUNDS_LOOKED_AT, chance_healed, expected_days, was_healed
-from golfstats.calc.greens.putts import Putts
+from golfstats.calc.greens.effect.estimate import fit_effect
+from golfstats.calc.greens.effect.healed import ROUNDS_LOOKED_AT, chance_healed, expected_days, was_healed
+from golfstats.calc.greens.effect.putts import Putts
 from tests.worlds.court import Told, World
 from tests.worlds.greens_cost import EFFECT, SIZES, swing
 from tests.worlds.greens_golf import SEASON_START, Club, linear, plateau, play

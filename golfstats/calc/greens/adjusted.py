@@ -13,7 +13,7 @@ import numpy as np
 
 from golfstats.calc.a_round import figure_a_round, rounds_of_18
 from golfstats.calc.figure import Figure
-from golfstats.calc.greens.effect import MINIMUM_ROUNDS, SIZE_SD, STROKES, GreensEffect
+from golfstats.calc.greens.effect.posterior import MINIMUM_ROUNDS, SIZE_SD, STROKES, GreensEffect
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.units import Unit
 

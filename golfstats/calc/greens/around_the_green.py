@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from golfstats.calc.figure import Figure, difference_like_with_like
-from golfstats.calc.greens.effect import MINIMUM_DISTURBANCE
+from golfstats.calc.greens.effect.posterior import MINIMUM_DISTURBANCE
 from golfstats.calc.record import Bools, Floats, Ints, Table
 from golfstats.calc.units import Unit
 from golfstats.calc.vocabulary import Lie

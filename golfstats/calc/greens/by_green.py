@@ -21,11 +21,16 @@ from scipy import linalg, sparse
 
 from golfstats.calc.a_round import ROUND
 from golfstats.calc.figure import NORMAL_QUANTILE, Figure
-from golfstats.calc.greens.disturbance import Work, share_left, surface_disturbance
-from golfstats.calc.greens.effect import MINIMUM_DISTURBANCE, MINIMUM_ROUNDS, GreensEffect, first_days
-from golfstats.calc.greens.mixed_model import indicator
-from golfstats.calc.greens.surplus import HolePutts, RoundPutts
-from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.greens.effect.mixed_model import indicator
+from golfstats.calc.greens.effect.posterior import (
+    MINIMUM_DISTURBANCE,
+    MINIMUM_ROUNDS,
+    GreensEffect,
+    first_days,
+)
+from golfstats.calc.greens.effect.surplus import HolePutts, RoundPutts
+from golfstats.calc.greens.surface.disturbance import Work, share_left, surface_disturbance
+from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.units import Unit
 

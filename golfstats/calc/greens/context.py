@@ -16,7 +16,7 @@ import numpy as np
 from scipy import sparse, stats
 
 from golfstats.calc.figure import INTERVAL, Figure
-from golfstats.calc.greens.mixed_model import fit_mixed, indicator
+from golfstats.calc.greens.effect.mixed_model import fit_mixed, indicator
 from golfstats.calc.record import Floats, Ints, Rounds
 from golfstats.calc.units import Unit
 

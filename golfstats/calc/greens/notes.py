@@ -10,10 +10,10 @@ from scipy import special
 
 from golfstats.calc.figure import NORMAL_QUANTILE, Figure
 from golfstats.calc.greens.adjusted import AdjustedPutting
-from golfstats.calc.greens.disturbance import Work
-from golfstats.calc.greens.effect import MINIMUM_ROUNDS, GreensEffect
-from golfstats.calc.greens.healing import default_decay, standard_rate
-from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.greens.effect.healing import default_decay, standard_rate
+from golfstats.calc.greens.effect.posterior import MINIMUM_ROUNDS, GreensEffect
+from golfstats.calc.greens.surface.disturbance import Work
+from golfstats.calc.greens.surface.work_types import work_types
 
 MOSTLY = 0.5
 """The greens are named as most of it when they are likely to account for this share of what was lost."""

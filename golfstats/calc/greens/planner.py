@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from golfstats.calc.greens.disturbance import Recovery, Work, recovery_days, surface_disturbance
+from golfstats.calc.greens.surface.disturbance import Recovery, Work, recovery_days, surface_disturbance
 from golfstats.calc.record import Floats, Ints
 
 DAYS_AHEAD = 30

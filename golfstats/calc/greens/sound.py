@@ -13,7 +13,7 @@ import numpy as np
 
 from golfstats.calc.a_round import ROUND, a_round
 from golfstats.calc.figure import NORMAL_QUANTILE
-from golfstats.calc.greens.effect import MINIMUM_DISTURBANCE, relative_cost
+from golfstats.calc.greens.effect.posterior import MINIMUM_DISTURBANCE, relative_cost
 from golfstats.calc.record import Bools, Floats, Ints, Record
 from golfstats.calc.units import FEET_PER_YARD
 from golfstats.calc.vocabulary import Lie

@@ -13,8 +13,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from golfstats.calc.greens.disturbance import share_left
-from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.greens.surface.disturbance import share_left
+from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.calc.plan.greens import USUAL_GROWTH, USUAL_SPEED_FT, Greens
 
 WORDS_FOR_WORK = {

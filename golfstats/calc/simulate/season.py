@@ -4,7 +4,7 @@ The input is the club's description as it stands in ``demo_fixtures/club.json`` 
 every field), already read into plain values. Assumptions, all invented: a player's days are drawn with weekends three
 times as likely as weekdays and summer more likely than winter; which course, how many holes and how
 much is written down go round in the fixed cycles of ``habits``, so every kind of round occurs; events
-are played by all; the surface recovers along the curve of :mod:`golfstats.calc.greens.disturbance` in
+are played by all; the surface recovers along the curve of :mod:`golfstats.calc.greens.surface.disturbance` in
 the true days given, which need not be the defaults the service starts from.
 """
 
@@ -18,7 +18,7 @@ from typing import Any
 
 import numpy as np
 
-from golfstats.calc.greens.disturbance import Work, surface_disturbance
+from golfstats.calc.greens.surface.disturbance import Work, surface_disturbance
 from golfstats.calc.record import Floats, Record
 from golfstats.calc.simulate.course import Course, from_other_tees, lay_out
 from golfstats.calc.simulate.golfer import Golfer, spot

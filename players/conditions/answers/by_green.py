@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from courses.layout.models import Course
 from golfstats.calc.greens import by_green as calc
-from golfstats.calc.greens.effect import first_days
-from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.greens.effect.posterior import first_days
+from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.words import counted

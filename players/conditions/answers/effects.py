@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from golfstats.calc import figure as calc
-from golfstats.calc.greens import effect as fitted
+from golfstats.calc.greens.effect import posterior as fitted
 from golfstats.calc.greens.notes import what_it_costs
-from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker, Query
 from players.conditions.effect import stored_effect

@@ -24,9 +24,9 @@ from golfstats.calc.greens.around_the_green import (
     NearShots,
     putting_against_chipping,
 )
-from golfstats.calc.greens.disturbance import Work, surface_disturbance
-from golfstats.calc.greens.effect import MINIMUM_ROUNDS, SIZE_SD, GreensEffect
-from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.greens.effect.posterior import MINIMUM_ROUNDS, SIZE_SD, GreensEffect
+from golfstats.calc.greens.surface.disturbance import Work, surface_disturbance
+from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.units import FEET_PER_YARD, Unit
 from golfstats.calc.vocabulary import Lie

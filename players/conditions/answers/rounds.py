@@ -11,8 +11,8 @@ from uuid import UUID
 from pydantic import Field
 
 from golfstats.calc.greens import adjusted as calc
-from golfstats.calc.greens.effect import GreensEffect
-from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.greens.effect.posterior import GreensEffect
+from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker, Query
 from players.conditions.effect import stored_effect

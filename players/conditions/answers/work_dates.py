@@ -18,8 +18,8 @@ from courses.greens.answers import KnownFrom
 from courses.greens.services import Kind
 from courses.layout.models import Course
 from golfstats.calc.greens import planner
-from golfstats.calc.greens.disturbance import Work
-from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.greens.surface.disturbance import Work
+from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.calc.record import Ints
 from golfstats.ground.answers import up_to
 from golfstats.ground.inputs import Day

@@ -4,9 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from golfstats.calc.greens.cost import expected_putts
-from golfstats.calc.greens.disturbance import Work, surface_disturbance
-from golfstats.calc.greens.putts import Putts
+from golfstats.calc.greens.effect.putts import Putts
+from golfstats.calc.greens.surface.cost import expected_putts
+from golfstats.calc.greens.surface.disturbance import Work, surface_disturbance
 from tests.golfers import hole_out
 
 SEASON_START, SEASON_DAYS = 738_000, 210

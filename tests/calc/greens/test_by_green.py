@@ -5,9 +5,9 @@ import pytest
 import statsmodels.api as sm
 
 from golfstats.calc.greens.by_green import LARGEST_OWN_SD, cost_of_greens, greens_beside_others
-from golfstats.calc.greens.disturbance import Work, surface_disturbance
-from golfstats.calc.greens.effect import too_few_effect
-from golfstats.calc.greens.surplus import HolePutts, RoundPutts
+from golfstats.calc.greens.effect.posterior import too_few_effect
+from golfstats.calc.greens.effect.surplus import HolePutts, RoundPutts
+from golfstats.calc.greens.surface.disturbance import Work, surface_disturbance
 
 CORED = [Work("coring_medium", day, day, severity=1.0) for day in (60, 200, 330)]
 

@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from golfstats.calc.greens.disturbance import Work, surface_disturbance
-from golfstats.calc.greens.work_types import coring_severity, work_types
+from golfstats.calc.greens.surface.disturbance import Work, surface_disturbance
+from golfstats.calc.greens.surface.work_types import coring_severity, work_types
 
 DAY = 738_000
 works_strategy = st.lists(

@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 from scipy import linalg, stats
 
-from golfstats.calc.greens import event_study
-from golfstats.calc.greens.event_study import EventStudy, Setting, Study
-from golfstats.calc.greens.healing import (
+from golfstats.calc.greens.effect import event_study
+from golfstats.calc.greens.effect.event_study import EventStudy, Setting, Study
+from golfstats.calc.greens.effect.healing import (
     KNOTS,
     LAST_DAY,
     Coefficients,

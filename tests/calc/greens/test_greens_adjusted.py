@@ -12,9 +12,9 @@ from golfstats.calc.greens.adjusted import (
     expected_putts_today,
     owed_loading,
 )
-from golfstats.calc.greens.cost import expected_putts
-from golfstats.calc.greens.effect import MIDDLES_FT, too_few_effect
-from golfstats.calc.greens.estimate import fit_effect
+from golfstats.calc.greens.effect.estimate import fit_effect
+from golfstats.calc.greens.effect.posterior import MIDDLES_FT, too_few_effect
+from golfstats.calc.greens.surface.cost import expected_putts
 from tests.calc.greens.putting_club import SEASON_START, WORKS, play
 
 CORED = SEASON_START + 30

@@ -6,7 +6,7 @@ import statsmodels.api as sm
 from numpy.testing import assert_allclose
 
 from golfstats.calc.greens.context import context_effects, contexts
-from golfstats.calc.greens.mixed_model import fit_mixed, indicator
+from golfstats.calc.greens.effect.mixed_model import fit_mixed, indicator
 from golfstats.calc.record import Rounds
 
 

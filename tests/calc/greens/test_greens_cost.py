@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from golfstats.calc.greens.cost import expected_putts, putt_cost
+from golfstats.calc.greens.surface.cost import expected_putts, putt_cost
 from tests.golfers import hole_out
 
 

@@ -6,8 +6,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from golfstats.calc.greens.disturbance import Work
-from golfstats.calc.greens.effect import (
+from golfstats.calc.greens.effect.estimate import fit_effect
+from golfstats.calc.greens.effect.healing import Coefficients
+from golfstats.calc.greens.effect.posterior import (
     ELSEWHERE,
     MIDDLES_FT,
     MINIMUM_ROUNDS,
@@ -16,9 +17,8 @@ from golfstats.calc.greens.effect import (
     too_few_effect,
     widened,
 )
-from golfstats.calc.greens.estimate import fit_effect
-from golfstats.calc.greens.healing import Coefficients
-from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.greens.surface.disturbance import Work
+from golfstats.calc.greens.surface.work_types import work_types
 from tests.calc.greens.putting_club import SEASON_START, WORKS, play
 
 KIND = "coring_medium"
@@ -339,7 +339,7 @@ def test_more_days_than_a_fit_can_take_leave_the_oldest_and_other_courses_out(mo
         course=np.where(rounds % 3 == 0, 1, 0),
         day=np.where(rounds % 3 == 0, club.putts.day + 400, club.putts.day),
     )
-    monkeypatch.setattr("golfstats.calc.greens.estimate.MOST_COURSE_DAYS", 120)
+    monkeypatch.setattr("golfstats.calc.greens.effect.estimate.MOST_COURSE_DAYS", 120)
     effect = fit_effect(away, {0: WORKS, 1: []}, ["home", "away"])
     assert set(effect.by_course) == {"home"}
     assert effect.days <= 120

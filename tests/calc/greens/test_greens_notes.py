@@ -7,10 +7,10 @@ import pytest
 
 from golfstats.calc.figure import Figure
 from golfstats.calc.greens.adjusted import AdjustedPutting
-from golfstats.calc.greens.disturbance import Work
-from golfstats.calc.greens.effect import too_few_effect, widened
-from golfstats.calc.greens.healing import KIND_KNOTS, KNOTS, default_decay
+from golfstats.calc.greens.effect.healing import KIND_KNOTS, KNOTS, default_decay
+from golfstats.calc.greens.effect.posterior import too_few_effect, widened
 from golfstats.calc.greens.notes import WorkThen, course_day_note, round_note
+from golfstats.calc.greens.surface.disturbance import Work
 from golfstats.ground.words import signed_number
 
 DAY = 738_000

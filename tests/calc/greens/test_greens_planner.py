@@ -5,8 +5,8 @@ import datetime as dt
 import numpy as np
 import pytest
 
-from golfstats.calc.greens.disturbance import Work
 from golfstats.calc.greens.planner import Event, coming_days, expected_rounds, plan
+from golfstats.calc.greens.surface.disturbance import Work
 
 MONDAY = dt.date(2026, 3, 2).toordinal()
 

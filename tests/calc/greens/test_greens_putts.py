@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from golfstats.calc.greens.putts import putts_of
-from golfstats.calc.greens.surplus import first_putts_by_distance, round_putts
+from golfstats.calc.greens.effect.putts import putts_of
+from golfstats.calc.greens.effect.surplus import first_putts_by_distance, round_putts
 from tests.calc.greens.putting_club import play
 from tests.calc.record_builder import hole, record_of
 

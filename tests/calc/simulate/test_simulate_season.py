@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.calc.simulate.reporting import Detail
 from golfstats.calc.simulate.season import play_season
 from golfstats.calc.vocabulary import UNKNOWN, Lie, MissSide

@@ -11,7 +11,7 @@ import pytest
 from courses.greens import services as greens
 from courses.greens.services import GreenWorkBody
 from courses.layout.models import Course
-from golfstats.calc.greens.healing import default_decay
+from golfstats.calc.greens.effect.healing import default_decay
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.scope import club_scope
 from players.coaching.report import write_player_report

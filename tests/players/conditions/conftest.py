@@ -10,8 +10,8 @@ from courses.greens import services as greens
 from courses.greens.models import RecoveryTime
 from courses.greens.services import GreenWorkBody
 from courses.layout.models import Course
-from golfstats.calc.greens.effect import too_few_effect, widened
-from golfstats.calc.greens.healing import KIND_KNOTS, KNOTS, default_decay
+from golfstats.calc.greens.effect.healing import KIND_KNOTS, KNOTS, default_decay
+from golfstats.calc.greens.effect.posterior import too_few_effect, widened
 from golfstats.ground.clubs.scope import club_scope
 from players.conditions.effect import FORM
 from players.conditions.models import ConditionEffect

@@ -17,8 +17,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from golfstats.calc.greens.disturbance import Work, days_since
-from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.greens.surface.disturbance import Work, days_since
+from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.calc.record import Floats, Ints
 
 STANDARD_DAYS = 21.0
@@ -101,7 +101,7 @@ def is_coring(kind: str) -> bool:
 
 
 def default_decay(standard: Floats) -> Floats:
-    """Share of the disturbance that is usually left: see :mod:`golfstats.calc.greens.disturbance`."""
+    """Share of the disturbance that is usually left: see :mod:`golfstats.calc.greens.surface.disturbance`."""
     left: Floats = np.clip(1 - standard / STANDARD_DAYS, 0, 1) ** 2
     return left
 

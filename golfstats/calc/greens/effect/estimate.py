@@ -1,7 +1,8 @@
 """Estimates what green work costs from a club's putts, and asks the same of dates without work.
 
-The rounds and their surplus come from :mod:`golfstats.calc.greens.surplus`, the model is
-:mod:`golfstats.calc.greens.event_study`, the answer :class:`golfstats.calc.greens.effect.GreensEffect`.
+The rounds and their surplus come from :mod:`golfstats.calc.greens.effect.surplus`, the model is
+:mod:`golfstats.calc.greens.effect.event_study`, the answer
+:class:`golfstats.calc.greens.effect.posterior.GreensEffect`.
 """
 
 from __future__ import annotations
@@ -13,10 +14,16 @@ import numpy as np
 from scipy import linalg
 
 from golfstats.calc.figure import NORMAL_QUANTILE
-from golfstats.calc.greens.caveats import SPELL, caveats
-from golfstats.calc.greens.controls import placebo_dates, tee_to_green_control
-from golfstats.calc.greens.disturbance import Work, days_since, surface_disturbance
-from golfstats.calc.greens.effect import (
+from golfstats.calc.greens.effect.caveats import SPELL, caveats
+from golfstats.calc.greens.effect.controls import placebo_dates, tee_to_green_control
+from golfstats.calc.greens.effect.event_study import ROUGH_SDS, EventStudy, Solved, Study
+from golfstats.calc.greens.effect.healing import (
+    STANDARD_DAYS,
+    Coefficients,
+    default_decay,
+    standard_rate,
+)
+from golfstats.calc.greens.effect.posterior import (
     MINIMUM_DAYS,
     MINIMUM_DISTURBANCE,
     MINIMUM_ROUNDS,
@@ -26,16 +33,10 @@ from golfstats.calc.greens.effect import (
     too_few_effect,
     widened,
 )
-from golfstats.calc.greens.event_study import ROUGH_SDS, EventStudy, Solved, Study
-from golfstats.calc.greens.healing import (
-    STANDARD_DAYS,
-    Coefficients,
-    default_decay,
-    standard_rate,
-)
-from golfstats.calc.greens.putts import Putts
-from golfstats.calc.greens.surplus import HolePutts, RoundPutts, first_putts_by_distance, round_putts
-from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.greens.effect.putts import Putts
+from golfstats.calc.greens.effect.surplus import HolePutts, RoundPutts, first_putts_by_distance, round_putts
+from golfstats.calc.greens.surface.disturbance import Work, days_since, surface_disturbance
+from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.calc.record import Bools, Floats, Ints
 
 MATTERS_DAYS, MATTERS_SEVERITY = 5.0, 0.3
@@ -75,7 +76,7 @@ def fit_effect(
     """What the green work of each course number costs; ``names`` are the courses' by number, else the number.
 
     ``tee_to_green`` are the strokes lost before the green over 18 holes by round number of the putts, NaN where not
-    recorded: a control, see :mod:`golfstats.calc.greens.controls`.
+    recorded: a control, see :mod:`golfstats.calc.greens.effect.controls`.
     With too few rounds or days on disturbed greens nothing is fitted and every figure says "too few".
     """
     try:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from golfstats.calc.greens.putts import EDGES_FT, Putts
+from golfstats.calc.greens.effect.putts import EDGES_FT, Putts
 from golfstats.calc.record import Floats, Ints, Table
 
 BINS = 24

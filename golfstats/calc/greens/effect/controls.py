@@ -13,7 +13,9 @@ from dataclasses import replace
 import numpy as np
 from scipy import linalg
 
-from golfstats.calc.greens.effect import (
+from golfstats.calc.greens.effect.event_study import FORM_SD, ROUGH_SDS, EventStudy, Solved, Study
+from golfstats.calc.greens.effect.healing import KNOTS, STANDARD_DAYS, default_decay, hats, standard_rate
+from golfstats.calc.greens.effect.posterior import (
     FIRST_STANDARD_DAYS,
     MINIMUM_ROUNDS,
     GreensEffect,
@@ -21,9 +23,7 @@ from golfstats.calc.greens.effect import (
     first_days,
     fitted_among_all,
 )
-from golfstats.calc.greens.event_study import FORM_SD, ROUGH_SDS, EventStudy, Solved, Study
-from golfstats.calc.greens.healing import KNOTS, STANDARD_DAYS, default_decay, hats, standard_rate
-from golfstats.calc.greens.surplus import RoundPutts
+from golfstats.calc.greens.effect.surplus import RoundPutts
 from golfstats.calc.record import Bools, Floats, Ints
 
 MOST_PLACEBOS, LEAST_PLACEBO_ROUNDS = 5, 4

@@ -7,9 +7,9 @@ from itertools import combinations
 
 import numpy as np
 
-from golfstats.calc.greens.disturbance import Work
-from golfstats.calc.greens.event_study import FORM_SD
-from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.greens.effect.event_study import FORM_SD
+from golfstats.calc.greens.surface.disturbance import Work
+from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.calc.record import Bools, Ints
 
 FORM = (

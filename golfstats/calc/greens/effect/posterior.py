@@ -1,9 +1,9 @@
 """What disturbed greens cost a club's members: the posterior, and the figures that come from it.
 
-:mod:`golfstats.calc.greens.estimate` makes it: a normal posterior of the coefficients of
-:class:`golfstats.calc.greens.healing.Coefficients`. Every figure is a loading of these coefficients, so that days,
-windows, rounds and sums over a season all come from one answer and its doubt. Kinds and courses without rounds have
-their prior: they are like the others, give or take how kinds and courses differ.
+:mod:`golfstats.calc.greens.effect.estimate` makes it: a normal posterior of the coefficients of
+:class:`golfstats.calc.greens.effect.healing.Coefficients`. Every figure is a loading of these coefficients, so that
+days, windows, rounds and sums over a season all come from one answer and its doubt. Kinds and courses without rounds
+have their prior: they are like the others, give or take how kinds and courses differ.
 """
 
 from __future__ import annotations
@@ -18,11 +18,11 @@ import numpy as np
 from scipy import special
 
 from golfstats.calc.figure import NORMAL_QUANTILE, Figure
-from golfstats.calc.greens.cost import putt_cost
-from golfstats.calc.greens.disturbance import Work
-from golfstats.calc.greens.healing import Coefficients, is_coring, standard_rate
-from golfstats.calc.greens.putts import EDGES_FT
-from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.greens.effect.healing import Coefficients, is_coring, standard_rate
+from golfstats.calc.greens.effect.putts import EDGES_FT
+from golfstats.calc.greens.surface.cost import putt_cost
+from golfstats.calc.greens.surface.disturbance import Work
+from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.units import Unit
 

@@ -11,8 +11,8 @@ import math
 import numpy as np
 from scipy import special
 
-from golfstats.calc.greens.effect import GreensEffect
-from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.greens.effect.posterior import GreensEffect
+from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.calc.record import Floats
 
 HEALED_STROKES = 1.0

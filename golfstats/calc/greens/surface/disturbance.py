@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from golfstats.calc.greens.work_types import work_types
+from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.calc.record import Bools, Floats, Ints
 
 

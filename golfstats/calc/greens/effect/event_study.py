@@ -5,7 +5,7 @@ the player's own share of it + form of everybody in healing weeks + speed where 
 
 - season: a smooth Gaussian process over the calendar, half of it shared by all courses;
 - day: a process whose days resemble the ones before, likewise half shared;
-- cost: :mod:`golfstats.calc.greens.healing`;
+- cost: :mod:`golfstats.calc.greens.effect.healing`;
 - own share: players suffer more or less than the mean, each by a slope on the default decay;
 - form: one shift of all healing weeks, felt on other courses too and shared by all works, so that more of them do
   not average it away: a spell of bad putting that happens to fall together with the work.

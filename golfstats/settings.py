@@ -77,6 +77,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "golfstats.doors.pages.languages.PageLanguage",
     "golfstats.doors.pages.limits.PageThrottle",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -106,11 +107,12 @@ TEMPLATES = [
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "APP_DIRS": True,
         "OPTIONS": {
+            "builtins": ["django.templatetags.i18n"],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
-            ]
+            ],
         },
     }
 ]
@@ -157,7 +159,11 @@ COUNTS_IN = env.str("COUNTS_IN", default="cache" if CACHE_URL else "process" if 
 OPEN_FOUNDING = env.bool("OPEN_FOUNDING", default=EMBEDDED)
 THROTTLE = env.str("THROTTLE", default="600/min")
 
+# What pages speak beside English; each has a complete catalogue in golfstats/doors/pages/locale.
 LANGUAGE_CODE = "en-gb"
+LANGUAGES = [("en-gb", "English")] + [
+    (code, name) for code, name in (("de", "Deutsch"),) if code in env.list("PAGE_LANGUAGES", default=[])
+]
 TIME_ZONE = "UTC"
 USE_TZ = True
 

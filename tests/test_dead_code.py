@@ -29,6 +29,7 @@ CALLED_BY_LIBRARIES = [
         "JsonLines",
         "WithoutSecrets",
         "Methods",
+        "PageLanguage",
         "PageThrottle",
         "Tags",
         "Watch",

@@ -12,6 +12,8 @@ from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
 from django.urls import reverse
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 from django.views import View
 
 from golfstats.doors.rest.problems import status_of
@@ -27,7 +29,7 @@ from players.people import permissions
 from players.people.models import Player
 from players.people.services import write_down_readers
 
-UNOFFICIAL = "Unofficial: only an authorised association issues a Handicap Index."
+UNOFFICIAL = noop("Unofficial: only an authorised association issues a Handicap Index.")
 
 
 class ClubPage(View):
@@ -86,7 +88,7 @@ class ClubPage(View):
             "club": self.club,
             "member": self.member,
             "ways": self._ways(),
-            "unofficial": UNOFFICIAL,
+            "unofficial": gettext(UNOFFICIAL),
             "today": self.today,
         }
         return render(self.request, f"web/{template}.html", shared | context, status=status)
@@ -104,13 +106,13 @@ class ClubPage(View):
 
     def _ways(self) -> list[tuple[str, str]]:
         """Where this member can go from every page: words and address."""
-        ways = [("Start", self.address("club-page"))]
+        ways = [(gettext("Start"), self.address("club-page"))]
         if self.member.role in {Role.COACH, Role.MANAGER}:
-            ways.append(("Players", self.address("players-page")))
+            ways.append((gettext("Players"), self.address("players-page")))
         if self.member.role != Role.GREENKEEPER:
-            ways.append(("Enter a round", self.address("round-entry")))
-            ways.append(("Tomorrow", self.address("tomorrow-page")))
-        ways.append(("Greens", self.address("greens-page")))
+            ways.append((gettext("Enter a round"), self.address("round-entry")))
+            ways.append((gettext("Tomorrow"), self.address("tomorrow-page")))
+        ways.append((gettext("Greens"), self.address("greens-page")))
         if self.member.role == Role.MANAGER:
-            ways.append(("Club", self.address("manage")))
+            ways.append((gettext("Club"), self.address("manage")))
         return ways

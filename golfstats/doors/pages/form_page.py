@@ -9,6 +9,8 @@ from django import forms as django_forms
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.doors.pages import forms
 from golfstats.doors.pages.base import ClubPage
@@ -21,8 +23,8 @@ class FormPage(ClubPage):
     """Subclasses say what is asked (``fields``), who may (``prepare``) and what is done (``save``)."""
 
     title = ""
-    button = "Save"
-    done = "Saved"
+    button = noop("Save")
+    done = noop("Saved")
     caution = ""
     template = "form"
 
@@ -68,14 +70,14 @@ class FormPage(ClubPage):
 
     def saved(self, form: django_forms.Form) -> HttpResponse:
         """What is answered once it is done."""
-        messages.success(self.request, self.done)
+        messages.success(self.request, gettext(self.done))
         return redirect(self.back())
 
     def _form(self, form: django_forms.Form, status: int = 200) -> HttpResponse:
         context = {
-            "title": self.title,
-            "button": self.button,
-            "caution": self.caution,
+            "title": gettext(self.title),
+            "button": gettext(self.button),
+            "caution": gettext(self.caution),
             "back": self.back(),
             "form": form,
         }

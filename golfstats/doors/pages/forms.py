@@ -11,6 +11,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.ground.faults import Fault, ProblemError
 
@@ -39,7 +41,7 @@ class Number(forms.FloatField):
         if number is None or not self.whole:
             return number
         if number != int(number):
-            raise forms.ValidationError("Enter a whole number.")
+            raise forms.ValidationError(gettext("Enter a whole number."))
         return int(number)
 
 
@@ -59,7 +61,9 @@ class Numbers(forms.CharField):
         wrong = [part for part in parts if not re.fullmatch(r"-?\d+(\.\d+)?", part)]
         if wrong:
             raise forms.ValidationError(
-                f"“{wrong[0][:20]}” is not a number. Enter numbers with spaces between."
+                gettext("“{wrong}” is not a number. Enter numbers with spaces between.").format(
+                    wrong=wrong[0][:20]
+                )
             )
         return parts
 
@@ -69,7 +73,7 @@ class Day(forms.DateField):
 
     def __init__(self, label: str, hint: str = "", *, required: bool = True) -> None:
         super().__init__(label=label, help_text=hint, required=required, input_formats=["%Y-%m-%d"])
-        self.error_messages["invalid"] = "Enter a day, such as 2026-06-14."
+        self.error_messages["invalid"] = gettext("Enter a day, such as 2026-06-14.")
 
 
 class Moment(forms.CharField):
@@ -115,32 +119,32 @@ def place_faults(form: forms.Form, problem: ProblemError) -> None:
 
 
 WORDS = {
-    "int_parsing": "Enter a whole number.",
-    "int_from_float": "Enter a whole number.",
-    "int_type": "Enter a whole number.",
-    "float_parsing": "Enter a number.",
-    "float_type": "Enter a number.",
-    "decimal_parsing": "Enter a number.",
-    "finite_number": "Enter a number.",
-    "bool_parsing": "Choose yes or no.",
-    "enum": "Choose one of the list.",
-    "literal_error": "Choose one of the list.",
-    "date_from_datetime_parsing": "Enter a day, such as 2026-06-14.",
-    "date_parsing": "Enter a day, such as 2026-06-14.",
-    "string_too_short": "Fill this in.",
-    "uuid_parsing": "Choose one of the list.",
-    "extra_forbidden": "This is not asked here.",
+    "int_parsing": noop("Enter a whole number."),
+    "int_from_float": noop("Enter a whole number."),
+    "int_type": noop("Enter a whole number."),
+    "float_parsing": noop("Enter a number."),
+    "float_type": noop("Enter a number."),
+    "decimal_parsing": noop("Enter a number."),
+    "finite_number": noop("Enter a number."),
+    "bool_parsing": noop("Choose yes or no."),
+    "enum": noop("Choose one of the list."),
+    "literal_error": noop("Choose one of the list."),
+    "date_from_datetime_parsing": noop("Enter a day, such as 2026-06-14."),
+    "date_parsing": noop("Enter a day, such as 2026-06-14."),
+    "string_too_short": noop("Fill this in."),
+    "uuid_parsing": noop("Choose one of the list."),
+    "extra_forbidden": noop("This is not asked here."),
 }
 """By the code that pydantic gives. Our own codes come with words for people already."""
 
 BOUNDS = (
-    (r"Field required", "Fill this in."),
-    (r"Input should be greater than or equal to (\S+)", "Enter {} or more."),
-    (r"Input should be less than or equal to (\S+)", "Enter {} or less."),
-    (r"Input should be greater than (\S+)", "Enter more than {}."),
-    (r"Input should be less than (\S+)", "Enter less than {}."),
-    (r"String should have at most (\d+) characters?", "No more than {} characters."),
-    (r"List should have at most (\d+) items? .*", "No more than {} of them."),
+    (r"Field required", noop("Fill this in.")),
+    (r"Input should be greater than or equal to (\S+)", noop("Enter {} or more.")),
+    (r"Input should be less than or equal to (\S+)", noop("Enter {} or less.")),
+    (r"Input should be greater than (\S+)", noop("Enter more than {}.")),
+    (r"Input should be less than (\S+)", noop("Enter less than {}.")),
+    (r"String should have at most (\d+) characters?", noop("No more than {} characters.")),
+    (r"List should have at most (\d+) items? .*", noop("No more than {} of them.")),
     (r"Value error, (.*)", "{}"),
 )
 
@@ -148,11 +152,11 @@ BOUNDS = (
 def fault_words(fault: Fault) -> str:
     """A fault as one person says it to another."""
     if fault.code in WORDS:
-        return WORDS[fault.code]
+        return gettext(WORDS[fault.code])
     for pattern, words in BOUNDS:
         match = re.fullmatch(pattern, fault.detail)
         if match:
-            return _sentence(words.format(*match.groups()))
+            return _sentence(gettext(words).format(*match.groups()))
     return _sentence(fault.detail)
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from golfstats.ground.words import signed_number
 from players.golf.words import strokes_words
@@ -80,9 +81,13 @@ def distribution(whole: PlannedRound) -> SafeString:
             edge,
             whole.target,
         )
-    said = f"Scores to expect: most likely about {whole.expected:.0f}, nine in ten between {whole.low} and {whole.high}"
+    said = gettext(
+        "Scores to expect: most likely about {expected}, nine in ten between {low} and {high}"
+    ).format(expected=f"{whole.expected:.0f}", low=whole.low, high=whole.high)
     if whole.chance_of_target is not None:
-        said += f"; {100 * whole.chance_of_target:.0f}% are {whole.target} or better"
+        said += gettext("; {value}% are {target} or better").format(
+            value=f"{100 * whole.chance_of_target:.0f}", target=whole.target
+        )
     return format_html(
         '<svg viewBox="0 -8 {} 172" role="img" class="drawn"><title>{}.</title>{}'
         '<path class="zero" d="M4 {} H{}"/>{}{}</svg>',
@@ -127,7 +132,10 @@ def choices(offered: Sequence[ClubChoice]) -> SafeString:
     if ties:
         bracket = format_html('<path class="bracket" d="M112 8 H108 V{0} H112"/>', 20 + 22 * ties[-1])
     said = "; ".join(
-        f"{one.club} {'is a tie' if one.tie else f'costs {one.worse:.2f} more'}" for one in offered[1:]
+        (gettext("{club} is a tie") if one.tie else gettext("{club} costs {worse} more")).format(
+            club=one.club, worse=f"{one.worse:.2f}"
+        )
+        for one in offered[1:]
     )
     return format_html(
         '<svg viewBox="0 0 {} {}" role="img" class="drawn small"><title>{}: {}. {}.</title>'
@@ -135,8 +143,8 @@ def choices(offered: Sequence[ClubChoice]) -> SafeString:
         WIDE,
         10 + 22 * len(offered),
         offered[0].club,
-        f"{best:.2f} strokes",
-        said or "No other club was worth a look",
+        gettext("{strokes} strokes").format(strokes=f"{best:.2f}"),
+        said or gettext("No other club was worth a look"),
         x(0.0),
         8 + 22 * len(offered),
         bracket,
@@ -166,14 +174,14 @@ def parts_by_hole(shots: Iterable[ShotRead]) -> SafeString:
             first, last = sorted((y(start), y(start + value)))
             pieces.append(
                 format_html(
-                    '<rect class="part-{}" x="{}" y="{}" width="{}" height="{}"><title>Hole {}, {}: {}</title></rect>',
+                    '<rect class="part-{}" x="{}" y="{}" width="{}" height="{}"><title>{}, {}: {}</title></rect>',
                     part,
                     left,
                     first,
                     wide,
                     round(last - first, 1),
-                    number,
-                    part,
+                    gettext("Hole {number}").format(number=number),
+                    gettext(part),
                     strokes_words(value),
                 )
             )
@@ -188,9 +196,10 @@ def parts_by_hole(shots: Iterable[ShotRead]) -> SafeString:
         ),
     )
     return format_html(
-        '<svg viewBox="0 0 {} 192" role="img" class="drawn"><title>Strokes gained or lost by hole, in four parts. '
-        'The numbers stand in the table below.</title>{}{}<path class="zero" d="M30 {} H{}"/></svg>',
+        '<svg viewBox="0 0 {} 192" role="img" class="drawn"><title>{}</title>{}{}'
+        '<path class="zero" d="M30 {} H{}"/></svg>',
         WIDE,
+        gettext("Strokes gained or lost by hole, in four parts. The numbers stand in the table below."),
         grid,
         SafeString("".join(pieces)),
         y(0.0),
@@ -209,7 +218,7 @@ def bag_lengths(clubs: Sequence[BagClub]) -> SafeString:
         rows.append(
             format_html(
                 '<text class="strong end" x="104" y="{}">{}</text><path class="bar" d="M{} {} H{}"/>'
-                '<circle class="{}" cx="{}" cy="{}" r="4.5"><title>{}: {} yards</title></circle>'
+                '<circle class="{}" cx="{}" cy="{}" r="4.5"><title>{}: {}</title></circle>'
                 '<text class="end" x="{}" y="{}">{}</text>',
                 y + 4,
                 one.club,
@@ -220,7 +229,7 @@ def bag_lengths(clubs: Sequence[BagClub]) -> SafeString:
                 x(one.length),
                 y,
                 one.club,
-                f"{one.length:.0f}",
+                gettext("{yards} yards").format(yards=f"{one.length:.0f}"),
                 WIDE,
                 y + 4,
                 one.full_swings,
@@ -233,10 +242,12 @@ def bag_lengths(clubs: Sequence[BagClub]) -> SafeString:
         ((x(yards), bottom, bottom + 14, yards) for yards in range(50, 351, 50) if low <= yards <= high),
     )
     return format_html(
-        '<svg viewBox="-24 0 {} {}" role="img" class="drawn small"><title>How far each club goes, in yards, with the '
-        "range of nine shots in ten and the number of full swings.</title>{}{}</svg>",
+        '<svg viewBox="-24 0 {} {}" role="img" class="drawn small"><title>{}</title>{}{}</svg>',
         WIDE + 24,
         bottom + 20,
+        gettext(
+            "How far each club goes, in yards, with the range of nine shots in ten and the number of full swings."
+        ),
         grid,
         SafeString("".join(rows)),
     )

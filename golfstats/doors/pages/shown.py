@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from django.utils.translation import gettext
+
 from players.conditions.answers.rounds import AdjustedPutting
 from players.golf import answers
 from players.golf.words import length_words, number_words, strokes_words
@@ -26,11 +28,13 @@ def told(figure: answers.Figure, *, signed: bool = False, name: str = "") -> Sho
     key = figure.key if isinstance(figure, answers.NamedFigure) else ""
     if figure.value is None or figure.low is None or figure.high is None:
         sample = figure.words.removeprefix("too few").lstrip(": ")
-        return ShownFigure(key, name, "too few", "", sample, enough=False)
+        return ShownFigure(key, name, gettext("too few"), "", sample, enough=False)
     value = length_words(figure.value, figure.unit, signed=signed)
     low, high = (number_words(x, figure.unit, signed=signed) for x in (figure.low, figure.high))
     sample = figure.words.partition("), ")[2]
-    return ShownFigure(key, name, value, f"{low} to {high}", sample, enough=True)
+    return ShownFigure(
+        key, name, value, gettext("{low} to {high}").format(low=low, high=high), sample, enough=True
+    )
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django.core.files import File
+from django.utils.translation import gettext
 
 from golfstats.ground import inputs
 from golfstats.ground.faults import Fault, invalid
@@ -20,7 +21,7 @@ SHOWN = 10
 def content_of(file: File[bytes]) -> bytes:
     """Refused if it is too large, before it is read."""
     if file.size > FILE_LIMIT:
-        raise invalid([Fault("/file", "too_large", "A file has up to 5 MB.")])
+        raise invalid([Fault("/file", "too_large", gettext("A file has up to 5 MB."))])
     return bytes(file.read())
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from golfstats.doors.pages.pictures.frame import Scale, Span, drawing, line, words
 from players.golf.words import strokes_words
@@ -44,8 +45,8 @@ def hole_costs(things: Sequence[Thing], handicaps: Sequence[float], span: Span) 
             f"{right - left:.1f}",
             bottom - TOP,
         ),
-        words(str(LABELS), "13", "← costs more", "aside"),
-        words(str(WIDTH - RIGHT), "13", "gives →", "end aside"),
+        words(str(LABELS), "13", gettext("← costs more"), "aside"),
+        words(str(WIDTH - RIGHT), "13", gettext("gives →"), "end aside"),
     ]
     for tick in span.ticks(4):
         kind = "zero" if tick == 0 else "grid"
@@ -53,7 +54,9 @@ def hole_costs(things: Sequence[Thing], handicaps: Sequence[float], span: Span) 
         parts.append(words(x_of.at(tick), str(height - 6), strokes_words(tick), "mid"))
     for place, one in enumerate(things):
         parts.append(_row(one, handicaps, x_of, TOP + ROW * (place + 0.5)))
-    said = "Strokes that each thing costs golfers of three handicaps; the numbers stand in the table below"
+    said = gettext(
+        "Strokes that each thing costs golfers of three handicaps; the numbers stand in the table below"
+    )
     return drawing(WIDTH, height, said, parts, "small")
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from golfstats.doors.pages.pictures.frame import NOTHING, Scale, Span, drawing, line, place, words
 from golfstats.doors.pages.pictures.writing import writer
@@ -108,7 +109,14 @@ def _heads(x_of: Scale, zero: str, low: str, high: str) -> tuple[list[SafeString
     right = x_of.to - LETTER * (len(high) + 3) if high else x_of.to
     own_line = bool(low or high) and (middle - half < left or middle + half > right)
     anchor = "end" if middle > WIDTH - 120 else "mid" if middle > 120 else ""
-    parts.append(words(place(middle), "28" if own_line else "12", zero, f"{anchor} strong".strip()))
+    parts.append(
+        words(
+            place(middle),
+            "28" if own_line else "12",
+            zero,
+            f"{anchor} strong".strip(),
+        )
+    )
     return parts, TOP + 16 if own_line else TOP
 
 
@@ -116,7 +124,7 @@ def _row(one: Row, x_of: Scale, stand: Rows, y: float) -> SafeString:
     name = stand.named(one.name, y)
     figure = one.figure
     if figure.value is None or figure.low is None or figure.high is None:
-        return SafeString(name + words(place(stand.left + 6), place(y + 4), "too few"))
+        return SafeString(name + words(place(stand.left + 6), place(y + 4), gettext("too few")))
     mark = format_html(
         '<g><title>{said}</title><line x1="{low}" x2="{high}" y1="{y}" y2="{y}" class="{kind}"/>'
         '<circle cx="{value}" cy="{y}" r="5" class="value"/></g>',

@@ -6,6 +6,7 @@ import math
 
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from golfstats.doors.pages.pictures.frame import NOTHING, Scale, dot, drawing, line, path, words
 from players.pictures.shapes import Curve, Holed
@@ -33,7 +34,14 @@ def make_curve(curve: Curve) -> SafeString:
     own = [(x_of.at(_middle(one)), y_of.at(one.own)) for one in known if one.own is not None]
     parts.append(format_html('<path d="{}" class="aim"/>', path(named)))
     parts.append(format_html('<path d="{}" class="level"/>', path(own)))
-    parts.append(words(str(WIDTH - RIGHT), "24", f"own line and pace ——   {benchmark} - - -", "end"))
+    parts.append(
+        words(
+            str(WIDTH - RIGHT),
+            "24",
+            gettext("own line and pace ——   {benchmark} - - -").format(benchmark=benchmark),
+            "end",
+        )
+    )
     parts += [_share(one, x_of, y_of, unit) for one in known]
     return drawing(WIDTH, HEIGHT, curve.title, parts)
 
@@ -46,7 +54,13 @@ def _share(one: Holed, x_of: Scale, y_of: Scale, unit: str) -> SafeString:
     x, share = x_of.at(_middle(one)), one.share
     if share.value is None or share.low is None or share.high is None:
         return NOTHING
-    said = f"{one.nearest:g}–{one.farthest:g} {unit}: {share.value:.0%} of {one.n}"
+    said = gettext("{nearest}–{farthest} {unit}: {value} of {n}").format(
+        nearest=f"{one.nearest:g}",
+        farthest=f"{one.farthest:g}",
+        unit=unit,
+        value=f"{share.value:.0%}",
+        n=one.n,
+    )
     return SafeString(
         line(x, y_of.at(share.low), x, y_of.at(share.high), "bar")
         + dot(x, y_of.at(share.value), said, "value", 4.5)

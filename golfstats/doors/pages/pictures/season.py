@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from golfstats.doors.pages.pictures.frame import (
     NOTHING,
@@ -62,14 +63,18 @@ def season(
         if first <= one.day <= last:
             parts.append(dot(x_of.day(one.day), "24", f"{day_words(one.day)}: {one.words}", "hollow", 4))
     parts += [_bar(one, x_of, top + row * place, first, last) for place, one in enumerate(shown)]
-    title = f"Green work from {day_words(first)} to {day_words(last)}: {len(shown)} pieces of work"
+    title = gettext("Green work from {first} to {last}: {shown} pieces of work").format(
+        first=day_words(first), last=day_words(last), shown=len(shown)
+    )
     return drawing(WIDTH, height, title, parts, top=-8)
 
 
 def _bar(one: Felt, x_of: Scale, y: int, first: dt.date, last: dt.date) -> SafeString:
     start, end = max(one.starts_on, first), min(one.ends_on + dt.timedelta(days=1), last)
     back = min(one.back_on, last)
-    said = f"{one.words}, {day_words(one.starts_on)}; healed about {day_words(one.back_on)}"
+    said = gettext("{words}, {starts_on}; healed about {back_on}").format(
+        words=one.words, starts_on=day_words(one.starts_on), back_on=day_words(one.back_on)
+    )
     mark = format_html(
         '<g><title>{said}</title><rect x="{x}" y="{y}" width="{felt}" height="12" class="band"/>'
         '<rect x="{x}" y="{y}" width="{done}" height="12" class="value"/></g>',
@@ -116,7 +121,9 @@ def coming(days: Sequence[tuple[dt.date, float]], events: Sequence[Mark]) -> Saf
             parts.append(dot(f"{x + step / 2:.1f}", "16", f"{day_words(day)}: {on[day]}", "hollow", 4))
         if place % 7 == 0 and x < WIDTH - 80:
             parts.append(words(f"{x + 1:.1f}", str(height - 8), f"{day:%a} {day_words(day, year=False)}"))
-    title = f"Expected disturbance of the greens from {day_words(days[0][0])}: {days[0][1]:.0%} to {days[-1][1]:.0%}"
+    title = gettext("Expected disturbance of the greens from {days}: {days_2} to {days_3}").format(
+        days=day_words(days[0][0]), days_2=f"{days[0][1]:.0%}", days_3=f"{days[-1][1]:.0%}"
+    )
     return drawing(WIDTH, height, title, parts)
 
 
@@ -150,13 +157,17 @@ def recovery(kind: str, windows: Sequence[Window], placebo: Sequence[Interval]) 
             x = f"{WIDTH - 70 + 12 * place:.1f}"
             parts.append(line(x, y_of.at(one.low), x, y_of.at(one.high), "placebo"))
     if placebo:
-        parts.append(words(str(WIDTH - 46), str(height - 10), "without work", "mid"))
+        parts.append(words(str(WIDTH - 46), str(height - 10), gettext("without work"), "mid"))
     for window in known:
         parts.append(_window(window, x_of, y_of))
         middle = (window.first_day + window.last_day + 1) / 2
-        label = f"day {window.first_day}–{window.last_day}"
+        label = gettext("day {first_day}–{last_day}").format(
+            first_day=window.first_day, last_day=window.last_day
+        )
         parts.append(words(x_of.at(middle), str(height - 10), label, "mid"))
-    return drawing(WIDTH, height, f"Strokes a round after {kind}, by days since", parts)
+    return drawing(
+        WIDTH, height, gettext("Strokes a round after {kind}, by days since").format(kind=kind), parts
+    )
 
 
 def _window(one: Window, x_of: Scale, y_of: Scale) -> SafeString:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from golfstats.doors.pages.pictures.frame import (
     NOTHING,
@@ -71,7 +72,14 @@ def over_time(
         parts.append(line(left, y_of.at(named), right, y_of.at(named), "zero"))
     if aim is not None:
         parts.append(line(left, y_of.at(aim), right, y_of.at(aim), "aim"))
-        parts.append(words(right, str(float(y_of.at(aim)) - 4), f"goal {written(aim)}", "end strong"))
+        parts.append(
+            words(
+                right,
+                str(float(y_of.at(aim)) - 4),
+                gettext("goal {aim}").format(aim=written(aim)),
+                "end strong",
+            )
+        )
     for mark in marks:
         if points[0].day <= mark.day <= points[-1].day:
             parts.append(_mark(mark, x_of))
@@ -176,7 +184,11 @@ def _described(title: str, points: Sequence[Point], written: Callable[[float], s
         return "–" if value is None else written(value)
 
     first, last = points[0], points[-1]
-    return (
-        f"{title}, {len(points)} points from {day_words(first.day)} ({best(first)}) "
-        f"to {day_words(last.day)} ({best(last)})"
+    return gettext("{title}, {points} points from {day} ({first}) to {day_2} ({last})").format(
+        title=title,
+        points=len(points),
+        day=day_words(first.day),
+        first=best(first),
+        day_2=day_words(last.day),
+        last=best(last),
     )

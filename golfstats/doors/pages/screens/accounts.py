@@ -13,9 +13,12 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse_lazy
 from django.utils.safestring import mark_safe
+from django.utils.translation import gettext, gettext_lazy
+from django.utils.translation import gettext_noop as noop
 from django.views import View
 
 from golfstats.doors.pages.forms import fault_words
+from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.limits import too_often
 from golfstats.doors.rest.problems import status_of
 from golfstats.doors.rest.throttles import may_try_to_sign_in, wait
@@ -29,9 +32,9 @@ from golfstats.ground.members import answers, operations, questions
 from golfstats.ground.standing import Person
 
 SCOPES = (
-    (Scope.READ.value, "looking"),
-    (Scope.ROUNDS.value, "looking, and posting rounds"),
-    (Scope.EVERYTHING.value, "everything"),
+    (Scope.READ.value, noop("looking")),
+    (Scope.ROUNDS.value, noop("looking, and posting rounds")),
+    (Scope.EVERYTHING.value, noop("everything")),
 )
 BACKEND = "golfstats.ground.clubs.sign_in.GuardedBackend"
 
@@ -55,7 +58,10 @@ class Join(View):
                 new = inputs.checked(questions.SignUp, {"invitation": token, **asked})
                 member = invitations.sign_up(token, new.username, new.password, new.email or "")
                 login(request, member.user, backend=BACKEND)
-                messages.success(request, f"Your name to sign in with is {member.user.get_username()}.")
+                messages.success(
+                    request,
+                    gettext("Your name to sign in with is {user}.").format(user=member.user.get_username()),
+                )
         except ProblemError as problem:
             return self._page(request, token, problem)
         return redirect("club-page", member.club.slug)
@@ -83,7 +89,7 @@ class Account(LoginRequiredMixin, View):
         person = _person(request)
         context = {
             "made": made,
-            "scopes": SCOPES,
+            "scopes": translated(SCOPES),
             "clubs": answers.clubs(person),
             "tokens": answers.tokens(person),
             "email": person.user.email,
@@ -125,7 +131,7 @@ class Account(LoginRequiredMixin, View):
         try:
             change = inputs.checked(questions.EmailChange, given)
             accounts.change_email(_person(request).user, change.present, change.email or "")
-            messages.success(request, "Saved where a link goes if you forget your password")
+            messages.success(request, gettext("Saved where a link goes if you forget your password"))
         except ProblemError as problem:
             messages.error(request, "; ".join(map(fault_words, problem.faults)) or problem.title)
         return redirect("account")
@@ -134,7 +140,7 @@ class Account(LoginRequiredMixin, View):
 def _remove_second_factor(request: HttpRequest) -> None:
     try:
         second_factor.remove(_person(request).user, _code(request))
-        messages.success(request, "Your password alone signs you in again")
+        messages.success(request, gettext("Your password alone signs you in again"))
     except ProblemError as problem:
         messages.error(request, "; ".join(fault_words(fault) for fault in problem.faults))
 
@@ -147,7 +153,7 @@ def _leave(request: HttpRequest, slug: str) -> None:
     mine = _membership(request, slug)
     try:
         operations.leave(mine)
-        messages.success(request, f"You have left {mine.club.name}")
+        messages.success(request, gettext("You have left {name}").format(name=mine.club.name))
     except ProblemError as problem:
         messages.error(request, problem.title)
 
@@ -201,7 +207,7 @@ class SecondFactor(LoginRequiredMixin, View):
 class ChangePassword(views.PasswordChangeView):
     template_name = "web/password.html"
     success_url = reverse_lazy("account")
-    extra_context = {"title": "Change your password", "button": "Change"}
+    extra_context = {"title": gettext_lazy("Change your password"), "button": gettext_lazy("Change")}
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         try:
@@ -212,7 +218,7 @@ class ChangePassword(views.PasswordChangeView):
 
     def form_valid(self, form: Any) -> HttpResponse:
         accounts.end_all_tokens(form.user)
-        messages.success(self.request, "Password changed; every token has ended")
+        messages.success(self.request, gettext("Password changed; every token has ended"))
         return super().form_valid(form)
 
 
@@ -236,20 +242,20 @@ class ForgottenPassword(View):
             mail_password_link(form.cleaned_data["email"], request.build_absolute_uri("/"))
         except ProblemError as problem:
             return too_often(float(problem.headers["Retry-After"]))
-        messages.success(request, "If the address belongs to a sign-in, a link is on its way")
+        messages.success(request, gettext("If the address belongs to a sign-in, a link is on its way"))
         return redirect("sign-in")
 
     def _page(self, request: HttpRequest, form: Address) -> HttpResponse:
-        context = {"title": "Forgotten password", "button": "Send a link", "form": form}
+        context = {"title": gettext("Forgotten password"), "button": gettext("Send a link"), "form": form}
         return render(request, "web/password.html", context)
 
 
 class ResetPassword(views.PasswordResetConfirmView):
     template_name = "web/password.html"
     success_url = reverse_lazy("sign-in")
-    extra_context = {"title": "Choose a new password", "button": "Save"}
+    extra_context = {"title": gettext_lazy("Choose a new password"), "button": gettext_lazy("Save")}
 
     def form_valid(self, form: Any) -> HttpResponse:
         accounts.end_all_tokens(form.user)
-        messages.success(self.request, "Password changed: sign in with it")
+        messages.success(self.request, gettext("Password changed: sign in with it"))
         return super().form_valid(form)

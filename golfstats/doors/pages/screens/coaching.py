@@ -11,6 +11,8 @@ from django import forms as django_forms
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.form_page import FormPage
@@ -48,7 +50,7 @@ class PutAside(ClubPage):
             raise Http404
         if "undo" in request.POST:
             take_up_again(self.member, player, item)
-            messages.success(request, f"Back on the list: {player.name}")
+            messages.success(request, gettext("Back on the list: {name}").format(name=player.name))
             return redirect(self.address("club-page"))
         dismiss(self.member, player, item)
         request.session["put_aside"] = {"player": str(player.id), "name": player.name, "item": item}
@@ -94,7 +96,15 @@ class Compare(ClubPage):
         except ValueError:
             raise Http404 from None
         if not 2 <= len(ids) <= MOST_PLAYERS:
-            raise invalid([Fault("/player", "players", f"choose 2 to {MOST_PLAYERS} players")])
+            raise invalid(
+                [
+                    Fault(
+                        "/player",
+                        "players",
+                        gettext("choose 2 to {MOST_PLAYERS} players").format(MOST_PLAYERS=MOST_PLAYERS),
+                    )
+                ]
+            )
         players = list(permissions.visible_players(self.member).filter(id__in=ids).order_by("name", "id"))
         if len(players) < len(ids):
             raise Http404
@@ -113,19 +123,23 @@ class _ForPlayer(FormPage):
 
 
 class NewGoalPage(_ForPlayer):
-    title = "Set a goal"
-    button = "Set the goal"
-    done = "Goal set"
+    title = noop("Set a goal")
+    button = noop("Set the goal")
+    done = noop("Goal set")
 
     def fields(self) -> Mapping[str, django_forms.Field]:
-        lengths = "metres" if self.club.distance_unit == DistanceUnit.METRES else "yards (putts: feet)"
-        hint = f"Strokes; shares from 0 to 1 (0.6 is 60%); lengths in {lengths}"
+        lengths = (
+            "metres" if self.club.distance_unit == DistanceUnit.METRES else gettext("yards (putts: feet)")
+        )
+        hint = gettext("Strokes; shares from 0 to 1 (0.6 is 60%); lengths in {lengths}").format(
+            lengths=lengths
+        )
         return {
-            "figure": Choice("Figure", FIGURE_OPTIONS),
-            "target": Number("Target", hint, required=True),
-            "due_on": Day("To be met by"),
-            "rounds": Number("Taken over the last so many rounds", required=True, whole=True),
-            "note": Words("Note", lines=3, required=False),
+            "figure": Choice(gettext("Figure"), FIGURE_OPTIONS),
+            "target": Number(gettext("Target"), hint, required=True),
+            "due_on": Day(gettext("To be met by")),
+            "rounds": Number(gettext("Taken over the last so many rounds"), required=True, whole=True),
+            "note": Words(gettext("Note"), lines=3, required=False),
         }
 
     def present(self) -> Mapping[str, Any]:
@@ -152,21 +166,23 @@ class CloseGoal(ClubPage):
         if goal.player_id != player_id:
             raise Http404
         goals.close_goal(goal, history_of([goal.player_id], self.club), self.today)
-        messages.success(request, "Goal closed; what it had come to is kept")
+        messages.success(request, gettext("Goal closed; what it had come to is kept"))
         return redirect(self.address("player-goals", goal.player_id))
 
 
 class NewNotePage(_ForPlayer):
-    title = "Note what was practised"
-    button = "Save the note"
-    done = "Note saved"
+    title = noop("Note what was practised")
+    button = noop("Save the note")
+    done = noop("Note saved")
 
     def fields(self) -> Mapping[str, django_forms.Field]:
         return {
-            "practised_on": Day("Day"),
-            "text": Words("What you worked on", "Player and coach both see it", lines=4),
+            "practised_on": Day(gettext("Day")),
+            "text": Words(gettext("What you worked on"), gettext("Player and coach both see it"), lines=4),
             "figure": Choice(
-                "What it was about", [("", "no figure in particular"), *FIGURE_OPTIONS], required=False
+                gettext("What it was about"),
+                [("", gettext("no figure in particular")), *FIGURE_OPTIONS],
+                required=False,
             ),
         }
 
@@ -184,5 +200,5 @@ class DeleteNote(ClubPage):
         if note.player_id != player_id:
             raise Http404
         notes.delete_note(self.member, note)
-        messages.success(request, "Note removed")
+        messages.success(request, gettext("Note removed"))
         return redirect(self.address("player-goals", player_id))

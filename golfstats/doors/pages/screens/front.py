@@ -13,6 +13,7 @@ from django.forms import CharField
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views import View
 
 from golfstats.doors.pages.base import UNOFFICIAL
@@ -32,7 +33,7 @@ class FrontPage(View):
         context = {
             "memberships": _memberships(request),
             "demo": demo_sign_ins(),
-            "unofficial": UNOFFICIAL,
+            "unofficial": gettext(UNOFFICIAL),
             "open_founding": settings.OPEN_FOUNDING,
         }
         return render(request, "web/front.html", context)
@@ -55,7 +56,7 @@ class WithCode(AuthenticationForm):
         except ProblemError as problem:
             raise ValidationError(problem.title) from None
         if user is None:
-            raise ValidationError("This name and password do not belong together.")
+            raise ValidationError(gettext("This name and password do not belong together."))
         self.user_cache = user
         return given
 

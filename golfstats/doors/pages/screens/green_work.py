@@ -13,6 +13,8 @@ from django import forms as django_forms
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from courses.calendars import services as days
 from courses.calendars.models import Event
@@ -27,17 +29,18 @@ from courses.layout.operations import COURSE, GREEN_STAFF
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.form_page import FormPage
 from golfstats.doors.pages.forms import Choice, Day, Moment, Number, Numbers, Tick, Words
+from golfstats.doors.pages.languages import translated
 from golfstats.ground import inputs
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.operations import Asker
 from golfstats.ground.words import counted
 
-CAUTION = (
+CAUTION = noop(
     "Chemicals: the product's label and your local codes come before anything noted here. Keep people off "
     "treated greens for as long as the label says, and wear what it asks for."
 )
 GROUPS: dict[str, tuple[str, ...]] = {
-    "Coring": (
+    noop("Coring"): (
         "coring_medium",
         "coring_small",
         "coring_large",
@@ -46,7 +49,7 @@ GROUPS: dict[str, tuple[str, ...]] = {
         "coring_autumn",
         "venting_summer_core",
     ),
-    "Holes and slits without cores": (
+    noop("Holes and slits without cores"): (
         "solid_tine",
         "venting",
         "deep_tine",
@@ -56,21 +59,21 @@ GROUPS: dict[str, tuple[str, ...]] = {
         "water_injection",
         "sand_injection",
     ),
-    "Blades and brushes": ("verticutting_light", "verticutting_deep", "grooming", "brushing"),
-    "Sand, seed and rolling": (
+    noop("Blades and brushes"): ("verticutting_light", "verticutting_deep", "grooming", "brushing"),
+    noop("Sand, seed and rolling"): (
         "topdressing_light",
         "topdressing_heavy",
         "rolling",
         "overseeding",
         "transition",
     ),
-    "Holes, repairs, damage": ("hole_change", "turf_repair", "turf_damage", "other"),
+    noop("Holes, repairs, damage"): ("hole_change", "turf_repair", "turf_damage", "other"),
 }
 """Kinds by what is done to the surface, the usual ones first."""
 STATUSES = [
-    (WorkStatus.CONFIRMED.value, "will be done, or was"),
-    (WorkStatus.TENTATIVE.value, "perhaps"),
-    (WorkStatus.CANCELLED.value, "cancelled"),
+    (WorkStatus.CONFIRMED.value, noop("will be done, or was")),
+    (WorkStatus.TENTATIVE.value, noop("perhaps")),
+    (WorkStatus.CANCELLED.value, noop("cancelled")),
 ]
 
 
@@ -89,20 +92,21 @@ def kinds_in_groups() -> list[tuple[str, list[Kind]]]:
     own = recovery_by_kind()
     placed = {key for keys in GROUPS.values() for key in keys}
     rest = tuple(key for key in known_kinds() if key not in placed)
-    groups = {**GROUPS, "Other": rest} if rest else GROUPS
+    groups = {**GROUPS, noop("Other"): rest} if rest else GROUPS
     return [
-        (group, [_kind(key, own) for key in keys if key in known_kinds()]) for group, keys in groups.items()
+        (gettext(group), [_kind(key, own) for key in keys if key in known_kinds()])
+        for group, keys in groups.items()
     ]
 
 
 def _kind(key: str, own: Mapping[str, float]) -> Kind:
     usual = known_kinds()[key]
     days = round(own.get(key, usual.recovery_days))
-    source = "by this club's putts" if key in own else "as is usual"
-    forecast = f"felt for about {counted(days, 'day')}, {source}"
+    source = gettext("by this club's putts") if key in own else gettext("as is usual")
+    forecast = gettext("felt for about {days}, {source}").format(days=counted(days, "day"), source=source)
     if days == 0:
-        forecast = "felt for less than a day" if usual.recovery_days else "not felt"
-    return Kind(key, usual.words, usual.description, forecast)
+        forecast = gettext("felt for less than a day") if usual.recovery_days else gettext("not felt")
+    return Kind(key, gettext(usual.words), gettext(usual.description), forecast)
 
 
 def kind_choices() -> list[tuple[str, list[tuple[str, str]]]]:
@@ -130,26 +134,31 @@ class _Work(OfStaff):
     def fields(self) -> Mapping[str, django_forms.Field]:
         greens_of_course = [(str(n), str(n)) for n in range(1, self.course.hole_count + 1)]
         return {
-            "kind": Choice("What is done", kind_choices()),
-            "starts_on": Day("First day"),
-            "ends_on": Day("Last day", "Left out: the same day", required=False),
+            "kind": Choice(gettext("What is done"), kind_choices()),
+            "starts_on": Day(gettext("First day")),
+            "ends_on": Day(gettext("Last day"), gettext("Left out: the same day"), required=False),
             "holes": django_forms.MultipleChoiceField(
-                label="Greens",
+                label=gettext("Greens"),
                 choices=greens_of_course,
                 required=False,
                 widget=django_forms.CheckboxSelectMultiple,
-                help_text="None chosen: all greens",
-                error_messages={"invalid_choice": f"{self.course.name} has {self.course.hole_count} greens."},
+                help_text=gettext("None chosen: all greens"),
+                error_messages={
+                    "invalid_choice": gettext("{name} has {hole_count} greens.").format(
+                        name=self.course.name, hole_count=self.course.hole_count
+                    )
+                },
             ),
-            "temporary_greens": Tick("Temporary greens are in play"),
-            "tine_diameter_mm": Number("Tine diameter, mm"),
-            "spacing_along_mm": Number("Spacing along, mm"),
-            "spacing_across_mm": Number("Spacing across, mm"),
+            "temporary_greens": Tick(gettext("Temporary greens are in play")),
+            "tine_diameter_mm": Number(gettext("Tine diameter, mm")),
+            "spacing_along_mm": Number(gettext("Spacing along, mm")),
+            "spacing_across_mm": Number(gettext("Spacing across, mm")),
             "severity": Number(
-                "Disturbance just after", "0 (none) to 1 (just cored), if you know better than the usual"
+                gettext("Disturbance just after"),
+                gettext("0 (none) to 1 (just cored), if you know better than the usual"),
             ),
-            "status": Choice("State", STATUSES, required=False),
-            "note": Words("Note", "Depth, machine, weather", lines=3, required=False),
+            "status": Choice(gettext("State"), translated(STATUSES), required=False),
+            "note": Words(gettext("Note"), gettext("Depth, machine, weather"), lines=3, required=False),
         }
 
     def extra(self) -> dict[str, Any]:
@@ -166,8 +175,8 @@ FOLDED = ("tine_diameter_mm", "spacing_along_mm", "spacing_across_mm", "severity
 
 
 class NewWork(_Work):
-    title = "Flag green work"
-    done = "Green work saved. Players see it before they tee off."
+    title = noop("Flag green work")
+    done = noop("Green work saved. Players see it before they tee off.")
 
     def present(self) -> Mapping[str, Any]:
         return {"starts_on": self.today.isoformat(), "status": WorkStatus.CONFIRMED.value}
@@ -177,8 +186,8 @@ class NewWork(_Work):
 
 
 class EditWork(_Work):
-    title = "Correct green work"
-    done = "Green work corrected; notes and adjusted figures of the rounds in question follow"
+    title = noop("Correct green work")
+    done = noop("Green work corrected; notes and adjusted figures of the rounds in question follow")
     row: GreenWork
 
     def prepare(self, **places: Any) -> None:
@@ -213,36 +222,42 @@ class DeleteWork(OfCourse):
     def get(self, request: HttpRequest, course_id: UUID, work_id: UUID) -> HttpResponse:
         row = self._row(course_id, work_id)
         context = {
-            "question": f"Take back {known_kinds()[row.kind].words} of {row.starts_on:%-d %B %Y}?",
-            "consequence": "Notes and adjusted figures of the rounds after it are written again. "
-            "The history keeps what was entered.",
-            "button": "Take it back",
+            "question": gettext("Take back {words} of {starts_on}?").format(
+                words=known_kinds()[row.kind].words, starts_on=f"{row.starts_on:%-d %B %Y}"
+            ),
+            "consequence": gettext(
+                "Notes and adjusted figures of the rounds after it are written again. "
+                "The history keeps what was entered."
+            ),
+            "button": gettext("Take it back"),
             "back": self.address("course-page", course_id),
         }
         return self.page("confirm", context)
 
     def post(self, request: HttpRequest, course_id: UUID, work_id: UUID) -> HttpResponse:
         greens.delete_work(self.member, self._row(course_id, work_id))
-        messages.success(request, "Green work taken back")
+        messages.success(request, gettext("Green work taken back"))
         return redirect(self.address("course-page", course_id))
 
 
 class NewReading(OfStaff):
-    title = "Enter a green reading"
-    done = "Reading saved"
+    title = noop("Enter a green reading")
+    done = noop("Reading saved")
 
     def fields(self) -> Mapping[str, django_forms.Field]:
-        rolls = "Stimpmeter, feet: three balls with spaces between, or their mean"
+        rolls = gettext("Stimpmeter, feet: three balls with spaces between, or their mean")
         return {
-            "measured_at": Moment("Day and time"),
-            "hole": Number("Green", "Left out: the practice green", whole=True),
-            "roll_one_way_ft": Numbers("Rolled one way", rolls),
-            "roll_other_way_ft": Numbers("Rolled back", rolls),
-            "firmness_g": Number("Firmness, g"),
+            "measured_at": Moment(gettext("Day and time")),
+            "hole": Number(gettext("Green"), gettext("Left out: the practice green"), whole=True),
+            "roll_one_way_ft": Numbers(gettext("Rolled one way"), rolls),
+            "roll_other_way_ft": Numbers(gettext("Rolled back"), rolls),
+            "firmness_g": Number(gettext("Firmness, g")),
             "moisture_pct": Number("Moisture, %"),
-            "mowing_height_mm": Number("Mowing height, mm"),
-            "bobble_score": Number("Smoothness by eye", "1 (rough) to 5 (smooth)", whole=True),
-            "note": Words("Note", lines=3, required=False),
+            "mowing_height_mm": Number(gettext("Mowing height, mm")),
+            "bobble_score": Number(
+                gettext("Smoothness by eye"), gettext("1 (rough) to 5 (smooth)"), whole=True
+            ),
+            "note": Words(gettext("Note"), lines=3, required=False),
         }
 
     def present(self) -> Mapping[str, Any]:
@@ -262,7 +277,7 @@ class NewReading(OfStaff):
         try:
             moment = datetime.fromisoformat(text)
         except ValueError:
-            raise invalid([Fault("/measured_at", "not_a_time", "Enter a day and a time.")]) from None
+            raise invalid([Fault("/measured_at", "not_a_time", gettext("Enter a day and a time."))]) from None
         return (moment if moment.tzinfo else moment.replace(tzinfo=ZoneInfo(self.club.time_zone))).isoformat()
 
 
@@ -282,9 +297,12 @@ class QuickReading(OfCourse):
         }
         body = inputs.checked(greens.GreenReadingBody, asked)
         greens.save_reading(self.member, course, GreenReading(), body)
-        where = f"green {body.hole}" if body.hole else "the practice green"
+        where = gettext("green {hole}").format(hole=body.hole) if body.hole else gettext("the practice green")
         messages.success(
-            request, f"{body.roll_one_way_ft[0]:g} ft noted for {where}. A slip? Remove it below."
+            request,
+            gettext("{roll_one_way_ft} ft noted for {where}. A slip? Remove it below.").format(
+                roll_one_way_ft=f"{body.roll_one_way_ft[0]:g}", where=where
+            ),
         )
         return redirect(self.address("course-page", course_id) + "#readings")
 
@@ -296,20 +314,20 @@ class DeleteReading(OfCourse):
         )
         self.asker.needs(*GREEN_STAFF)
         greens.delete_reading(row)
-        messages.success(request, "Reading removed")
+        messages.success(request, gettext("Reading removed"))
         return redirect(self.address("course-page", course_id) + "#readings")
 
 
 class NewEvent(OfStaff):
-    title = "Enter an event"
-    done = "Event saved"
+    title = noop("Enter an event")
+    done = noop("Event saved")
 
     def fields(self) -> Mapping[str, django_forms.Field]:
         return {
-            "name": Words("Name"),
-            "starts_on": Day("First day"),
-            "ends_on": Day("Last day", "Left out: the same day", required=False),
-            "competition": Tick("A competition"),
+            "name": Words(gettext("Name")),
+            "starts_on": Day(gettext("First day")),
+            "ends_on": Day(gettext("Last day"), gettext("Left out: the same day"), required=False),
+            "competition": Tick(gettext("A competition")),
         }
 
     def present(self) -> Mapping[str, Any]:
@@ -324,7 +342,7 @@ class DeleteEvent(OfCourse):
         row = EVENT.one(self.asker, {"course_id": course_id, "event_id": event_id}, to_change=True)
         self.asker.needs(*GREEN_STAFF)
         days.delete_event(row)
-        messages.success(request, f"{row.name} removed")
+        messages.success(request, gettext("{name} removed").format(name=row.name))
         return redirect(self.address("course-page", course_id) + "#events")
 
 

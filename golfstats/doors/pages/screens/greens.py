@@ -13,6 +13,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from courses.calendars import services as days
 from courses.calendars.models import Event
@@ -27,10 +28,10 @@ from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.pictures import intervals, season
 from golfstats.doors.pages.pictures.writing import signed_ticks
 from golfstats.doors.pages.screens.green_work import CAUTION, OfCourse, kind_choices, speeds_about
+from golfstats.doors.pages.screens.greens_today import greens_today, today_words
 from golfstats.doors.pages.shown import ShownFigure, told, turned
 from golfstats.ground import inputs
 from golfstats.ground.operations import Query
-from golfstats.ground.words import counted
 from players.conditions.answers.by_green import CostByGreen, cost_by_green
 from players.conditions.answers.effects import CostOnCourse, EffectOfKind, PlaceboDate, cost_on
 from players.conditions.answers.greens import (
@@ -42,8 +43,6 @@ from players.conditions.answers.work_dates import GreenWorkPlan, PlannedDay, Pla
 from players.pictures.shapes import Mark, Row
 
 SHOWN = 12
-NEARLY = 0.05
-"""Below this disturbance the greens are called nearly healed."""
 BEFORE, AHEAD = timedelta(days=270), timedelta(days=95)
 """The season about today."""
 
@@ -54,51 +53,6 @@ class GreensPage(ClubPage):
         if len(courses) == 1:
             return redirect(self.address("course-page", courses[0].id))
         return self.page("greens", {"states": greens_today(courses, self.today)})
-
-
-@dataclass(frozen=True)
-class GreensToday:
-    """The greens of a course on a day, in a line."""
-
-    course: Course
-    words: str
-    felt: bool
-
-
-def greens_today(courses: Sequence[Course], today: date) -> list[GreensToday]:
-    """What a player should know before teeing off, the courses whose greens are felt first.
-
-    Of the club's own courses, since it knows of no work elsewhere. Two queries, whatever the number of courses.
-    """
-    courses = [course for course in courses if not course.provisional]
-    found = [
-        GreensToday(course, today_words(states[0]), states[0].mean >= NEARLY or bool(states[0].temporary))
-        for course, states in zip(courses, coming_days(courses, today, 1), strict=True)
-    ]
-    return sorted(found, key=lambda one: not one.felt)
-
-
-def today_words(state: CourseDay) -> str:
-    """``Cored today: the greens are 90% disturbed.`` and where temporary greens are in play."""
-    if not state.felt and not state.temporary:
-        return "The greens are undisturbed."
-    said = []
-    for row in state.felt[:2]:
-        since = (state.day - row.starts_on).days
-        when = "today" if since == 0 else "yesterday" if since == 1 else f"{since} days ago"
-        where = f" on greens {', '.join(map(str, row.holes))}" if row.holes else ""
-        said.append(f"{known_kinds()[row.kind].words} {when}{where}")
-    text = "; ".join(said)
-    how = (
-        "the greens are nearly healed"
-        if state.mean < NEARLY
-        else f"the greens are {state.mean:.0%} disturbed"
-    )
-    told = f"{text[:1].upper()}{text[1:]}: {how}{'' if state.mean < NEARLY else ' (100% is just cored)'}."
-    parts = [told] if said else []
-    if state.temporary:
-        parts.append(f"Temporary greens on {counted(len(state.temporary), 'hole')}.")
-    return " ".join(parts)
 
 
 @dataclass(frozen=True)
@@ -183,7 +137,7 @@ class CoursePage(OfCourse):
             "around": told(around_the_green(self.asker, [course], Query())[0].strokes_gained, signed=True),
             "cost_words": cost.words,
             "kinds_cost": _costs(cost),
-            "caution": CAUTION,
+            "caution": gettext(CAUTION),
             "costs_of": _tees_with_holes(course) if self.member.role in COURSE_READERS else [],
         }
         if self.staff:
@@ -250,15 +204,27 @@ def why(plan: GreenWorkPlan) -> str:
     if not plan.dates:
         return ""
     best = ranked(plan)[0]
-    met = f"meets {', '.join(best.events)} all the same" if best.events else "meets no event"
+    met = (
+        gettext("meets {events} all the same").format(events=", ".join(best.events))
+        if best.events
+        else gettext("meets no event")
+    )
     start = f"{best.starts_on:%A} {best.starts_on.day} {best.starts_on:%B}"
     if best.expected_rounds is None:
-        return f"{start}: it {met}. Too little golf is on record to count rounds."
+        return gettext("{start}: it {met}. Too little golf is on record to count rounds.").format(
+            start=start, met=met
+        )
     others = [one.disturbed_rounds for one in plan.dates if one.disturbed_rounds is not None]
     worst = max(others, default=0.0)
     saved = worst - (best.disturbed_rounds or 0.0)
-    more = f", {saved:.0f} fewer at full disturbance than on the worst date" if saved >= 1 else ""
-    return f"{start}: about {best.expected_rounds:.0f} rounds until the greens are back{more}, and it {met}."
+    more = (
+        gettext(", {saved} fewer at full disturbance than on the worst date").format(saved=f"{saved:.0f}")
+        if saved >= 1
+        else ""
+    )
+    return gettext(
+        "{start}: about {expected_rounds} rounds until the greens are back{more}, and it {met}."
+    ).format(start=start, expected_rounds=f"{best.expected_rounds:.0f}", more=more, met=met)
 
 
 def _costs(cost: CostOnCourse) -> list[CostOfKind]:
@@ -275,35 +241,48 @@ def _cost_of(kind: EffectOfKind, placebo: Sequence[PlaceboDate]) -> CostOfKind:
         words=kind.words,
         rounds=kind.rounds,
         windows=[
-            (f"{one.first_day} to {one.last_day}", told(one.strokes, signed=True)) for one in kind.windows
+            (
+                gettext("{first_day} to {last_day}").format(first_day=one.first_day, last_day=one.last_day),
+                told(one.strokes, signed=True),
+            )
+            for one in kind.windows
         ],
         picture=season.recovery(kind.words, windows, placebo_intervals),
         placebo=bool(placebo),
-        perhaps=f"{kind.perhaps.low:.1f} to {kind.perhaps.high:.1f}",
+        perhaps=gettext("{low} to {high}").format(
+            low=f"{kind.perhaps.low:.1f}", high=f"{kind.perhaps.high:.1f}"
+        ),
     )
 
 
 def _greens_shown(found: CostByGreen) -> GreensShown:
     drawn = [
-        Row(f"green {one.green}", turned(one.strokes), "putting", said=one.strokes.words)
+        Row(
+            gettext("green {green}").format(green=one.green),
+            turned(one.strokes),
+            "putting",
+            said=one.strokes.words,
+        )
         for one in found.results
     ]
     return GreensShown(
         words=found.words,
         last_day=found.last_day,
         picture=intervals.rows_on_one_axis(
-            "Strokes each time a green is played in the first days after the work",
+            gettext("Strokes each time a green is played in the first days after the work"),
             drawn,
             signed_ticks,
             zero="undisturbed",
-            low="loses strokes",
+            low=gettext("loses strokes"),
         ),
         rows=[
             GreenRow(
                 one.green,
                 told(one.strokes),
                 told(one.beyond_the_others, signed=True),
-                f"{one.perhaps.low:.2f} to {one.perhaps.high:.2f}",
+                gettext("{low} to {high}").format(
+                    low=f"{one.perhaps.low:.2f}", high=f"{one.perhaps.high:.2f}"
+                ),
             )
             for one in found.results
         ],
@@ -359,5 +338,5 @@ class RevokeCalendar(OfCourse):
         feed = FEED.one(self.asker, {"course_id": course_id, "feed_id": feed_id})
         self.asker.needs(*GREEN_STAFF)
         days.revoke_feed(feed)
-        messages.success(request, "That address no longer answers")
+        messages.success(request, gettext("That address no longer answers"))
         return redirect(self.address("calendar-page", course_id))

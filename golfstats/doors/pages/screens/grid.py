@@ -6,14 +6,18 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
+
 from courses.layout.answers import TeeSet as TeeTold
 from courses.layout.models import Gender, Section
 from golfstats.doors.pages.forms import fault_words
 from golfstats.ground.faults import Fault
 
 COLUMNS = ("length", "par_men", "stroke_index_men", "par_women", "stroke_index_women")
-HEADINGS = ("Length", "Par, men", "Index, men", "Par, women", "Index, women")
+HEADINGS = (noop("Length"), noop("Par, men"), noop("Index, men"), noop("Par, women"), noop("Index, women"))
 RATED = ("course_rating", "slope_rating", "par")
+NAMES = {"18": noop("18 holes"), "front": noop("front nine"), "back": noop("back nine")}
 
 
 @dataclass(frozen=True)
@@ -31,28 +35,35 @@ def shown(count: int, values: Mapping[str, str], faults: Sequence[Fault]) -> dic
     def cell(name: str, label: str) -> GridCell:
         return GridCell(name, label, values.get(name, ""), name in wrong)
 
+    headings = [gettext(one) for one in HEADINGS]
     rows = [
         (
             number,
             [
-                cell(f"h{number}-{column}", f"Hole {number}, {heading.lower()}")
-                for column, heading in zip(COLUMNS, HEADINGS, strict=True)
+                cell(
+                    f"h{number}-{column}",
+                    gettext("Hole {number}, {heading}").format(number=number, heading=heading),
+                )
+                for column, heading in zip(COLUMNS, headings, strict=True)
             ],
         )
         for number in range(1, count + 1)
     ]
     ratings = [
         (
-            f"{gender}, {'18 holes' if section == '18' else section + ' nine'}",
+            f"{gettext(gender)}, {gettext(NAMES[section])}",
             [
-                cell(f"r-{gender}-{section}-{column}", f"{gender}, {section}: {column.replace('_', ' ')}")
+                cell(
+                    f"r-{gender}-{section}-{column}",
+                    f"{gettext(gender)}, {gettext(NAMES[section])}: {gettext(column.replace('_', ' '))}",
+                )
                 for column in RATED
             ],
         )
         for gender, section in _rated(count)
     ]
     return {
-        "headings": HEADINGS,
+        "headings": headings,
         "rows": rows,
         "ratings": ratings,
         "faults": [_said(fault) for fault in faults],
@@ -117,7 +128,11 @@ def _field_of(fault: Fault, values: Mapping[str, str]) -> str:
 def _said(fault: Fault) -> str:
     steps = fault.pointer.removeprefix("/").split("/")
     what = steps[2].replace("_", " ") if len(steps) > 2 else ""
-    where = f"Hole {fault.hole or int(steps[1]) + 1}, {what}: " if steps[0] == "holes" and what else ""
+    where = (
+        gettext("Hole {value}, {what}: ").format(value=fault.hole or int(steps[1]) + 1, what=what)
+        if steps[0] == "holes" and what
+        else ""
+    )
     where = where or (f"Rating, {what}: " if what else "")
     return where + fault_words(fault)
 

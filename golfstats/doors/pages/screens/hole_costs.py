@@ -10,10 +10,12 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from courses.layout.models import Gender, TeeSet
 from courses.layout.operations import COURSE_READERS, COURSE_STAFF, TEE
 from golfstats.doors.pages.base import ClubPage
+from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.pictures.hole_costs import THE_GRID, Thing, hole_costs, span_of
 from golfstats.ground import inputs
 from players.golf.words import strokes_words
@@ -57,9 +59,9 @@ class HoleCostsPage(ClubPage):
             "played": played,
             "lead": in_words(costs.by_hole),
             "handicaps": [f"{one:.0f}" for one in _handicaps(costs.by_hole[0])] if costs.by_hole else [],
-            "genders": [(gender.value, gender.label) for gender in Gender],
+            "genders": [(gender.value, gettext(str(gender.label))) for gender in Gender],
             "may_ask": self.member.role in COURSE_STAFF,
-            "surfaces": SURFACES,
+            "surfaces": translated(SURFACES),
         }
         return self.page("hole_costs", context)
 
@@ -67,7 +69,9 @@ class HoleCostsPage(ClubPage):
         self.asker.needs(*COURSE_STAFF)
         tee, query = self._asked(request, course_id, tee_id)
         ask_for_costs(tee, query.gender)
-        messages.success(request, "A worker is at it, a hole at a time: look again in a minute or two.")
+        messages.success(
+            request, gettext("A worker is at it, a hole at a time: look again in a minute or two.")
+        )
         return redirect(f"{self.address('hole-costs', course_id, tee_id)}?gender={query.gender.value}")
 
     def _asked(self, request: HttpRequest, course_id: UUID, tee_id: UUID) -> tuple[TeeSet, CostsQuery]:
@@ -81,9 +85,14 @@ def things_of(hole: HoleForTheClub) -> list[Thing]:
     golfers = hole.golfers
     if not golfers:
         return []
-    things = [Thing("last 20 yards", tuple(one.tee for one in golfers))]
+    things = [Thing(gettext("last 20 yards"), tuple(one.tee for one in golfers))]
     for place, pin in enumerate(golfers[0].pins):
-        things.append(Thing(f"pin {pin.what}", tuple(one.pins[place].strokes for one in golfers)))
+        things.append(
+            Thing(
+                gettext("pin {what}").format(what=gettext(pin.what)),
+                tuple(one.pins[place].strokes for one in golfers),
+            )
+        )
     for place, bunker in enumerate(golfers[0].bunkers):
         where = bunker.what.replace(" yards from the tee", " yd").replace("in the middle", "middle")
         things.append(Thing(where, tuple(one.bunkers[place].strokes for one in golfers)))
@@ -97,11 +106,18 @@ def in_words(holes: Sequence[HoleForTheClub]) -> str:
         return ""
     most, hole, thing = max(standing, key=lambda one: one[0])
     if most < THE_GRID:
-        return "No pin and no bunker costs anybody more than the model can tell from nothing."
+        return gettext("No pin and no bunker costs anybody more than the model can tell from nothing.")
     low, high = _handicaps(hole)[0], _handicaps(hole)[-1]
-    return (
-        f"Hole {hole.number}, {thing.what}, costs most: {strokes_words(thing.costs[-1], signed=False)} strokes for "
-        f"handicap {high:.0f}, {strokes_words(thing.costs[0], signed=False)} for handicap {low:.0f}."
+    return gettext(
+        "Hole {number}, {what}, costs most: {costs} strokes for handicap {high}, {costs_2} "
+        "for handicap {low}."
+    ).format(
+        number=hole.number,
+        what=thing.what,
+        costs=strokes_words(thing.costs[-1], signed=False),
+        high=f"{high:.0f}",
+        costs_2=strokes_words(thing.costs[0], signed=False),
+        low=f"{low:.0f}",
     )
 
 

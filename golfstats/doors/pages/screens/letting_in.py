@@ -11,6 +11,7 @@ from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.decorators import method_decorator
+from django.utils.translation import gettext
 from django.views import View
 from django.views.decorators.csrf import csrf_exempt
 
@@ -80,7 +81,7 @@ def _grant(request: HttpRequest) -> Any:
         return server.get_consent_grant(request, end_user=request.user)
     except ValueError:
         # Authlib repeats what was sent, in words that may not hold every letter (RFC 6749, 4.1.2.1).
-        raise InvalidRequestError("Something in this address is not right") from None
+        raise InvalidRequestError(gettext("Something in this address is not right")) from None
 
 
 def _refused(request: HttpRequest, error: OAuth2Error) -> HttpResponse:

@@ -9,6 +9,7 @@ from uuid import UUID
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils.translation import gettext
 
 from golfstats.doors.pages.base import ClubPage
 from golfstats.ground import inputs
@@ -48,7 +49,7 @@ class _OnPaper(ClubPage):
     def ask_for(self, of: Player | Squad) -> None:
         given = {"month": self.request.POST.get("month", ""), "mail": "mail" in self.request.POST}
         ask(self.asker, of, inputs.checked(NewReport, given))
-        messages.success(self.request, "The report is being written; it is here in a minute")
+        messages.success(self.request, gettext("The report is being written; it is here in a minute"))
 
 
 class PlayerOnPaper(_OnPaper):

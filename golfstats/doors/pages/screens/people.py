@@ -10,16 +10,19 @@ from uuid import UUID
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from courses.layout.models import Gender
 from courses.layout.operations import COURSE
 from golfstats.doors.pages.base import ClubPage
+from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.pictures.frame import Span
 from golfstats.doors.pages.pictures.intervals import in_a_cell
 from golfstats.doors.pages.pictures.series import spark
 from golfstats.doors.pages.screens.chapters.base import benchmark_options, window_query
 from golfstats.doors.pages.screens.chapters.in_short import InShort
-from golfstats.doors.pages.screens.greens import greens_today
+from golfstats.doors.pages.screens.greens_today import greens_today
 from golfstats.doors.pages.shown import ShownFigure, told
 from golfstats.ground import inputs
 from golfstats.ground.clubs.models import Role
@@ -44,13 +47,13 @@ from players.pictures.subjects import PART_KINDS, PARTS, in_parts
 from players.plans.choices import squad_choices
 
 ORDERS = (
-    ("word", "who needs a word"),
-    ("name", "name"),
-    ("ready", "who is ready"),
-    ("level", "level"),
-    ("moved", "what moved"),
-    ("last", "last round"),
-    ("index", "index"),
+    ("word", noop("who needs a word")),
+    ("name", noop("name")),
+    ("ready", noop("who is ready")),
+    ("level", noop("level")),
+    ("moved", noop("what moved")),
+    ("last", noop("last round")),
+    ("index", noop("index")),
 )
 
 
@@ -64,7 +67,7 @@ class ClubStart(ClubPage):
             return self._week(request)
         player = permissions.own_player(self.member)
         if player is None:
-            return self.page("no_player", {"genders": [one.value for one in Gender]})
+            return self.page("no_player", {"genders": [(one.value, gettext(one.value)) for one in Gender]})
         return self._today(player)
 
     def _week(self, request: HttpRequest) -> HttpResponse:
@@ -74,7 +77,7 @@ class ClubStart(ClubPage):
         shown = [shown_week(one, order) for one in squad_weeks(self.asker, squads, Query())]
         context = {
             "weeks": list(zip(shown, squad_choices(self.asker, squads, Query()), strict=True)),
-            "orders": ORDERS,
+            "orders": translated(ORDERS),
             "order": order,
             "greens": greens_today(list(COURSE.visible(self.asker).order_by("name", "id")), self.today),
             "put_aside": request.session.pop("put_aside", None),
@@ -155,7 +158,7 @@ def shown_week(week: SquadWeek, order: str) -> ShownWeek:
 
 def _spark(name: str, level: Trend, span: Span) -> SafeString:
     points = [Point(one.played_on, one.value, one.level, one.low, one.high) for one in level.rounds]
-    return spark(f"{name}: level {level.now.words}", points, span)
+    return spark(gettext("{name}: level {words}").format(name=name, words=level.now.words), points, span)
 
 
 def _in_order(players: Sequence[PlayerWeek], order: str) -> list[PlayerWeek]:

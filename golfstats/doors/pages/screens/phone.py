@@ -30,7 +30,12 @@ FILES = (
 
 
 def manifest(_: HttpRequest) -> HttpResponse:
-    icon = {"src": static("web/icon.svg"), "sizes": "any", "type": "image/svg+xml", "purpose": "any maskable"}
+    icon = {
+        "src": static("web/icon.svg"),
+        "sizes": "any",
+        "type": "image/svg+xml",
+        "purpose": "any maskable",
+    }
     document = {
         "name": "golfstats",
         "short_name": "golfstats",

@@ -10,9 +10,12 @@ from uuid import UUID
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from courses.layout.operations import COURSE, TEE
 from golfstats.doors.pages.base import ClubPage
+from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.screens.round_entry import in_the_bag
 from golfstats.doors.pages.screens.tomorrow import ids
 from golfstats.doors.rest.problems import status_of
@@ -33,14 +36,14 @@ from players.rounds.models import RoundInPlay
 PLAYS_SHOWN = 12
 EXAMPLE = "T412 F155(7i) G18 G2"
 WORDS = {
-    Shown.ADVICE_FROM_BALL.word: "Club and line from where the ball lies",
-    Shown.TODAYS_GREENS.word: "What today's putts say of the greens",
-    Shown.NEW_PLAN.word: "A new plan",
-    Shown.WHOLE_PLAN.word: "The plan with its pictures",
+    Shown.ADVICE_FROM_BALL.word: noop("Club and line from where the ball lies"),
+    Shown.TODAYS_GREENS.word: noop("What today's putts say of the greens"),
+    Shown.NEW_PLAN.word: noop("A new plan"),
+    Shown.WHOLE_PLAN.word: noop("The plan with its pictures"),
 }
 
 
-SECTIONS = (("18", "All holes"), ("front", "Front nine"), ("back", "Back nine"))
+SECTIONS = (("18", noop("All holes")), ("front", noop("Front nine")), ("back", noop("Back nine")))
 
 
 class BeginRound(ClubPage):
@@ -80,7 +83,7 @@ class BeginRound(ClubPage):
             "faults": [] if problem is None else [one.detail for one in problem.faults] or [problem.title],
             "players": players,
             "courses": COURSE.visible(self.asker).prefetch_related("tee_sets").order_by("name", "id"),
-            "sections": SECTIONS,
+            "sections": translated(SECTIONS),
             "plays": under_way,
         }
         return self.page("play_new", context, status=status_of(problem) if problem else 200)
@@ -203,9 +206,11 @@ class GiveUpRound(ClubPage):
     def get(self, request: HttpRequest, play_id: UUID) -> HttpResponse:
         play = IN_PLAY.one(self.asker, {"play_id": play_id})
         context = {
-            "question": f"Throw away the round at {play.tee_set.course.name}, {play.played_on:%d %B %Y}?",
-            "consequence": "What was sent of it hole by hole goes; a round that it became stays.",
-            "button": "Throw it away",
+            "question": gettext("Throw away the round at {name}, {played_on}?").format(
+                name=play.tee_set.course.name, played_on=f"{play.played_on:%d %B %Y}"
+            ),
+            "consequence": gettext("What was sent of it hole by hole goes; a round that it became stays."),
+            "button": gettext("Throw it away"),
             "back": self.address("play-page", play.id),
         }
         return self.page("confirm", context)
@@ -213,7 +218,7 @@ class GiveUpRound(ClubPage):
     def post(self, request: HttpRequest, play_id: UUID) -> HttpResponse:
         self.asker.needs(*WHO)
         give_up(self.asker, IN_PLAY.one(self.asker, {"play_id": play_id}, to_change=True))
-        messages.success(request, "Round thrown away")
+        messages.success(request, gettext("Round thrown away"))
         return redirect(self.address("club-page"))
 
 

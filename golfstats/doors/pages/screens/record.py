@@ -11,10 +11,13 @@ from django.contrib import messages
 from django.contrib.auth import logout
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.form_page import FormPage
 from golfstats.doors.pages.forms import Choice, Tick, Words
+from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.limits import too_often
 from golfstats.doors.pages.taking_in import imports_begun_by, take_in
 from golfstats.doors.rest.throttles import may_try_to_sign_in, wait
@@ -33,8 +36,8 @@ from players.record.erasing import erase, knows_password
 from players.record.operations import FILE_NAME, ZIP
 
 WHICH_ROUNDS = (
-    (ImportKind.SHOTS.value, "those kept shot by shot"),
-    (ImportKind.SCORES.value, "those of which the scores alone are kept (after the others)"),
+    (ImportKind.SHOTS.value, noop("those kept shot by shot")),
+    (ImportKind.SCORES.value, noop("those of which the scores alone are kept (after the others)")),
 )
 
 
@@ -64,7 +67,7 @@ class RecordPage(ClubPage):
 
     def post(self, request: HttpRequest) -> HttpResponse:
         services.ask_for_export(self.member)
-        messages.success(request, "Your file is being written; it is here in a minute")
+        messages.success(request, gettext("Your file is being written; it is here in a minute"))
         return redirect(self.address("record-page"))
 
 
@@ -77,18 +80,20 @@ class RecordFile(ClubPage):
 class Bring(FormPage):
     """A player who comes from another club sends the file that it gave them."""
 
-    title = "Bring your rounds from another club"
-    button = "Go on"
-    done = "Your rounds are being taken in; look again in a minute"
+    title = noop("Bring your rounds from another club")
+    button = noop("Go on")
+    done = noop("Your rounds are being taken in; look again in a minute")
     template = "bring"
     findings: ImportFindings | None = None
 
     def fields(self) -> Mapping[str, django_forms.Field]:
-        hint = f"A zip, {FILE_NAME} unless you have named it otherwise, of up to 5 MB"
+        hint = gettext("A zip, {FILE_NAME} unless you have named it otherwise, of up to 5 MB").format(
+            FILE_NAME=FILE_NAME
+        )
         return {
-            "file": django_forms.FileField(label="The file", help_text=hint),
-            "kind": Choice("Which rounds", WHICH_ROUNDS),
-            "look": Tick("Only look: say what would be taken in, and save nothing"),
+            "file": django_forms.FileField(label=gettext("The file"), help_text=hint),
+            "kind": Choice(gettext("Which rounds"), translated(WHICH_ROUNDS)),
+            "look": Tick(gettext("Only look: say what would be taken in, and save nothing")),
         }
 
     def save(self, given: dict[str, Any]) -> None:
@@ -111,17 +116,19 @@ class Bring(FormPage):
 class Erase(FormPage):
     """A person erases themselves: they type their name and password, and are told what is kept."""
 
-    title = "Erase yourself from the club"
-    button = "Erase me for good"
+    title = noop("Erase yourself from the club")
+    button = noop("Erase me for good")
     template = "erase"
 
     def fields(self) -> Mapping[str, django_forms.Field]:
         asked: dict[str, django_forms.Field] = {
-            "name": Words("Your name", f"As it stands here: {self.member.name}")
+            "name": Words(
+                gettext("Your name"), gettext("As it stands here: {name}").format(name=self.member.name)
+            )
         }
         if self.member.user.has_usable_password():
             asked["password"] = django_forms.CharField(
-                label="Your password", widget=django_forms.PasswordInput()
+                label=gettext("Your password"), widget=django_forms.PasswordInput()
             )
         return asked
 

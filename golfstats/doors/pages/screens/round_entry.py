@@ -12,11 +12,12 @@ from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils.translation import gettext
 
 from courses.layout.answers import CourseInFull, courses_in_full
 from courses.layout.operations import COURSE
 from golfstats.doors.pages.base import ClubPage
-from golfstats.doors.pages.screens.greens import greens_today
+from golfstats.doors.pages.screens.greens_today import greens_today
 from golfstats.doors.pages.screens.rounds import round_to_change
 from golfstats.doors.rest.problems import status_of
 from golfstats.ground.answered.services import earlier_answer, keep_answer
@@ -35,7 +36,7 @@ EXAMPLE = "1 T412 F155(7i) G18 G2\n2 T165 S12 G6\n3 =5/2"
 def round_from(text: str) -> RoundInput:
     """The round of a text in the notation; a 422 problem that lists every fault with its hole and line."""
     if len(text.encode()) > settings.ROUND_BODY_LIMIT:
-        raise invalid([Fault("/text", "too_large", "the text is too long for a round")])
+        raise invalid([Fault("/text", "too_large", gettext("the text is too long for a round"))])
     return posting.round_of_text(text)
 
 
@@ -54,7 +55,7 @@ class NewRound(ClubPage):
                 keep_answer(self.member, _form_key(key), _fingerprint(text), 302, {"Location": address})
         except ProblemError as problem:
             return self._form(text, "", problem)
-        messages.success(request, "Round saved")
+        messages.success(request, gettext("Round saved"))
         return redirect(address)
 
     def _form(self, text: str, player: str, problem: ProblemError | None = None) -> HttpResponse:
@@ -75,7 +76,7 @@ def _sent_before(member: Member, key: str, text: str) -> str | None:
     if answered is None:
         return None
     if answered.fingerprint != _fingerprint(text):
-        detail = "this form has saved another text already: correct that round on its own page"
+        detail = gettext("this form has saved another text already: correct that round on its own page")
         raise invalid([Fault("/text", "saved_already", detail)])
     address: str = answered.headers["Location"]
     return address
@@ -103,14 +104,14 @@ class EditRound(ClubPage):
         seen = request.POST.get("version", "")
         if seen != str(round_.version):
             problem = invalid(
-                [Fault("/version", "changed_meanwhile", "the round was changed since you read it")]
+                [Fault("/version", "changed_meanwhile", gettext("the round was changed since you read it"))]
             )
             return self._form(round_id, text, str(round_.version), problem)
         try:
             posting.replace_round(self.member, round_, round_from(text))
         except ProblemError as problem:
             return self._form(round_id, text, seen, problem)
-        messages.success(request, "Round corrected")
+        messages.success(request, gettext("Round corrected"))
         return redirect(self.address("round-page", round_id))
 
     def _form(

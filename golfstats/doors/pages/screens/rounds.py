@@ -8,6 +8,7 @@ from uuid import UUID
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils.translation import gettext
 
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.screens.chapters.base import benchmark_options, window_query
@@ -69,14 +70,18 @@ class DeleteRound(ClubPage):
     def get(self, request: HttpRequest, round_id: UUID) -> HttpResponse:
         round_ = round_to_change(self, round_id)
         context = {
-            "question": f"Delete the round of {round_.player.name} on {round_.played_on}?",
-            "consequence": "Figures, handicap record and notes that rested on it are computed again.",
-            "button": "Delete the round",
+            "question": gettext("Delete the round of {name} on {played_on}?").format(
+                name=round_.player.name, played_on=round_.played_on
+            ),
+            "consequence": gettext(
+                "Figures, handicap record and notes that rested on it are computed again."
+            ),
+            "button": gettext("Delete the round"),
             "back": self.address("round-page", round_.id),
         }
         return self.page("confirm", context)
 
     def post(self, request: HttpRequest, round_id: UUID) -> HttpResponse:
         posting.delete_round(round_to_change(self, round_id))
-        messages.success(request, "Round deleted")
+        messages.success(request, gettext("Round deleted"))
         return redirect(self.address("club-page"))

@@ -8,6 +8,7 @@ from uuid import UUID
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils.translation import gettext
 
 from courses.layout import permissions, services
 from courses.layout.answers import tees_of_courses
@@ -42,7 +43,7 @@ class ScorecardPage(ClubPage):
             describe_holes(self.member, tee_set, [(number, words, None) for number, words in said])
 
     def saved(self, course: Course) -> HttpResponse:
-        messages.success(self.request, "Course saved")
+        messages.success(self.request, gettext("Course saved"))
         tee = course.tee_sets.order_by("-id").first()
         return redirect(self.address("tomorrow-page") + (f"?tee={tee.id}" if tee else ""))
 
@@ -102,7 +103,7 @@ class DeleteScorecard(ClubPage):
                 raise
             messages.error(request, problem.title)
         else:
-            messages.success(request, "Course removed")
+            messages.success(request, gettext("Course removed"))
         return redirect(self.address("tomorrow-page"))
 
 
@@ -110,7 +111,15 @@ def _words_of(line: str) -> tuple[int, str]:
     number, _, words = line.strip().partition(" ")
     digits = number.rstrip(".:")
     if not digits.isdecimal():
-        raise invalid([Fault("/words", "no_number", f"“{line.strip()}” does not begin with a hole's number")])
+        raise invalid(
+            [
+                Fault(
+                    "/words",
+                    "no_number",
+                    gettext("“{line}” does not begin with a hole's number").format(line=line.strip()),
+                )
+            ]
+        )
     return int(digits), words
 
 

@@ -12,11 +12,14 @@ from uuid import UUID
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from courses.greens.answers import known_kinds
 from courses.layout.operations import COURSE, TEE
 from golfstats.doors.pages import plan_pictures as pictures
 from golfstats.doors.pages.base import ClubPage
+from golfstats.doors.pages.languages import translated
 from golfstats.doors.rest.problems import status_of
 from golfstats.ground import inputs
 from golfstats.ground.faults import ProblemError
@@ -36,11 +39,26 @@ from players.plans.paper import card_pdf
 PLANS_SHOWN = 12
 ALIKE = 0.1
 """Strokes within which sides cost the same to a reader."""
-SPEEDS = (("slow", "Slow"), ("medium", "Medium"), ("fast", "Fast"))
-BUMPS = (("1", "Smooth"), ("2", "Nearly smooth"), ("3", "Some bumps"), ("4", "Bumpy"), ("5", "Very bumpy"))
-POINTS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
+SPEEDS = (("slow", noop("Slow")), ("medium", noop("Medium")), ("fast", noop("Fast")))
+BUMPS = (
+    ("1", noop("Smooth")),
+    ("2", noop("Nearly smooth")),
+    ("3", noop("Some bumps")),
+    ("4", noop("Bumpy")),
+    ("5", noop("Very bumpy")),
+)
+POINTS = (
+    noop("north"),
+    noop("north-east"),
+    noop("east"),
+    noop("south-east"),
+    noop("south"),
+    noop("south-west"),
+    noop("west"),
+    noop("north-west"),
+)
 WINDS = tuple((f"{45 * number}", words) for number, words in enumerate(POINTS))
-SECTIONS = (("18", "All holes"), ("front", "Front nine"), ("back", "Back nine"))
+SECTIONS = (("18", noop("All holes")), ("front", noop("Front nine")), ("back", noop("Back nine")))
 
 
 class Tomorrow(ClubPage):
@@ -84,10 +102,10 @@ class Tomorrow(ClubPage):
             "faults": _faults(problem),
             "players": players,
             "courses": COURSE.visible(self.asker).prefetch_related("tee_sets").order_by("name", "id"),
-            "sections": SECTIONS,
-            "speeds": SPEEDS,
-            "bumps": BUMPS,
-            "winds": WINDS,
+            "sections": translated(SECTIONS),
+            "speeds": translated(SPEEDS),
+            "bumps": translated(BUMPS),
+            "winds": translated(WINDS),
             "kinds": [(key.replace("_", " "), kind.words) for key, kind in known_kinds().items()],
             "plans": _with_players(self.asker, list(rows)),
         }
@@ -161,7 +179,10 @@ class PlanPage(_OfPlan):
         except ProblemError as problem:  # a round that counts is played: the card is what may be read
             if plan.state != PlanState.DONE:
                 raise
-            messages.info(request, f"The plan waits until the round is over. {problem.detail}")
+            messages.info(
+                request,
+                gettext("The plan waits until the round is over. {detail}").format(detail=problem.detail),
+            )
             return redirect(self.address("plan-card-page", plan.id))
         matters = sorted(whole.round.matters_most) if whole.round else []
         context = {
@@ -180,7 +201,7 @@ class PlanPage(_OfPlan):
                 }
                 for hole in whole.by_hole
             ],
-            "surfaces": answers.SURFACES,
+            "surfaces": translated(answers.SURFACES),
             "distribution": pictures.distribution(whole.round) if whole.round else "",
             "played": plan.state == PlanState.DONE and answers.rounds_of(plan).exists(),
         }
@@ -199,8 +220,12 @@ def _lay_ups(table: Sequence[LayUp]) -> str:
     told = []
     for say, rows in groupby(table, key=lambda row: row.say):
         yards = [f"{row.yards:.0f}" for row in rows]
-        span = yards[0] if len(yards) == 1 else f"{yards[0]} to {yards[-1]}"
-        told.append(f"{say} with {span} yards left")
+        span = (
+            yards[0]
+            if len(yards) == 1
+            else gettext("{yards} to {yards_2}").format(yards=yards[0], yards_2=yards[-1])
+        )
+        told.append(gettext("{say} with {span} yards left").format(say=say, span=span))
     return ", ".join(told)
 
 
@@ -254,9 +279,13 @@ class DeletePlan(_OfPlan):
     def get(self, request: HttpRequest, plan_id: UUID) -> HttpResponse:
         plan = self.plan(plan_id)
         context = {
-            "question": f"Throw away the plan for {plan.tee_set.course.name}, {plan.planned_for:%d %B %Y}?",
-            "consequence": "Its card and what was read of the round by it go as well; the round itself stays.",
-            "button": "Throw it away",
+            "question": gettext("Throw away the plan for {name}, {planned_for}?").format(
+                name=plan.tee_set.course.name, planned_for=f"{plan.planned_for:%d %B %Y}"
+            ),
+            "consequence": gettext(
+                "Its card and what was read of the round by it go as well; the round itself stays."
+            ),
+            "button": gettext("Throw it away"),
             "back": self.address("plan-page", plan.id),
         }
         return self.page("confirm", context)
@@ -265,7 +294,7 @@ class DeletePlan(_OfPlan):
         plan = self.plan(plan_id)
         self.asker.needs(*WHO)
         services.delete_plan(plan)
-        messages.success(request, "Plan thrown away")
+        messages.success(request, gettext("Plan thrown away"))
         return redirect(self.address("tomorrow-page"))
 
 
@@ -277,10 +306,10 @@ class BagPage(ClubPage):
 
 
 MEANINGS = {
-    "choice": "clubs, each aimed as well as it can be, against the best there was",
-    "execution": "the strokes themselves",
-    "greens": "what the greens of the day took",
-    "luck": "of the lie that was found",
+    "choice": noop("clubs, each aimed as well as it can be, against the best there was"),
+    "execution": noop("the strokes themselves"),
+    "greens": noop("what the greens of the day took"),
+    "luck": noop("of the lie that was found"),
 }
 
 

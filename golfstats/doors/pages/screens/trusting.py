@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from django.http import HttpRequest, HttpResponse
+from django.utils.translation import gettext
 
 from golfstats.doors.pages.base import ClubPage
 from golfstats.ground.operations import Query
@@ -26,7 +27,11 @@ class TriedSubject:
     def words(self) -> str:
         failing = sum(not one.holds for one in self.claims)
         said = counted(len(self.claims), "claim")
-        return f"{said}; {failing} not in every world" if failing else f"{said}, holding in every world"
+        return (
+            gettext("{said}; {failing} not in every world").format(said=said, failing=failing)
+            if failing
+            else gettext("{said}, holding in every world").format(said=said)
+        )
 
 
 class TrustPage(ClubPage):

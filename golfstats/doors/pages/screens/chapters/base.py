@@ -10,8 +10,11 @@ from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.doors.pages.base import ClubPage
+from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.pictures.frame import NOTHING
 from golfstats.doors.pages.shown import ShownFigure, told
 from golfstats.ground import inputs
@@ -20,7 +23,12 @@ from players.golf.benchmarks import benchmark_choices
 from players.golf.questions import WindowQuery
 from players.people.models import Player
 
-WINDOWS = ((10, "last 10 rounds"), (20, "last 20 rounds"), (50, "last 50 rounds"), (1000, "all rounds"))
+WINDOWS = (
+    (10, noop("last 10 rounds")),
+    (20, noop("last 20 rounds")),
+    (50, noop("last 50 rounds")),
+    (1000, noop("all rounds")),
+)
 ANY_HANDICAP = "handicap:<h>"
 """Stands in the list of benchmarks for those of every handicap."""
 HANDICAPS = (0, 5, 10, 15, 20, 25, 30, 36)
@@ -72,20 +80,20 @@ class Chapter:
 
 
 CHAPTERS = (
-    ("player-page", "In short"),
-    ("player-parts", "Parts"),
-    ("player-long-game", "Long game"),
-    ("player-approach", "Approach"),
-    ("player-short-game", "Around the green"),
-    ("player-putting", "Putting"),
-    ("player-misses", "Misses"),
-    ("player-greens", "Greens or me"),
-    ("player-trends", "Trends"),
-    ("player-priorities", "What to work on"),
-    ("player-goals", "Goals and practice"),
-    ("player-trials", "Trials"),
-    ("player-rounds", "Rounds"),
-    ("player-index", "Index"),
+    ("player-page", noop("In short")),
+    ("player-parts", noop("Parts")),
+    ("player-long-game", noop("Long game")),
+    ("player-approach", noop("Approach")),
+    ("player-short-game", noop("Around the green")),
+    ("player-putting", noop("Putting")),
+    ("player-misses", noop("Misses")),
+    ("player-greens", noop("Greens or me")),
+    ("player-trends", noop("Trends")),
+    ("player-priorities", noop("What to work on")),
+    ("player-goals", noop("Goals and practice")),
+    ("player-trials", noop("Trials")),
+    ("player-rounds", noop("Rounds")),
+    ("player-index", noop("Index")),
 )
 
 
@@ -102,9 +110,11 @@ def benchmark_options(chosen: str) -> list[tuple[str, str]]:
     options = []
     for choice in benchmark_choices():
         if choice.key == ANY_HANDICAP:
-            options += [(f"handicap:{h}", f"Golfer of handicap {h} (estimate)") for h in HANDICAPS]
+            options += [
+                (f"handicap:{h}", gettext("Golfer of handicap {h} (estimate)").format(h=h)) for h in HANDICAPS
+            ]
         else:
-            options.append((choice.key, choice.name))
+            options.append((choice.key, gettext(choice.name)))
     if chosen not in dict(options):
         options.append((chosen, chosen))
     return options
@@ -137,12 +147,12 @@ class PlayerChapter(ClubPage):
         context = {
             "player": self.player,
             "own": self.player.member_id == self.member.id,
-            "question": self.question,
+            "question": gettext(self.question),
             "chapter": self.chapter(),
             "chapters": self._chapters(),
             "benchmarks": benchmark_options(chosen) if self.chosen_window else (),
             "chosen": chosen,
-            "windows": WINDOWS if self.chosen_window else (),
+            "windows": translated(WINDOWS) if self.chosen_window else (),
             "last": self.query.window().last,
         }
         return self.page(template or self.chapter_template, context | self.extra())
@@ -151,7 +161,7 @@ class PlayerChapter(ClubPage):
         """Every chapter with the same rounds and the same golfer."""
         asked = {name: self.request.GET[name] for name in ("benchmark", "last") if self.request.GET.get(name)}
         ending = f"?{urlencode(asked)}" if asked else ""
-        return [(words, self.address(name, self.player.id) + ending) for name, words in CHAPTERS]
+        return [(gettext(words), self.address(name, self.player.id) + ending) for name, words in CHAPTERS]
 
     def behind(self, figure: Figure) -> str:
         """The page of the shots behind a figure; nothing where the figure has none."""

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
+
 from golfstats.doors.pages.pictures import intervals, target
 from golfstats.doors.pages.pictures.frame import Span
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table, Trust
@@ -22,7 +25,7 @@ from players.pictures import subjects
 from players.pictures.shapes import Sides
 from players.pictures.subjects import PART_KINDS, PARTS, in_parts
 
-GREENS_TRUST = (
+GREENS_TRUST = noop(
     "The raw figure is never replaced. What the greens took is what they cost this club's usual member from the same "
     "distances on that day's surface; it is known only as well as the club's own putts tell it."
 )
@@ -30,11 +33,11 @@ GREENS_TRUST = (
 
 def figures_table(page: PlayerChapter, caption: str, figures: Sequence[NamedFigure]) -> Table:
     rows = [[Cell(one.name), page.cell(one, signed=one.key.startswith("gained."))] for one in figures]
-    return Table(caption, ("Figure", "Value, 90% interval"), rows)
+    return Table(caption, (gettext("Figure"), gettext("Value, 90% interval")), rows)
 
 
 class Parts(PlayerChapter):
-    question = "Where do the strokes go?"
+    question = noop("Where do the strokes go?")
 
     def chapter(self) -> Chapter:
         (answer,) = summary(self.asker, [self.player], self.query)
@@ -45,25 +48,35 @@ class Parts(PlayerChapter):
             [Cell(name), self.cell(one, signed=True, drawing=intervals.in_a_cell(one, span, kind))]
             for name, one, kind in zip(PARTS, gains, PART_KINDS, strict=True)
         ]
-        table = Table("Strokes gained a round", ("Part of the game", "Strokes, 90% interval"), rows)
-        scoring = figures_table(self, "Scoring", answer.scoring)
+        table = Table(
+            gettext("Strokes gained a round"),
+            (gettext("Part of the game"), gettext("Strokes, 90% interval")),
+            rows,
+        )
+        scoring = figures_table(self, gettext("Scoring"), answer.scoring)
         blocks = [
-            Block("Strokes gained a round", (answer.window.words,), picture, table=table),
-            Block("Scoring", table=scoring),
+            Block(gettext("Strokes gained a round"), (answer.window.words,), picture, table=table),
+            Block(gettext("Scoring"), table=scoring),
         ]
         return Chapter(answer.words, blocks, trust_in(answer.benchmark))
 
 
 class LongGame(PlayerChapter):
-    question = "How far does each club go, and how straight?"
+    question = noop("How far does each club go, and how straight?")
 
     def chapter(self) -> Chapter:
         (answer,) = distances(self.asker, [self.player], self.query)
         known = [club for club in answer.clubs if club.distance.enough]
         picture = intervals.drawn(subjects.clubs(answer))
         table = Table(
-            "Full swings by club",
-            ("Club", "Median", "Spread", "To the side", "Swings"),
+            gettext("Full swings by club"),
+            (
+                gettext("Club"),
+                gettext("Median"),
+                gettext("Spread"),
+                gettext("To the side"),
+                gettext("Swings"),
+            ),
             [
                 [
                     Cell(club.club),
@@ -76,25 +89,37 @@ class LongGame(PlayerChapter):
             ],
         )
         gaps = Table(
-            "Neighbouring clubs",
-            ("Clubs", "Medians apart", "Middle halves"),
+            gettext("Neighbouring clubs"),
+            (gettext("Clubs"), gettext("Medians apart"), gettext("Middle halves")),
             [
-                [Cell(f"{gap.longer} and {gap.shorter}"), self.cell(gap.gap), Cell(_halves(gap.overlap))]
+                [
+                    Cell(gettext("{longer} and {shorter}").format(longer=gap.longer, shorter=gap.shorter)),
+                    self.cell(gap.gap),
+                    Cell(_halves(gap.overlap)),
+                ]
                 for gap in answer.gaps
             ],
         )
         blocks = [
             Block(
-                "How far each club goes",
-                ("A dot is the median full swing, its bar the middle half of them.",) if known else (),
+                gettext("How far each club goes"),
+                (gettext("A dot is the median full swing, its bar the middle half of them."),)
+                if known
+                else (),
                 picture,
                 table=table,
             ),
-            Block("Gaps and overlaps", table=gaps, folded=False),
+            Block(gettext("Gaps and overlaps"), table=gaps, folded=False),
         ]
-        longest = f"The longest club is the {known[0].club}: {known[0].distance.words}." if known else ""
+        longest = (
+            gettext("The longest club is the {club}: {words}.").format(
+                club=known[0].club, words=known[0].distance.words
+            )
+            if known
+            else ""
+        )
         return Chapter(
-            longest or "No club has enough measured or inferred full swings yet.",
+            longest or gettext("No club has enough measured or inferred full swings yet."),
             blocks,
             Trust((answer.caution,)),
         )
@@ -105,19 +130,26 @@ def _halves(overlap: Figure) -> str:
     if overlap.value is None:
         return overlap.words
     if abs(overlap.value) < 0.5:
-        return "just meet"
-    return f"{'overlap by' if overlap.value > 0 else 'leave open'} {abs(overlap.value):.0f} {overlap.unit}"
+        return gettext("just meet")
+    said = gettext("overlap by {length}") if overlap.value > 0 else gettext("leave {length} open")
+    return said.format(length=f"{abs(overlap.value):.0f} {gettext(overlap.unit)}")
 
 
 class Approach(PlayerChapter):
-    question = "Which approaches cost, and are they getting closer?"
+    question = noop("Which approaches cost, and are they getting closer?")
 
     def chapter(self) -> Chapter:
         (answer,) = approach(self.asker, [self.player], self.query)
         picture = intervals.drawn(subjects.approaches(answer))
         table = Table(
-            "Shots at the green by distance",
-            ("From, yards", "Green hit", "Left, median", "Strokes gained a shot", "Lately"),
+            gettext("Shots at the green by distance"),
+            (
+                gettext("From, yards"),
+                gettext("Green hit"),
+                gettext("Left, median"),
+                gettext("Strokes gained a shot"),
+                gettext("Lately"),
+            ),
             [
                 [
                     Cell(band.band),
@@ -131,7 +163,7 @@ class Approach(PlayerChapter):
         )
         return Chapter(
             _approach_words(answer.bands, answer.benchmark.name),
-            [Block("Strokes gained a shot", (answer.window.words,), picture, table=table)],
+            [Block(gettext("Strokes gained a shot"), (answer.window.words,), picture, table=table)],
             trust_in(answer.benchmark),
         )
 
@@ -143,19 +175,27 @@ def _lately(figure: ChangingFigure) -> str:
 def _approach_words(bands: Sequence[ApproachBand], benchmark: str) -> str:
     known = [one for one in bands if one.figures.gained.value is not None]
     if not known:
-        return "Too few shots at the green are recorded yet."
+        return gettext("Too few shots at the green are recorded yet.")
     worst = min(known, key=lambda one: one.figures.gained.value or 0.0)
     best = max(known, key=lambda one: one.figures.gained.value or 0.0)
     if worst is best:
-        return f"Only shots from {worst.band} yards are enough to judge: {worst.figures.gained.words}."
-    return (
-        f"Shots from {worst.band} yards cost most against {a_golfer(benchmark)}: {worst.figures.gained.words}. "
-        f"From {best.band} yards they cost least: {best.figures.gained.words}."
+        return gettext("Only shots from {band} yards are enough to judge: {words}.").format(
+            band=worst.band, words=worst.figures.gained.words
+        )
+    return gettext(
+        "Shots from {band} yards cost most against {benchmark}: {words}. From {band_2} yards "
+        "they cost least: {words_2}."
+    ).format(
+        band=worst.band,
+        benchmark=a_golfer(benchmark),
+        words=worst.figures.gained.words,
+        band_2=best.band,
+        words_2=best.figures.gained.words,
     )
 
 
 class ShortGame(PlayerChapter):
-    question = "Does the short game save strokes?"
+    question = noop("Does the short game save strokes?")
 
     def chapter(self) -> Chapter:
         asked = self.query.model_dump() | {"keys": list(subjects.SHORT_GAME)}
@@ -163,13 +203,13 @@ class ShortGame(PlayerChapter):
         gained, *_ = answer.figures
         picture = intervals.drawn(subjects.saves(answer))
         return Chapter(
-            f"Strokes gained in the short game: {gained.words}.",
+            gettext("Strokes gained in the short game: {words}.").format(words=gained.words),
             [
                 Block(
-                    "How often it comes off",
+                    gettext("How often it comes off"),
                     (answer.window.words,),
                     picture,
-                    table=figures_table(self, "Around the green", answer.figures),
+                    table=figures_table(self, gettext("Around the green"), answer.figures),
                 )
             ],
             trust_in(answer.benchmark),
@@ -183,13 +223,13 @@ def _by_alias(asked: dict[str, Any]) -> dict[str, Any]:
 
 
 class Misses(PlayerChapter):
-    question = "Which way do the misses go, and what do they cost?"
+    question = noop("Which way do the misses go, and what do they cost?")
 
     def chapter(self) -> Chapter:
         (answer,) = misses(self.asker, [self.player], self.query)
         blocks = [
-            self._block("Missed greens", answer.green, subjects.missed_greens(answer)),
-            self._block("Missed fairways", answer.fairway, subjects.missed_fairways(answer)),
+            self._block(gettext("Missed greens"), answer.green, subjects.missed_greens(answer)),
+            self._block(gettext("Missed fairways"), answer.fairway, subjects.missed_fairways(answer)),
         ]
         return Chapter(
             f"{answer.green.words} {answer.fairway.words}".strip(),
@@ -207,17 +247,23 @@ class Misses(PlayerChapter):
             ]
             for one in of.figures
         ]
-        table = Table(heading, ("Figure", "Own", "Against the golfer", "Against the squad"), rows)
-        caption = "Discs as large as the share of the misses that went there." if shown.sides else ""
+        table = Table(
+            heading,
+            (gettext("Figure"), gettext("Own"), gettext("Against the golfer"), gettext("Against the squad")),
+            rows,
+        )
+        caption = gettext("Discs as large as the share of the misses that went there.") if shown.sides else ""
         return Block(heading, (), target.drawn(shown), caption, table)
 
 
 def _short(figure: Figure) -> str:
-    return "too few" if figure.value is None else number_words(figure.value, figure.unit, signed=True)
+    return (
+        gettext("too few") if figure.value is None else number_words(figure.value, figure.unit, signed=True)
+    )
 
 
 class GreensOrMe(PlayerChapter):
-    question = "Was it the greens, or the stroke?"
+    question = noop("Was it the greens, or the stroke?")
     chosen_window = False
 
     def chapter(self) -> Chapter:
@@ -230,34 +276,52 @@ class GreensOrMe(PlayerChapter):
                 Cell("–" if one.putting is None else _short(one.putting.raw)),
                 Cell("–" if one.putting is None else _short(turned(one.putting.owed))),
                 Cell("–" if one.putting is None else _short(one.putting.adjusted)),
-                Cell(one.note or "undisturbed greens"),
+                Cell(one.note or gettext("undisturbed greens")),
             ]
             for one in answer.rounds
         ]
         table = Table(
-            "Round by round", ("Day", "As it was", "Owed to the greens", "Without", "The greens"), rows
+            gettext("Round by round"),
+            (
+                gettext("Day"),
+                gettext("As it was"),
+                gettext("Owed to the greens"),
+                gettext("Without"),
+                gettext("The greens"),
+            ),
+            rows,
         )
         played = answer.window.rounds - answer.window.left_out
         return Chapter(
             _greens_words(answer.putting.raw, answer.putting.owed, answer.putting.adjusted),
             [
                 Block(
-                    "In three steps",
-                    (f"Strokes a round over {counted(played, 'round')} with recorded putts.",),
+                    gettext("In three steps"),
+                    (
+                        gettext("Strokes a round over {rounds} with recorded putts.").format(
+                            rounds=counted(played, "round")
+                        ),
+                    ),
                     picture,
                     table=table,
                 )
             ],
-            Trust((GREENS_TRUST,)),
+            Trust((gettext(GREENS_TRUST),)),
         )
 
 
 def _greens_words(raw: Figure, owed: Figure, adjusted: Figure) -> str:
     if raw.value is None:
-        return f"Too few recorded putts to tell: {raw.words}."
+        return gettext("Too few recorded putts to tell: {words}.").format(words=raw.words)
     if owed.value is None or adjusted.value is None:
-        return f"Putting as it was: {raw.words}. What the greens took cannot be told yet."
-    parts = joined([f"{strokes_words(raw.value)} strokes a round as it was"])
+        return gettext("Putting as it was: {words}. What the greens took cannot be told yet.").format(
+            words=raw.words
+        )
+    parts = joined([gettext("{value} strokes a round as it was").format(value=strokes_words(raw.value))])
     if owed.low is not None and owed.low > 0:
-        return f"{parts}; the greens took {owed.words}. Without that it is {adjusted.words}."
-    return f"{parts}; the greens explain little of it ({owed.words})."
+        return gettext("{parts}; the greens took {words}. Without that it is {words_2}.").format(
+            parts=parts, words=owed.words, words_2=adjusted.words
+        )
+    return gettext("{parts}; the greens explain little of it ({words}).").format(
+        parts=parts, words=owed.words
+    )

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+from django.utils.translation import gettext
+
 from golfstats.doors.pages.pictures import intervals, series
 from golfstats.doors.pages.screens.chapters.base import Block, Chapter, PlayerChapter
 from golfstats.doors.pages.screens.chapters.progress import trend_shown
@@ -40,26 +42,36 @@ class InShort(PlayerChapter):
         if total.compared_with.chance_better is not None:
             sure = abs(total.compared_with.chance_better.value - 0.5) >= SURE
             sentences.append(
-                f"In all: {total.compared_with.words}." if sure else "No change for certain in three months."
+                gettext("In all: {words}.").format(words=total.compared_with.words)
+                if sure
+                else gettext("No change for certain in three months.")
             )
         if owed.low is not None and owed.low > 0 and owed.value is not None:
             cost = strokes_words(owed.value, signed=False)
-            sentences.append(f"Of the putting, {cost} strokes a round were the greens.")
+            sentences.append(
+                gettext("Of the putting, {cost} strokes a round were the greens.").format(cost=cost)
+            )
         (ahead,) = next_rounds(self.asker, [self.player], Query())
         if ahead.to_par.enough:
-            sentences.append(f"Next round, by {day_words(ahead.day, year=False)}: {ahead.words}.")
+            sentences.append(
+                gettext("Next round, by {day}: {words}.").format(
+                    day=day_words(ahead.day, year=False), words=ahead.words
+                )
+            )
         picture = series.drawn(
             replace(trend_shown(self, total, work_marks(self.asker)), title="Strokes gained a round")
         )
         parts = intervals.drawn(subjects.parts(answer))
         blocks = [
-            Block("Where the strokes go", (answer.window.words,), parts),
+            Block(gettext("Where the strokes go"), (answer.window.words,), parts),
             Block(
-                "Over time",
+                gettext("Over time"),
                 (),
                 picture,
-                f"Dots are rounds, the line the level with its 90% band, zero {a_golfer(answer.benchmark.name)}. "
-                "Ticks on the axis: work on the greens.",
+                gettext(
+                    "Dots are rounds, the line the level with its 90% band, zero {name}. Ticks on the "
+                    "axis: work on the greens."
+                ).format(name=a_golfer(answer.benchmark.name)),
             ),
         ]
         return Chapter(" ".join(sentences), blocks, trust_in(answer.benchmark))

@@ -6,6 +6,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
+
 from golfstats.doors.pages.pictures import intervals, series
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table, Trust
 from golfstats.ground import inputs
@@ -34,13 +37,16 @@ def trend_shown(page: PlayerChapter, trend: Trend, marks: Sequence[Mark]) -> Ser
 
 
 class Trends(PlayerChapter):
-    question = "Is it getting better?"
+    question = noop("Is it getting better?")
 
     def chapter(self) -> Chapter:
         (answer,) = trends(self.asker, [self.player], self._asked())
         marks = work_marks(self.asker)
-        blocks = [self._block(one, marks, "" if row else TREND_KEY) for row, one in enumerate(answer.trends)]
-        return Chapter(_trend_words(answer), blocks, Trust((TREND_TRUST,)))
+        blocks = [
+            self._block(one, marks, "" if row else gettext(TREND_KEY))
+            for row, one in enumerate(answer.trends)
+        ]
+        return Chapter(_trend_words(answer), blocks, Trust((gettext(TREND_TRUST),)))
 
     def _asked(self) -> TrendsQuery:
         figure = self.request.GET.get("figure", "")
@@ -65,12 +71,14 @@ class Trends(PlayerChapter):
                 Cell(
                     "–"
                     if one.low is None or one.high is None
-                    else f"{written(one.low)} to {written(one.high)}"
+                    else gettext("{low} to {high}").format(low=written(one.low), high=written(one.high))
                 ),
             ]
             for one in reversed(trend.rounds)
         ]
-        table = Table(trend.name, ("Round", "Value", "Level", "90% band"), rows)
+        table = Table(
+            trend.name, (gettext("Round"), gettext("Value"), gettext("Level"), gettext("90% band")), rows
+        )
         return Block(trend.name, words, picture, caption, table)
 
     def extra(self) -> dict[str, Any]:
@@ -79,12 +87,14 @@ class Trends(PlayerChapter):
 
 LITTLE = 0.25
 """Strokes a round that are hardly worth a season's practice."""
-PRIORITY_TRUST = (
+PRIORITY_TRUST = noop(
     "Parts that the rounds cannot tell apart share a place. They are ranked by the strokes that are three in four "
     "certain, all judged together, so that a lucky group does not come first."
 )
-TREND_KEY = "Dots are rounds, the line is the level with its 90% band. Ticks on the axis: work on the greens."
-TREND_TRUST = (
+TREND_KEY = noop(
+    "Dots are rounds, the line is the level with its 90% band. Ticks on the axis: work on the greens."
+)
+TREND_TRUST = noop(
     "The level is what all rounds together say of each day; one round moves it little. A change is named as likely "
     "only as far as the rounds carry it."
 )
@@ -93,7 +103,7 @@ TREND_TRUST = (
 def _trend_words(answer: PlayersTrends) -> str:
     told = [one.compared_with for one in answer.trends if one.compared_with.chance_better is not None]
     if not told:
-        return "Too few rounds to tell whether anything changed."
+        return gettext("Too few rounds to tell whether anything changed.")
     named = list(zip(answer.trends, [one.compared_with for one in answer.trends], strict=True))
     sure = [
         (trend, change)
@@ -101,30 +111,32 @@ def _trend_words(answer: PlayersTrends) -> str:
         if change.chance_better is not None and abs(change.chance_better.value - 0.5) > 0.4
     ]
     if not sure:
-        return "Nothing has changed for certain; what moves is within what rounds vary by."
+        return gettext("Nothing has changed for certain; what moves is within what rounds vary by.")
     return " ".join(f"{trend.name}: {change.words}." for trend, change in sure[:2])
 
 
 class PrioritiesChapter(PlayerChapter):
-    question = "What is worth working on?"
+    question = noop("What is worth working on?")
 
     def chapter(self) -> Chapter:
         (answer,) = player_priorities(self.asker, [self.player], self._asked())
         picture = intervals.drawn(subjects.worth_working_on(answer))
         blocks = [
             Block(
-                f"Strokes a round to gain on {a_golfer(answer.benchmark)}",
+                gettext("Strokes a round to gain on {benchmark}").format(
+                    benchmark=a_golfer(answer.benchmark)
+                ),
                 [answer.first[:1].upper() + answer.first[1:] + "."] if answer.first else [],
                 picture,
-                table=_ranked_table("Parts of the game", answer.parts),
+                table=_ranked_table(gettext("Parts of the game"), answer.parts),
                 folded=False,
             ),
-            Block("By distance", table=_ranked_table("By distance", answer.bands)),
+            Block(gettext("By distance"), table=_ranked_table(gettext("By distance"), answer.bands)),
         ]
         return Chapter(
             _priority_words(answer),
             blocks,
-            Trust((PRIORITY_TRUST,)),
+            Trust((gettext(PRIORITY_TRUST),)),
         )
 
     def _asked(self) -> PrioritiesQuery:
@@ -150,28 +162,41 @@ def _ranked_table(caption: str, groups: Sequence[RankedGroup]) -> Table:
         ]
         for one in sorted(groups, key=lambda one: (one.rank is None, one.rank or 0))
     ]
-    return Table(caption, ("Place", "What", "What it is worth", "Likely that there is something"), rows)
+    return Table(
+        caption,
+        (
+            gettext("Place"),
+            gettext("What"),
+            gettext("What it is worth"),
+            gettext("Likely that there is something"),
+        ),
+        rows,
+    )
 
 
 def _priority_words(priorities: Priorities) -> str:
     worth = [one for one in priorities.parts if one.rank == 1 and (one.to_gain.value or 0) > 0]
     if not worth:
-        return f"Against {a_golfer(priorities.benchmark)} no part of the game stands out as worth work."
+        return gettext("Against {benchmark} no part of the game stands out as worth work.").format(
+            benchmark=a_golfer(priorities.benchmark)
+        )
     words = ". ".join(one.words[:1].upper() + one.words[1:] for one in worth) + "."
     if all((one.to_gain.value or 0.0) < LITTLE for one in worth):
-        return f"{words} That is little: compare with a lower handicap to see what comes next."
+        return gettext(
+            "{words} That is little: compare with a lower handicap to see what comes next."
+        ).format(words=words)
     return words
 
 
 class Goals(PlayerChapter):
-    question = "What is being worked towards?"
+    question = noop("What is being worked towards?")
     chapter_template = "goals"
     chosen_window = False
 
     def chapter(self) -> Chapter:
         running = [one for one in self.goals if one.closed_at is None]
         words = [f"{one.figure.name}: {one.progress.words}" for one in running[:2]]
-        return Chapter(". ".join(words) + "." if words else "No goal is running.", ())
+        return Chapter(". ".join(words) + "." if words else gettext("No goal is running."), ())
 
     @property
     def goals(self) -> list[Goal]:
@@ -192,19 +217,19 @@ class Goals(PlayerChapter):
 class Trials(PlayerChapter):
     """Ask whether it goes better with one thing than with another."""
 
-    question = "Does it go better with one than with the other?"
+    question = noop("Does it go better with one than with the other?")
     chapter_template = "trials"
     chosen_window = False
 
     def chapter(self) -> Chapter:
         trial = self._trial()
         if trial is None:
-            return Chapter("Choose two balls, clubs or tags, and what to compare.", ())
+            return Chapter(gettext("Choose two balls, clubs or tags, and what to compare."), ())
         signed = trial.outcome is Outcome.STROKES_GAINED
         drawn = [
             Row(trial.a, trial.first, said=trial.first.words),
             Row(trial.b, trial.second, said=trial.second.words),
-            Row("difference", trial.difference, "level", said=trial.difference.words),
+            Row(gettext("difference"), trial.difference, "level", said=trial.difference.words),
         ]
         unit = trial.difference.unit
 
@@ -214,15 +239,28 @@ class Trials(PlayerChapter):
         rows = [
             [Cell(trial.a), self.cell(trial.first, signed=signed)],
             [Cell(trial.b), self.cell(trial.second, signed=signed)],
-            [Cell("Difference, all else allowed for"), self.cell(trial.difference, signed=True)],
+            [Cell(gettext("Difference, all else allowed for")), self.cell(trial.difference, signed=True)],
         ]
         # What the trial cannot rule out stands in its words, the answer at the top.
-        more = [f"About {counted(trial.more_shots, 'more shot')} would tell."] if trial.more_shots else []
+        more = (
+            [
+                gettext("About {more_shots} would tell.").format(
+                    more_shots=counted(trial.more_shots, "more shot")
+                )
+            ]
+            if trial.more_shots
+            else []
+        )
         block = Block(
-            f"{trial.a} and {trial.b}",
+            gettext("{a} and {b}").format(a=trial.a, b=trial.b),
             more,
-            intervals.rows_on_one_axis(f"{trial.a} against {trial.b}", drawn, written, zero="no difference"),
-            table=Table("The trial", ("", "Value, 90% interval"), rows),
+            intervals.rows_on_one_axis(
+                gettext("{a} against {b}").format(a=trial.a, b=trial.b),
+                drawn,
+                written,
+                zero=gettext("no difference"),
+            ),
+            table=Table(gettext("The trial"), ("", gettext("Value, 90% interval")), rows),
         )
         return Chapter(trial.words, [block])
 
@@ -239,39 +277,42 @@ class Trials(PlayerChapter):
 
     def extra(self) -> dict[str, Any]:
         return {
-            "kinds": [(one.value, words) for one, words in TAG_WORDS.items()],
-            "outcomes": [(one.value, words) for one, words in OUTCOME_WORDS.items()],
+            "kinds": [(one.value, gettext(words)) for one, words in TAG_WORDS.items()],
+            "outcomes": [(one.value, gettext(words)) for one, words in OUTCOME_WORDS.items()],
             "asked": self.request.GET.dict(),
             "known": tagged_so_far(self.asker, self.player),
         }
 
 
 TAG_WORDS = {
-    TagKind.BALL: "balls of the round",
-    TagKind.CLUB: "clubs",
-    TagKind.ROUND: "tags of rounds",
-    TagKind.SHOT: "tags of shots",
+    TagKind.BALL: noop("balls of the round"),
+    TagKind.CLUB: noop("clubs"),
+    TagKind.ROUND: noop("tags of rounds"),
+    TagKind.SHOT: noop("tags of shots"),
 }
 OUTCOME_WORDS = {
-    Outcome.SIDE: "yards beside the line",
-    Outcome.TRAVEL: "yards it goes",
-    Outcome.STROKES_GAINED: "strokes gained",
+    Outcome.SIDE: noop("yards beside the line"),
+    Outcome.TRAVEL: noop("yards it goes"),
+    Outcome.STROKES_GAINED: noop("strokes gained"),
 }
 
 
 class RoundsOfPlayer(PlayerChapter):
     tells = "rounds"
-    question = "What happened lately?"
+    question = noop("What happened lately?")
     chapter_template = "player_rounds"
 
     def chapter(self) -> Chapter:
         (answer,) = summary(self.asker, [self.player], self.query)
         self.answer = answer
         if not answer.rounds:
-            return Chapter("No rounds yet.", ())
+            return Chapter(gettext("No rounds yet."), ())
         last = answer.rounds[0]
         return Chapter(
-            f"Last played on {day_words(last.played_on)}: {last.score} strokes at {last.course}.", ()
+            gettext("Last played on {played_on}: {score} strokes at {course}.").format(
+                played_on=day_words(last.played_on), score=last.score, course=last.course
+            ),
+            (),
         )
 
     def extra(self) -> dict[str, Any]:
@@ -279,7 +320,7 @@ class RoundsOfPlayer(PlayerChapter):
 
 
 class Index(PlayerChapter):
-    question = "How did the handicap index come about?"
+    question = noop("How did the handicap index come about?")
     chapter_template = "index"
     chosen_window = False
 
@@ -288,15 +329,15 @@ class Index(PlayerChapter):
         self.answer = answer
         picture = series.drawn(subjects.index(answer))
         table = Table(
-            "The record, newest first",
-            ("Played", "Differential", "Standing", "Index after"),
+            gettext("The record, newest first"),
+            (gettext("Played"), gettext("Differential"), gettext("Standing"), gettext("Index after")),
             [self._line(one) for one in answer.record],
         )
         return Chapter(
             _index_words(answer),
             [
                 Block(
-                    "The index over time",
+                    gettext("The index over time"),
                     [f"{day_words(one.on)}: {one.text}, {one.reason}" for one in answer.committee],
                     picture,
                     table=table,
@@ -306,7 +347,7 @@ class Index(PlayerChapter):
 
     def _line(self, one: RecordedScore) -> list[Cell]:
         address = self.address("round-page", one.round) if one.round else ""
-        standing = one.reason + (", counts among the best 8" if one.in_best_8 else "")
+        standing = one.reason + (gettext(", counts among the best 8") if one.in_best_8 else "")
         return [
             Cell(day_words(one.played_on), address=address),
             Cell("–" if one.adjusted_differential is None else true_minus(one.adjusted_differential)),
@@ -321,8 +362,9 @@ class Index(PlayerChapter):
 
 def _index_words(record: HandicapRecord) -> str:
     if record.index is None:
-        return "No index yet: it needs three scores over 18 holes."
-    return (
-        f"{index_words(record.index)}, from the best of {counted(record.scores_in_last_20, 'score')} in the last 20; "
-        f"low index {index_words(record.low_index)}."
+        return gettext("No index yet: it needs three scores over 18 holes.")
+    return gettext("{index}, from the best of {scores} in the last 20; low index {low_index}.").format(
+        index=index_words(record.index),
+        scores=counted(record.scores_in_last_20, "score"),
+        low_index=index_words(record.low_index),
     )

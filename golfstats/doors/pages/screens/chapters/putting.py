@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
+
 from golfstats.doors.pages.pictures import intervals, putting
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table
 from golfstats.doors.pages.screens.chapters.game import figures_table
@@ -11,21 +14,26 @@ from players.figures.answers.putting import MadePutts, Putting
 from players.figures.answers.putting import putting as putting_answer
 from players.pictures import subjects
 
-CURVE_WORDS = (
-    "Dots with bars are the share holed, the line is what one's spread of line and pace gives, dashed is"
+CURVE_WORDS = noop(
+    "Dots with bars are the share holed, the line is what one's spread of line and pace gives, dashed is {golfer}."
 )
 
 
 class PuttingChapter(PlayerChapter):
-    question = "How are putts holed, and why are they missed?"
+    question = noop("How are putts holed, and why are they missed?")
 
     def chapter(self) -> Chapter:
         (answer,) = putting_answer(self.asker, [self.player], self.query)
         unit = answer.make_curve[0].distance_unit if answer.make_curve else "ft"
         curve = putting.make_curve(subjects.make_curve(answer))
         made = Table(
-            "Putts holed by distance",
-            (f"From, {unit}", "Holed", f"{answer.benchmark.name} of these", "Putts"),
+            gettext("Putts holed by distance"),
+            (
+                f"From, {unit}",
+                gettext("Holed"),
+                gettext("{name} of these").format(name=answer.benchmark.name),
+                gettext("Putts"),
+            ),
             [
                 [
                     Cell(_range(one)),
@@ -40,30 +48,42 @@ class PuttingChapter(PlayerChapter):
             _putting_words(answer),
             [
                 Block(
-                    "Holed by distance",
-                    (f"{CURVE_WORDS} {a_golfer(answer.benchmark.name)}.",),
+                    gettext("Holed by distance"),
+                    (gettext(CURVE_WORDS).format(golfer=a_golfer(answer.benchmark.name)),),
                     curve,
                     table=made,
                 ),
                 _reads(self, answer),
-                Block("What a first putt comes to", table=_first_putts(self, answer)),
+                Block(gettext("What a first putt comes to"), table=_first_putts(self, answer)),
                 Block(
-                    "Line and pace", table=_spreads(self, answer), folded=False, words=(answer.spreads.words,)
+                    gettext("Line and pace"),
+                    table=_spreads(self, answer),
+                    folded=False,
+                    words=(answer.spreads.words,),
                 ),
-                Block("Habits", table=figures_table(self, "Habits on the green", answer.habits)),
+                Block(
+                    gettext("Habits"),
+                    table=figures_table(self, gettext("Habits on the green"), answer.habits),
+                ),
             ],
             trust_in(answer.benchmark),
         )
 
 
 def _range(one: MadePutts) -> str:
-    return f"{one.nearest:g} and more" if one.farthest is None else f"{one.nearest:g}–{one.farthest:g}"
+    return (
+        gettext("{nearest} and more").format(nearest=f"{one.nearest:g}")
+        if one.farthest is None
+        else f"{one.nearest:g}–{one.farthest:g}"
+    )
 
 
 def _putting_words(answer: Putting) -> str:
     reads = answer.under_reading.breaking_misses
     said = [
-        f"Putts start off line by {answer.spreads.direction.words}" if answer.spreads.direction.enough else ""
+        gettext("Putts start off line by {words}").format(words=answer.spreads.direction.words)
+        if answer.spreads.direction.enough
+        else ""
     ]
     said.append(reads.words.rstrip("."))
     return ". ".join(one for one in said if one) + "."
@@ -77,11 +97,18 @@ def _reads(page: PlayerChapter, answer: Putting) -> Block:
         [Cell(name), Cell(str(one.low)), Cell(str(one.high)), page.cell(one.share_low)] for name, one in sides
     ]
     return Block(
-        "Is enough break played?",
+        gettext("Is enough break played?"),
         (sides[0][1].words, slopes.words),
         picture,
         table=Table(
-            "Misses by side", ("Which putts", "Low", "High", "Share low, directions evened out"), rows
+            gettext("Misses by side"),
+            (
+                gettext("Which putts"),
+                gettext("Low"),
+                gettext("High"),
+                gettext("Share low, directions evened out"),
+            ),
+            rows,
         ),
     )
 
@@ -96,20 +123,33 @@ def _first_putts(page: PlayerChapter, answer: Putting) -> Table:
         ]
         for one in answer.first_putts
     ]
-    return Table("First putts", ("From", "Putts", "Three or more", f"{answer.benchmark.name}: putts"), rows)
+    return Table(
+        gettext("First putts"),
+        (
+            gettext("From"),
+            gettext("Putts"),
+            gettext("Three or more"),
+            gettext("{name}: putts").format(name=answer.benchmark.name),
+        ),
+        rows,
+    )
 
 
 def _spreads(page: PlayerChapter, answer: Putting) -> Table:
     spreads = answer.spreads
     return Table(
-        "Spread of line and pace",
-        ("", "Own", answer.benchmark.name),
+        gettext("Spread of line and pace"),
+        ("", gettext("Own"), answer.benchmark.name),
         [
             [
-                Cell("Starting line"),
+                Cell(gettext("Starting line")),
                 page.cell(spreads.direction),
                 Cell(f"{spreads.benchmark.direction:.1f}°"),
             ],
-            [Cell("Length"), page.cell(spreads.distance), Cell(f"{spreads.benchmark.distance:.0f}%")],
+            [
+                Cell(gettext("Length")),
+                page.cell(spreads.distance),
+                Cell(f"{spreads.benchmark.distance:.0f}%"),
+            ],
         ],
     )

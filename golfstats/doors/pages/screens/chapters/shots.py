@@ -6,6 +6,8 @@ from urllib.parse import urlencode
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table
 from golfstats.doors.pages.screens.chapters.words import trust_in
@@ -20,7 +22,7 @@ PAGE = 50
 
 class ShotsBehindFigure(PlayerChapter):
     tells = "shots"
-    question = "What is behind this figure?"
+    question = noop("What is behind this figure?")
     chosen_window = False
     asked: ShotsQuery
 
@@ -38,14 +40,22 @@ class ShotsBehindFigure(PlayerChapter):
         (answer,) = shots_behind(self.asker, [self.player], self.asked)
         unit = answer.figure.unit
         rows = [self._row(one, unit) for one in answer.results]
-        table = Table(answer.figure.name, ("Day", "Hole", "What was played", "Adds"), rows)
+        table = Table(
+            answer.figure.name,
+            (gettext("Day"), gettext("Hole"), gettext("What was played"), gettext("Adds")),
+            rows,
+        )
         first = self.asked.offset + 1
         words = (
-            f"{first} to {first + len(rows) - 1} of {counted(answer.count, answer.per)}" if rows else "None."
+            gettext("{first} to {value} of {count}").format(
+                first=first, value=first + len(rows) - 1, count=counted(answer.count, answer.per)
+            )
+            if rows
+            else gettext("None.")
         )
         return Chapter(
             f"{answer.figure.name}: {answer.figure.words}.",
-            [Block("Newest first", (answer.window.words, words), table=table, folded=False)],
+            [Block(gettext("Newest first"), (answer.window.words, words), table=table, folded=False)],
             trust_in(answer.benchmark),
         )
 
@@ -85,13 +95,27 @@ def _played(one: Observation) -> str:
             else (
                 ""
                 if shot.finish_distance is None
-                else f"to {shot.finish_distance:g} {shot.finish_unit}, {shot.finish_lie}"
+                else gettext("to {finish_distance} {finish_unit}, {finish_lie}").format(
+                    finish_distance=f"{shot.finish_distance:g}",
+                    finish_unit=shot.finish_unit,
+                    finish_lie=shot.finish_lie,
+                )
             )
         )
-        club = f" with {shot.club}" if shot.club else ""
-        return f"{shot.distance:g} {shot.distance_unit} from {shot.lie}{club} {finish}".strip()
+        club = gettext(" with {club}").format(club=shot.club) if shot.club else ""
+        return (
+            gettext("{distance} {distance_unit} from {lie}{club} {finish}")
+            .format(
+                distance=f"{shot.distance:g}",
+                distance_unit=shot.distance_unit,
+                lie=shot.lie,
+                club=club,
+                finish=finish,
+            )
+            .strip()
+        )
     if hole is not None:
-        par = f"par {hole.par}, " if hole.par else ""
+        par = gettext("par {par}, ").format(par=hole.par) if hole.par else ""
         putts = f", {counted(hole.putts, 'putt')}" if hole.putts is not None else ""
         return f"{par}{counted(hole.score, 'stroke')}{putts}"
     return one.course

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from django.utils.translation import gettext
+
 from golfstats.doors.pages.screens.chapters.base import Trust
 from players.golf.answers import Benchmark
 
@@ -15,4 +17,10 @@ def trust_in(benchmark: Benchmark) -> Trust:
 
 def joined(words: Sequence[str]) -> str:
     """``a``, ``a and b``, ``a, b and c``."""
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}" if words else ""
+    return (
+        words[0]
+        if len(words) == 1
+        else gettext("{listed} and {last}").format(listed=", ".join(words[:-1]), last=words[-1])
+        if words
+        else ""
+    )

@@ -7,6 +7,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.form_page import FormPage
@@ -30,7 +31,7 @@ class ManagerForm(OfManager, FormPage):
 class Pressed(ClubPage):
     """A button of a list: does one thing, says so, and goes back. A refusal is said there as well."""
 
-    done = "Done"
+    done = noop("Done")
 
     def act(self, **places: Any) -> None:
         raise NotImplementedError

@@ -9,10 +9,13 @@ from zoneinfo import available_timezones
 
 from django import forms as django_forms
 from django.http import HttpRequest, HttpResponse
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from courses.layout.answers import CourseInFull, courses_in_full
 from courses.layout.operations import COURSE
 from golfstats.doors.pages.forms import Choice, Number, Numbers, Words
+from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.screens.chapters.base import benchmark_options
 from golfstats.doors.pages.screens.managing.base import ManagerForm, OfManager
 from golfstats.ground import inputs
@@ -30,10 +33,10 @@ from players.people.operations import PLAYER, SQUAD
 from players.rounds.answers import visible_rounds
 
 ERASED_GOLF = (
-    (ErasedGolf.GONE, "go"),
-    (ErasedGolf.ANONYMOUS, "stay under no name in what the club's golf teaches"),
+    (ErasedGolf.GONE, noop("go")),
+    (ErasedGolf.ANONYMOUS, noop("stay under no name in what the club's golf teaches")),
 )
-ROUNDS_KEPT = (
+ROUNDS_KEPT = noop(
     "Left out or 0: for ever. Older rounds go in the night, with their figures and for good. What a handicap of today "
     "rests on stays: everything since a year before the player's last score, and the 20 scores before that"
 )
@@ -64,26 +67,31 @@ class Manage(OfManager):
         first = courses[0].id if courses else None
         layout = self.address("course-layout", first) if first else self.address("courses-page")
         return [
-            Step("The club's settings", done=True, address=self.address("club-settings"), button="Settings"),
-            Step("A course", bool(courses), self.address("courses-page"), "Add a course"),
-            Step("Its holes and ratings", rated, layout, "Enter holes"),
             Step(
-                "People: a link for each, or a player without a sign-in",
+                gettext("The club's settings"),
+                done=True,
+                address=self.address("club-settings"),
+                button=gettext("Settings"),
+            ),
+            Step(gettext("A course"), bool(courses), self.address("courses-page"), gettext("Add a course")),
+            Step(gettext("Its holes and ratings"), rated, layout, gettext("Enter holes")),
+            Step(
+                gettext("People: a link for each, or a player without a sign-in"),
                 PLAYER.visible(self.asker).exists(),
                 self.address("members-page"),
-                "Invite people",
+                gettext("Invite people"),
             ),
             Step(
-                "A squad with its coach",
+                gettext("A squad with its coach"),
                 SQUAD.visible(self.asker).exists(),
                 self.address("squads-page"),
-                "Make a squad",
+                gettext("Make a squad"),
             ),
             Step(
-                "The first round",
+                gettext("The first round"),
                 visible_rounds(self.member).exists(),
                 self.address("round-entry"),
-                "Enter a round",
+                gettext("Enter a round"),
             ),
         ]
 
@@ -93,45 +101,73 @@ class Manage(OfManager):
         invited = invitations.open_invitations().count()
         if invited:
             open_matters.append(
-                (f"{counted(invited, 'invitation')} not accepted yet", self.address("members-page"))
+                (
+                    gettext("{invitations} not accepted yet").format(
+                        invitations=counted(invited, "invitation")
+                    ),
+                    self.address("members-page"),
+                )
             )
         for course in courses:
             lacking = [tee.name for tee in course.tees if not tee.ratings or not tee.holes]
             if lacking or not course.tees:
-                words = f"{course.name}: {', '.join(lacking) or 'no tees'} without holes or ratings"
+                words = gettext("{course}: {tees} without holes or ratings").format(
+                    course=course.name, tees=", ".join(lacking) or gettext("no tees")
+                )
                 open_matters.append((words, self.address("course-layout", course.id)))
         failed = DELIVERY.visible(self.asker).filter(given_up_at__isnull=False).count()
         if failed:
             open_matters.append(
-                (f"{counted(failed, 'message')} did not arrive", self.address("webhooks-page"))
+                (
+                    gettext("{messages} did not arrive").format(messages=counted(failed, "message")),
+                    self.address("webhooks-page"),
+                )
             )
         running = IMPORT.visible(self.asker).filter(finished_at=None).count()
         if running:
-            open_matters.append((f"{counted(running, 'import')} still running", self.address("imports-page")))
+            open_matters.append(
+                (
+                    gettext("{imports} still running").format(imports=counted(running, "import")),
+                    self.address("imports-page"),
+                )
+            )
         pending = visible_rounds(self.member).filter(analysis="failed").count()
         if pending:
             open_matters.append(
-                (f"{counted(pending, 'round')} could not be analysed", self.address("players-page"))
+                (
+                    gettext("{rounds} could not be analysed").format(rounds=counted(pending, "round")),
+                    self.address("players-page"),
+                )
             )
         return open_matters
 
 
 class Settings(ManagerForm):
-    title = "Settings of the club"
-    done = "Settings saved; what depends on them is computed again"
+    title = noop("Settings of the club")
+    done = noop("Settings saved; what depends on them is computed again")
 
     def fields(self) -> Mapping[str, django_forms.Field]:
         zones = [(zone, zone) for zone in sorted(available_timezones())]
-        units = [(unit.value, unit.value) for unit in DistanceUnit]
+        units = [(unit.value, gettext(unit.value)) for unit in DistanceUnit]
         return {
-            "name": Words("Name"),
-            "time_zone": Choice("Time zone", zones),
-            "distance_unit": Choice("Distances in", units),
-            "benchmark": Choice("Golfers are measured against", benchmark_options(self.club.benchmark)),
-            "short_game_yards": Number("Short game begins at, yards", "Usually 100", required=True),
-            "erased_golf": Choice("Rounds of somebody who erases themselves", ERASED_GOLF),
-            "rounds_kept_years": Number("Years that rounds are kept", ROUNDS_KEPT, whole=True),
-            "approach_band_edges": Numbers("Edges of the approach bands, yards", "Left out: the usual ones"),
+            "name": Words(gettext("Name")),
+            "time_zone": Choice(gettext("Time zone"), zones),
+            "distance_unit": Choice(gettext("Distances in"), units),
+            "benchmark": Choice(
+                gettext("Golfers are measured against"), benchmark_options(self.club.benchmark)
+            ),
+            "short_game_yards": Number(
+                gettext("Short game begins at, yards"), gettext("Usually 100"), required=True
+            ),
+            "erased_golf": Choice(
+                gettext("Rounds of somebody who erases themselves"), translated(ERASED_GOLF)
+            ),
+            "rounds_kept_years": Number(
+                gettext("Years that rounds are kept"), gettext(ROUNDS_KEPT), whole=True
+            ),
+            "approach_band_edges": Numbers(
+                gettext("Edges of the approach bands, yards"), gettext("Left out: the usual ones")
+            ),
         }
 
     def present(self) -> Mapping[str, Any]:

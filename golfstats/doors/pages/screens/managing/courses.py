@@ -10,6 +10,8 @@ from django import forms as django_forms
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from courses.layout import services as layout
 from courses.layout.answers import TeeSet as TeeTold
@@ -29,18 +31,18 @@ from players.club.services import merge_course
 class Courses(ManagerForm):
     """Every course, and a form for one more."""
 
-    title = "Add a course"
-    button = "Add the course"
-    done = "Course added; now its tees"
+    title = noop("Add a course")
+    button = noop("Add the course")
+    done = noop("Course added; now its tees")
     template = "courses"
     added: Course | None = None
 
     def fields(self) -> Mapping[str, django_forms.Field]:
         return {
-            "name": Words("Name"),
-            "hole_count": Choice("Holes", [("18", "18"), ("9", "9")]),
-            "grass": Words("Grass of the greens", required=False),
-            "altitude": Number("Metres above the sea", "Balls fly farther in thinner air"),
+            "name": Words(gettext("Name")),
+            "hole_count": Choice(gettext("Holes"), [("18", "18"), ("9", "9")]),
+            "grass": Words(gettext("Grass of the greens"), required=False),
+            "altitude": Number(gettext("Metres above the sea"), gettext("Balls fly farther in thinner air")),
         }
 
     def save(self, given: dict[str, Any]) -> None:
@@ -60,9 +62,9 @@ class Courses(ManagerForm):
 class Layout(ManagerForm):
     """A course: its tees side by side, and a form for another."""
 
-    title = "Add tees"
-    button = "Add the tees"
-    done = "Tees added: enter their holes"
+    title = noop("Add tees")
+    button = noop("Add the tees")
+    done = noop("Tees added: enter their holes")
     template = "course_layout"
     course: Course
     added: TeeSet | None = None
@@ -71,7 +73,7 @@ class Layout(ManagerForm):
         self.course = COURSE.one(self.asker, places)
 
     def fields(self) -> Mapping[str, django_forms.Field]:
-        return {"name": Words("Name of the tees", "As golfers call them: yellow, forward")}
+        return {"name": Words(gettext("Name of the tees"), gettext("As golfers call them: yellow, forward"))}
 
     def save(self, given: dict[str, Any]) -> None:
         self.added = layout.add_tee_set(self.course, inputs.checked(layout.TeeName, given).name)
@@ -95,7 +97,7 @@ class Layout(ManagerForm):
 
 
 class DeleteCourse(Button):
-    done = "Course removed"
+    done = noop("Course removed")
 
     def act(self, **places: Any) -> None:
         layout.delete_course(COURSE.one(self.asker, places, to_change=True))
@@ -105,7 +107,7 @@ class DeleteCourse(Button):
 
 
 class TakeIn(Button):
-    done = "Now one of the club's courses"
+    done = noop("Now one of the club's courses")
 
     def act(self, **places: Any) -> None:
         course = COURSE.one(self.asker, places, to_change=True)
@@ -116,7 +118,7 @@ class TakeIn(Button):
 
 
 class MergeCourse(Button):
-    done = "Merged: its rounds are analysed again"
+    done = noop("Merged: its rounds are analysed again")
 
     def act(self, **places: Any) -> None:
         course = COURSE.one(self.asker, places, to_change=True)
@@ -128,7 +130,7 @@ class MergeCourse(Button):
 
 
 class DeleteTee(Button):
-    done = "Tees removed"
+    done = noop("Tees removed")
 
     def act(self, **places: Any) -> None:
         layout.delete_tee_set(TEE.one(self.asker, places, to_change=True))
@@ -154,7 +156,7 @@ class TeeGrid(OfManager):
         faults = self._saved(tee, values)
         if faults:
             return self._page(tee, values, faults)
-        messages.success(request, "Holes and ratings saved")
+        messages.success(request, gettext("Holes and ratings saved"))
         return redirect(self.address("course-layout", course_id))
 
     def _saved(self, tee: TeeSet, values: Mapping[str, str]) -> list[Fault]:
@@ -187,8 +189,8 @@ class TeeGrid(OfManager):
 class NewPcc(ManagerForm):
     """Playing conditions of a day: the figure comes from whoever issues it."""
 
-    title = "Enter a playing conditions calculation"
-    done = "Saved; the differentials of that day are computed again"
+    title = noop("Enter a playing conditions calculation")
+    done = noop("Saved; the differentials of that day are computed again")
     course: Course
 
     def prepare(self, **places: Any) -> None:
@@ -196,10 +198,12 @@ class NewPcc(ManagerForm):
 
     def fields(self) -> Mapping[str, django_forms.Field]:
         return {
-            "played_on": Day("Day"),
-            "part_of_day": Choice("Part of the day", [(part.value, part.value) for part in PartOfDay]),
-            "pcc": Number("Figure", "−1 to 3", required=True, whole=True),
-            "origin": Words("Who issued it"),
+            "played_on": Day(gettext("Day")),
+            "part_of_day": Choice(
+                gettext("Part of the day"), [(part.value, part.value) for part in PartOfDay]
+            ),
+            "pcc": Number(gettext("Figure"), gettext("−1 to 3"), required=True, whole=True),
+            "origin": Words(gettext("Who issued it")),
         }
 
     def present(self) -> Mapping[str, Any]:
@@ -219,7 +223,7 @@ class NewPcc(ManagerForm):
 
 
 class DeletePcc(Button):
-    done = "Removed; the differentials of that day are computed again"
+    done = noop("Removed; the differentials of that day are computed again")
 
     def act(self, **places: Any) -> None:
         layout.delete_playing_conditions(PLAYING_CONDITIONS.one(self.asker, places, to_change=True))

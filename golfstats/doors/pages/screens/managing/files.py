@@ -8,8 +8,11 @@ from typing import Any
 
 from django import forms as django_forms
 from django.http import HttpResponse
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.doors.pages.forms import Choice, Words, form_of
+from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.screens.managing.base import ManagerForm
 from golfstats.doors.pages.taking_in import content_of, imports_seen_by, take_in
 from golfstats.ground.clubs.models import DistanceUnit
@@ -17,40 +20,47 @@ from players.files.answers import ImportFindings, ImportGuess, guess_of
 from players.files.dialect import LOOKS, DateOrder
 from players.files.models import ImportKind
 
-BY_COLUMN = "A line each: our column = the file's. For every hole with {n}: score = Hole {n}"
+BY_COLUMN = noop("A line each: our column = the file's. For every hole with {n}: score = Hole {n}")
 KINDS = [(kind.value, str(kind.label)) for kind in ImportKind]
 GUESS, LOOK, TAKE = "guess", "look", "take"
 STEPS = (
-    (GUESS, "Guess what its columns are"),
-    (LOOK, "Only look at it: say what would be taken in and what is wrong"),
-    (TAKE, "Take it in"),
+    (GUESS, noop("Guess what its columns are")),
+    (LOOK, noop("Only look at it: say what would be taken in and what is wrong")),
+    (TAKE, noop("Take it in")),
 )
 
 
 class Imports(ManagerForm):
-    title = "Take in a file"
-    button = "Go on"
-    done = "The file is being taken in"
+    title = noop("Take in a file")
+    button = noop("Go on")
+    done = noop("The file is being taken in")
     template = "imports"
     findings: ImportFindings | None = None
     guess: ImportGuess | None = None
 
     def fields(self) -> Mapping[str, django_forms.Field]:
-        units = [("", "the club's"), *((unit.value, unit.value) for unit in DistanceUnit)]
+        units = [("", gettext("the club's")), *((unit.value, gettext(unit.value)) for unit in DistanceUnit)]
         return {
             "file": django_forms.FileField(
-                label="File",
-                help_text="CSV with a header, or the zip that somebody brings from another club (say below whose: "
-                "player = Name), up to 5 MB. Choose it anew for each step",
+                label=gettext("File"),
+                help_text=gettext(
+                    "CSV with a header, or the zip that somebody brings from another club (say below whose: "
+                    "player = Name), up to 5 MB. Choose it anew for each step"
+                ),
             ),
-            "kind": Choice("What it holds", KINDS),
-            "columns": Words("Names of columns", BY_COLUMN, lines=3, required=False),
+            "kind": Choice(gettext("What it holds"), translated(KINDS)),
+            "columns": Words(gettext("Names of columns"), gettext(BY_COLUMN), lines=3, required=False),
             "constants": Words(
-                "What the file does not say", "A line each: course = Long Course", lines=2, required=False
+                gettext("What the file does not say"),
+                gettext("A line each: course = Long Course"),
+                lines=2,
+                required=False,
             ),
-            "dates": Choice("Days are written", [(one.value, LOOKS[one]) for one in DateOrder]),
-            "unit": Choice("Distances in", units, required=False),
-            "step": Choice("What to do", STEPS),
+            "dates": Choice(
+                gettext("Days are written"), [(one.value, gettext(LOOKS[one])) for one in DateOrder]
+            ),
+            "unit": Choice(gettext("Distances in"), units, required=False),
+            "step": Choice(gettext("What to do"), translated(STEPS)),
         }
 
     def saved(self, form: django_forms.Form) -> HttpResponse:

@@ -12,6 +12,7 @@ from django.contrib.auth import login
 from django.db import IntegrityError, transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
 from django.views import View
 
 from golfstats.doors.pages import forms
@@ -54,34 +55,39 @@ class Found(View):
                     manager = accounts.make_account(given["username"], given["password"])
                 club = services.found_club(given["slug"], given["name"], given["time_zone"], manager)
         except IntegrityError:
-            raise invalid([Fault("/slug", "taken", "There is a club of that address already.")]) from None
+            raise invalid(
+                [Fault("/slug", "taken", gettext("There is a club of that address already."))]
+            ) from None
         if request.user.pk is None:
             login(request, manager, backend=BACKEND)
-            messages.success(request, f"Your name to sign in with is {manager.get_username()}.")
+            messages.success(
+                request,
+                gettext("Your name to sign in with is {manager}.").format(manager=manager.get_username()),
+            )
         return redirect("manage", club.slug)
 
     def _fields(self, request: HttpRequest) -> dict[str, django_forms.Field]:
         zones = [(zone, zone) for zone in sorted(available_timezones())]
         fields: dict[str, django_forms.Field] = {
-            "name": forms.Words("Name of the club"),
+            "name": forms.Words(gettext("Name of the club")),
             "slug": django_forms.RegexField(
                 NAMES_IN_ADDRESSES,
-                label="Its name in addresses",
-                help_text="Small letters, digits and hyphens: larkmoor-heath",
+                label=gettext("Its name in addresses"),
+                help_text=gettext("Small letters, digits and hyphens: larkmoor-heath"),
                 max_length=50,
-                error_messages={"invalid": "Only small letters, digits and hyphens."},
+                error_messages={"invalid": gettext("Only small letters, digits and hyphens.")},
             ),
-            "time_zone": forms.Choice("Time zone", zones),
+            "time_zone": forms.Choice(gettext("Time zone"), zones),
         }
         if request.user.pk is None:
             fields["username"] = django_forms.CharField(
-                label="Name you wish to sign in with",
-                help_text="Four digits are added to it.",
+                label=gettext("Name you wish to sign in with"),
+                help_text=gettext("Four digits are added to it."),
                 max_length=140,
             )
             fields["password"] = django_forms.CharField(
-                label="Password",
-                help_text="At least 10 characters.",
+                label=gettext("Password"),
+                help_text=gettext("At least 10 characters."),
                 widget=django_forms.PasswordInput(attrs={"autocomplete": "new-password"}),
             )
         return fields

@@ -7,6 +7,8 @@ from typing import Any
 
 from django import forms as django_forms
 from django.http import HttpRequest, HttpResponse
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.doors.pages.forms import Choice, Tick, Words
 from golfstats.doors.pages.screens.managing.base import ManagerForm, OfManager
@@ -32,23 +34,25 @@ class Guardians(OfManager):
 
 
 class RecordGuardian(ManagerForm):
-    done = "Recorded"
+    done = noop("Recorded")
     template = "guardian"
     row: Player
 
     def prepare(self, **places: Any) -> None:
         self.row = GUARDED.one(self.asker, places, to_change=True)
-        self.title = f"What the guardian of {self.row.name} said"
+        self.title = gettext("What the guardian of {name} said").format(name=self.row.name)
 
     def fields(self) -> Mapping[str, django_forms.Field]:
         coaches = [(str(one.id), one.name) for one in members().filter(role=Role.COACH).order_by("name")]
         return {
-            "under_age": Tick("Under age"),
+            "under_age": Tick(gettext("Under age")),
             "consent_by": Words(
-                "Guardian who consents", "Left out: nobody has consented yet", required=False
+                gettext("Guardian who consents"),
+                gettext("Left out: nobody has consented yet"),
+                required=False,
             ),
             "approved_coach": Choice(
-                "Coach who may read before that", [("", "nobody"), *coaches], required=False
+                gettext("Coach who may read before that"), [("", "nobody"), *coaches], required=False
             ),
         }
 
@@ -81,16 +85,20 @@ class RecordGuardian(ManagerForm):
 class ErasePlayer(ManagerForm):
     """For a player without a sign-in, who cannot do it by themselves."""
 
-    button = "Erase them for good"
+    button = noop("Erase them for good")
     template = "erase_player"
     row: Player
 
     def prepare(self, **places: Any) -> None:
         self.row = GUARDED.one(self.asker, places, to_change=True)
-        self.title = f"Erase {self.row.name} from the club"
+        self.title = gettext("Erase {name} from the club").format(name=self.row.name)
 
     def fields(self) -> Mapping[str, django_forms.Field]:
-        return {"name": Words("Their name", f"As it stands here: {self.row.name}")}
+        return {
+            "name": Words(
+                gettext("Their name"), gettext("As it stands here: {name}").format(name=self.row.name)
+            )
+        }
 
     def extra(self) -> dict[str, Any]:
         return {"anonymous": self.club.erased_golf == ErasedGolf.ANONYMOUS}
@@ -99,7 +107,9 @@ class ErasePlayer(ManagerForm):
         name = self.row.name
         erasure = erase_without_sign_in(self.row, given["name"])
         stays = " ".join(f"{one.what}. {one.why}" for one in erasure.kept)
-        self.done = f"{name} is erased. What stays, to tell them: {stays}"
+        self.done = gettext("{name} is erased. What stays, to tell them: {stays}").format(
+            name=name, stays=stays
+        )
 
     def back(self) -> str:
         return self.address("guardians-page")

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from django import forms as django_forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from courses.layout.models import Gender
 from golfstats.doors.pages.forms import Choice, Day, Number, Tick, Words
@@ -25,23 +27,30 @@ from players.people import services as people
 from players.people.models import Player, Squad
 from players.people.operations import PLAYER, SQUAD, NewPlayer, NewSquad, PlayerChanges, SquadChanges
 
-ROLES = [(role.value, role.value) for role in Role]
-GENDERS = [(gender.value, f"the ratings for {gender.value}") for gender in Gender]
+GENDERS = {Gender.MEN: noop("the ratings for men"), Gender.WOMEN: noop("the ratings for women")}
+
+
+def roles() -> list[tuple[str, str]]:
+    return [(role.value, gettext(role.value)) for role in Role]
+
+
+def genders() -> list[tuple[str, str]]:
+    return [(gender.value, gettext(words)) for gender, words in GENDERS.items()]
 
 
 class Members(ManagerForm):
     """Everybody in the club, and a form to invite one more."""
 
-    title = "Invite a member"
-    button = "Invite"
+    title = noop("Invite a member")
+    button = noop("Invite")
     template = "members"
 
     def fields(self) -> Mapping[str, django_forms.Field]:
-        hint = "The link is sent there; without one it is shown to you to hand over"
+        hint = gettext("The link is sent there; without one it is shown to you to hand over")
         return {
-            "name": Words("Name"),
-            "role": Choice("Role", ROLES),
-            "email": Words("E-mail", hint, required=False),
+            "name": Words(gettext("Name")),
+            "role": Choice(gettext("Role"), roles()),
+            "email": Words(gettext("E-mail"), hint, required=False),
         }
 
     def present(self) -> Mapping[str, Any]:
@@ -52,20 +61,20 @@ class Members(ManagerForm):
         linked = {one.member_id: one for one in players if one.member_id}
         return {
             "members": [(one, linked.get(one.id)) for one in members().order_by("name", "id")],
-            "roles": ROLES,
+            "roles": roles(),
             "invitations": invitations.open_invitations(),
             "players": players,
-            "genders": GENDERS,
+            "genders": genders(),
         }
 
     def save(self, given: dict[str, Any]) -> None:
         issued = invite(self.asker, inputs.checked(NewInvitation, given))
         how = (
-            f"A link is on its way to {issued.email}."
+            gettext("A link is on its way to {email}.").format(email=issued.email)
             if issued.email
-            else f"Hand over this link: {issued.link}"
+            else gettext("Hand over this link: {link}").format(link=issued.link)
         )
-        self.done = f"{issued.name} is invited. {how}"
+        self.done = gettext("{name} is invited. {how}").format(name=issued.name, how=how)
 
     def back(self) -> str:
         return self.address("members-page")
@@ -80,7 +89,7 @@ class _OfMember(Button):
 
 
 class ChangeRole(_OfMember):
-    done = "Role changed"
+    done = noop("Role changed")
 
     def act(self, **places: Any) -> None:
         member = self.member_at(**places)
@@ -89,7 +98,7 @@ class ChangeRole(_OfMember):
 
 
 class RemoveMember(_OfMember):
-    done = "Membership ended; rounds stay"
+    done = noop("Membership ended; rounds stay")
 
     def act(self, **places: Any) -> None:
         services.remove_member(self.member_at(**places))
@@ -98,7 +107,7 @@ class RemoveMember(_OfMember):
 class MakePlayer(_OfMember):
     """A member who has no golf of their own yet becomes a player."""
 
-    done = "They can enter rounds now"
+    done = noop("They can enter rounds now")
 
     def act(self, **places: Any) -> None:
         member = self.member_at(**places)
@@ -108,7 +117,7 @@ class MakePlayer(_OfMember):
 
 
 class WithdrawInvitation(Button):
-    done = "Invitation withdrawn: its link no longer works"
+    done = noop("Invitation withdrawn: its link no longer works")
 
     def act(self, **places: Any) -> None:
         invitations.withdraw(INVITATION.one(self.asker, places, to_change=True))
@@ -120,14 +129,14 @@ class WithdrawInvitation(Button):
 class EditPlayer(ManagerForm):
     """A player's name, ratings and member; ``player_id`` is left out for a new one."""
 
-    title = "Add a player"
-    done = "Player saved"
+    title = noop("Add a player")
+    done = noop("Player saved")
     row: Player | None = None
 
     def prepare(self, **places: Any) -> None:
         if "player_id" in places:
             self.row = PLAYER.one(self.asker, places, to_change=True)
-            self.title = f"Change {self.row.name}"
+            self.title = gettext("Change {name}").format(name=self.row.name)
 
     def fields(self) -> Mapping[str, django_forms.Field]:
         taken = set(PLAYER.visible(self.asker).exclude(member=None).values_list("member_id", flat=True))
@@ -135,10 +144,12 @@ class EditPlayer(ManagerForm):
             taken.discard(self.row.member_id)
         free = [(str(one.id), one.name) for one in members().order_by("name") if one.id not in taken]
         return {
-            "name": Words("Name"),
-            "rating_gender": Choice("Plays by", GENDERS),
+            "name": Words(gettext("Name")),
+            "rating_gender": Choice(gettext("Plays by"), genders()),
             "member": Choice(
-                "Signs in as", [("", "nobody: others enter their rounds"), *free], required=False
+                gettext("Signs in as"),
+                [("", gettext("nobody: others enter their rounds")), *free],
+                required=False,
             ),
         }
 
@@ -166,23 +177,23 @@ class EditPlayer(ManagerForm):
 class Squads(ManagerForm):
     """Every squad, and a form for one more or for one of them."""
 
-    title = "Make a squad"
-    done = "Squad saved"
+    title = noop("Make a squad")
+    done = noop("Squad saved")
     template = "squads"
     row: Squad | None = None
 
     def prepare(self, **places: Any) -> None:
         if "squad_id" in places:
             self.row = SQUAD.one(self.asker, places, to_change=True)
-            self.title = f"Change {self.row.name}"
+            self.title = gettext("Change {name}").format(name=self.row.name)
 
     def fields(self) -> Mapping[str, django_forms.Field]:
         coaches = [(str(one.id), one.name) for one in members().filter(role=Role.COACH).order_by("name")]
         players = [(str(one.id), one.name) for one in PLAYER.visible(self.asker).order_by("name")]
         return {
-            "name": Words("Name"),
-            "coaches": _many("Coaches", coaches),
-            "players": _many("Players", players),
+            "name": Words(gettext("Name")),
+            "coaches": _many(gettext("Coaches"), coaches),
+            "players": _many(gettext("Players"), players),
         }
 
     def present(self) -> Mapping[str, Any]:
@@ -219,7 +230,7 @@ def _many(label: str, choices: list[tuple[str, str]]) -> django_forms.Field:
 
 
 class DeleteSquad(Button):
-    done = "Squad dissolved; its players stay"
+    done = noop("Squad dissolved; its players stay")
 
     def act(self, **places: Any) -> None:
         people.delete_squad(SQUAD.one(self.asker, places, to_change=True))
@@ -231,9 +242,9 @@ class DeleteSquad(Button):
 class Committee(ManagerForm):
     """What the committee decided about a player, and a form for another decision."""
 
-    title = "A decision of the committee"
-    button = "Decide"
-    done = "Decided; the record is computed again"
+    title = noop("A decision of the committee")
+    button = noop("Decide")
+    done = noop("Decided; the record is computed again")
     template = "committee"
     player: Player
 
@@ -241,15 +252,18 @@ class Committee(ManagerForm):
         self.player = PLAYER.one(self.asker, places)
 
     def fields(self) -> Mapping[str, django_forms.Field]:
-        kinds = [(kind.value, f"{one.words} (Rule {one.rule})") for kind, one in KINDS.items()]
+        kinds = [
+            (kind.value, gettext("{words} (Rule {rule})").format(words=one.words, rule=one.rule))
+            for kind, one in KINDS.items()
+        ]
         return {
-            "kind": Choice("Decision", kinds),
-            "effective_on": Day("From"),
-            "expires_on": Day("Until", required=False),
-            "value": Number("Value", "An index, or strokes to add"),
-            "reason": Words("Why", lines=3),
-            "exceptional": Tick("Exceptional circumstances (Rule 7.1a)"),
-            "player_notified": Tick("The player was told"),
+            "kind": Choice(gettext("Decision"), kinds),
+            "effective_on": Day(gettext("From")),
+            "expires_on": Day(gettext("Until"), required=False),
+            "value": Number(gettext("Value"), gettext("An index, or strokes to add")),
+            "reason": Words(gettext("Why"), lines=3),
+            "exceptional": Tick(gettext("Exceptional circumstances (Rule 7.1a)")),
+            "player_notified": Tick(gettext("The player was told")),
         }
 
     def present(self) -> Mapping[str, Any]:
@@ -274,7 +288,7 @@ class Committee(ManagerForm):
 
 
 class WithdrawDecision(Button):
-    done = "Decision taken back; the record is computed again"
+    done = noop("Decision taken back; the record is computed again")
 
     def act(self, **places: Any) -> None:
         committee.withdraw(ACTION.one(self.asker, places, to_change=True), self.member)

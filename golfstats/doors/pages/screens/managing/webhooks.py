@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any, ClassVar
 
 from django import forms as django_forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.form_page import FormPage
@@ -45,8 +47,8 @@ class _Own(_Whose):
 
 
 class _Addresses(_Whose, FormPage):
-    title = "Tell an address"
-    button = "Add"
+    title = noop("Tell an address")
+    button = noop("Add")
     template = "webhooks"
 
     def happenings(self) -> Sequence[Happening]:
@@ -54,9 +56,9 @@ class _Addresses(_Whose, FormPage):
 
     def fields(self) -> Mapping[str, django_forms.Field]:
         return {
-            "url": Words("Address", "https only, and none of a private network"),
+            "url": Words(gettext("Address"), gettext("https only, and none of a private network")),
             "happenings": django_forms.MultipleChoiceField(
-                label="What it is told",
+                label=gettext("What it is told"),
                 choices=[(one.value, str(one.label).capitalize()) for one in self.happenings()],
                 widget=django_forms.CheckboxSelectMultiple,
             ),
@@ -68,7 +70,9 @@ class _Addresses(_Whose, FormPage):
     def save(self, given: dict[str, Any]) -> None:
         adding = ADD["add_own_webhook" if self.own else "add_webhook"]
         made = adding.do(self.asker, inputs.checked(NewDestination, given))
-        self.done = f"Added. Messages are signed with this secret, shown this once: {made.secret}"
+        self.done = gettext("Added. Messages are signed with this secret, shown this once: {secret}").format(
+            secret=made.secret
+        )
 
     def back(self) -> str:
         return self.address(f"{self.own}webhooks-page")
@@ -109,14 +113,14 @@ class _Press(_Whose, Pressed):
 
 
 class _Test(_Press):
-    done = "A test message is on its way; the list below says how it went"
+    done = noop("A test message is on its way; the list below says how it went")
 
     def act(self, **places: Any) -> None:
         services.send_test(self.destination.one(self.asker, places, to_change=True))
 
 
 class _Switch(_Press):
-    done = "Switched"
+    done = noop("Switched")
 
     def act(self, **places: Any) -> None:
         row = self.destination.one(self.asker, places, to_change=True)
@@ -124,14 +128,14 @@ class _Switch(_Press):
 
 
 class _Remove(_Press):
-    done = "Removed, with its list of messages"
+    done = noop("Removed, with its list of messages")
 
     def act(self, **places: Any) -> None:
         services.remove_destination(self.destination.one(self.asker, places, to_change=True))
 
 
 class _SendAgain(_Press):
-    done = "Sent once more"
+    done = noop("Sent once more")
 
     def act(self, **places: Any) -> None:
         services.send_again(self.delivery.one(self.asker, places, to_change=True))

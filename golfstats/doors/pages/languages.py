@@ -1,0 +1,42 @@
+"""In which language a page speaks: the one chosen in this browser, else the first that the browser asks for.
+
+Pages speak every language of ``settings.LANGUAGES``; programs are answered in English whatever they ask for, and go by
+codes. Words are Django's: a catalogue a language in ``locale``, whose keys are the English sentences.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import TypeVar
+
+from django.conf import settings
+from django.http import HttpRequest, HttpResponse
+from django.utils import translation
+from django.utils.cache import patch_vary_headers
+from django.utils.translation import gettext
+
+from golfstats.doors.rest.problems import FOR_PROGRAMS
+
+Key = TypeVar("Key")
+
+
+class PageLanguage:
+    """Speaks the reader's language while a page is made, and says which it is."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        if request.path.startswith(FOR_PROGRAMS) or len(settings.LANGUAGES) == 1:
+            return self.get_response(request)
+        language = translation.get_language_from_request(request)
+        with translation.override(language):
+            response = self.get_response(request)
+        response.headers.setdefault("Content-Language", language)
+        patch_vary_headers(response, ["Accept-Language", "Cookie"])
+        return response
+
+
+def translated(choices: Iterable[tuple[Key, str]]) -> list[tuple[Key, str]]:
+    """Choices whose words were marked where they are listed, in the reader's language."""
+    return [(key, gettext(words)) for key, words in choices]

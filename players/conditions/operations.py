@@ -34,8 +34,8 @@ OPERATIONS: list[Operation] = [
             "lies above zero. A size is given only where it is known well enough. `perhaps` says where the cost of the "
             "first days may lie, known or not; `placebo` is what the same model finds on dates without work (one in "
             "twenty would be claimed by chance), `tee_to_green` what it finds in the strokes before the green, which "
-            "the greens cannot have cost: where that is above zero nothing is claimed. `cannot_tell` says what these "
-            "rounds cannot tell apart."
+            "the greens cannot have cost: where that is above zero, or two of the dates without work or more are "
+            "claimed, nothing is, and no size is given. `cannot_tell` says what these rounds cannot tell apart."
         ),
     ),
     Reading(

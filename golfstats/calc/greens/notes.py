@@ -74,12 +74,14 @@ def round_note(
     """The course-day note and what of this round's putting was the greens; empty where undisturbed.
 
     ``usual`` is what this player gains by putting over as many holes on undisturbed greens. With it the
-    greens are weighed against what was lost beyond that; without it, against the benchmark.
+    greens are weighed against what was lost beyond that; without it, against the benchmark. Where it is unknown what
+    such work costs on this course, nothing is put down to the greens.
     """
     note = course_day_note(then, disturbance, cost, effect, course)
     if not note or putting.raw.value is None:
         return note
-    return f"{note} {_sentence(_what_of_it_was_the_greens(putting.raw.value, putting.owed, usual))}"
+    owed = putting.owed if effect.knows(told_of(then), course) else None
+    return f"{note} {_sentence(_what_of_it_was_the_greens(putting.raw.value, owed, usual))}"
 
 
 def _what_happened(then: Sequence[WorkThen]) -> str:
@@ -137,6 +139,8 @@ def _what_it_costs(kind: str, cost: Figure, effect: GreensEffect, course: str | 
 def _why_no_size(effect: GreensEffect, kind: str, course: str | None, sample: str) -> str:
     if effect.spell:
         return "what it costs cannot be told: in those days members lost more strokes from tee to green too"
+    if effect.seen_without_work:
+        return "what it costs cannot be told: on dates without work something is seen here too"
     if effect.claims(kind, course):
         return f"such work costs members here strokes; too few rounds to say how many ({sample})"
     return f"too few rounds to say what it costs ({sample})"
@@ -181,14 +185,16 @@ def _zero(value: float) -> str:
     return f"{round(value, 1) + 0.0:.1f}".replace("-", "−")
 
 
-def _what_of_it_was_the_greens(raw: float, owed: Figure, usual: float | None) -> str:
+def _what_of_it_was_the_greens(raw: float, owed: Figure | None, usual: float | None) -> str:
     putted = f"putting in this round: {_strokes(raw)} against the benchmark"
     lost = -raw
     if usual is not None:
         lost = usual - raw
         putted += f", {abs(lost):.1f} {'worse' if lost >= 0 else 'better'} than this player's usual"
+    if owed is None:
+        return f"{putted}; what part of it was the greens is unknown here"
     if owed.value is None or owed.low is None or owed.high is None:
-        return f"{putted}; too few rounds to say what part was the greens"
+        return f"{putted}; what part of it was the greens cannot be told"
     greens = (
         f"the greens account for {_zero(owed.value)} strokes, "
         f"90% interval {_zero(owed.low)} to {_zero(owed.high)}"

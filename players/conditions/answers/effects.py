@@ -120,7 +120,7 @@ class Placebo:
     """The same model asked of dates without work."""
 
     claims: int
-    """On how many of them it would claim an effect; one in twenty is chance."""
+    """On how many of them it would claim an effect; one in twenty is chance. From two on nothing is claimed of work."""
     dates: list[PlaceboDate] = up_to(5)
     """The dates that were tried."""
 

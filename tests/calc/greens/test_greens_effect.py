@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from golfstats.calc.greens.effect.estimate import fit_effect
+from golfstats.calc.greens.effect.healed import chance_healed
 from golfstats.calc.greens.effect.healing import Coefficients
 from golfstats.calc.greens.effect.posterior import (
     ELSEWHERE,
@@ -14,6 +15,7 @@ from golfstats.calc.greens.effect.posterior import (
     MINIMUM_ROUNDS,
     PERHAPS,
     GreensEffect,
+    Placebo,
     too_few_effect,
     widened,
 )
@@ -115,6 +117,38 @@ def test_who_played_worse_from_tee_to_green_too_is_told_nothing_of_the_greens(co
     assert worse.chance_it_costs(KIND) is None
     back = GreensEffect.restored(json.loads(json.dumps(worse.stored())))
     assert back.spell
+
+
+def test_what_is_seen_on_dates_without_work_too_is_not_put_down_to_work(cored_club):
+    """One such date in five may be chance; two say that putting is worse here at times without any work."""
+    _, effect = cored_club
+    one, two = (
+        replace(effect, placebo=Placebo((1, 40, 80, 120), seen, (0.5,) * 4))
+        for seen in ((1.2, 0.1, -0.3, 0.6), (1.2, 0.1, -0.3, 1.1))
+    )
+    assert one.claimed
+    assert one.strokes_between(0, 3, KIND) == effect.strokes_between(0, 3, KIND)
+    assert one.recovery_days(KIND).value is not None
+    assert not two.claimed
+    assert two.chance_it_costs(KIND) is None
+    assert two.strokes_between(0, 3, KIND).value is None
+    assert two.recovery_days(KIND).value is None
+    assert two.perhaps(KIND) == (0.0, effect.perhaps(KIND)[1])
+    assert chance_healed(one, KIND, 1.0, "home", 14) is not None
+    assert chance_healed(two, KIND, 1.0, "home", 14) is None
+
+
+def test_a_club_that_did_not_enter_all_its_work_is_told_no_size_of_the_rest():
+    """Three corings, of which the first two are on no calendar: dates without work look as if there had been some."""
+    cored = [Work(KIND, SEASON_START + day, SEASON_START + day, severity=1.0) for day in (0, 33, 150)]
+    club = play(np.random.default_rng(18), 25, 30, direction_effect=0.5, distance_effect=0.5, works=cored)
+    effect = fit(club, cored[2:])
+    assert effect.placebo.claims == 2
+    assert not effect.claimed
+    assert effect.strokes_between(0, 3, KIND).value is None
+    assert "On several dates without work" in effect.cannot_tell[0]
+    assert GreensEffect.restored(json.loads(json.dumps(effect.stored()))).seen_without_work
+    assert fit(club, cored).claimed
 
 
 def test_a_long_game_that_nobody_recorded_is_no_control(cored_club):

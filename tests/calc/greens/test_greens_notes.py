@@ -8,7 +8,7 @@ import pytest
 from golfstats.calc.figure import Figure
 from golfstats.calc.greens.adjusted import AdjustedPutting
 from golfstats.calc.greens.effect.healing import KIND_KNOTS, KNOTS, default_decay
-from golfstats.calc.greens.effect.posterior import too_few_effect, widened
+from golfstats.calc.greens.effect.posterior import Placebo, too_few_effect, widened
 from golfstats.calc.greens.notes import WorkThen, course_day_note, round_note
 from golfstats.calc.greens.surface.disturbance import Work
 from golfstats.ground.words import signed_number
@@ -92,6 +92,22 @@ def test_a_spell_of_bad_golf_is_named_instead_of_a_size():
     worse_at_everything = replace(effect(), tee_to_green=(2.0, 0.5))
     note = course_day_note(THEN, 0.3, Figure.too_few(41, 12, UNIT), worse_at_everything)
     assert "cannot be told: in those days members lost more strokes from tee to green too" in note
+
+
+def test_what_is_seen_without_work_is_named_instead_of_a_size():
+    seen = replace(effect(), placebo=Placebo((DAY - 90, DAY - 50), (1.2, 1.5), (0.4, 0.5)))
+    note = course_day_note(THEN, 0.3, Figure.too_few(41, 12, UNIT), seen)
+    assert "What it costs cannot be told: on dates without work something is seen here too." in note
+
+
+def test_nothing_is_put_down_to_greens_of_which_the_cost_is_unknown():
+    """What was owed on another course comes from home alone: the note that calls it unknown gives it no part."""
+    note = round_note(THEN, 0.5, COST, effect(), putting(-2.0, 1.5, 0.9, 2.1), course="another course")
+    assert "What such work costs on this course is unknown" in note
+    assert note.endswith(
+        "2.0 strokes lost against the benchmark; what part of it was the greens is unknown here."
+    )
+    assert "mostly" not in note
 
 
 def test_no_claim_without_an_effect():

@@ -20,6 +20,10 @@ SPELL = (
     "From tee to green, too, the same rounds lost more strokes in the days after the work, which no green can have "
     "done: a spell of bad form or weather is as likely, so nothing is claimed and no size is given."
 )
+WITHOUT_WORK = (
+    "On several dates without work the same model sees a cost, too: something else than work makes putting worse on "
+    "these greens at times, so nothing is claimed and no size is given."
+)
 SPEED = (
     "A change of green speed while the greens heal counts as part of what the work costs, and smoothness scores "
     "are not used."

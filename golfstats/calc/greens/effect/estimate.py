@@ -14,7 +14,7 @@ import numpy as np
 from scipy import linalg
 
 from golfstats.calc.figure import NORMAL_QUANTILE
-from golfstats.calc.greens.effect.caveats import SPELL, caveats
+from golfstats.calc.greens.effect.caveats import SPELL, WITHOUT_WORK, caveats
 from golfstats.calc.greens.effect.controls import placebo_dates, tee_to_green_control
 from golfstats.calc.greens.effect.event_study import ROUGH_SDS, EventStudy, Solved, Study
 from golfstats.calc.greens.effect.healing import (
@@ -140,7 +140,8 @@ def fit_effect(
         if tee_to_green is None
         else tee_to_green_control(effect, study, tee_to_green[rounds.round], priors),
     )
-    return replace(effect, recovery={}, cannot_tell=(SPELL, *effect.cannot_tell)) if effect.spell else effect
+    seen = ((SPELL,) if effect.spell else ()) + ((WITHOUT_WORK,) if effect.seen_without_work else ())
+    return replace(effect, recovery={}, cannot_tell=(*seen, *effect.cannot_tell)) if seen else effect
 
 
 def _latest(rounds: RoundPutts, holes: HolePutts, worked: Sequence[int]) -> tuple[RoundPutts, HolePutts]:

@@ -33,7 +33,7 @@ def expected_days(effect: GreensEffect, kind: str) -> float:
 
 def chance_healed(effect: GreensEffect, kind: str, severity: float, course: str, days: int) -> float | None:
     """Chance that rounds from so many days after the work on lose less than a stroke; ``None`` if not known."""
-    if not effect.knows(kind, course) or effect.spell:
+    if not effect.knows(kind, course) or effect.confounded:
         return None
     loading = effect.after(range(days, days + DAYS_LOOKED_AT), kind, severity, course).mean(axis=0)
     mean, sd = effect.normal(loading)

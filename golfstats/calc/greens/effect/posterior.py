@@ -28,6 +28,9 @@ from golfstats.calc.units import Unit
 
 MINIMUM_ROUNDS, MINIMUM_DAYS, MINIMUM_DISTURBANCE = 12, 3, 0.05
 """Rounds and course-days on greens disturbed by at least this much, below which it is "too few"."""
+MOST_PLACEBO_CLAIMS = 1
+"""So many of the dates without work may be claimed by chance (one in twenty is); with more of them something else than
+work is seen on these greens, and what work costs cannot be told from it."""
 SIZE_SD = 1.25
 """A size is only given where its standard deviation is no more than this, strokes a round; otherwise there are too
 few to give a size, whatever may be claimed."""
@@ -127,18 +130,28 @@ class GreensEffect:
 
     def claims(self, kind: str, course: str | None = None) -> bool:
         """The putts show that the first days after such work cost strokes."""
-        return self.knows(kind, course) and self._first_days(kind, course)[0] > 0 and not self.spell
+        return self.knows(kind, course) and self._first_days(kind, course)[0] > 0 and not self.confounded
+
+    @property
+    def confounded(self) -> bool:
+        """A control sees what no green work can have done: nothing is claimed, and no size is given, because what is
+        the work's and what is something else's cannot be told.
+        """
+        return self.spell or self.seen_without_work
 
     @property
     def spell(self) -> bool:
-        """The same rounds were worse from tee to green too, which no green can have done: nothing is claimed, and no
-        size is given, because what is the greens' and what the spell's cannot be told.
-        """
+        """The same rounds were worse from tee to green too."""
         return self.tee_to_green is not None and self.tee_to_green[0] > NORMAL_QUANTILE * self.tee_to_green[1]
+
+    @property
+    def seen_without_work(self) -> bool:
+        """More dates without work look as if there had been some than chance allows."""
+        return self.placebo.claims > MOST_PLACEBO_CLAIMS
 
     def chance_it_costs(self, kind: str, course: str | None = None) -> float | None:
         """Posterior probability that the first days after such work cost strokes; ``None`` where it is not known."""
-        if not self.knows(kind, course) or self.spell:
+        if not self.knows(kind, course) or self.confounded:
             return None
         _, mean, sd = self._first_days(kind, course)
         return float(special.ndtr(mean / sd))
@@ -161,8 +174,8 @@ class GreensEffect:
             return PERHAPS[0] * severity, PERHAPS[1] * severity
         low, mean, _ = self._first_days(kind, course)
         high = 2 * mean - low
-        # Under a spell the putts' surplus may be the spell's, all of it.
-        return (min(low, 0.0), max(high, 0.0)) if self.spell else (low, high)
+        # The putts' surplus may be that of a spell, or of whatever else is seen without work, all of it.
+        return (min(low, 0.0), max(high, 0.0)) if self.confounded else (low, high)
 
     def strokes_per_round(self, disturbance: float, course: str | None = None) -> Figure:
         """Strokes lost a round in the first days on greens disturbed this much (0 … 1) by the usual kind of work."""
@@ -188,7 +201,7 @@ class GreensEffect:
         """Recovery days of a kind of work, where a claimed effect tells them."""
         interval = self.recovery.get(kind)
         rounds = self.own_rounds(kind)
-        if interval is None:
+        if interval is None or self.confounded:
             return Figure.too_few(rounds, MINIMUM_ROUNDS, Unit.DAYS)
         return Figure(*interval, rounds, MINIMUM_ROUNDS, Unit.DAYS)
 
@@ -216,7 +229,7 @@ class GreensEffect:
         mean, sd = self.normal(loading)
         if not np.any(loading):
             return Figure(0.0, 0.0, 0.0, self.rounds, 0, unit)
-        if not self.enough or self.spell or sd > largest_sd:
+        if not self.enough or self.confounded or sd > largest_sd:
             return Figure.too_few(self.rounds, MINIMUM_ROUNDS, unit)
         half = NORMAL_QUANTILE * sd
         return Figure(mean, mean - half, mean + half, self.rounds, MINIMUM_ROUNDS, unit)

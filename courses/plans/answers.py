@@ -59,12 +59,12 @@ def shaped_holes(_: Asker, tee_sets: Sequence[TeeSet], __: Query) -> list[list[S
     shapes = HoleShape.objects.filter(hole__tee_set__in=tee_sets).values_list(
         "hole__tee_set_id", "hole__number", "words"
     )
-    said = {(tee_set, number): words for tee_set, number, words in shapes}
+    words_of_hole = {(tee_set, number): words for tee_set, number, words in shapes}
     return [
         [
             ShapedHole(
                 number=hole.number,
-                words=said.get((tee_set.id, hole.number), ""),
+                words=words_of_hole.get((tee_set.id, hole.number), ""),
                 mapped=not hole.drawing.generic,
                 yards=hole.yards,
                 straight_yards=round(hole.drawing.length, 1),

@@ -99,9 +99,9 @@ def judge(forecasts: Forecasts) -> Record:
 def _reliability(forecasts: Forecasts, low: float, high: float) -> Reliability:
     top = (forecasts.chance <= high) if high == EDGES[-1] else (forecasts.chance < high)
     here = forecasts.select((forecasts.chance >= low) & top)
-    said = float(np.mean(here.chance)) if len(here) else np.nan
+    stated = float(np.mean(here.chance)) if len(here) else np.nan
     share = clustered_share_figure(here.came_true.astype(np.float64), here.about, MINIMUM)
-    return Reliability(low, high, said, share)
+    return Reliability(low, high, stated, share)
 
 
 def chance_of_next_rounds(trend: Trend, today: float, limit: float, better: Better) -> float:

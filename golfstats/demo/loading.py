@@ -53,8 +53,8 @@ def find_club(description: Description) -> Club | None:
     manager = User.objects.filter(username=_manager(description)["username"]).first()
     if manager is None:
         return None
-    found = [member.club for member in memberships(manager.pk) if member.club.demo]
-    return found[0] if found else None
+    demo_clubs = [member.club for member in memberships(manager.pk) if member.club.demo]
+    return demo_clubs[0] if demo_clubs else None
 
 
 def load(description: Description, say: Say, *, plan_anew: bool = False) -> Club:

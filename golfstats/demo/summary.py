@@ -67,9 +67,9 @@ def _notes() -> Iterator[str]:
     course_notes = CourseNote.objects.select_related("course").order_by("-day")[:2]
     for note in course_notes:
         yield f"  {note.day} {note.course.name}: {note.text}"
-    found = RoundNote.objects.select_related("round__player").order_by("-round__played_on")
+    notes = RoundNote.objects.select_related("round__player").order_by("-round__played_on")
     for verdict in (": mostly the greens", ": mostly not the greens", "cannot be told"):
-        for round_note in found.filter(text__contains=verdict)[:2]:
+        for round_note in notes.filter(text__contains=verdict)[:2]:
             yield f"  {round_note.round.played_on} {round_note.round.player.name}: {round_note.text}"
     if not course_notes:
         yield "  none"

@@ -18,7 +18,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from golfstats.calc.coaching import attention as calc
 from golfstats.calc.coaching.trends import LATELY
-from golfstats.calc.figure import Figure as Found
+from golfstats.calc.figure import Figure as Estimate
 from golfstats.calc.record import Floats
 from golfstats.calc.units import Unit
 from golfstats.ground.clubs.models import Member
@@ -198,12 +198,12 @@ def _cap(line: HandicapLine) -> Literal["soft", "hard"]:
     return "hard" if after is not None and low is not None and after - low >= 5 else "soft"
 
 
-def _index(line: HandicapLine) -> Found:
+def _index(line: HandicapLine) -> Estimate:
     """The index after a score: exact, so its interval is a point."""
     if line.index_after is None:
-        return Found.too_few(0, 1, Unit.INDEX)
+        return Estimate.too_few(0, 1, Unit.INDEX)
     index = float(line.index_after)
-    return Found(index, index, index, line.sequence, 1, Unit.INDEX)
+    return Estimate(index, index, index, line.sequence, 1, Unit.INDEX)
 
 
 def attention(asker: Asker, query: AttentionQuery) -> list[AttentionItem]:

@@ -12,7 +12,7 @@ import numpy as np
 
 from golfstats.calc.coaching.comparison import allowing_for_form, compare_figures, leader_table
 from golfstats.calc.coaching.words import likely_better
-from golfstats.calc.figure import Figure as Found
+from golfstats.calc.figure import Figure as Estimate
 from golfstats.calc.observations import FigureSpec, Observations
 from golfstats.calc.record import Record
 from golfstats.calc.strokes.selection import UnknownBenchmarkError
@@ -146,7 +146,7 @@ def _compared(golf: Golf, players: Sequence[Player], key: str, unit: str) -> Com
     )
 
 
-def pair(spec: FigureSpec, first: tuple[str, Found], second: tuple[str, Found], unit: str) -> Pair:
+def pair(spec: FigureSpec, first: tuple[str, Estimate], second: tuple[str, Estimate], unit: str) -> Pair:
     """Two named figures of separate samples, each allowing for form that lasts."""
     compared = compare_figures(first[1], second[1], spec.better)
     better = compared.chance_first_better
@@ -220,7 +220,7 @@ def _golf(asker: Asker, players: Iterable[UUID], query: WindowQuery) -> Golf:
         raise unknown_benchmark(error) from None
 
 
-def _figures(golf: Golf, spec: FigureSpec, players: Sequence[UUID]) -> tuple[list[Found], list[Found]]:
+def _figures(golf: Golf, spec: FigureSpec, players: Sequence[UUID]) -> tuple[list[Estimate], list[Estimate]]:
     """Each player's figure as it was, and as evidence of how good they are."""
     everybodys = spec.observe(golf.analysed)
     observations = [golf.observations_of(everybodys, [player]) for player in players]
@@ -229,6 +229,6 @@ def _figures(golf: Golf, spec: FigureSpec, players: Sequence[UUID]) -> tuple[lis
     return figures, [_judged(*pair, golf.analysed.record) for pair in pairs]
 
 
-def _judged(difference: Found, observations: Observations, record: Record) -> Found:
+def _judged(difference: Estimate, observations: Observations, record: Record) -> Estimate:
     rounds, value, _ = observations.by_round()
     return allowing_for_form(difference, value[np.argsort(record.rounds.day[rounds], kind="stable")])

@@ -25,7 +25,7 @@ from golfstats.calc.coaching.goals import (
 )
 from golfstats.calc.coaching.goals import progress as progress_of
 from golfstats.calc.coaching.words import percent
-from golfstats.calc.figure import Figure as Found
+from golfstats.calc.figure import Figure as Estimate
 from golfstats.calc.figures.catalogue import UnknownFigureError
 from golfstats.calc.observations import FigureSpec
 from golfstats.ground.answers import up_to
@@ -344,7 +344,7 @@ def _until(figure: Observed, day: date) -> Observed:
     return figure.select(figure.golf.analysed.record.rounds.day <= day.toordinal())
 
 
-def _figure_on(figure: Observed, window: Window, day: date) -> Found:
+def _figure_on(figure: Observed, window: Window, day: date) -> Estimate:
     days = figure.golf.analysed.record.rounds.day
     return figure.figure(window_observations(window, figure.observations, days, day.toordinal()))
 
@@ -362,7 +362,7 @@ def _history(figure: Observed, goal: models.Goal) -> list[GoalPoint]:
 
 
 @tells(GOAL_ENDED)
-def _finish(goal: models.Goal, state: GoalState, figure: Found) -> None:
+def _finish(goal: models.Goal, state: GoalState, figure: Estimate) -> None:
     goal.state = state.value
     goal.closed_at = timezone.now()
     goal.value_at_close = figure.value

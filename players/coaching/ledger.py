@@ -14,7 +14,7 @@ from golfstats.calc.a_round import ROUND
 from golfstats.calc.coaching.attention import RECENT_DAYS
 from golfstats.calc.coaching.goals import GoalState
 from golfstats.calc.coaching.trends import level_on
-from golfstats.calc.figure import Figure as Found
+from golfstats.calc.figure import Figure as Estimate
 from golfstats.calc.greens.effect.healed import HEALED_STROKES, ROUNDS_LOOKED_AT
 from golfstats.calc.record import Ints
 from golfstats.ground.answers import up_to
@@ -295,9 +295,9 @@ def _numbered(things: Sequence[tuple[UUID, str]]) -> Ints:
 
 
 def _reliability(one: calc.Reliability) -> Reliability:
-    said = None if np.isnan(one.said) else round(one.said, 4)
-    share: Found = one.came_true
-    return Reliability(one.low, one.high, said, figure(share, of="statement"), one.words)
+    stated = None if np.isnan(one.said) else round(one.said, 4)
+    share: Estimate = one.came_true
+    return Reliability(one.low, one.high, stated, figure(share, of="statement"), one.words)
 
 
 def _rounded(value: float | None) -> float | None:

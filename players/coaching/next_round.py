@@ -13,7 +13,7 @@ from golfstats.calc import forecasts as calc
 from golfstats.calc.coaching.belief import Belief
 from golfstats.calc.coaching.trends import MINIMUM_ROUNDS
 from golfstats.calc.coaching.words import likely_better
-from golfstats.calc.figure import Figure as Found
+from golfstats.calc.figure import Figure as Estimate
 from golfstats.calc.units import Unit
 from golfstats.ground.words import counted
 from players.coaching.trends import Fitted
@@ -71,7 +71,7 @@ def statements_about(fit: Fitted, day: date) -> list[tuple[str, float, float]]:
 class _Forecast:
     day: date
     belief: Belief
-    to_par: Found
+    to_par: Estimate
     usual: float
 
 
@@ -97,7 +97,7 @@ def next_round_of(stored: Sequence[NextRound], today: date) -> NextRound:
     for one in stored:
         if one.day == day:
             return one
-    nothing = figure(Found.too_few(0, MINIMUM_ROUNDS, Unit.STROKES), of="round")
+    nothing = figure(Estimate.too_few(0, MINIMUM_ROUNDS, Unit.STROKES), of="round")
     return NextRound(day, nothing, None, None, "too few rounds, or none for three months")
 
 

@@ -21,7 +21,7 @@ from golfstats.calc.coaching.trends import (
     level_figure,
 )
 from golfstats.calc.coaching.words import likely_better
-from golfstats.calc.figure import Figure as Found
+from golfstats.calc.figure import Figure as Estimate
 from golfstats.calc.observations import FigureSpec
 from golfstats.calc.record import Floats, Ints
 from golfstats.ground.answers import up_to
@@ -150,7 +150,7 @@ class Fitted:
         series = _series(replace(self.figure, observations=self.figure.raw), None)
         return Fitted(self.figure, series, fit_trend(series))
 
-    def level_on(self, day: date) -> Found:
+    def level_on(self, day: date) -> Estimate:
         return level_figure(self.trend, day.toordinal(), self.spec.unit, len(self.series))
 
 
@@ -279,7 +279,7 @@ def _raw_values(figure: Observed) -> tuple[Ints, Floats]:
 def _change(
     spec: FigureSpec, trend: calc.Trend | None, rounds: int, today: date, then: date, unit: str
 ) -> TrendChange:
-    nothing = figure(Found.too_few(rounds, MINIMUM_ROUNDS, spec.unit), unit=unit, of="round", signed=True)
+    nothing = figure(Estimate.too_few(rounds, MINIMUM_ROUNDS, spec.unit), unit=unit, of="round", signed=True)
     if trend is None:
         return TrendChange(then, nothing, None, "too few rounds")
     earlier, later = then.toordinal(), today.toordinal()

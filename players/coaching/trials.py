@@ -134,8 +134,8 @@ def _shots(golf: Golf, asked: TrialQuery, first: Bools, rows: Ints) -> TrialShot
 def tagged_so_far(asker: Asker, player: Player) -> list[str]:
     """Balls and tags of a player's rounds, by name: what a trial may ask about. One query."""
     rounds = visible_rounds(asker.member).filter(player=player).prefetch_related(None)
-    told = rounds.order_by().values_list("ball", "tags").distinct()
-    return sorted({name for ball, tags in told for name in (ball, *tags) if name})
+    balls_and_tags = rounds.order_by().values_list("ball", "tags").distinct()
+    return sorted({name for ball, tags in balls_and_tags for name in (ball, *tags) if name})
 
 
 def _outcome(golf: Golf, outcome: Outcome) -> Floats:

@@ -74,10 +74,10 @@ def _by_green(
         rounds, holes = round_putts(putts)
     except ValueError:
         return {}
-    found = {
+    by_course = {
         names[number]: greens_beside_others(rounds, holes, number, some) for number, some in works.items()
     }
-    return {course: greens for course, greens in found.items() if greens}
+    return {course: greens for course, greens in by_course.items() if greens}
 
 
 @transaction.atomic

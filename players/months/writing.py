@@ -71,13 +71,13 @@ class PlayersMonth:
 
 def report_of(asker: Asker, players: Sequence[Player], month: Month, *, squad: str = "") -> bytes:
     """The PDF. ``squad`` is the name of the squad where it is of one."""
-    found = months_of(asker, players, month)
+    months = months_of(asker, players, month)
     foot = f"{asker.club.name} · made on {day_words(asker.today)} · intervals are 90% · {UNOFFICIAL}"
     if squad:
-        sheets = [_squad_sheet(squad, found, month, foot)]
-        sheets += [_player_sheet(one, month, foot) for one in found]
+        sheets = [_squad_sheet(squad, months, month, foot)]
+        sheets += [_player_sheet(one, month, foot) for one in months]
         return as_pdf(sheets, f"{squad}, {month.words}")
-    (one,) = found
+    (one,) = months
     return as_pdf(
         [_player_sheet(one, month, foot), _pictures_sheet(one, month, foot)],
         f"{one.player.name}, {month.words}",
@@ -111,10 +111,10 @@ def months_of(asker: Asker, players: Sequence[Player], month: Month) -> list[Pla
     ]
 
 
-def _squad_sheet(squad: str, found: Sequence[PlayersMonth], month: Month, foot: str) -> Sheet:
+def _squad_sheet(squad: str, months: Sequence[PlayersMonth], month: Month, foot: str) -> Sheet:
     sheet = Sheet(foot)
-    played = sum(len(one.of_month.rounds) for one in found)
-    sheet.title(f"{squad}, {month.words}", f"{counted(len(found), 'player')}, {counted(played, 'round')}")
+    played = sum(len(one.of_month.rounds) for one in months)
+    sheet.title(f"{squad}, {month.words}", f"{counted(len(months), 'player')}, {counted(played, 'round')}")
     columns = (
         ("Player", 0.0),
         ("Rounds", 0.27),
@@ -130,7 +130,7 @@ def _squad_sheet(squad: str, found: Sequence[PlayersMonth], month: Month, foot: 
             _short(one.of_month),
             _chance(one.trends),
         )
-        for one in found
+        for one in months
     ]
     sheet.table(columns, rows)
     sheet.says(
@@ -140,15 +140,15 @@ def _squad_sheet(squad: str, found: Sequence[PlayersMonth], month: Month, foot: 
     return sheet
 
 
-def _short(found: PlayerSummary) -> str:
-    total = found.strokes_gained.total
+def _short(summary: PlayerSummary) -> str:
+    total = summary.strokes_gained.total
     if total.value is None or total.low is None or total.high is None:
         return "too few"
     return f"{strokes_words(total.value)} ({strokes_words(total.low)} to {strokes_words(total.high)})"
 
 
-def _chance(found: PlayersTrends) -> str:
-    better = found.trends[0].compared_with.chance_better
+def _chance(trends: PlayersTrends) -> str:
+    better = trends.trends[0].compared_with.chance_better
     return "too few rounds" if better is None else f"{better.words} likely better"
 
 
@@ -204,8 +204,8 @@ def _parts(sheet: Sheet, one: PlayersMonth) -> None:
 
 def _rounds(sheet: Sheet, one: PlayersMonth) -> None:
     sheet.heading("Rounds")
-    told = one.of_month.rounds[:ROUNDS_TOLD]
-    if not told:
+    rounds_shown = one.of_month.rounds[:ROUNDS_TOLD]
+    if not rounds_shown:
         sheet.says("None this month.")
         return
     rows = [
@@ -215,15 +215,15 @@ def _rounds(sheet: Sheet, one: PlayersMonth) -> None:
             f"{row.score} over {counted(row.holes_played, 'hole')}",
             "–" if row.strokes_gained is None else strokes_words(row.strokes_gained.total),
         )
-        for row in told
+        for row in rounds_shown
     ]
     sheet.table((("Day", 0.0), ("Course", 0.18), ("Score", 0.55), ("Strokes gained", 0.8)), rows)
     if len(one.of_month.rounds) > ROUNDS_TOLD:
         sheet.says(f"And {counted(len(one.of_month.rounds) - ROUNDS_TOLD, 'round')} before these.", soft=True)
 
 
-def _priorities(found: Priorities | None) -> list[str]:
-    worth = [] if found is None else [part for part in found.parts if part.rank is not None]
+def _priorities(ranked: Priorities | None) -> list[str]:
+    worth = [] if ranked is None else [part for part in ranked.parts if part.rank is not None]
     if not worth:
         return ["Too few rounds to tell."]
     return [

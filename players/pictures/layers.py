@@ -53,7 +53,7 @@ def rows(shape: Rows, palette: Palette) -> Spec:
         "scale": {"domain": list(hues), "range": list(hues.values())},
         **NO_LEGEND,
     }
-    said: Spec = {"tooltip": {"field": "words", "type": "nominal"}}
+    tooltip: Spec = {"tooltip": {"field": "words", "type": "nominal"}}
     layers: list[Spec] = [
         {
             "mark": {"type": "rule", "strokeWidth": 5, "opacity": 0.7},
@@ -63,18 +63,18 @@ def rows(shape: Rows, palette: Palette) -> Spec:
                 "x2": {"field": "high"},
                 "y": names,
                 "color": coloured,
-                **said,
+                **tooltip,
             },
         },
         {
             "mark": {"type": "point", "filled": True, "size": 80, "color": palette.ink, "opacity": 1},
             "transform": [{"filter": "isValid(datum.value)"}],
-            "encoding": {"x": {"field": "value", **along}, "y": names, **said},
+            "encoding": {"x": {"field": "value", **along}, "y": names, **tooltip},
         },
         {
             "mark": {"type": "text", "align": "left", "fontStyle": "italic", "text": "too few"},
             "transform": [{"filter": "!isValid(datum.value)"}],
-            "encoding": {"x": {"value": 6}, "y": names, **said},
+            "encoding": {"x": {"value": 6}, "y": names, **tooltip},
         },
     ]
     if shape.zero:
@@ -95,7 +95,7 @@ def _row(one: Row) -> Spec:
         "low": figure.low,
         "high": figure.high,
         "kind": one.kind,
-        "words": one.said or one.name,
+        "words": one.words or one.name,
     }
 
 
@@ -136,7 +136,7 @@ def series(shape: Series, palette: Palette) -> Spec:
     line: Spec = {"type": "line", "color": palette.accent, "strokeWidth": 2}
     if shape.steps:
         line["interpolate"] = "step-after"
-    said: Spec = {"tooltip": {"field": "words", "type": "nominal"}}
+    tooltip: Spec = {"tooltip": {"field": "words", "type": "nominal"}}
     layers: list[Spec] = [
         {
             "mark": {"type": "area", "color": palette.band, "opacity": 1},
@@ -151,7 +151,7 @@ def series(shape: Series, palette: Palette) -> Spec:
         },
         {
             "mark": {"type": "point", "filled": True, "size": 26, "color": palette.ink, "opacity": 0.75},
-            "encoding": {"x": when, "y": {"field": "value", **up}, **said},
+            "encoding": {"x": when, "y": {"field": "value", **up}, **tooltip},
         },
     ]
     if shape.marks:
@@ -165,7 +165,7 @@ def series(shape: Series, palette: Palette) -> Spec:
                     "thickness": 2,
                     "size": 10,
                 },
-                "encoding": {"x": when, "y": {"value": 215}, **said},
+                "encoding": {"x": when, "y": {"value": 215}, **tooltip},
             }
         )
     return {
@@ -220,7 +220,7 @@ def curve(shape: Curve, palette: Palette) -> Spec:
         "legend": {"symbolType": "stroke", "orient": "top-right"},
     }
     dashes: Spec = {"type": "nominal", "scale": {"domain": [own, other], "range": [[1, 0], [4, 3]]}}
-    said: Spec = {"tooltip": {"field": "words", "type": "nominal"}}
+    tooltip: Spec = {"tooltip": {"field": "words", "type": "nominal"}}
     layers: list[Spec] = [
         {
             "mark": {"type": "line", "strokeWidth": 2},
@@ -238,13 +238,13 @@ def curve(shape: Curve, palette: Palette) -> Spec:
         {
             "mark": {"type": "rule", "strokeWidth": 4, "opacity": 0.7, "color": palette.hues["putting"]},
             "transform": [{"filter": "isValid(datum.low)"}],
-            "encoding": {"x": across, "y": {"field": "low", **up}, "y2": {"field": "high"}, **said},
+            "encoding": {"x": across, "y": {"field": "low", **up}, "y2": {"field": "high"}, **tooltip},
         }
     )
     layers.append(
         {
             "mark": {"type": "point", "filled": True, "size": 80, "color": palette.ink, "opacity": 1},
-            "encoding": {"x": across, "y": {"field": "value", **up}, **said},
+            "encoding": {"x": across, "y": {"field": "value", **up}, **tooltip},
         }
     )
     values = [_holed(one, shape.unit) for one in shape.bands if one.n]
@@ -261,7 +261,7 @@ def _holed(one: Holed, unit: str) -> Spec:
         "own": one.own,
         "benchmark": one.benchmark,
         "n": one.n,
-        "words": f"{from_words(one, unit)}: {one.said}",
+        "words": f"{from_words(one, unit)}: {one.words}",
     }
 
 
@@ -280,7 +280,7 @@ def sides(shape: Sides, palette: Palette) -> Spec:
     along: Spec = {**across, "scale": {"domain": [-0.7, 0.7]}} if is_flat else across
     at: Spec = {"x": {"field": "x", **across}, "y": {"field": "y", **along}}
     most = max((one.share for one in shape.sides), default=1.0)
-    said: Spec = {"tooltip": {"field": "words", "type": "nominal"}}
+    tooltip: Spec = {"tooltip": {"field": "words", "type": "nominal"}}
     words: Spec = {"type": "text", "fontSize": 12}
     middle: Spec = {"x": {"datum": 0, **across}, "y": {"datum": 0, **along}}
     layers: list[Spec] = [
@@ -307,7 +307,7 @@ def sides(shape: Sides, palette: Palette) -> Spec:
                     "scale": {"domain": [0, most], "range": [0, LARGEST]},
                     **NO_LEGEND,
                 },
-                **said,
+                **tooltip,
             },
         },
         {
@@ -329,7 +329,7 @@ def sides(shape: Sides, palette: Palette) -> Spec:
 
 def _side(one: Side) -> Spec:
     x, y = PLACES[one.name]
-    return {"side": one.name, "share": one.share, "x": x, "y": y, "words": one.said}
+    return {"side": one.name, "share": one.share, "x": x, "y": y, "words": one.words}
 
 
 def words_of(shape: Series, value: float) -> str:

@@ -43,7 +43,7 @@ class Row:
     name: str
     figure: Interval
     kind: str = "bar"
-    said: str = ""
+    words: str = ""
     """The figure in words, with interval and sample."""
 
 
@@ -119,7 +119,7 @@ class Holed:
     benchmark: float | None
     own: float | None
     """What the player's own spreads of line and pace give."""
-    said: str = ""
+    words: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -138,7 +138,7 @@ class Side:
 
     name: str
     share: float
-    said: str
+    words: str
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -28,13 +28,13 @@ def in_parts(gains: GainedByPart) -> list[NamedFigure]:
     return [gains.total, gains.tee, gains.approach, gains.short_game, gains.putting]
 
 
-def parts(found: PlayerSummary) -> Rows:
-    rows = zip(PARTS, in_parts(found.strokes_gained), PART_KINDS, strict=True)
+def parts(answer: PlayerSummary) -> Rows:
+    rows = zip(PARTS, in_parts(answer.strokes_gained), PART_KINDS, strict=True)
     return Rows(
         title="Strokes gained a round by part of the game",
-        rows=[Row(name, one, kind, said=one.words) for name, one, kind in rows],
+        rows=[Row(name, one, kind, words=one.words) for name, one, kind in rows],
         written=Written.GAINED,
-        zero=found.benchmark.name,
+        zero=answer.benchmark.name,
         low=LOSES,
         high=GAINS,
     )
@@ -49,16 +49,16 @@ class _Between:
     high: float | None
 
 
-def clubs(found: PlayerDistances) -> Rows:
+def clubs(answer: PlayerDistances) -> Rows:
     """Clubs with too few swings are left out."""
-    known = [club for club in found.clubs if club.distance.enough]
+    known = [club for club in answer.clubs if club.distance.enough]
     return Rows(
         title="How far each club goes: the middle half of full swings",
         rows=[
             Row(
                 club.club,
                 _Between(club.distance.value, club.lower_quarter.value, club.upper_quarter.value),
-                said=club.words,
+                words=club.words,
             )
             for club in known
         ],
@@ -68,15 +68,15 @@ def clubs(found: PlayerDistances) -> Rows:
     )
 
 
-def approaches(found: PlayerApproach) -> Rows:
+def approaches(answer: PlayerApproach) -> Rows:
     return Rows(
         title="Strokes gained a shot by distance",
         rows=[
-            Row(f"{one.band} yards", one.figures.gained, "approach", said=one.figures.gained.words)
-            for one in found.bands
+            Row(f"{one.band} yards", one.figures.gained, "approach", words=one.figures.gained.words)
+            for one in answer.bands
         ],
         written=Written.GAINED,
-        zero=found.benchmark.name,
+        zero=answer.benchmark.name,
         low=LOSES,
         high=GAINS,
     )
@@ -92,13 +92,13 @@ SHORT_GAME = (
 """What is asked of the short game."""
 
 
-def saves(found: PlayerFigures) -> Rows:
+def saves(answer: PlayerFigures) -> Rows:
     """Of the figures of :data:`SHORT_GAME`, the shares."""
     return Rows(
         title="Shares saved around the green",
         rows=[
-            Row(one.name, one, "short_game", said=one.words)
-            for one in found.figures
+            Row(one.name, one, "short_game", words=one.words)
+            for one in answer.figures
             if one.unit == Unit.SHARE
         ],
         written=Written.SHARE,
@@ -106,32 +106,32 @@ def saves(found: PlayerFigures) -> Rows:
     )
 
 
-def make_curve(found: Putting) -> Curve:
+def make_curve(answer: Putting) -> Curve:
     return Curve(
         title="Share of putts holed by distance",
-        bands=[_holed(one) for one in found.make_curve],
-        unit=found.make_curve[0].distance_unit if found.make_curve else "ft",
-        benchmark=found.benchmark.name,
+        bands=[_holed(one) for one in answer.make_curve],
+        unit=answer.make_curve[0].distance_unit if answer.make_curve else "ft",
+        benchmark=answer.benchmark.name,
     )
 
 
 def _holed(one: MadePutts) -> Holed:
     farthest = one.farthest if one.farthest is not None else one.nearest * 1.5
-    return Holed(one.nearest, farthest, one, one.n, one.benchmark, one.own_model, said=one.words)
+    return Holed(one.nearest, farthest, one, one.n, one.benchmark, one.own_model, words=one.words)
 
 
-def missed_putts(found: Putting) -> list[tuple[str, MissedSides]]:
+def missed_putts(answer: Putting) -> list[tuple[str, MissedSides]]:
     """Which misses are told by side, and what they came to."""
     return [
-        ("Breaking putts missed", found.under_reading.breaking_misses),
-        ("Put down to the read", found.under_reading.read_faults),
+        ("Breaking putts missed", answer.under_reading.breaking_misses),
+        ("Put down to the read", answer.under_reading.read_faults),
     ]
 
 
-def low_side(found: Putting) -> Rows:
+def low_side(answer: Putting) -> Rows:
     return Rows(
         title="Share of misses on the low side",
-        rows=[Row(name, one.share_low, "putting", said=one.words) for name, one in missed_putts(found)],
+        rows=[Row(name, one.share_low, "putting", words=one.words) for name, one in missed_putts(answer)],
         written=Written.SHARE,
         low="too much break",
         high="too little",
@@ -139,16 +139,16 @@ def low_side(found: Putting) -> Rows:
     )
 
 
-def missed_greens(found: PlayerMisses) -> Sides:
-    return _missed("Missed greens", "green", found.green)
+def missed_greens(answer: PlayerMisses) -> Sides:
+    return _missed("Missed greens", "green", answer.green)
 
 
-def missed_fairways(found: PlayerMisses) -> Sides:
-    return _missed("Missed fairways", "fairway", found.fairway)
+def missed_fairways(answer: PlayerMisses) -> Sides:
+    return _missed("Missed fairways", "fairway", answer.fairway)
 
 
-def _missed(title: str, which: str, found: MissesOfTarget) -> Sides:
-    by_key = {one.key: one for one in found.figures}
+def _missed(title: str, which: str, answer: MissesOfTarget) -> Sides:
+    by_key = {one.key: one for one in answer.figures}
     shown = []
     for side in ("left", "right", "short", "long"):
         one = by_key.get(f"misses.{which}.{side}")
@@ -157,8 +157,8 @@ def _missed(title: str, which: str, found: MissesOfTarget) -> Sides:
     return Sides(title=f"{title} by side", sides=shown)
 
 
-def without_the_greens(found: PlayerConditionAdjusted) -> Rows:
-    putting = found.putting
+def without_the_greens(answer: PlayerConditionAdjusted) -> Rows:
+    putting = answer.putting
     owed = putting.owed
     lost = _Between(*(None if x is None else -x for x in (owed.value, owed.high, owed.low)))
     steps = (
@@ -168,7 +168,7 @@ def without_the_greens(found: PlayerConditionAdjusted) -> Rows:
     )
     return Rows(
         title="Putting a round as it was, what the greens took, and without that",
-        rows=[Row(name, one, "putting", said=said) for name, one, said in steps],
+        rows=[Row(name, one, "putting", words=words) for name, one, words in steps],
         written=Written.GAINED,
         zero="level",
     )
@@ -180,32 +180,32 @@ def group_name(one: RankedGroup) -> str:
     return part.replace("_", " ").capitalize() + (f" {band}" if band else "")
 
 
-def worth_working_on(found: Priorities) -> Rows:
+def worth_working_on(answer: Priorities) -> Rows:
     return Rows(
         title="Strokes a round to gain",
         rows=[
-            Row(group_name(one), one.to_gain, one.group.partition(".")[0], said=one.words)
-            for one in found.parts
+            Row(group_name(one), one.to_gain, one.group.partition(".")[0], words=one.words)
+            for one in answer.parts
             if one.to_gain.value is not None
         ],
         written=Written.GAINED,
-        zero=found.benchmark,
+        zero=answer.benchmark,
         high="more to gain",
     )
 
 
-def over_time(found: Trend) -> Series:
-    gained = found.key.startswith("gained.")
+def over_time(answer: Trend) -> Series:
+    gained = answer.key.startswith("gained.")
     return Series(
-        title=found.name,
+        title=answer.name,
         points=[
             Point(one.played_on, one.value, one.level, one.low, one.high, str(one.round))
-            for one in found.rounds
+            for one in answer.rounds
             if one.value is not None
         ],
-        unit=found.unit,
-        written=Written.GAINED if gained else _written(found.unit),
-        downwards=found.better == "lower",
+        unit=answer.unit,
+        written=Written.GAINED if gained else _written(answer.unit),
+        downwards=answer.better == "lower",
         zero="the golfer compared with" if gained else "",
     )
 
@@ -221,10 +221,10 @@ def towards(goal: Goal) -> Series:
     )
 
 
-def index(found: Handicap) -> Series:
+def index(answer: Handicap) -> Series:
     return Series(
         title="Handicap index (unofficial)",
-        points=[Point(one.on, float(one.index)) for one in found.trend if one.index is not None],
+        points=[Point(one.on, float(one.index)) for one in answer.trend if one.index is not None],
         unit=Unit.INDEX,
         written=Written.INDEX,
         downwards=True,

@@ -58,15 +58,15 @@ def described(shape: Shape, about: About) -> str:
     match shape:
         case Rows():
             scale = f" Zero is: {shape.zero}." if shape.zero else ""
-            return head + scale + "".join(f" {one.name}: {one.said}." for one in shape.rows)
+            return head + scale + "".join(f" {one.name}: {one.words}." for one in shape.rows)
         case Series():
             return head + _series_in_words(shape)
         case Curve():
             return head + "".join(
-                f" {from_words(one, shape.unit)}: {one.said}." for one in shape.bands if one.n
+                f" {from_words(one, shape.unit)}: {one.words}." for one in shape.bands if one.n
             )
         case Sides():
-            return head + "".join(f" {one.said}." for one in shape.sides)
+            return head + "".join(f" {one.words}." for one in shape.sides)
 
 
 def _key(shape: Series) -> str:

@@ -63,9 +63,9 @@ def counts(head: RoundBegun) -> bool:
 @transaction.atomic
 def add_hole(member: Member, play: RoundInPlay, sequence: int, hole: HoleInput) -> RoundInPlay:
     """Append a hole, or a correction of one that is there; the same again changes nothing."""
-    said = hole.model_dump(mode="json", exclude_defaults=True)
+    posted = hole.model_dump(mode="json", exclude_defaults=True)
     if sequence <= len(play.played):
-        if play.played[sequence - 1]["hole"] == said:
+        if play.played[sequence - 1]["hole"] == posted:
             return play
         title = f"Another hole was sent as number {sequence}: read what is there and go on from it"
         raise ProblemError("sent-already", title, Refusal.CONFLICT, extra=_expected(play))
@@ -76,7 +76,7 @@ def add_hole(member: Member, play: RoundInPlay, sequence: int, hole: HoleInput) 
         raise ProblemError("finished-already", "The round is finished: correct it there", Refusal.CONFLICT)
     if sequence > MOST_ENTRIES:
         raise invalid([Fault("/sequence", "too_many", f"no more than {MOST_ENTRIES} holes and corrections")])
-    entry = {"sequence": sequence, "hole": said, **_settled(member, play, hole)}
+    entry = {"sequence": sequence, "hole": posted, **_settled(member, play, hole)}
     play.played = [*play.played, entry]
     play.save(update_fields=["played"])
     HOLE_PLAYED.send([play])

@@ -56,7 +56,7 @@ class _Hole:
     def shots(self) -> list[Shot]:
         return list(self.played.shots)
 
-    def _said(self, index: int, times: float = 1.0) -> str:
+    def _as_written(self, index: int, times: float = 1.0) -> str:
         """The shot as it was written, or with another distance."""
         shot: Any = self.posted.shots[index]
         return lie_and_distance(shot.lie, shot.distance * times)
@@ -64,7 +64,7 @@ class _Hole:
     def _about(
         self, code: str, index: int, words: str, did_you_mean: str = "", field: str = "distance"
     ) -> Doubt:
-        return Doubt(code, field, words, self._said(index), did_you_mean, index + 1)
+        return Doubt(code, field, words, self._as_written(index), did_you_mean, index + 1)
 
     # --- distances ----------------------------------------------------------------------------------
 
@@ -84,12 +84,12 @@ class _Hole:
             yield from self._from_the_tee(shot.distance, length)
         elif shot.lie == GREEN:
             if shot.distance > LONG_PUTT:
-                yield self._about("very_long_putt", index, "a very long putt", self._said(index, 0.1))
+                yield self._about("very_long_putt", index, "a very long putt", self._as_written(index, 0.1))
         elif shot.distance > length + max(20.0, 0.05 * length):
             words = f"farther from the hole than its tee, {length:.0f} yards away"
             tenth = shot.distance / 10
             fits = tenth < self.shots[index - 1].distance or index - 1 in doubtful
-            yield self._about("farther_than_hole", index, words, self._said(index, 0.1) if fits else "")
+            yield self._about("farther_than_hole", index, words, self._as_written(index, 0.1) if fits else "")
 
     def _from_the_tee(self, yards: float, length: float) -> Iterator[Doubt]:
         """Tees are moved, and posts stand elsewhere: by a fifth, or by 40 yards, nobody needs to wonder."""
@@ -98,7 +98,7 @@ class _Hole:
             return
         times = next((t for t in (10.0, 0.1) if abs(yards * t - length) <= usual), length / yards)
         words = f"the hole is {length:.0f} yards long from this tee"
-        yield self._about("tee_distance_unlike_hole", 0, words, self._said(0, times))
+        yield self._about("tee_distance_unlike_hole", 0, words, self._as_written(0, times))
 
     def _doubts_of_length(self, index: int) -> Iterator[Doubt]:
         """How far a shot went, from its distance and the next one's. A drop or a lost ball says nothing."""
@@ -113,7 +113,7 @@ class _Hole:
                 yield self._about("shot_too_long", index, f"holed from {shot.distance:.0f} yards?")
             else:
                 tenfold = self.shots[index + 1].lie != GREEN and after * 10 < shot.distance
-                meant = self._said(index + 1, 10.0) if tenfold else ""
+                meant = self._as_written(index + 1, 10.0) if tenfold else ""
                 yield self._about("shot_too_long", index + 1, words, meant)
         elif not last and self._went_away(index):
             words = "farther from the hole than the shot before, without a penalty"
@@ -157,8 +157,8 @@ class _Hole:
     def _replayed(self, index: int) -> Iterator[Doubt]:
         if self._same_place(index):
             return
-        words = f"after stroke and distance the next shot is from where the last one was, {self._said(index)}"
-        yield self._about("replayed_from_elsewhere", index + 1, words, self._said(index))
+        words = f"after stroke and distance the next shot is from where the last one was, {self._as_written(index)}"
+        yield self._about("replayed_from_elsewhere", index + 1, words, self._as_written(index))
 
     # --- what was said of the hole as a whole -------------------------------------------------------
 
@@ -201,11 +201,15 @@ class _Hole:
             yield Doubt("fairway_disagrees", "fairway_hit", words, "fw+", "fw-")
 
     def green(self) -> Iterator[Doubt]:
-        said, par, reached = self.played.hole.green_in_regulation, self.tee_hole.par, self._strokes_to_green()
-        if said is None or par is None or reached is None or said == (reached <= par - 2):
+        noted, par, reached = (
+            self.played.hole.green_in_regulation,
+            self.tee_hole.par,
+            self._strokes_to_green(),
+        )
+        if noted is None or par is None or reached is None or noted == (reached <= par - 2):
             return
         words = f"par {par}, and the green was reached with stroke {reached}"
-        signs = ("gir+", "gir-") if said else ("gir-", "gir+")
+        signs = ("gir+", "gir-") if noted else ("gir-", "gir+")
         yield Doubt("green_disagrees", "green_in_regulation", words, *signs)
 
     def _strokes_to_green(self) -> int | None:

@@ -111,8 +111,8 @@ def like_another(earlier: OfDay, card: Card) -> Warned:
     """The round is there already, or one that looks just like it."""
     same = "began at the same minute" if earlier.started and card.round.start_time else "has the same scores"
     words = f"a round of the same day that {same} is there already; if it is this one, delete one of the two"
-    said = f"{card.round.played_on}"
-    return Warned(WarningCode.LIKE_ANOTHER, words, "/played_on", said, earlier_round=str(earlier.id))
+    day = f"{card.round.played_on}"
+    return Warned(WarningCode.LIKE_ANOTHER, words, "/played_on", day, earlier_round=str(earlier.id))
 
 
 def warnings_of(
@@ -148,8 +148,8 @@ def _of_remark(posted: RoundInput, remark: Remark) -> Warned:
     index = numbers.index(remark.hole) if remark.hole in numbers else 0
     path = f"/holes/{index}/" + (f"shots/{remark.shot - 1}/" if remark.shot else "") + remark.field
     words = f"{remark.first} and {remark.then} at once; {remark.then} is kept"
-    said = f"{remark.first},{remark.then}"
-    return Warned(WarningCode.SAID_TWICE, words, path, said, remark.first, remark.hole, remark.shot)
+    both = f"{remark.first},{remark.then}"
+    return Warned(WarningCode.SAID_TWICE, words, path, both, remark.first, remark.hole, remark.shot)
 
 
 def _club_warnings(played: PlayedShots, index: int, bag: Bag) -> Iterator[Warned]:

@@ -109,28 +109,28 @@ def context_effects(rounds: Rounds, residual: Floats, minimum_n: int = MINIMUM_R
         few = Figure.too_few(n, MINIMUM_MODEL_ROUNDS, Unit.STROKES_A_ROUND)
         return [ContextEffect(context.key, context.words, few) for context in asked_of]
     rows = [Context(c.key, c.words, c.value[usable], c.yes_or_no) for c in asked_of]
-    told = [context.n >= minimum_n and float(np.nanstd(context.value)) > 0 for context in rows]
+    estimable = [context.n >= minimum_n and float(np.nanstd(context.value)) > 0 for context in rows]
     estimates = _estimate(
         rounds.select(usable),
         residual[usable],
-        [c for c, tell in zip(rows, told, strict=True) if tell],
+        [c for c, tell in zip(rows, estimable, strict=True) if tell],
         minimum_n,
     )
     return [
         estimates[context.key] if tell else _too_few(context, minimum_n)
-        for context, tell in zip(rows, told, strict=True)
+        for context, tell in zip(rows, estimable, strict=True)
     ]
 
 
 def _estimate(
-    rounds: Rounds, residual: Floats, told: Sequence[Context], minimum_n: int
+    rounds: Rounds, residual: Floats, chosen: Sequence[Context], minimum_n: int
 ) -> dict[str, ContextEffect]:
-    if not told:
+    if not chosen:
         return {}
-    columns = np.stack([np.nan_to_num(c.value - np.nanmean(c.value)) for c in told], axis=1)
+    columns = np.stack([np.nan_to_num(c.value - np.nanmean(c.value)) for c in chosen], axis=1)
     players = indicator(rounds.player)
     measured = [
-        column for c, column in zip(told, (columns / columns.std(axis=0)).T, strict=True) if not c.yes_or_no
+        column for c, column in zip(chosen, (columns / columns.std(axis=0)).T, strict=True) if not c.yes_or_no
     ]
     differs = (
         [sparse.hstack([players.multiply(column[:, None]) for column in measured], "csr")] if measured else []
@@ -145,7 +145,7 @@ def _estimate(
             indicator(np.stack([rounds.course, rounds.day], axis=1)),
         ],
     )
-    effects, errors = fit.effects[: len(told)], np.sqrt(np.diag(fit.covariance)[: len(told)])
+    effects, errors = fit.effects[: len(chosen)], np.sqrt(np.diag(fit.covariance)[: len(chosen)])
     t = float(stats.t.ppf(0.5 + INTERVAL / 2, max(players.shape[1] - 1, 1)))
     return {
         context.key: ContextEffect(
@@ -155,7 +155,7 @@ def _estimate(
                 effect, effect - t * error, effect + t * error, context.n, minimum_n, Unit.STROKES_A_ROUND
             ),
         )
-        for context, effect, error in zip(told, effects.tolist(), errors.tolist(), strict=True)
+        for context, effect, error in zip(chosen, effects.tolist(), errors.tolist(), strict=True)
     }
 
 

@@ -75,8 +75,8 @@ def _variance(putts: Putts, make: Floats, rounds: Ints) -> float:
         return USUAL_DAY**2
     total = np.bincount(rounds, weights=putts.holed - make)
     weight = np.bincount(rounds, weights=make * (1 - make))
-    found = (float(np.sum(total**2)) - float(np.sum(weight))) / float(np.sum(weight**2))
-    return min(max(found, 0.0), 1.0)
+    between_rounds = (float(np.sum(total**2)) - float(np.sum(weight))) / float(np.sum(weight**2))
+    return min(max(between_rounds, 0.0), 1.0)
 
 
 def within_days(weight: Floats, left: Floats, days: Days, pull: float) -> tuple[Floats, Floats]:

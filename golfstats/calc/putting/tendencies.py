@@ -126,9 +126,9 @@ def break_side(shots: Shots) -> Ints:
     toward_low = np.where(shots.putt_break == PuttBreak.LEFT_TO_RIGHT, MissSide.RIGHT, MissSide.LEFT)
     breaks = np.isin(shots.putt_break, (PuttBreak.LEFT_TO_RIGHT, PuttBreak.RIGHT_TO_LEFT))
     sided = breaks & np.isin(shots.miss_side, (MissSide.LEFT, MissSide.RIGHT))
-    told = np.where(shots.miss_side == toward_low, MissSide.LOW, MissSide.HIGH)
+    by_break = np.where(shots.miss_side == toward_low, MissSide.LOW, MissSide.HIGH)
     noted = np.isin(shots.miss_side, (MissSide.LOW, MissSide.HIGH))
-    side = np.where(sided, told, np.where(noted, shots.miss_side, UNKNOWN))
+    side = np.where(sided, by_break, np.where(noted, shots.miss_side, UNKNOWN))
     return np.where(shots.putt_break == PuttBreak.STRAIGHT, UNKNOWN, side).astype(np.int64)
 
 

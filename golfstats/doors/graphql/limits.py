@@ -113,11 +113,11 @@ def size_of(
 ) -> Size:
     """The size of all operations of the document together."""
     walk = _Walk(document, schema, variables, charges, rows_there)
-    found = Size()
+    total = Size()
     for definition in document.definitions:
         if isinstance(definition, OperationDefinitionNode):
-            found = found.beside(walk.operation(definition))
-    return found
+            total = total.beside(walk.operation(definition))
+    return total
 
 
 class _Walk:
@@ -151,17 +151,17 @@ class _Walk:
         return self.selections(operation.selection_set, self.schema.get_root_type(operation.operation))
 
     def selections(self, selection_set: SelectionSetNode | None, parent: GraphQLNamedType | None) -> Size:
-        found = Size()
+        total = Size()
         for selection in selection_set.selections if selection_set else ():
             if isinstance(selection, FieldNode):
-                found = found.beside(self.field(selection, parent))
+                total = total.beside(self.field(selection, parent))
             elif isinstance(selection, InlineFragmentNode):
-                found = found.beside(
+                total = total.beside(
                     self.selections(selection.selection_set, self.condition(selection, parent))
                 )
             elif isinstance(selection, FragmentSpreadNode):
-                found = found.beside(self.spread(selection.name.value))
-        return found
+                total = total.beside(self.spread(selection.name.value))
+        return total
 
     def condition(
         self, fragment: InlineFragmentNode, parent: GraphQLNamedType | None
@@ -324,12 +324,12 @@ def limits(charges: Charges) -> type[SchemaExtension]:
             if size.cost > settings.GRAPHQL["MAX_COST"]:
                 size = size_of(*asked, _rows_there(charges, context.context.asker))
             context.context.cost = min(size.cost, LARGEST_TOLD)
-            found = list(faults(size))
-            if found:
-                context.pre_execution_errors = found
+            problems = list(faults(size))
+            if problems:
+                context.pre_execution_errors = problems
             hidden = [] if settings.GRAPHQL["INTROSPECTION"] else [NoSchemaIntrospectionCustomRule]
             context.validation_rules = (*context.validation_rules, TextWithoutNul, *hidden)
-            if not found and context.query and len(context.query) <= LONGEST_KEPT:
+            if not problems and context.query and len(context.query) <= LONGEST_KEPT:
                 tokens = context.parse_options["max_tokens"]
                 known = _faults(schema, context.query, tokens, context.validation_rules)
                 context.pre_execution_errors = list(known)

@@ -224,8 +224,8 @@ def _list(operation: Listing, asker: Asker, parent: Any, given: dict[str, Any]) 
 
     if not isinstance(parent, Row):
         above = _rows(operation, asker, parent, given)
-        found = rows().filter(**{operation.parent: above[0].pk}) if above else rows()
-        return page_of_family(found, order, page, family)
+        beneath = rows().filter(**{operation.parent: above[0].pk}) if above else rows()
+        return page_of_family(beneath, order, page, family)
     # Each of the family asks; what only the first needs is not made for the others.
     key = (operation.id, page, query.model_dump_json())
     pages = parent.family.once(

@@ -79,7 +79,7 @@ class Telling(StrawberryGraphQLCoreExecutionContext):
             if part is None:
                 return None
             parts.append((name, *part))
-        return None if deferred else partial(_told, parts)
+        return None if deferred else partial(_object_as_told, parts)
 
     def _part(self, parent: GraphQLObjectType, details: Any) -> tuple[str | None, Tell] | None:
         """Which attribute of an object a field tells, none for its type's name, and how."""
@@ -118,23 +118,23 @@ class NothingThereError(ValueError):
     """Nothing was found where something must be."""
 
 
-def _told(parts: list[tuple[str, str | None, Tell]], source: Any) -> dict[str, Any]:
+def _object_as_told(parts: list[tuple[str, str | None, Tell]], source: Any) -> dict[str, Any]:
     return {
         name: tell(source if attribute is None else read(source, attribute))
         for name, attribute, tell in parts
     }
 
 
-def _needed(tell: Tell, found: Any) -> Any:
-    told = None if found is None else tell(found)
-    if told is None:
+def _needed(tell: Tell, value: Any) -> Any:
+    answer = None if value is None else tell(value)
+    if answer is None:
         raise NothingThereError
-    return told
+    return answer
 
 
-def _if_there(tell: Tell, found: Any) -> Any:
-    return None if found is None else tell(found)
+def _if_there(tell: Tell, value: Any) -> Any:
+    return None if value is None else tell(value)
 
 
-def _each(tell: Tell, found: Any) -> Any:
-    return [tell(one) for one in found]
+def _each(tell: Tell, value: Any) -> Any:
+    return [tell(one) for one in value]

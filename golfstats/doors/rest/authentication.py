@@ -27,10 +27,10 @@ class BearerAuthentication(TokenAuthentication):
         return super().authenticate(request)
 
     def authenticate_credentials(self, token: bytes) -> Any:
-        found = token_of(token.decode("ascii"))
-        if found is None:
+        access_token = token_of(token.decode("ascii"))
+        if access_token is None:
             raise AuthenticationFailed("Invalid token.")
-        return self.validate_user(found)
+        return self.validate_user(access_token)
 
 
 class WithinTokenScope(BasePermission):

@@ -55,9 +55,9 @@ class CursorPagination(pagination.CursorPagination):
         rows = queryset.order_by(*(f"-{name}" if descending else name for name in names))
         if cursor is not None:
             rows = rows.filter(_beyond(names, cursor[1], descending=descending))
-        found = list(rows[: size + 1])
-        more = len(found) > size
-        page = found[:size]
+        page_and_one = list(rows[: size + 1])
+        more = len(page_and_one) > size
+        page = page_and_one[:size]
         if backwards:
             page.reverse()
         self._page = page

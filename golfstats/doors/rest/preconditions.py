@@ -33,8 +33,8 @@ def _about_the_same(read: Operation, changes: Iterable[Operation]) -> bool:
 
 def takes_if_match(operation: Change, by_path: ByPath) -> bool:
     """Whether one may say for which state the change is meant."""
-    told = operation.verb != "POST" and telling(operation.path, by_path) is not None
-    return told or operation.version is not None
+    has_reading = operation.verb != "POST" and telling(operation.path, by_path) is not None
+    return has_reading or operation.version is not None
 
 
 def stale(

@@ -107,39 +107,39 @@ def _groups(
 def _operations(paths: Mapping[str, Any], shared: Mapping[str, Schema]) -> list[ShownOperation]:
     return [
         ShownOperation(
-            id=told.get("operationId", f"webhook-{path}"),
+            id=operation.get("operationId", f"webhook-{path}"),
             method=method.upper(),
             path=path,
-            summary=told["summary"],
-            words=coded(told.get("description", "")),
-            deprecated=told.get("deprecated", False),
-            parameters=[_parameter(one, shared) for one in told.get("parameters", ())],
-            bodies=_contents("Body", told.get("requestBody", {})),
+            summary=operation["summary"],
+            words=coded(operation.get("description", "")),
+            deprecated=operation.get("deprecated", False),
+            parameters=[_parameter(one, shared) for one in operation.get("parameters", ())],
+            bodies=_contents("Body", operation.get("requestBody", {})),
             answers=[
                 shown
-                for status, answer in told["responses"].items()
+                for status, answer in operation["responses"].items()
                 if status != "default"
                 for shown in _contents(status, answer)
                 or [ShownContent(f"{status}: {answer['description']}", SafeString(""), "")]
             ],
         )
         for path, methods in paths.items()
-        for method, told in methods.items()
+        for method, operation in methods.items()
     ]
 
 
-def _parameter(told: Schema, shared: Mapping[str, Schema]) -> ShownField:
-    one = shared[told["$ref"].rpartition("/")[2]] if "$ref" in told else told
+def _parameter(parameter: Schema, shared: Mapping[str, Schema]) -> ShownField:
+    one = shared[parameter["$ref"].rpartition("/")[2]] if "$ref" in parameter else parameter
     needed = bool(one.get("required"))
     return ShownField(
         one["name"], kind_of(one["schema"]), one["in"], needed, coded(one.get("description", ""))
     )
 
 
-def _contents(title: str, told: Schema) -> list[ShownContent]:
+def _contents(title: str, body: Schema) -> list[ShownContent]:
     return [
         ShownContent(f"{title}, {media_type}", kind_of(one["schema"]), _example(one))
-        for media_type, one in told.get("content", {}).items()
+        for media_type, one in body.get("content", {}).items()
     ]
 
 
@@ -149,14 +149,16 @@ def _example(content: Schema) -> str:
     return orjson.dumps(content["example"], option=orjson.OPT_INDENT_2).decode()
 
 
-def _schema(name: str, told: Schema) -> ShownSchema:
+def _schema(name: str, schema: Schema) -> ShownSchema:
     fields = [
         ShownField(
-            field, kind_of(one), "", field in told.get("required", ()), coded(one.get("description", ""))
+            field, kind_of(one), "", field in schema.get("required", ()), coded(one.get("description", ""))
         )
-        for field, one in told.get("properties", {}).items()
+        for field, one in schema.get("properties", {}).items()
     ]
-    return ShownSchema(name, told.get("description", ""), SafeString("") if fields else kind_of(told), fields)
+    return ShownSchema(
+        name, schema.get("description", ""), SafeString("") if fields else kind_of(schema), fields
+    )
 
 
 def coded(words: str) -> SafeString:

@@ -102,15 +102,15 @@ def _queue_of(kind: str) -> str:
 
 
 def _connections() -> GaugeMetricFamily:
-    found = GaugeMetricFamily("golfstats_database_connections", "To this database", labels=["state"])
+    gauge = GaugeMetricFamily("golfstats_database_connections", "To this database", labels=["state"])
     with connection.cursor() as cursor:
         cursor.execute(
             "SELECT COALESCE(state, 'unknown'), count(*) FROM pg_stat_activity"
             " WHERE datname = current_database() GROUP BY 1"
         )
         for state, number in cursor.fetchall():
-            found.add_metric([state], number)
-    return found
+            gauge.add_metric([state], number)
+    return gauge
 
 
 def metrics(request: HttpRequest) -> HttpResponse:

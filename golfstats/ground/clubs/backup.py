@@ -104,10 +104,10 @@ def restore_backup(path: Path) -> int:
 
 def _club_ids() -> list[UUID]:
     """Every club. Nobody may list them, but each has a manager, and people see where they belong."""
-    found = {
+    club_ids = {
         one.club.id for user_id in User.objects.values_list("id", flat=True) for one in memberships(user_id)
     }
-    return sorted(found)
+    return sorted(club_ids)
 
 
 def _migrations(cursor: CursorWrapper) -> list[str]:

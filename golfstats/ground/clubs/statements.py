@@ -23,12 +23,12 @@ class Statement:
     def text(self) -> str:
         return self._rows().query.sql_with_params()[0]
 
-    def objects(self, found: Sequence[Any]) -> list[Any]:
+    def objects(self, values: Sequence[Any]) -> list[Any]:
         """From one line that was found: an object of each model, None where no row is beside."""
         made, start = [], 0
         for model in self._models:
             end = start + len(model._meta.concrete_fields)
-            made.append(_object(model, found[start:end]))
+            made.append(_object(model, values[start:end]))
             start = end
         return made
 
@@ -37,11 +37,11 @@ def _object(model: type[Model], values: Sequence[Any]) -> Model | None:
     if all(value is None for value in values):
         return None
     fields = model._meta.concrete_fields
-    told = [_told(field, value) for field, value in zip(fields, values, strict=True)]
-    return model.from_db(connection.alias, [field.attname for field in fields], told)
+    python_values = [_python_value(field, value) for field, value in zip(fields, values, strict=True)]
+    return model.from_db(connection.alias, [field.attname for field in fields], python_values)
 
 
-def _told(field: Any, value: Any) -> Any:
+def _python_value(field: Any, value: Any) -> Any:
     """As a query set would: JSON, for one, comes as text."""
     read = getattr(field, "from_db_value", None)
     return value if read is None else read(value, None, connection)

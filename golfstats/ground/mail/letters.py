@@ -43,18 +43,18 @@ class AboutInvitation:
     link: str
 
     def mails(self) -> list[EmailMessage]:
-        found = open_invitations().select_related("club").filter(id=self.invitation).first()
-        if found is None:
+        invitation = open_invitations().select_related("club").filter(id=self.invitation).first()
+        if invitation is None:
             return []
         text = INVITATION.format(
-            by=found.invited_by.name if found.invited_by else "A manager",
-            club=found.club.name,
-            role=found.role,
-            until=found.expires_at,
+            by=invitation.invited_by.name if invitation.invited_by else "A manager",
+            club=invitation.club.name,
+            role=invitation.role,
+            until=invitation.expires_at,
             link=self.link,
         )
-        subject = f"Invitation to {found.club.name}".replace("\n", " ")
-        return [EmailMessage(subject, text, to=[found.email])]
+        subject = f"Invitation to {invitation.club.name}".replace("\n", " ")
+        return [EmailMessage(subject, text, to=[invitation.email])]
 
 
 @dataclass(frozen=True)

@@ -204,8 +204,8 @@ def outstanding(kind: str) -> dict[str, int]:
 
 def how_many(kind: str) -> int:
     """Pieces of this kind that are outstanding for the club in scope, without those given up."""
-    found = OutstandingWork.objects.filter(club_id=current_club_id(), kind=kind, due_at__isnull=False)
-    return found.count()
+    outstanding = OutstandingWork.objects.filter(club_id=current_club_id(), kind=kind, due_at__isnull=False)
+    return outstanding.count()
 
 
 def found_last(kind: str) -> Mapping[str, int] | None:

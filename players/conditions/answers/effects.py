@@ -234,10 +234,10 @@ def cost_on(course: UUID) -> CostOnCourse:
     greens, here = stored_effect().greens, str(course)
     usual = greens.usual_kind
     cost = greens.strokes_between(0, fitted.first_days(usual)[-1], usual, course=here)
-    said = what_it_costs(usual, cost, greens, here, "in the first days")
+    sentence = what_it_costs(usual, cost, greens, here, "in the first days")
     felt = [kind for kind in greens.by_kind if greens.own_rounds(kind, here)]
     return CostOnCourse(
-        words=f"{work_types()[usual].words.capitalize()}: {said[0].lower()}{said[1:]}",
+        words=f"{work_types()[usual].words.capitalize()}: {sentence[0].lower()}{sentence[1:]}",
         kinds=[_kind(greens, kind, here) for kind in felt],
         placebo=_placebo(greens.placebo) if here == greens.home else None,
         usual_kind=usual,

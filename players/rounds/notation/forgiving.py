@@ -42,14 +42,14 @@ def plain_line(text: str) -> str:
 def day_of(written: str) -> dt.date | None:
     """The one day that this can mean; nothing where it is none, or could be two."""
     text = written.strip().casefold()
-    if found := _ISO.fullmatch(text):
-        return _date(int(found[1]), int(found[2]), int(found[3]))
-    if found := _DAY_FIRST.fullmatch(text):
-        return _date(int(found[3]), _MONTHS.index(found[2]) + 1, int(found[1]))
-    if found := _MONTH_FIRST.fullmatch(text):
-        return _date(int(found[3]), _MONTHS.index(found[1]) + 1, int(found[2]))
-    if found := _NUMBERS.fullmatch(text):
-        one, other, year = int(found[1]), int(found[2]), int(found[3])
+    if match := _ISO.fullmatch(text):
+        return _date(int(match[1]), int(match[2]), int(match[3]))
+    if match := _DAY_FIRST.fullmatch(text):
+        return _date(int(match[3]), _MONTHS.index(match[2]) + 1, int(match[1]))
+    if match := _MONTH_FIRST.fullmatch(text):
+        return _date(int(match[3]), _MONTHS.index(match[1]) + 1, int(match[2]))
+    if match := _NUMBERS.fullmatch(text):
+        one, other, year = int(match[1]), int(match[2]), int(match[3])
         days = {_date(year, other, one), _date(year, one, other)} - {None}
         return days.pop() if len(days) == 1 else None
     return None
@@ -64,21 +64,21 @@ def _date(year: int, month: int, day: int) -> dt.date | None:
 
 def clock_of(written: str) -> str:
     """``9:30``, ``9.30`` and ``1:05 pm`` as a time of day; anything else stays for the checks to refuse."""
-    found = _CLOCK.fullmatch(written.strip().casefold())
-    if found is None:
+    match = _CLOCK.fullmatch(written.strip().casefold())
+    if match is None:
         return written
-    hour = int(found[1])
-    if found[3]:
+    hour = int(match[1])
+    if match[3]:
         if not 1 <= hour <= 12:
             return written
-        hour = hour % 12 + (12 if found[3] == "pm" else 0)
-    return f"{hour:02d}:{found[2]}"
+        hour = hour % 12 + (12 if match[3] == "pm" else 0)
+    return f"{hour:02d}:{match[2]}"
 
 
 def measure_of(written: str) -> str:
     """``18,5``, ``18 °C`` and ``12 mph`` as a number; anything else stays for the checks to refuse."""
-    found = _MEASURE.fullmatch(written.strip().casefold())
-    return found[1].replace(",", ".") if found else written
+    match = _MEASURE.fullmatch(written.strip().casefold())
+    return match[1].replace(",", ".") if match else written
 
 
 def yes_or_no(written: str) -> bool | None:
@@ -103,11 +103,11 @@ def escaped(text: str) -> str:
 def unescaped(text: str) -> str:
     """The inverse of :func:`escaped`."""
 
-    def character(found: re.Match[str]) -> str:
-        code = found[1]
+    def character(match: re.Match[str]) -> str:
+        code = match[1]
         if code in _ESCAPED:
             return _ESCAPED[code]
         one = chr(int(code[1:], 16))
-        return found[0] if unicodedata.category(one) == "Cs" else one  # half a character is none
+        return match[0] if unicodedata.category(one) == "Cs" else one  # half a character is none
 
     return _ESCAPE.sub(character, text)

@@ -150,7 +150,7 @@ class _HoleReader:
     def _say(self, about: dict[str, Any], field: str, value: Any, shot: int | None = None) -> None:
         """Note a value; if another was said before, the later one counts and a remark tells of it."""
         if field in about and about[field] != value:
-            first, then = _said(field, about[field]), _said(field, value)
+            first, then = _value_words(field, about[field]), _value_words(field, value)
             self._reader.remarks.append(Remark(field, first, then, self._number, shot))
         about[field] = value
 
@@ -254,7 +254,7 @@ def _number(written: str) -> float:
     return float(written.replace(",", "."))
 
 
-def _said(field: str, value: Any) -> str:
+def _value_words(field: str, value: Any) -> str:
     """A value as a remark tells it."""
     if isinstance(value, bool):
         return f"{field.replace('_', ' ')} {'yes' if value else 'no'}"

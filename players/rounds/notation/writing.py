@@ -83,12 +83,12 @@ def _details(shot: Any) -> Iterator[str]:
     if shot.club is not None:
         plain = _PLAIN_CLUB.fullmatch(shot.club) and word_of(shot.club) not in SAID
         yield shot.club if plain else f"club={shot.club}"
-    said = {one.name: getattr(shot, one.name) for one in SHOT_FIELDS}
-    yield from (said[one.name] for one in WORD_FIELDS if said[one.name] is not None)
-    yield from (word for word, (name, value) in FLAG_DETAILS.items() if said[name] is value)
+    values = {one.name: getattr(shot, one.name) for one in SHOT_FIELDS}
+    yield from (values[one.name] for one in WORD_FIELDS if values[one.name] is not None)
+    yield from (word for word, (name, value) in FLAG_DETAILS.items() if values[name] is value)
     for key, name in NUMBER_DETAILS.items():
-        if said[name] is not None:
-            yield f"{key}={_number(said[name])}"
+        if values[name] is not None:
+            yield f"{key}={_number(values[name])}"
     yield from (f"#{tag}" for tag in shot.tags)
 
 

@@ -38,7 +38,7 @@ def caveats(
     works: Mapping[int, Sequence[Work]], day: Ints, course: Ints, by_kind: Mapping[str, Bools]
 ) -> tuple[str, ...]:
     """For works by course number, the rounds' days and courses, and by kind which rounds felt it."""
-    said = []
+    sentences = []
     lasting = [
         (number, work)
         for number, some in works.items()
@@ -46,18 +46,18 @@ def caveats(
         if work_types()[work.kind].recovery_days >= 5 and work.strength >= 0.3
     ]
     if len({work.start // 7 for _, work in lasting}) == 1:
-        said.append("The work was done once: whatever else was different in those weeks looks the same.")
+        sentences.append("The work was done once: whatever else was different in those weeks looks the same.")
     if lasting and all(_at_an_end(work, day[course == number]) for number, work in lasting):
-        said.append(
+        sentences.append(
             "All of the work fell at an end of the golf played: a season that turns in those very weeks looks the same."
         )
-    said += [
+    sentences += [
         f"{work_types()[one].words.capitalize()} and {work_types()[other].words} were mostly felt together: "
         "which of them costs what cannot be told."
         for one, other in combinations(sorted(by_kind), 2)
         if _together(by_kind[one], by_kind[other])
     ]
-    return (*said, FORM, SPEED, DISTANCES)
+    return (*sentences, FORM, SPEED, DISTANCES)
 
 
 def _at_an_end(work: Work, day: Ints) -> bool:

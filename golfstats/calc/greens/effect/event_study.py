@@ -176,10 +176,10 @@ class EventStudy:
             return -self.solve([setting], float(np.exp(log_noise)), usual_prior)[0].log_evidence
 
         centre = float(np.log(start))
-        found = optimize.minimize_scalar(
+        minimum = optimize.minimize_scalar(
             loss, bounds=(centre - 1.2, centre + 0.4), method="bounded", options={"xatol": 0.02}
         )
-        return float(np.exp(found.x))
+        return float(np.exp(minimum.x))
 
     def _without_players(self, noise: float, slope_sd: float) -> tuple[Floats, Floats, float]:
         """Information, pull and the constant of the evidence with levels and slopes integrated out."""

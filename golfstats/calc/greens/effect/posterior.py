@@ -189,13 +189,13 @@ class GreensEffect:
 
         ``course`` is home where it is left out. Days so late that nothing was looked for have no figure.
         """
-        return self._told(self.after([days], kind, severity, course), kind, course)
+        return self._mean_cost(self.after([days], kind, severity, course), kind, course)
 
     def strokes_between(
         self, first: int, last: int, kind: str, severity: float | None = None, course: str | None = None
     ) -> Figure:
         """Mean strokes lost a round over these days after the work, all days alike."""
-        return self._told(self.after(range(first, last + 1), kind, severity, course), kind, course)
+        return self._mean_cost(self.after(range(first, last + 1), kind, severity, course), kind, course)
 
     def recovery_days(self, kind: str) -> Figure:
         """Recovery days of a kind of work, where a claimed effect tells them."""
@@ -239,7 +239,7 @@ class GreensEffect:
         variance = float(loading @ self.covariance @ loading)
         return float(loading @ self.mean), math.sqrt(max(variance, 0.0))
 
-    def _told(self, loadings: Floats, kind: str, course: str | None) -> Figure:
+    def _mean_cost(self, loadings: Floats, kind: str, course: str | None) -> Figure:
         """Mean over days; refused where nothing is known, or where some day was never looked at."""
         rounds = self.own_rounds(kind, course)
         figure = self.strokes(loadings.mean(axis=0))

@@ -128,7 +128,7 @@ def _row(one: Row, x_of: Scale, stand: Rows, y: float) -> SafeString:
     mark = format_html(
         '<g><title>{said}</title><line x1="{low}" x2="{high}" y1="{y}" y2="{y}" class="{kind}"/>'
         '<circle cx="{value}" cy="{y}" r="5" class="value"/></g>',
-        said=one.said or one.name,
+        said=one.words or one.name,
         low=x_of.at(figure.low),
         high=x_of.at(figure.high),
         value=x_of.at(figure.value),

@@ -20,7 +20,7 @@ def drawn(shape: Sides) -> SafeString:
     return sides(
         shape.title,
         {one.name: one.share for one in shape.sides},
-        {one.name: one.said for one in shape.sides},
+        {one.name: one.words for one in shape.sides},
     )
 
 

@@ -73,7 +73,7 @@ class Compare(ClubPage):
         signed = figure.key.startswith("gained.")
         values = [told(one, signed=signed) for one in figure.values]
         drawn = [
-            Row(player.name, one, said=f"{player.name}: {one.words}")
+            Row(player.name, one, words=f"{player.name}: {one.words}")
             for player, one in zip(players, figure.values, strict=True)
         ]
 

@@ -261,7 +261,7 @@ def _greens_shown(found: CostByGreen) -> GreensShown:
             gettext("green {green}").format(green=one.green),
             turned(one.strokes),
             "putting",
-            said=one.strokes.words,
+            words=one.strokes.words,
         )
         for one in found.results
     ]

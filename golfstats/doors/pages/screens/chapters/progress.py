@@ -227,9 +227,9 @@ class Trials(PlayerChapter):
             return Chapter(gettext("Choose two balls, clubs or tags, and what to compare."), ())
         signed = trial.outcome is Outcome.STROKES_GAINED
         drawn = [
-            Row(trial.a, trial.first, said=trial.first.words),
-            Row(trial.b, trial.second, said=trial.second.words),
-            Row(gettext("difference"), trial.difference, "level", said=trial.difference.words),
+            Row(trial.a, trial.first, words=trial.first.words),
+            Row(trial.b, trial.second, words=trial.second.words),
+            Row(gettext("difference"), trial.difference, "level", words=trial.difference.words),
         ]
         unit = trial.difference.unit
 

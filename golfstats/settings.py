@@ -68,11 +68,11 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "golfstats.doors.rest.watching.Watch",
     "corsheaders.middleware.CorsMiddleware",
-    "golfstats.doors.rest.manners.Methods",
+    "golfstats.doors.rest.http.manners.Methods",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.middleware.gzip.GZipMiddleware",
-    "golfstats.doors.rest.manners.Tags",
+    "golfstats.doors.rest.http.manners.Tags",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
@@ -177,12 +177,12 @@ ROUND_BODY_LIMIT = 256 * 1024
 
 REST_FRAMEWORK = {
     "DEFAULT_AUTHENTICATION_CLASSES": [
-        "golfstats.doors.rest.authentication.BearerAuthentication",
+        "golfstats.doors.rest.http.authentication.BearerAuthentication",
         "rest_framework.authentication.SessionAuthentication",
     ],
     "DEFAULT_PERMISSION_CLASSES": [
         "rest_framework.permissions.IsAuthenticated",
-        "golfstats.doors.rest.authentication.WithinTokenScope",
+        "golfstats.doors.rest.http.authentication.WithinTokenScope",
     ],
     "DEFAULT_RENDERER_CLASSES": [
         "golfstats.doors.rest.renderers.JSONRenderer",
@@ -191,7 +191,7 @@ REST_FRAMEWORK = {
     "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
     "DEFAULT_PAGINATION_CLASS": "golfstats.doors.rest.paging.CursorPagination",
     "DEFAULT_FILTER_BACKENDS": [],
-    "DEFAULT_THROTTLE_CLASSES": ["golfstats.doors.rest.throttles.PersonThrottle"],
+    "DEFAULT_THROTTLE_CLASSES": ["golfstats.doors.rest.http.throttles.PersonThrottle"],
     "EXCEPTION_HANDLER": "golfstats.doors.rest.problems.exception_handler",
     "NUM_PROXIES": env.int("NUM_PROXIES", default=0),
 }

@@ -7,7 +7,7 @@ from golfstats.doors.graphql.view import GraphQLEndpoint, SchemaText
 from golfstats.doors.operations import OPERATIONS
 from golfstats.doors.rest.calendar import CalendarFile
 from golfstats.doors.rest.operations import addresses
-from golfstats.doors.rest.reference import Description, Index, Reference
+from golfstats.doors.rest.reference.views import Description, Index, Reference
 from golfstats.doors.rest.watching import metrics
 from golfstats.ground.outbox.health import health, live, ready
 

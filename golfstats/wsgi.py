@@ -7,7 +7,7 @@ from django.core.wsgi import get_wsgi_application
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "golfstats.settings")
 answer = get_wsgi_application()
 
-from golfstats.doors.rest.bodies import with_length  # noqa: E402 - Django is set up only now
+from golfstats.doors.rest.http.bodies import with_length  # noqa: E402 - Django is set up only now
 
 application = with_length(answer)
 

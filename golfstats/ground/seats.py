@@ -1,7 +1,7 @@
 """What keeps one of the server's threads for long: few at once in a process, so that others are answered meanwhile.
 
-A process usually has eight threads. Four may wait for a worker (``golfstats.doors.rest.waiting``); these here check a
-password, wait for a request of the same key, look a name up, or take in many rounds.
+A process usually has eight threads. Four may wait for a worker (``golfstats.doors.rest.http.waiting``); these here
+check a password, wait for a request of the same key, look a name up, or take in many rounds.
 """
 
 from __future__ import annotations

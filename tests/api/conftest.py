@@ -8,7 +8,7 @@ import pytest
 from django.db import transaction
 from pytest_django import DjangoDbBlocker
 
-from golfstats.doors.rest import openapi
+from golfstats.doors.rest.reference import openapi
 from tests.api.attack import SENTINEL
 from tests.api.requests import check_keys_now
 from tests.api.world import World, fill_tables, make_world

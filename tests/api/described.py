@@ -21,7 +21,7 @@ from schemathesis.specs.openapi.checks import (
 )
 
 from golfstats.doors.graphql.schema import schema as graphql
-from golfstats.doors.rest import openapi
+from golfstats.doors.rest.reference import openapi
 from tests.api.graphql_calls import ARGUMENTS
 from tests.api.requests import UUID
 from tests.api.routes import ROWS, ROWS_OF_PARAMETERS

@@ -11,7 +11,7 @@ import os
 import re
 from typing import Any
 
-from golfstats.doors.rest.examples import FILE, Example, examples, message_name
+from golfstats.doors.rest.reference.examples import FILE, Example, examples, message_name
 from tests.api.requests import UUID
 
 RECORDS = os.environ.get("UPDATE_EXAMPLES") == "1"

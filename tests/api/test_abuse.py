@@ -12,7 +12,7 @@ from django.db import connection
 from django.test import Client
 from rest_framework.test import APIClient
 
-from golfstats.doors.rest import openapi
+from golfstats.doors.rest.reference import openapi
 from golfstats.ground import counts
 from golfstats.ground.clubs.models import User
 from golfstats.ground.clubs.sign_in import LOCKED_SECONDS, WRONG_FROM_ONE_ADDRESS

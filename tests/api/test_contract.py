@@ -9,7 +9,7 @@ from typing import Any
 
 from golfstats.doors.graphql.schema import schema
 from golfstats.doors.operations import OPERATIONS
-from golfstats.doors.rest.document import paths_of
+from golfstats.doors.rest.reference.document import paths_of
 
 FILE = Path(__file__).with_name("contract.txt")
 

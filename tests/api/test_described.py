@@ -20,7 +20,7 @@ from schemathesis import Case, GenerationMode
 from schemathesis.core.failures import FailureGroup
 
 from golfstats.doors.operations import OPERATIONS
-from golfstats.doors.rest import openapi
+from golfstats.doors.rest.reference import openapi
 from golfstats.ground.clubs import accounts
 from golfstats.ground.clubs.models import Role, Scope
 from tests.api.conftest import Worlds

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from golfstats.doors.rest.bodies import with_length
+from golfstats.doors.rest.http.bodies import with_length
 from golfstats.ground.clubs.scope import club_scope
 from players.rounds.models import Round
 from tests import factories

@@ -23,7 +23,7 @@ from django.urls import reverse
 from rest_framework.test import APIClient, APIRequestFactory
 
 from golfstats.doors.rest import operations as rest
-from golfstats.doors.rest.bodies import with_length
+from golfstats.doors.rest.http.bodies import with_length
 from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.operations import Deprecation
 from golfstats.ground.outbox import worker

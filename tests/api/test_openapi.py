@@ -12,8 +12,8 @@ from jsonschema import Draft202012Validator
 from openapi_spec_validator import validate
 from openapi_spec_validator.validation.exceptions import OpenAPIValidationError
 
-from golfstats.doors.rest.examples import examples, message_name
-from golfstats.doors.rest.openapi import UNOFFICIAL
+from golfstats.doors.rest.reference.examples import examples, message_name
+from golfstats.doors.rest.reference.openapi import UNOFFICIAL
 from players.rounds.notation.grammar import (
     FIELD_OF_WORD,
     HEADERS,

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from rest_framework.test import APIClient
 
-from golfstats.doors.rest.idempotency import SHOWN_ONCE
+from golfstats.doors.rest.http.idempotency import SHOWN_ONCE
 from golfstats.doors.rest.views import ClubView
 from tests.api import examples
 from tests.api.calls import CALLS, expected_status

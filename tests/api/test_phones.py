@@ -15,7 +15,7 @@ from django.conf import settings
 from django.db import connection
 from rest_framework.test import APIClient
 
-from golfstats.doors.rest import waiting
+from golfstats.doors.rest.http import waiting
 from golfstats.ground.clubs.models import Member, Role
 from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.ids import new_id

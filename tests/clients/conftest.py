@@ -14,7 +14,7 @@ import pytest
 from django.db import transaction
 from pytest_django import DjangoDbBlocker
 
-from golfstats.doors.rest.openapi import document
+from golfstats.doors.rest.reference.openapi import document
 from tests.api.requests import check_keys_now
 from tests.api.world import World, make_world
 from tests.clients.every import Credentials, credentials

@@ -14,7 +14,7 @@ from django.core.wsgi import get_wsgi_application
 from django.db import close_old_connections
 
 from courses.layout.models import Course, TeeSet
-from golfstats.doors.rest.openapi import document
+from golfstats.doors.rest.reference.openapi import document
 from golfstats.ground.clubs import accounts
 from golfstats.ground.clubs.models import Role, Scope
 from players.files.operations import fields_of

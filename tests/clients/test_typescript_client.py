@@ -12,7 +12,7 @@ from wsgiref.simple_server import WSGIRequestHandler, WSGIServer, make_server
 
 import pytest
 
-from golfstats.doors.rest.openapi import document
+from golfstats.doors.rest.reference.openapi import document
 from tests.api.world import World
 from tests.clients.conftest import GENERATED_WITH, GUIDE, run
 from tests.clients.every import Asked, Credentials, UndoneService, asked, described, names

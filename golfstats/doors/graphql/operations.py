@@ -31,8 +31,8 @@ from golfstats.doors.graphql.paging import (
 )
 from golfstats.doors.graphql.rows import Family, Row
 from golfstats.doors.graphql.tags import MEANING, Tags
-from golfstats.doors.rest import preconditions
-from golfstats.doors.rest.preconditions import Telling, takes_if_match, telling
+from golfstats.doors.rest.http import preconditions
+from golfstats.doors.rest.http.preconditions import Telling, takes_if_match, telling
 from golfstats.ground import inputs
 from golfstats.ground.faults import invalid
 from golfstats.ground.operations import (

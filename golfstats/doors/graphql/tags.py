@@ -8,7 +8,7 @@ from typing import Any
 
 import strawberry
 
-from golfstats.doors.rest.preconditions import ByPath, present_tag, telling
+from golfstats.doors.rest.http.preconditions import ByPath, present_tag, telling
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.operations import Asker, Change
 

@@ -22,10 +22,10 @@ from strawberry.types.graphql import OperationType
 from golfstats.doors.graphql.context import Context
 from golfstats.doors.graphql.documents import documents
 from golfstats.doors.graphql.errors import cause_of, shown
-from golfstats.doors.rest import bodies
+from golfstats.doors.rest.http import bodies
+from golfstats.doors.rest.http.throttles import wait as seconds_left
 from golfstats.doors.rest.parameters import query_of
 from golfstats.doors.rest.renderers import GraphQLRenderer, JSONRenderer
-from golfstats.doors.rest.throttles import wait as seconds_left
 from golfstats.doors.rest.views import ClubView
 from golfstats.ground import inputs
 from golfstats.ground.clubs.models import Club

@@ -7,8 +7,8 @@ from collections.abc import Callable
 from django.http import HttpRequest, HttpResponse
 from django.template import loader
 
+from golfstats.doors.rest.http.throttles import rate, wait, within_rate
 from golfstats.doors.rest.problems import FOR_PROGRAMS
-from golfstats.doors.rest.throttles import rate, wait, within_rate
 
 COUNTED_ELSEWHERE = (*FOR_PROGRAMS, "/health", "/metrics")
 

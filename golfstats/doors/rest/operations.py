@@ -21,17 +21,17 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from golfstats.doors.rest import bodies, preconditions
-from golfstats.doors.rest.authentication import PasswordAuthentication
 from golfstats.doors.rest.fields import FIELDS, Part
-from golfstats.doors.rest.manners import MERGE_PATCH, farewell, links_of
+from golfstats.doors.rest.http import bodies, preconditions
+from golfstats.doors.rest.http.authentication import PasswordAuthentication
+from golfstats.doors.rest.http.manners import MERGE_PATCH, farewell, links_of
+from golfstats.doors.rest.http.throttles import may_try_to_sign_in, wait
+from golfstats.doors.rest.http.versions import etag
+from golfstats.doors.rest.http.waiting import seconds_preferred, wait_while
 from golfstats.doors.rest.paging import CursorPagination
 from golfstats.doors.rest.parameters import query_of
 from golfstats.doors.rest.renderers import JSONRenderer
-from golfstats.doors.rest.throttles import may_try_to_sign_in, wait
-from golfstats.doors.rest.versions import etag
 from golfstats.doors.rest.views import ClubView
-from golfstats.doors.rest.waiting import seconds_preferred, wait_while
 from golfstats.ground import inputs
 from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.faults import ProblemError, Refusal, not_found
@@ -100,7 +100,7 @@ class AlsoWritten(DefaultContentNegotiation):
 class OperationView(APIView):
     """The operations of one address. Its subclasses are made by :func:`view_of`."""
 
-    schema = None  # doors.rest.document describes operations itself
+    schema = None  # doors.rest.reference.document describes operations itself
     parser_classes = [WhateverSent]
     content_negotiation_class = AlsoWritten
     operations: ClassVar[Mapping[str, Operation]] = {}

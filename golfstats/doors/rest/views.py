@@ -13,7 +13,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from golfstats.doors.rest import idempotency
+from golfstats.doors.rest.http import idempotency
 from golfstats.ground import logs
 from golfstats.ground.clubs.membership import ClubNotChosenError, NoSuchClubError, member_of
 from golfstats.ground.clubs.models import Club, Member

@@ -20,8 +20,8 @@ from django.views import View
 from golfstats.doors.pages.forms import fault_words
 from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.limits import too_often
+from golfstats.doors.rest.http.throttles import may_try_to_sign_in, wait
 from golfstats.doors.rest.problems import status_of
-from golfstats.doors.rest.throttles import may_try_to_sign_in, wait
 from golfstats.ground import inputs
 from golfstats.ground.clubs import accounts, invitations, second_factor
 from golfstats.ground.clubs.models import Member, Scope

@@ -19,7 +19,7 @@ from django.views import View
 from golfstats.doors.pages.base import UNOFFICIAL
 from golfstats.doors.pages.limits import too_often
 from golfstats.doors.pages.sign_ins import demo_sign_ins
-from golfstats.doors.rest.throttles import may_try_to_sign_in, wait
+from golfstats.doors.rest.http.throttles import may_try_to_sign_in, wait
 from golfstats.ground.clubs.membership import memberships
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.clubs.sign_in import LOCKED_SECONDS, address_of, is_locked

@@ -11,8 +11,8 @@ from django.shortcuts import render
 from django.views import View
 
 from golfstats.doors.pages.programs import TOKEN_DAYS
-from golfstats.doors.rest.examples import examples, message_name
-from golfstats.doors.rest.throttles import rate
+from golfstats.doors.rest.http.throttles import rate
+from golfstats.doors.rest.reference.examples import examples, message_name
 from golfstats.ground.events import EVENTS, Event, Happening
 from golfstats.ground.webhooks.services import MOST_OF_ONES_OWN
 

@@ -20,7 +20,7 @@ from golfstats.doors.pages.forms import Choice, Tick, Words
 from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.limits import too_often
 from golfstats.doors.pages.taking_in import imports_begun_by, take_in
-from golfstats.doors.rest.throttles import may_try_to_sign_in, wait
+from golfstats.doors.rest.http.throttles import may_try_to_sign_in, wait
 from golfstats.ground.clubs import accounts
 from golfstats.ground.clubs.models import ErasedGolf
 from golfstats.ground.clubs.sign_in import LOCKED_SECONDS

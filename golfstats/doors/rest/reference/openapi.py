@@ -6,9 +6,9 @@ from functools import cache
 from typing import Any
 
 from golfstats.doors.operations import OPERATIONS, ROOMS
-from golfstats.doors.rest.document import paths_of, webhooks
-from golfstats.doors.rest.examples import Example, examples, message_name
 from golfstats.doors.rest.operations import JSON
+from golfstats.doors.rest.reference.document import paths_of, webhooks
+from golfstats.doors.rest.reference.examples import Example, examples, message_name
 from golfstats.doors.rest.views import CLUB_HEADER
 from golfstats.ground.answered.services import KEPT
 from golfstats.ground.standing import Standing

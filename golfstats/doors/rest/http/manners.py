@@ -10,8 +10,8 @@ from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
 from django.http.response import HttpResponseBase
 from django.utils.http import http_date, parse_etags
 
-from golfstats.doors.rest.throttles import rate_headers
-from golfstats.doors.rest.versions import digest
+from golfstats.doors.rest.http.throttles import rate_headers
+from golfstats.doors.rest.http.versions import digest
 from golfstats.ground.operations import Deprecation
 
 MERGE_PATCH = "application/merge-patch+json"

@@ -12,7 +12,7 @@ from django.template.loader import render_to_string
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
-from golfstats.doors.rest.openapi import document
+from golfstats.doors.rest.reference.openapi import document
 
 Schema = Mapping[str, Any]
 CONSTRAINTS = ("format", "minimum", "maximum", "minLength", "maxLength", "maxItems", "default")

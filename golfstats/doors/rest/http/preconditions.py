@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from golfstats.doors.rest.http.versions import check_if_match, check_tag, digest
 from golfstats.doors.rest.renderers import JSONRenderer
-from golfstats.doors.rest.versions import check_if_match, check_tag, digest
 from golfstats.ground.faults import ProblemError
 from golfstats.ground.operations import Asker, Change, Gathering, Operation, Reading
 

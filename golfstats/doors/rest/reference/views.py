@@ -13,10 +13,10 @@ from rest_framework.request import Request
 from rest_framework.views import APIView
 
 from golfstats.doors.operations import OPERATIONS
-from golfstats.doors.rest.openapi import document
 from golfstats.doors.rest.operations import JSON
 from golfstats.doors.rest.parameters import query_of
-from golfstats.doors.rest.reference_page import described
+from golfstats.doors.rest.reference.openapi import document
+from golfstats.doors.rest.reference.page import described
 from golfstats.ground.operations import Query
 
 LINKSET = "application/linkset+json"

@@ -13,19 +13,10 @@ application = with_length(answer)
 
 from threading import Thread  # noqa: E402 - as above
 
-from django.urls import get_resolver  # noqa: E402 - as above
-
-from players.conditions.tasks import warm_up  # noqa: E402 - as above
-
-
-def _make_what_is_made_once() -> None:
-    """Before somebody waits for it: addresses with their operations, the schema, tables of putting."""
-    _ = get_resolver().url_patterns
-    warm_up()
-
+from golfstats.doors.warming import make_what_is_made_once  # noqa: E402 - as above
 
 # Beside the start: on a busy machine it may take longer than a server grants its processes to begin.
-Thread(target=_make_what_is_made_once, name="warm up", daemon=True).start()
+Thread(target=make_what_is_made_once, name="warm up", daemon=True).start()
 
 # Without Redis this process does the outstanding work itself.
 from golfstats.ground.outbox import thread  # noqa: E402 - as above

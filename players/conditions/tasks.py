@@ -13,6 +13,9 @@ from courses.greens.services import GREENS_CHANGED
 from courses.layout.services import CONDITIONS_CHANGED, LAYOUT_CHANGED
 from golfstats.calc.greens.effect.posterior import relative_cost
 from golfstats.calc.putting.likelihood import log_cell_table
+from golfstats.calc.strokes.handicap_golfer import handicap_golfer
+from golfstats.calc.strokes.reference_course import GENDERS
+from golfstats.calc.strokes.table import off_green_memory, professional_edition
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.clubs.scope import current_club_id
@@ -22,6 +25,7 @@ from players.conditions import healing
 from players.conditions.analysis import CONDITION_EFFECT, analyse_rounds
 from players.conditions.effect import refit_contexts, refit_greens
 from players.conditions.refresh import refresh_all, refresh_course
+from players.figures import remembered
 from players.figures.services import mark_failed
 from players.golf import club_fits
 from players.rounds.models import Round
@@ -34,12 +38,18 @@ SETTLING = timedelta(minutes=2)
 
 @worker_init.connect
 def warm_up(**_: object) -> None:
-    """Make the tables of putting that a process makes once (two to three seconds), before anybody waits for them.
+    """Make what a process makes once (two to three seconds), before anybody waits for it: the tables of putting and
+    of golfers of a handicap, and what remembered answers are told by.
 
     A worker does so before it forks, so that its processes share them.
     """
     log_cell_table()
     relative_cost(np.array([10.0]))
+    professional_edition()
+    off_green_memory()
+    for gender in GENDERS:
+        handicap_golfer(0.0, gender)
+    remembered.warm_up()
 
 
 @work.handler(kinds.ROUND_ANALYSIS, on_failure=lambda key, reason: mark_failed(UUID(key), reason))

@@ -35,6 +35,8 @@ Stamps = Mapping[UUID, str]
 Mates = Callable[[Sequence[Player]], Mapping[UUID, set[UUID]]]
 MOST = 24
 """Answers remembered of a player: those asked for last. Enough for every page and dashboard."""
+_ALL: list[Remembered[Any, Any]] = []
+"""Every remembered reading of this process."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,6 +51,9 @@ class Remembered(Generic[AnswerT, QueryT]):
     """The answer tells of today."""
     beside: Mates | None = None
     """The other players on whose golf a player's answer rests."""
+
+    def __post_init__(self) -> None:
+        _ALL.append(self)
 
     def __call__(self, asker: Asker, players: Sequence[Player], query: QueryT) -> list[AnswerT]:
         stamps = self._stamps(asker, players)
@@ -77,7 +82,8 @@ class Remembered(Generic[AnswerT, QueryT]):
         return sha256(f"{self.name} {club.distance_unit} {asked}".encode()).hexdigest()
 
     @cached_property
-    def _written(self) -> TypeAdapter[AnswerT]:
+    def written(self) -> TypeAdapter[AnswerT]:
+        """Writes an answer as it is kept, and reads it."""
         return TypeAdapter(self.answer)
 
     def _stamps(self, asker: Asker, players: Sequence[Player]) -> Stamps:
@@ -95,14 +101,14 @@ class Remembered(Generic[AnswerT, QueryT]):
     def _kept(self, question: str, players: Sequence[Player], stamps: Stamps) -> dict[UUID, AnswerT]:
         rows = RememberedAnswer.objects.filter(question=question, player__in=[one.id for one in players])
         return {
-            player: self._written.validate_json(body)
+            player: self.written.validate_json(body)
             for player, stamp, body in rows.values_list("player_id", "stamp", "body")
             if stamp == stamps[player]
         }
 
     def _remember(self, question: str, answers: Mapping[UUID, AnswerT], stamps: Stamps) -> None:
         players = sorted(answers)  # one order for all, or two that remember at once could wait for each other
-        bodies = [self._written.dump_json(answers[player]).decode() for player in players]
+        bodies = [self.written.dump_json(answers[player]).decode() for player in players]
         with connection.cursor() as cursor:
             cursor.execute(
                 _REMEMBER,
@@ -116,6 +122,13 @@ class Remembered(Generic[AnswerT, QueryT]):
                     "most": MOST,
                 },
             )
+
+
+def warm_up() -> None:
+    """Make what every remembered reading needs once a process."""
+    _edition()
+    for reading in _ALL:
+        _ = reading.written
 
 
 def forget(player: UUID) -> None:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from typing import Any
+from wsgiref.types import StartResponse, WSGIApplication, WSGIEnvironment
 
 import orjson
 from django.conf import settings
@@ -13,14 +14,11 @@ from rest_framework.request import Request
 from golfstats.ground import inputs
 from golfstats.ground.faults import ProblemError, Refusal
 
-Environ = dict[str, Any]
-Application = Callable[[Environ, Callable[..., Any]], Iterable[bytes]]
 
-
-def with_length(answer: Application) -> Application:
+def with_length(answer: WSGIApplication) -> WSGIApplication:
     """Read a body that comes in chunks (RFC 9112, 7.1) whole: Django takes one without a length for empty."""
 
-    def application(environ: Environ, start_response: Callable[..., Any]) -> Iterable[bytes]:
+    def application(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
         if environ.get("wsgi.input_terminated") and not environ.get("CONTENT_LENGTH"):
             # One byte more than is taken is refused with the words for a body that says its length.
             body = environ["wsgi.input"].read(settings.DATA_UPLOAD_MAX_MEMORY_SIZE + 1)

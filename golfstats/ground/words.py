@@ -5,17 +5,32 @@ from __future__ import annotations
 import datetime as dt
 from decimal import Decimal
 
+from django.utils.formats import date_format, get_format
+from django.utils.translation import get_language, gettext, ngettext
+
 UNOFFICIAL = "Unofficial: only an authorised association issues a Handicap Index."
 
 
 def counted(n: int, what: str) -> str:
     """``1 fault``, ``2 faults``, ``1,200 putts``."""
-    return f"{n:,} {what}" if n == 1 else f"{n:,} {what}s"
+    one, several = f"%(n)s {what}", f"%(n)s {what}s"
+    return ngettext(one, several, n) % {"n": with_marks(f"{n:,}")}
+
+
+def with_marks(number: str) -> str:
+    """A number as Python writes it, with the decimal and thousands marks of the reader's language."""
+    decimal, thousands = str(get_format("DECIMAL_SEPARATOR")), str(get_format("THOUSAND_SEPARATOR"))
+    return number if decimal == "." else number.translate({ord("."): decimal, ord(","): thousands})
+
+
+def percent_words(share: float) -> str:
+    """A share of 1 as a whole percentage: ``57%``."""
+    return gettext("{percent}%").format(percent=f"{100 * share:.0f}")
 
 
 def day_words(day: dt.date, *, year: bool = True) -> str:
     """``14 Nov 2026``, or ``14 Nov``."""
-    return f"{day.day} {day:%b %Y}" if year else f"{day.day} {day:%b}"
+    return date_format(day, gettext("j M Y") if year else gettext("j M"))
 
 
 def true_minus(number: object) -> str:
@@ -28,11 +43,16 @@ def signed_number(value: float, decimals: int, *, plus: bool = False) -> str:
     text = f"{value:+.{decimals}f}" if plus else f"{value:.{decimals}f}"
     if float(text) == 0:
         text = text.lstrip("+-")
-    return true_minus(text)
+    return true_minus(with_marks(text))
 
 
 def a_golfer(benchmark: str) -> str:
-    """The golfer compared with, within a sentence: ``a woman of handicap 10``; several stay ``peers``."""
+    """The golfer compared with, within a sentence: ``a woman of handicap 10``; several stay ``peers``.
+
+    Other languages than English leave the name as it is: their sentences are made for that.
+    """
+    if not (get_language() or "en").startswith("en"):
+        return gettext(benchmark)
     name = benchmark[:1].lower() + benchmark[1:]
     return name if name.endswith("s") else f"a {name}"
 
@@ -43,4 +63,4 @@ def index_words(index: Decimal | float | str | None) -> str:
         return "–"
     text = str(index)
     number = -float(text) if text.startswith("+") else float(text)
-    return f"+{-number:.1f}" if round(number, 1) < 0 else f"{abs(number):.1f}"
+    return with_marks(f"+{-number:.1f}" if round(number, 1) < 0 else f"{abs(number):.1f}")

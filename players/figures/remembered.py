@@ -18,6 +18,7 @@ from typing import Any, Generic, TypeVar
 from uuid import UUID
 
 from django.db import connection
+from django.utils.translation import get_language
 from pydantic import TypeAdapter
 
 from golfstats import calc
@@ -79,7 +80,7 @@ class Remembered(Generic[AnswerT, QueryT]):
     def question(self, club: Club, query: QueryT) -> str:
         """What tells this question from every other."""
         asked = query.model_dump_json(exclude_none=True)
-        return sha256(f"{self.name} {club.distance_unit} {asked}".encode()).hexdigest()
+        return sha256(f"{self.name} {club.distance_unit} {get_language()} {asked}".encode()).hexdigest()
 
     @cached_property
     def written(self) -> TypeAdapter[AnswerT]:

@@ -10,6 +10,7 @@ from urllib.parse import urlencode
 from uuid import UUID
 
 import numpy as np
+from django.utils.translation import gettext
 
 from golfstats.calc import figure as calc
 from golfstats.calc.coaching.words import percent
@@ -226,7 +227,7 @@ def chance(value: float | None) -> Chance | None:
 
 def figure_name(spec: FigureSpec, unit: str) -> FigureName:
     """Which figure it is; ``unit`` is the distance unit of the answer."""
-    return FigureName(spec.key, spec.words, spec.better, shown_unit(spec.unit, unit))
+    return FigureName(spec.key, gettext(spec.words), spec.better, shown_unit(spec.unit, unit))
 
 
 def figure(
@@ -288,7 +289,7 @@ class Teller:
         answer = figure(
             computed, unit=self.unit, of=spec.per, signed=is_difference(spec), shots=self.shots(spec.key)
         )
-        return NamedFigure(**vars(answer), key=spec.key, name=spec.words, better=spec.better)
+        return NamedFigure(**vars(answer), key=spec.key, name=gettext(spec.words), better=spec.better)
 
     def plain(
         self,

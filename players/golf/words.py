@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from django.utils.translation import gettext
+
 from golfstats.calc import figure as calc
 from golfstats.calc.units import Unit
-from golfstats.ground.words import counted, index_words, signed_number
+from golfstats.ground.words import counted, index_words, signed_number, with_marks
 
 _DECIMALS = {
     Unit.STROKES: 2,
@@ -29,26 +31,35 @@ def figure_words(computed: calc.Figure, *, of: str = "", signed: bool = False) -
     value, low, high = (
         number_words(x, computed.unit, signed=signed) for x in (computed.value, computed.low, computed.high)
     )
-    name = "" if computed.unit in _AFTER else f" {computed.unit}"
-    return f"{value}{name} ({low} to {high}), {sample_words(computed, of)}"
+    name = "" if computed.unit in _AFTER else f" {gettext(computed.unit)}"
+    return gettext("{value} ({low} to {high}), {sample}").format(
+        value=value + name, low=low, high=high, sample=sample_words(computed, of)
+    )
 
 
 def sample_words(computed: calc.Figure, of: str) -> str:
     """``54 holes, 3 holes picked up and estimated``; ``n 212`` where nobody says what is counted."""
-    sample = counted(computed.n, of) if of else f"n {computed.n:,}"
-    return sample + (
-        f", {counted(computed.estimated, 'hole')} picked up and estimated" if computed.estimated else ""
+    sample = counted(computed.n, of) if of else with_marks(f"n {computed.n:,}")
+    if not computed.estimated:
+        return sample
+    return gettext("{sample}, {holes} picked up and estimated").format(
+        sample=sample, holes=counted(computed.estimated, "hole")
     )
 
 
 def too_few_words(computed: calc.Figure, of: str) -> str:
     """What there is too little of."""
     if computed.n < computed.minimum_n:
-        return f"too few: {computed.n:,} of at least {counted(computed.minimum_n, of) if of else computed.minimum_n}"
+        return gettext("too few: {n} of at least {least}").format(
+            n=with_marks(f"{computed.n:,}"),
+            least=counted(computed.minimum_n, of) if of else computed.minimum_n,
+        )
     # Enough of what n counts, but not of what an interval rests on.
     if of == "round":
-        return f"too few days, or too much alike: {counted(computed.n, of)}"
-    return f"too few rounds or players: {counted(computed.n, of) if of else computed.n}"
+        return gettext("too few days, or too much alike: {rounds}").format(rounds=counted(computed.n, of))
+    return gettext("too few rounds or players: {sample}").format(
+        sample=counted(computed.n, of) if of else computed.n
+    )
 
 
 def number_words(value: float, unit: Unit, *, signed: bool = False) -> str:
@@ -56,7 +67,10 @@ def number_words(value: float, unit: Unit, *, signed: bool = False) -> str:
     if unit == Unit.INDEX:
         return index_words(value)
     shown = 100 * value if unit == Unit.SHARE else value
-    return signed_number(shown, _DECIMALS.get(unit, 0), plus=signed) + _AFTER.get(unit, "")
+    number = signed_number(shown, _DECIMALS.get(unit, 0), plus=signed)
+    if _AFTER.get(unit) == "%":
+        return gettext("{percent}%").format(percent=number)
+    return number + _AFTER.get(unit, "")
 
 
 def strokes_words(value: float, *, signed: bool = True) -> str:
@@ -66,4 +80,4 @@ def strokes_words(value: float, *, signed: bool = True) -> str:
 def length_words(value: float, unit: Unit, *, signed: bool = False) -> str:
     """As :func:`number_words`, with the unit behind a length."""
     words = number_words(value, unit, signed=signed)
-    return f"{words} {unit}" if unit in {Unit.YARDS, Unit.FEET, Unit.METRES} else words
+    return f"{words} {gettext(unit)}" if unit in {Unit.YARDS, Unit.FEET, Unit.METRES} else words

@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from django.utils.text import capfirst
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
+
 from golfstats.calc.units import Unit
 from players.coaching.goals import Goal
 from players.coaching.priorities import Priorities, RankedGroup
@@ -18,9 +22,9 @@ from players.golf.answers import NamedFigure
 from players.handicap.answers import Handicap
 from players.pictures.shapes import Curve, Holed, Point, Row, Rows, Series, Side, Sides, Written
 
-PARTS = ("In all", "Tee", "Approach", "Short game", "Putting")
+PARTS = (noop("In all"), noop("Tee"), noop("Approach"), noop("Short game"), noop("Putting"))
 PART_KINDS = ("bar", "tee", "approach", "short_game", "putting")
-LOSES, GAINS = "loses strokes", "gains"
+LOSES, GAINS = noop("loses strokes"), noop("gains")
 
 
 def in_parts(gains: GainedByPart) -> list[NamedFigure]:
@@ -31,12 +35,12 @@ def in_parts(gains: GainedByPart) -> list[NamedFigure]:
 def parts(answer: PlayerSummary) -> Rows:
     rows = zip(PARTS, in_parts(answer.strokes_gained), PART_KINDS, strict=True)
     return Rows(
-        title="Strokes gained a round by part of the game",
-        rows=[Row(name, one, kind, words=one.words) for name, one, kind in rows],
+        title=gettext("Strokes gained a round by part of the game"),
+        rows=[Row(gettext(name), one, kind, words=one.words) for name, one, kind in rows],
         written=Written.GAINED,
         zero=answer.benchmark.name,
-        low=LOSES,
-        high=GAINS,
+        low=gettext(LOSES),
+        high=gettext(GAINS),
     )
 
 
@@ -53,7 +57,7 @@ def clubs(answer: PlayerDistances) -> Rows:
     """Clubs with too few swings are left out."""
     known = [club for club in answer.clubs if club.distance.enough]
     return Rows(
-        title="How far each club goes: the middle half of full swings",
+        title=gettext("How far each club goes: the middle half of full swings"),
         rows=[
             Row(
                 club.club,
@@ -64,21 +68,26 @@ def clubs(answer: PlayerDistances) -> Rows:
         ],
         written=Written.WHOLE,
         unit=known[0].distance.unit if known else "",
-        bars="middle half of the swings",
+        bars=gettext("middle half of the swings"),
     )
 
 
 def approaches(answer: PlayerApproach) -> Rows:
     return Rows(
-        title="Strokes gained a shot by distance",
+        title=gettext("Strokes gained a shot by distance"),
         rows=[
-            Row(f"{one.band} yards", one.figures.gained, "approach", words=one.figures.gained.words)
+            Row(
+                gettext("{yards} yards").format(yards=one.band),
+                one.figures.gained,
+                "approach",
+                words=one.figures.gained.words,
+            )
             for one in answer.bands
         ],
         written=Written.GAINED,
         zero=answer.benchmark.name,
-        low=LOSES,
-        high=GAINS,
+        low=gettext(LOSES),
+        high=gettext(GAINS),
     )
 
 
@@ -95,7 +104,7 @@ SHORT_GAME = (
 def saves(answer: PlayerFigures) -> Rows:
     """Of the figures of :data:`SHORT_GAME`, the shares."""
     return Rows(
-        title="Shares saved around the green",
+        title=gettext("Shares saved around the green"),
         rows=[
             Row(one.name, one, "short_game", words=one.words)
             for one in answer.figures
@@ -108,7 +117,7 @@ def saves(answer: PlayerFigures) -> Rows:
 
 def make_curve(answer: Putting) -> Curve:
     return Curve(
-        title="Share of putts holed by distance",
+        title=gettext("Share of putts holed by distance"),
         bands=[_holed(one) for one in answer.make_curve],
         unit=answer.make_curve[0].distance_unit if answer.make_curve else "ft",
         benchmark=answer.benchmark.name,
@@ -123,28 +132,28 @@ def _holed(one: MadePutts) -> Holed:
 def missed_putts(answer: Putting) -> list[tuple[str, MissedSides]]:
     """Which misses are told by side, and what they came to."""
     return [
-        ("Breaking putts missed", answer.under_reading.breaking_misses),
-        ("Put down to the read", answer.under_reading.read_faults),
+        (gettext("Breaking putts missed"), answer.under_reading.breaking_misses),
+        (gettext("Put down to the read"), answer.under_reading.read_faults),
     ]
 
 
 def low_side(answer: Putting) -> Rows:
     return Rows(
-        title="Share of misses on the low side",
+        title=gettext("Share of misses on the low side"),
         rows=[Row(name, one.share_low, "putting", words=one.words) for name, one in missed_putts(answer)],
         written=Written.SHARE,
-        low="too much break",
-        high="too little",
+        low=gettext("too much break"),
+        high=gettext("too little"),
         is_share=True,
     )
 
 
 def missed_greens(answer: PlayerMisses) -> Sides:
-    return _missed("Missed greens", "green", answer.green)
+    return _missed(gettext("Missed greens by side"), "green", answer.green)
 
 
 def missed_fairways(answer: PlayerMisses) -> Sides:
-    return _missed("Missed fairways", "fairway", answer.fairway)
+    return _missed(gettext("Missed fairways by side"), "fairway", answer.fairway)
 
 
 def _missed(title: str, which: str, answer: MissesOfTarget) -> Sides:
@@ -154,7 +163,7 @@ def _missed(title: str, which: str, answer: MissesOfTarget) -> Sides:
         one = by_key.get(f"misses.{which}.{side}")
         if one is not None and one.value is not None:
             shown.append(Side(side, one.value, f"{one.name}: {one.words}"))
-    return Sides(title=f"{title} by side", sides=shown)
+    return Sides(title=title, sides=shown)
 
 
 def without_the_greens(answer: PlayerConditionAdjusted) -> Rows:
@@ -162,27 +171,27 @@ def without_the_greens(answer: PlayerConditionAdjusted) -> Rows:
     owed = putting.owed
     lost = _Between(*(None if x is None else -x for x in (owed.value, owed.high, owed.low)))
     steps = (
-        ("As it was", putting.raw, putting.raw.words),
-        ("The greens", lost, owed.words),
-        ("Without that", putting.adjusted, putting.adjusted.words),
+        (gettext("As it was"), putting.raw, putting.raw.words),
+        (gettext("The greens"), lost, owed.words),
+        (gettext("Without that"), putting.adjusted, putting.adjusted.words),
     )
     return Rows(
-        title="Putting a round as it was, what the greens took, and without that",
+        title=gettext("Putting a round as it was, what the greens took, and without that"),
         rows=[Row(name, one, "putting", words=words) for name, one, words in steps],
         written=Written.GAINED,
-        zero="level",
+        zero=gettext("level"),
     )
 
 
 def group_name(one: RankedGroup) -> str:
     """``Approach 125-150``."""
     part, _, band = one.group.partition(".")
-    return part.replace("_", " ").capitalize() + (f" {band}" if band else "")
+    return capfirst(gettext(part.replace("_", " "))) + (f" {band}" if band else "")
 
 
 def worth_working_on(answer: Priorities) -> Rows:
     return Rows(
-        title="Strokes a round to gain",
+        title=gettext("Strokes a round to gain"),
         rows=[
             Row(group_name(one), one.to_gain, one.group.partition(".")[0], words=one.words)
             for one in answer.parts
@@ -190,7 +199,7 @@ def worth_working_on(answer: Priorities) -> Rows:
         ],
         written=Written.GAINED,
         zero=answer.benchmark,
-        high="more to gain",
+        high=gettext("more to gain"),
     )
 
 
@@ -206,7 +215,7 @@ def over_time(answer: Trend) -> Series:
         unit=answer.unit,
         written=Written.GAINED if gained else _written(answer.unit),
         downwards=answer.better == "lower",
-        zero="the golfer compared with" if gained else "",
+        zero=gettext("the golfer compared with") if gained else "",
     )
 
 
@@ -223,7 +232,7 @@ def towards(goal: Goal) -> Series:
 
 def index(answer: Handicap) -> Series:
     return Series(
-        title="Handicap index (unofficial)",
+        title=gettext("Handicap index (unofficial)"),
         points=[Point(one.on, float(one.index)) for one in answer.trend if one.index is not None],
         unit=Unit.INDEX,
         written=Written.INDEX,

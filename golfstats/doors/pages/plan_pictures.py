@@ -12,7 +12,7 @@ from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
-from golfstats.ground.words import signed_number
+from golfstats.ground.words import signed_number, with_marks
 from players.golf.words import strokes_words
 from players.plans.answers import ClubChoice, PlannedRound, ShotRead
 from players.plans.bag import BagClub
@@ -109,7 +109,7 @@ def choices(offered: Sequence[ClubChoice]) -> SafeString:
     rows = []
     for place, one in enumerate(offered):
         y = 14 + 22 * place
-        words = f"{one.expected:.2f}" if place == 0 else f"+{one.worse:.2f}"
+        words = with_marks(f"{one.expected:.2f}" if place == 0 else f"+{one.worse:.2f}")
         rows.append(
             format_html(
                 '<text class="strong end" x="104" y="{}">{}</text><path class="bar" d="M{} {} H{}"/>'
@@ -133,7 +133,7 @@ def choices(offered: Sequence[ClubChoice]) -> SafeString:
         bracket = format_html('<path class="bracket" d="M112 8 H108 V{0} H112"/>', 20 + 22 * ties[-1])
     said = "; ".join(
         (gettext("{club} is a tie") if one.tie else gettext("{club} costs {worse} more")).format(
-            club=one.club, worse=f"{one.worse:.2f}"
+            club=one.club, worse=with_marks(f"{one.worse:.2f}")
         )
         for one in offered[1:]
     )
@@ -143,7 +143,7 @@ def choices(offered: Sequence[ClubChoice]) -> SafeString:
         WIDE,
         10 + 22 * len(offered),
         offered[0].club,
-        gettext("{strokes} strokes").format(strokes=f"{best:.2f}"),
+        gettext("{strokes} strokes").format(strokes=with_marks(f"{best:.2f}")),
         said or gettext("No other club was worth a look"),
         x(0.0),
         8 + 22 * len(offered),

@@ -27,7 +27,7 @@ def told(figure: answers.Figure, *, signed: bool = False, name: str = "") -> Sho
     """A figure of an answer; ``signed`` if it is a gain or a loss."""
     key = figure.key if isinstance(figure, answers.NamedFigure) else ""
     if figure.value is None or figure.low is None or figure.high is None:
-        sample = figure.words.removeprefix("too few").lstrip(": ")
+        sample = figure.words.removeprefix(gettext("too few")).lstrip(": ")
         return ShownFigure(key, name, gettext("too few"), "", sample, enough=False)
     value = length_words(figure.value, figure.unit, signed=signed)
     low, high = (number_words(x, figure.unit, signed=signed) for x in (figure.low, figure.high))

@@ -9,6 +9,7 @@ from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
 from golfstats.doors.pages.pictures.frame import NOTHING, Scale, dot, drawing, line, path, words
+from golfstats.ground.words import percent_words
 from players.pictures.shapes import Curve, Holed
 
 WIDTH, HEIGHT = 640, 260
@@ -26,7 +27,7 @@ def make_curve(curve: Curve) -> SafeString:
     parts = []
     for tick in (0.0, 0.25, 0.5, 0.75, 1.0):
         parts += [line(str(LEFT), y_of.at(tick), str(WIDTH - RIGHT), y_of.at(tick), "grid")]
-        parts += [words(str(LEFT - 6), f"{float(y_of.at(tick)) + 3.5:.1f}", f"{tick:.0%}", "end")]
+        parts += [words(str(LEFT - 6), f"{float(y_of.at(tick)) + 3.5:.1f}", percent_words(tick), "end")]
     *edges, last = sorted({0.0, *(one.nearest for one in known), known[-1].farthest})
     parts += [words(x_of.at(math.sqrt(edge)), str(HEIGHT - 8), f"{edge:g}", "mid") for edge in edges]
     parts.append(words(str(WIDTH - RIGHT), str(HEIGHT - 8), f"{last:g} {unit}", "end"))
@@ -58,7 +59,7 @@ def _share(one: Holed, x_of: Scale, y_of: Scale, unit: str) -> SafeString:
         nearest=f"{one.nearest:g}",
         farthest=f"{one.farthest:g}",
         unit=unit,
-        value=f"{share.value:.0%}",
+        value=percent_words(share.value),
         n=one.n,
     )
     return SafeString(

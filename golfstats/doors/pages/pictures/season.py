@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.utils.formats import date_format
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
@@ -21,7 +22,7 @@ from golfstats.doors.pages.pictures.frame import (
     months,
     words,
 )
-from golfstats.ground.words import day_words, true_minus
+from golfstats.ground.words import day_words, percent_words, true_minus, with_marks
 from players.pictures.shapes import Interval, Mark
 
 WIDTH = 640
@@ -56,9 +57,9 @@ def season(
         parts += [line(x_of.day(month), "20", x_of.day(month), bottom, "grid")]
         middle = month + dt.timedelta(days=15)
         if middle <= last:
-            parts.append(words(x_of.day(middle), str(height - 6), f"{month:%b}", "mid"))
+            parts.append(words(x_of.day(middle), str(height - 6), date_format(month, "M"), "mid"))
     parts.append(line(x_of.day(today), "14", x_of.day(today), bottom, "zero"))
-    parts.append(words(x_of.day(today), "11", "today", "mid strong"))
+    parts.append(words(x_of.day(today), "11", gettext("today"), "mid strong"))
     for one in events:
         if first <= one.day <= last:
             parts.append(dot(x_of.day(one.day), "24", f"{day_words(one.day)}: {one.words}", "hollow", 4))
@@ -102,14 +103,14 @@ def coming(days: Sequence[tuple[dt.date, float]], events: Sequence[Mark]) -> Saf
     parts = []
     for tick in (0.0, 0.5, 1.0):
         parts += [line(str(AXIS), y_of.at(tick), str(WIDTH - 6), y_of.at(tick), "grid")]
-        parts += [words(str(AXIS - 6), f"{float(y_of.at(tick)) + 3.5:.1f}", f"{tick:.0%}", "end")]
+        parts += [words(str(AXIS - 6), f"{float(y_of.at(tick)) + 3.5:.1f}", percent_words(tick), "end")]
     for place, (day, share) in enumerate(days):
         x = AXIS + step * place
         parts.append(
             format_html(
                 '<g><title>{}: {}</title><rect x="{}" y="{}" width="{}" height="{}" class="{}"/></g>',
                 day_words(day),
-                f"{share:.0%}",
+                percent_words(share),
                 f"{x + 1.5:.1f}",
                 y_of.at(share),
                 f"{step - 3:.1f}",
@@ -120,9 +121,13 @@ def coming(days: Sequence[tuple[dt.date, float]], events: Sequence[Mark]) -> Saf
         if day in on:
             parts.append(dot(f"{x + step / 2:.1f}", "16", f"{day_words(day)}: {on[day]}", "hollow", 4))
         if place % 7 == 0 and x < WIDTH - 80:
-            parts.append(words(f"{x + 1:.1f}", str(height - 8), f"{day:%a} {day_words(day, year=False)}"))
+            parts.append(
+                words(
+                    f"{x + 1:.1f}", str(height - 8), f"{date_format(day, 'D')} {day_words(day, year=False)}"
+                )
+            )
     title = gettext("Expected disturbance of the greens from {days}: {days_2} to {days_3}").format(
-        days=day_words(days[0][0]), days_2=f"{days[0][1]:.0%}", days_3=f"{days[-1][1]:.0%}"
+        days=day_words(days[0][0]), days_2=percent_words(days[0][1]), days_3=percent_words(days[-1][1])
     )
     return drawing(WIDTH, height, title, parts)
 
@@ -151,7 +156,9 @@ def recovery(kind: str, windows: Sequence[Window], placebo: Sequence[Interval]) 
     parts = []
     for tick in room.ticks(5):
         parts += [line("48", y_of.at(tick), str(WIDTH - 8), y_of.at(tick), "zero" if tick == 0 else "grid")]
-        parts += [words("42", f"{float(y_of.at(tick)) + 3.5:.1f}", true_minus(f"{tick:g}"), "end")]
+        parts += [
+            words("42", f"{float(y_of.at(tick)) + 3.5:.1f}", with_marks(true_minus(f"{tick:g}")), "end")
+        ]
     for place, one in enumerate(placebo):
         if one.low is not None and one.high is not None:
             x = f"{WIDTH - 70 + 12 * place:.1f}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Sequence
 
+from django.utils.formats import date_format
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
@@ -168,7 +169,7 @@ def _calendar(first: dt.date, last: dt.date, x_of: Scale) -> list[SafeString]:
         ]
     return [
         words(
-            x_of.day(day), below, f"{day:%b %Y}" if day.month == 1 or day == shown[0] else f"{day:%b}", "mid"
+            x_of.day(day), below, date_format(day, "M Y" if day.month == 1 or day == shown[0] else "M"), "mid"
         )
         for day in shown
     ]

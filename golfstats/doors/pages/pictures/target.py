@@ -7,8 +7,10 @@ from collections.abc import Mapping
 
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from golfstats.doors.pages.pictures.frame import NOTHING, drawing, words
+from golfstats.ground.words import percent_words
 from players.pictures.shapes import Sides
 
 WIDTH, HEIGHT = 420, 300
@@ -30,7 +32,7 @@ def sides(title: str, shares: Mapping[str, float], said: Mapping[str, str]) -> S
     if not known or max(known.values()) <= 0:
         return NOTHING
     parts = [SafeString('<ellipse cx="210" cy="150" rx="62" ry="48" class="ground"/>')]
-    parts.append(words("210", "154", "target", "mid"))
+    parts.append(words("210", "154", gettext("target"), "mid"))
     for side, share in known.items():
         x, y = PLACES[side]
         radius = LARGEST * math.sqrt(share / max(known.values()))
@@ -43,8 +45,8 @@ def sides(title: str, shares: Mapping[str, float], said: Mapping[str, str]) -> S
                 said.get(side, side),
             )
         )
-        parts.append(words(str(x), str(y - 1), side, "mid strong"))
-        parts.append(words(str(x), str(y + 13), f"{share:.0%}", "mid"))
+        parts.append(words(str(x), str(y - 1), gettext(side), "mid strong"))
+        parts.append(words(str(x), str(y + 13), percent_words(share), "mid"))
     if known.keys() <= {"left", "right"}:
         return drawing(WIDTH, HEIGHT, title, parts, "small", top=94, cut=94)
     return drawing(WIDTH, HEIGHT, title, parts, "small")

@@ -17,6 +17,7 @@ from django.utils.translation import gettext_noop as noop
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.form_page import FormPage
 from golfstats.doors.pages.forms import Choice, Day, Number, Words
+from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.pictures import intervals
 from golfstats.doors.pages.shown import told
 from golfstats.ground import inputs
@@ -129,13 +130,15 @@ class NewGoalPage(_ForPlayer):
 
     def fields(self) -> Mapping[str, django_forms.Field]:
         lengths = (
-            "metres" if self.club.distance_unit == DistanceUnit.METRES else gettext("yards (putts: feet)")
+            gettext("metres")
+            if self.club.distance_unit == DistanceUnit.METRES
+            else gettext("yards (putts: feet)")
         )
         hint = gettext("Strokes; shares from 0 to 1 (0.6 is 60%); lengths in {lengths}").format(
             lengths=lengths
         )
         return {
-            "figure": Choice(gettext("Figure"), FIGURE_OPTIONS),
+            "figure": Choice(gettext("Figure"), translated(FIGURE_OPTIONS)),
             "target": Number(gettext("Target"), hint, required=True),
             "due_on": Day(gettext("To be met by")),
             "rounds": Number(gettext("Taken over the last so many rounds"), required=True, whole=True),
@@ -181,7 +184,7 @@ class NewNotePage(_ForPlayer):
             "text": Words(gettext("What you worked on"), gettext("Player and coach both see it"), lines=4),
             "figure": Choice(
                 gettext("What it was about"),
-                [("", gettext("no figure in particular")), *FIGURE_OPTIONS],
+                [("", gettext("no figure in particular")), *translated(FIGURE_OPTIONS)],
                 required=False,
             ),
         }

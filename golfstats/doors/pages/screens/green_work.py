@@ -13,6 +13,7 @@ from django import forms as django_forms
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils.formats import date_format
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
@@ -33,7 +34,7 @@ from golfstats.doors.pages.languages import translated
 from golfstats.ground import inputs
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.operations import Asker
-from golfstats.ground.words import counted
+from golfstats.ground.words import counted, with_marks
 
 CAUTION = noop(
     "Chemicals: the product's label and your local codes come before anything noted here. Keep people off "
@@ -223,7 +224,8 @@ class DeleteWork(OfCourse):
         row = self._row(course_id, work_id)
         context = {
             "question": gettext("Take back {words} of {starts_on}?").format(
-                words=known_kinds()[row.kind].words, starts_on=f"{row.starts_on:%-d %B %Y}"
+                words=gettext(known_kinds()[row.kind].words),
+                starts_on=date_format(row.starts_on, gettext("j F Y")),
             ),
             "consequence": gettext(
                 "Notes and adjusted figures of the rounds after it are written again. "
@@ -252,7 +254,7 @@ class NewReading(OfStaff):
             "roll_one_way_ft": Numbers(gettext("Rolled one way"), rolls),
             "roll_other_way_ft": Numbers(gettext("Rolled back"), rolls),
             "firmness_g": Number(gettext("Firmness, g")),
-            "moisture_pct": Number("Moisture, %"),
+            "moisture_pct": Number(gettext("Moisture, %")),
             "mowing_height_mm": Number(gettext("Mowing height, mm")),
             "bobble_score": Number(
                 gettext("Smoothness by eye"), gettext("1 (rough) to 5 (smooth)"), whole=True
@@ -301,7 +303,7 @@ class QuickReading(OfCourse):
         messages.success(
             request,
             gettext("{roll_one_way_ft} ft noted for {where}. A slip? Remove it below.").format(
-                roll_one_way_ft=f"{body.roll_one_way_ft[0]:g}", where=where
+                roll_one_way_ft=with_marks(f"{body.roll_one_way_ft[0]:g}"), where=where
             ),
         )
         return redirect(self.address("course-page", course_id) + "#readings")

@@ -12,6 +12,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
+from django.utils.formats import date_format
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
@@ -32,6 +33,7 @@ from golfstats.doors.pages.screens.greens_today import greens_today, today_words
 from golfstats.doors.pages.shown import ShownFigure, told, turned
 from golfstats.ground import inputs
 from golfstats.ground.operations import Query
+from golfstats.ground.words import with_marks
 from players.conditions.answers.by_green import CostByGreen, cost_by_green
 from players.conditions.answers.effects import CostOnCourse, EffectOfKind, PlaceboDate, cost_on
 from players.conditions.answers.greens import (
@@ -209,7 +211,7 @@ def why(plan: GreenWorkPlan) -> str:
         if best.events
         else gettext("meets no event")
     )
-    start = f"{best.starts_on:%A} {best.starts_on.day} {best.starts_on:%B}"
+    start = date_format(best.starts_on, gettext("l j F"))
     if best.expected_rounds is None:
         return gettext("{start}: it {met}. Too little golf is on record to count rounds.").format(
             start=start, met=met
@@ -250,7 +252,7 @@ def _cost_of(kind: EffectOfKind, placebo: Sequence[PlaceboDate]) -> CostOfKind:
         picture=season.recovery(kind.words, windows, placebo_intervals),
         placebo=bool(placebo),
         perhaps=gettext("{low} to {high}").format(
-            low=f"{kind.perhaps.low:.1f}", high=f"{kind.perhaps.high:.1f}"
+            low=with_marks(f"{kind.perhaps.low:.1f}"), high=with_marks(f"{kind.perhaps.high:.1f}")
         ),
     )
 
@@ -281,7 +283,7 @@ def _greens_shown(found: CostByGreen) -> GreensShown:
                 told(one.strokes),
                 told(one.beyond_the_others, signed=True),
                 gettext("{low} to {high}").format(
-                    low=f"{one.perhaps.low:.2f}", high=f"{one.perhaps.high:.2f}"
+                    low=with_marks(f"{one.perhaps.low:.2f}"), high=with_marks(f"{one.perhaps.high:.2f}")
                 ),
             )
             for one in found.results

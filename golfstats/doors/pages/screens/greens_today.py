@@ -11,7 +11,7 @@ from django.utils.translation import gettext
 from courses.greens.answers import known_kinds
 from courses.greens.condition import CourseDay, coming_days
 from courses.layout.models import Course
-from golfstats.ground.words import counted
+from golfstats.ground.words import counted, percent_words
 
 NEARLY = 0.05
 """Below this disturbance the greens are called nearly healed."""
@@ -63,7 +63,7 @@ def today_words(state: CourseDay) -> str:
     how = (
         gettext("the greens are nearly healed")
         if state.mean < NEARLY
-        else gettext("the greens are {mean} disturbed").format(mean=f"{state.mean:.0%}")
+        else gettext("the greens are {mean} disturbed").format(mean=percent_words(state.mean))
     )
     told = f"{text[:1].upper()}{text[1:]}: {how}{'' if state.mean < NEARLY else ' ' + gettext('(100% is just cored)')}."
     parts = [told] if said else []

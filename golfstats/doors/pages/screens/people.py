@@ -121,7 +121,9 @@ class Players(ClubPage):
 
     def get(self, request: HttpRequest) -> HttpResponse:
         players = permissions.visible_players(self.member).order_by("name", "id")
-        return self.page("players", {"players": players, "most": MOST_PLAYERS, "figures": FIGURE_OPTIONS})
+        return self.page(
+            "players", {"players": players, "most": MOST_PLAYERS, "figures": translated(FIGURE_OPTIONS)}
+        )
 
 
 @dataclass(frozen=True)
@@ -174,7 +176,8 @@ def _or_least(value: float | None) -> float:
 def _index_value(words: str) -> float:
     if words == "–":
         return 1e9
-    return -float(words[1:]) if words.startswith("+") else float(words)
+    number = float(words.lstrip("+").replace(",", "."))  # as any language writes it
+    return -number if words.startswith("+") else number
 
 
 _SORTED_BY: Mapping[str, Callable[[PlayerWeek], float | str]] = {
@@ -197,7 +200,7 @@ class SquadPage(ClubPage):
         chosen = query.benchmark or self.club.benchmark
         context = {
             "table": squad_lines(self, squad, query),
-            "parts": PARTS,
+            "parts": [gettext(one) for one in PARTS],
             "benchmarks": benchmark_options(chosen),
             "chosen": chosen,
             "last": query.window().last,

@@ -10,6 +10,7 @@ from uuid import UUID
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils.formats import date_format
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
@@ -207,7 +208,7 @@ class GiveUpRound(ClubPage):
         play = IN_PLAY.one(self.asker, {"play_id": play_id})
         context = {
             "question": gettext("Throw away the round at {name}, {played_on}?").format(
-                name=play.tee_set.course.name, played_on=f"{play.played_on:%d %B %Y}"
+                name=play.tee_set.course.name, played_on=date_format(play.played_on, gettext("j F Y"))
             ),
             "consequence": gettext("What was sent of it hole by hole goes; a round that it became stays."),
             "button": gettext("Throw it away"),

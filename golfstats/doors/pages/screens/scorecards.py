@@ -31,7 +31,11 @@ class ScorecardPage(ClubPage):
     def card(
         self, values: Mapping[str, str], course: Course | None = None, faults: Sequence[Fault] = ()
     ) -> HttpResponse:
-        context = {"values": values, "course": course, "units": [one.value for one in DistanceUnit]}
+        context = {
+            "values": values,
+            "course": course,
+            "units": [(one.value, gettext(one.value)) for one in DistanceUnit],
+        }
         context |= grid.shown(18, values, faults)
         return self.page("scorecard", context, status=422 if faults else 200)
 

@@ -12,6 +12,7 @@ from uuid import UUID
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect
+from django.utils.formats import date_format
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
@@ -106,7 +107,7 @@ class Tomorrow(ClubPage):
             "speeds": translated(SPEEDS),
             "bumps": translated(BUMPS),
             "winds": translated(WINDS),
-            "kinds": [(key.replace("_", " "), kind.words) for key, kind in known_kinds().items()],
+            "kinds": [(key.replace("_", " "), gettext(kind.words)) for key, kind in known_kinds().items()],
             "plans": _with_players(self.asker, list(rows)),
         }
         return self.page("tomorrow", context, status=status_of(problem) if problem else 200)
@@ -280,7 +281,7 @@ class DeletePlan(_OfPlan):
         plan = self.plan(plan_id)
         context = {
             "question": gettext("Throw away the plan for {name}, {planned_for}?").format(
-                name=plan.tee_set.course.name, planned_for=f"{plan.planned_for:%d %B %Y}"
+                name=plan.tee_set.course.name, planned_for=date_format(plan.planned_for, gettext("j F Y"))
             ),
             "consequence": gettext(
                 "Its card and what was read of the round by it go as well; the round itself stays."

@@ -28,9 +28,9 @@ class TriedSubject:
         failing = sum(not one.holds for one in self.claims)
         said = counted(len(self.claims), "claim")
         return (
-            gettext("{said}; {failing} not in every world").format(said=said, failing=failing)
+            gettext("{words}; {failing} not in every world").format(words=said, failing=failing)
             if failing
-            else gettext("{said}, holding in every world").format(said=said)
+            else gettext("{words}, holding in every world").format(words=said)
         )
 
 

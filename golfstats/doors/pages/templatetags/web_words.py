@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from django import template
+from django.utils.translation import gettext
 
 from golfstats.doors.pages.shown import gain as gain_words
 from golfstats.ground.words import counted as counted_words
-from golfstats.ground.words import true_minus
+from golfstats.ground.words import percent_words, true_minus, with_marks
 
 register = template.Library()
 
@@ -21,36 +22,39 @@ def gain(value: float | str | None) -> str:
 
 @register.filter
 def strokes(value: float | None) -> str:
-    return "–" if value is None else f"{value:.2f}"
+    return "–" if value is None else with_marks(f"{value:.2f}")
 
 
 @register.filter
 def number(value: float) -> str:
     """Without decimals that say nothing: 18, 4.5."""
-    return f"{value:g}" if abs(value) >= 1e-9 else "0"
+    return with_marks(f"{value:g}") if abs(value) >= 1e-9 else "0"
 
 
 @register.filter
 def minus(value: Any) -> str:
     """A number as it is, with a true minus sign."""
-    return true_minus(value)
+    return with_marks(true_minus(value))
 
 
 @register.filter
 def words(value: Any) -> str:
-    """A stored word as people write it."""
-    return str(value).replace("_", " ")
+    """A word of a closed set as people write it, in the reader's language."""
+    return gettext(str(value).replace("_", " "))
 
 
 @register.filter
 def percent(value: float | None) -> str:
-    return "–" if value is None else f"{100 * value:.0f}%"
+    return "–" if value is None else percent_words(value)
 
 
 @register.filter
 def beside(value: float) -> str:
     """Yards to one side; right is positive."""
-    return f"{abs(value):.0f} {'right' if value > 0 else 'left'}" if abs(value) >= 0.5 else "none"
+    if abs(value) < 0.5:
+        return gettext("none")
+    words = gettext("{yards} right") if value > 0 else gettext("{yards} left")
+    return words.format(yards=f"{abs(value):.0f}")
 
 
 @register.filter

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from django.utils.translation import gettext
+from django.utils.translation import gettext, pgettext
 from django.utils.translation import gettext_noop as noop
 
 from golfstats.doors.pages.pictures import intervals, target
@@ -45,7 +45,7 @@ class Parts(PlayerChapter):
         span = Span.of_intervals(gains)
         picture = intervals.drawn(subjects.parts(answer))
         rows = [
-            [Cell(name), self.cell(one, signed=True, drawing=intervals.in_a_cell(one, span, kind))]
+            [Cell(gettext(name)), self.cell(one, signed=True, drawing=intervals.in_a_cell(one, span, kind))]
             for name, one, kind in zip(PARTS, gains, PART_KINDS, strict=True)
         ]
         table = Table(
@@ -71,7 +71,7 @@ class LongGame(PlayerChapter):
         table = Table(
             gettext("Full swings by club"),
             (
-                gettext("Club"),
+                pgettext("for golf", "Club"),
                 gettext("Median"),
                 gettext("Spread"),
                 gettext("To the side"),
@@ -90,7 +90,7 @@ class LongGame(PlayerChapter):
         )
         gaps = Table(
             gettext("Neighbouring clubs"),
-            (gettext("Clubs"), gettext("Medians apart"), gettext("Middle halves")),
+            (pgettext("for golf", "Clubs"), gettext("Medians apart"), gettext("Middle halves")),
             [
                 [
                     Cell(gettext("{longer} and {shorter}").format(longer=gap.longer, shorter=gap.shorter)),

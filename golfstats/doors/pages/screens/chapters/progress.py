@@ -9,11 +9,12 @@ from typing import Any
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
+from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.pictures import intervals, series
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table, Trust
 from golfstats.ground import inputs
 from golfstats.ground.operations import Query
-from golfstats.ground.words import a_golfer, counted, day_words, index_words, true_minus
+from golfstats.ground.words import a_golfer, counted, day_words, index_words, true_minus, with_marks
 from players.coaching.goals import Goal, goal_answers, visible_goals
 from players.coaching.notes import note_answers, visible_notes
 from players.coaching.priorities import Priorities, RankedGroup, player_priorities
@@ -82,7 +83,7 @@ class Trends(PlayerChapter):
         return Block(trend.name, words, picture, caption, table)
 
     def extra(self) -> dict[str, Any]:
-        return {"figures": FIGURE_OPTIONS, "figure": self.request.GET.get("figure", "")}
+        return {"figures": translated(FIGURE_OPTIONS), "figure": self.request.GET.get("figure", "")}
 
 
 LITTLE = 0.25
@@ -350,7 +351,11 @@ class Index(PlayerChapter):
         standing = one.reason + (gettext(", counts among the best 8") if one.in_best_8 else "")
         return [
             Cell(day_words(one.played_on), address=address),
-            Cell("–" if one.adjusted_differential is None else true_minus(one.adjusted_differential)),
+            Cell(
+                "–"
+                if one.adjusted_differential is None
+                else with_marks(true_minus(one.adjusted_differential))
+            ),
             Cell(standing[:1].upper() + standing[1:]),
             Cell(index_words(one.index_after)),
         ]

@@ -9,7 +9,7 @@ from golfstats.doors.pages.pictures import intervals, putting
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table
 from golfstats.doors.pages.screens.chapters.game import figures_table
 from golfstats.doors.pages.screens.chapters.words import trust_in
-from golfstats.ground.words import a_golfer
+from golfstats.ground.words import a_golfer, percent_words, with_marks
 from players.figures.answers.putting import MadePutts, Putting
 from players.figures.answers.putting import putting as putting_answer
 from players.pictures import subjects
@@ -29,7 +29,7 @@ class PuttingChapter(PlayerChapter):
         made = Table(
             gettext("Putts holed by distance"),
             (
-                f"From, {unit}",
+                gettext("From, {unit}").format(unit=gettext(unit)),
                 gettext("Holed"),
                 gettext("{name} of these").format(name=answer.benchmark.name),
                 gettext("Putts"),
@@ -38,7 +38,7 @@ class PuttingChapter(PlayerChapter):
                 [
                     Cell(_range(one)),
                     self.cell(one),
-                    Cell("–" if one.benchmark is None else f"{one.benchmark:.0%}"),
+                    Cell("–" if one.benchmark is None else percent_words(one.benchmark)),
                     Cell(str(one.n)),
                 ]
                 for one in answer.make_curve
@@ -119,7 +119,7 @@ def _first_putts(page: PlayerChapter, answer: Putting) -> Table:
             Cell(f"{one.distance:g} {one.distance_unit}"),
             page.cell(one.expected_putts),
             page.cell(one.three_putts_or_more),
-            Cell(f"{one.benchmark.expected_putts:.2f}"),
+            Cell(with_marks(f"{one.benchmark.expected_putts:.2f}")),
         ]
         for one in answer.first_putts
     ]
@@ -144,12 +144,12 @@ def _spreads(page: PlayerChapter, answer: Putting) -> Table:
             [
                 Cell(gettext("Starting line")),
                 page.cell(spreads.direction),
-                Cell(f"{spreads.benchmark.direction:.1f}°"),
+                Cell(with_marks(f"{spreads.benchmark.direction:.1f}°")),
             ],
             [
                 Cell(gettext("Length")),
                 page.cell(spreads.distance),
-                Cell(f"{spreads.benchmark.distance:.0f}%"),
+                Cell(percent_words(spreads.benchmark.distance / 100)),
             ],
         ],
     )

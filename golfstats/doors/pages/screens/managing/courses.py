@@ -200,7 +200,7 @@ class NewPcc(ManagerForm):
         return {
             "played_on": Day(gettext("Day")),
             "part_of_day": Choice(
-                gettext("Part of the day"), [(part.value, part.value) for part in PartOfDay]
+                gettext("Part of the day"), [(part.value, gettext(part.value)) for part in PartOfDay]
             ),
             "pcc": Number(gettext("Figure"), gettext("−1 to 3"), required=True, whole=True),
             "origin": Words(gettext("Who issued it")),

@@ -52,7 +52,7 @@ class RecordGuardian(ManagerForm):
                 required=False,
             ),
             "approved_coach": Choice(
-                gettext("Coach who may read before that"), [("", "nobody"), *coaches], required=False
+                gettext("Coach who may read before that"), [("", gettext("nobody")), *coaches], required=False
             ),
         }
 

@@ -253,7 +253,7 @@ class Committee(ManagerForm):
 
     def fields(self) -> Mapping[str, django_forms.Field]:
         kinds = [
-            (kind.value, gettext("{words} (Rule {rule})").format(words=one.words, rule=one.rule))
+            (kind.value, gettext("{words} (Rule {rule})").format(words=gettext(one.words), rule=one.rule))
             for kind, one in KINDS.items()
         ]
         return {

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, ClassVar
 
 from django import forms as django_forms
+from django.utils.text import capfirst
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
@@ -59,7 +60,9 @@ class _Addresses(_Whose, FormPage):
             "url": Words(gettext("Address"), gettext("https only, and none of a private network")),
             "happenings": django_forms.MultipleChoiceField(
                 label=gettext("What it is told"),
-                choices=[(one.value, str(one.label).capitalize()) for one in self.happenings()],
+                choices=[
+                    (one.value, capfirst(gettext(one.value.replace("_", " ")))) for one in self.happenings()
+                ],
                 widget=django_forms.CheckboxSelectMultiple,
             ),
         }

@@ -1,0 +1,184 @@
+"""Pages in another language: its catalogue is complete, and what a page itself says is not left in English."""
+
+from __future__ import annotations
+
+import gettext as catalogues
+import os
+import re
+from collections.abc import Iterator
+from html.parser import HTMLParser
+from typing import Any
+from zoneinfo import available_timezones
+
+import pytest
+from django.test import Client
+from django.utils.translation import trans_real
+
+from players.rounds.models import Round
+from tests.web import catalogue
+from tests.web.conftest import Place, signed_in
+from tests.web.pages import VOID, Page
+from tests.web.test_pages_of_every_role import OURS
+
+OTHERS = ["de"]
+FOR_PROGRAMS = ("/problems/",)
+"""Pages about the API, which is English."""
+FOR_FEW = ("/explorer", "/trust")
+"""For programs; the worlds in which each claim was tried."""
+DATA = re.compile(
+    r"Ines( Aldana)?|Tomas( Rehn)?|ines|tomas|coach|Coach|manager|Manager|greenkeeper|Greenkeeper|Larkmoor|First team|White|"
+    r"Long course|Long Course|golfstats|GraphQL|English|Deutsch|UTC|"
+    r"\b(driver|[2-9]-(wood|hybrid|iron)|\w+-wedge)\b|"
+    r"(?s:\d dogleg right.*)"  # an example in the notation, whose words are read by the service
+)
+ZONES = available_timezones()
+"""Names, languages, clubs and examples, as the rows have them."""
+STILL_ENGLISH = {
+    "players/golf/benchmarks.py": "Professional|A simulated golfer|What touring professionals average|benchmark",
+    "players/figures/answers": "expected from|picked up|holes? played|The only round there is|Too few holes with|"
+    "strokes against|the benchmark golfer|Pooled with|misses that had the length|uphill and downhill|"
+    "Too few missed|no comparison|Breaking putts|Put down to|Rules of thumb|table off the green",
+    "players/coaching": "too few shots|Too few shots|Too few rounds|Too few for a trend|No round|since|to speak to|"
+    r"^(Approach|Putting|Short game) \d",
+    "players/conditions": "disturbed greens|perhaps|at first",
+    "players/pictures": "Putting a round as it was|As it was|The greens|Without that|Share of putts|Shares saved|"
+    "level|Fairways missed",
+    "players/handicap": "Score Differential|adjusted gross score|on the record|Score, |= none",
+    "players/plans": "Usual golfers|a suggestion needs|generic",
+}
+"""What answers say, which are made for programs as well: the module, and what its sentences are known by."""
+
+
+class Marked(catalogues.NullTranslations):
+    """A language in which every sentence stands between marks."""
+
+    def gettext(self, message: str) -> str:
+        return f"⟦{message.rpartition(chr(4))[2]}⟧"
+
+    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
+        return self.gettext(msgid1 if n == 1 else msgid2)
+
+    def to_language(self) -> str:
+        return "de"
+
+
+class Texts(HTMLParser):
+    """What a person reads or hears of a page, piece by piece."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.texts: list[str] = []
+        self.open: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        if tag not in VOID:
+            self.open.append(tag)
+        self.texts += [text for name, text in attrs if text and name in {"aria-label", "placeholder", "alt"}]
+
+    def handle_endtag(self, tag: str) -> None:
+        while self.open and self.open.pop() != tag:
+            pass
+
+    def handle_data(self, data: str) -> None:
+        if not {"script", "style", "pre", "code", "textarea"} & set(self.open):
+            self.texts.append(data.strip())
+
+
+@pytest.fixture
+def marked(settings: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    settings.LANGUAGES = [("en-gb", "English"), ("de", "Deutsch")]
+    monkeypatch.setattr(trans_real, "translation", lambda language: Marked())
+
+
+def unmarked(html: str) -> Iterator[str]:
+    """What is left of a page's words outside the marks."""
+    page = Texts()
+    page.feed(html)
+    for text in page.texts:
+        left = text
+        while (inner := re.sub(r"⟦[^⟦⟧]*⟧", "", left)) != left:
+            left = inner
+        if text not in ZONES and re.search(r"[A-Za-z]{3}", DATA.sub("", left)):
+            yield left
+
+
+@pytest.mark.parametrize("role", ["player_member", "manager"])
+def test_what_pages_say_goes_through_the_catalogue(
+    role: str, place: Place, played: Round, marked: None
+) -> None:
+    client: Client = signed_in(getattr(place, role))
+    from_answers = re.compile("|".join(STILL_ENGLISH.values()))
+    seen: set[str] = set()
+    ahead = ["/", "/account", "/sign-in"]
+    english: dict[str, str] = {}
+    while ahead:
+        address = ahead.pop()
+        path = address.partition("?")[0].partition("#")[0]
+        if path in seen or path.startswith(FOR_PROGRAMS):
+            continue
+        seen.add(path)
+        response = client.get(address, follow=True, headers={"Accept-Language": "de"})
+        assert response.status_code == 200, address
+        assert response.headers["Content-Language"] == "de", address
+        ahead += [one for one in Page.of(response.content).links if one == "/" or one.startswith(OURS)]
+        if not path.endswith(FOR_FEW):
+            english |= dict.fromkeys(unmarked(response.content.decode()), path)
+    assert len(seen) > 20
+    assert {text: path for text, path in english.items() if not from_answers.search(text)} == {}
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_every_sentence_has_words_in(language: str) -> None:
+    """``UPDATE_CATALOGUE=1`` takes up new sentences, without words, and writes what Django reads."""
+    words = catalogue.catalogue_of(language)
+    if os.environ.get("UPDATE_CATALOGUE"):
+        words = catalogue.updated(words)
+        catalogue.write(words)
+    said = catalogue.sentences()
+    assert {(one.context, _english(one.id)) for one in words if one.id} == set(said)
+    without = [one.english for one in said.values() if not all(_strings(words, one))]
+    assert without == []
+    wrong = [
+        (one.english, string)
+        for one in said.values()
+        for string in _strings(words, one)
+        if catalogue.placeholders(string) != catalogue.placeholders(one.plural or one.english)
+    ]
+    assert wrong == []
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_what_django_reads_is_the_catalogue(language: str) -> None:
+    path = catalogue.path_of(language)
+    assert path.with_suffix(".mo").read_bytes() == catalogue.compiled(catalogue.catalogue_of(language))
+
+
+def test_a_language_that_is_not_offered_is_not_spoken(place: Place, settings: Any) -> None:
+    client = Client(headers={"Accept-Language": "de"})
+    assert "Sign in" in Page.of(client.get("/").content).text
+    settings.LANGUAGES = [("en-gb", "English"), ("de", "Deutsch")]
+    response = client.get("/")
+    assert "Anmelden" in Page.of(response.content).text
+    assert response.headers["Content-Language"] == "de"
+    assert "Accept-Language" in response.headers["Vary"]
+    assert b'<html lang="de">' in response.content
+    assert "Sign in" in Page.of(client.get("/", headers={"Accept-Language": "fr, en;q=0.5"}).content).text
+
+
+def test_programs_are_answered_in_english(place: Place, settings: Any) -> None:
+    settings.LANGUAGES = [("en-gb", "English"), ("de", "Deutsch")]
+    answer = signed_in(place.coach).get("/api/v1/clubs", headers={"Accept-Language": "de"})
+    assert answer.headers["Content-Language"] == "en"
+    refused = Client().get("/api/v1/rounds", headers={"Accept-Language": "de"})
+    assert refused.json()["title"].startswith("Authentication credentials")
+
+
+def _english(key: str | tuple[str, ...]) -> str:
+    return key if isinstance(key, str) else key[0]
+
+
+def _strings(words: catalogue.Catalog, one: catalogue.Sentence) -> tuple[str, ...]:
+    message = words.get(one.english, one.context)
+    if message is None:
+        return ("",)
+    return tuple(message.string) if isinstance(message.string, tuple | list) else (message.string,)

@@ -116,7 +116,7 @@ def fields_of(body: bytes, content_type: str) -> dict[str, Any]:
 
 
 def _import(asker: Asker, form: ImportForm) -> Done:
-    with seat():
+    with seat(asker.member.club.id):
         text, _ = text_of(csv_of(form.file, form.kind))
         layout = Layout(form.kind, form.columns, form.constants, form.dates)
         unit = form.unit or DistanceUnit(asker.distance_unit)
@@ -136,8 +136,8 @@ class DictionaryQuery(Query):
     unit: DistanceUnit | None = Field(None, description="Of every length; the club's if left out.")
 
 
-def _guess(_: Asker, form: GuessForm) -> answers.ImportGuess:
-    with seat():
+def _guess(asker: Asker, form: GuessForm) -> answers.ImportGuess:
+    with seat(asker.member.club.id):
         return answers.guess_of(form.file)
 
 

@@ -80,7 +80,7 @@ def lines_of(body: bytes, _: str) -> list[str]:
 
 
 def put_many(asker: Asker, lines: list[str]) -> AnswerToMany:
-    with seat():
+    with seat(asker.member.club.id):
         return AnswerToMany(results=list(_answers(asker, lines)))
 
 

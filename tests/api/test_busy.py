@@ -12,7 +12,9 @@ import pytest
 from django.db import connections
 from django.test import Client
 
-from golfstats.ground.seats import AT_ONCE, seat
+from golfstats.ground.clubs.models import Role
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.seats import AT_ONCE, OF_A_CLUB, seat
 from tests import factories
 from tests.api.calls import FORM, _form
 from tests.api.test_abuse import by_password
@@ -60,6 +62,21 @@ def test_long_requests_beyond_a_few_are_sent_away_and_others_answered(
     assert client.post("/api/v1/rounds", factories.round_body(), format="json").status_code == 201
     all_taken.close()
     assert {answer.status_code for answer in long_ones(place)} == {200, 401, 422}
+
+
+@pytest.mark.django_db
+def test_one_club_leaves_room_for_others(place: Place) -> None:
+    theirs = {"path": "/api/v1/imports/guess", "data": _form({}, "course,tee,played_on\r\n")}
+    with ExitStack() as taken:
+        for _ in range(OF_A_CLUB):
+            taken.enter_context(seat(place.club.id))
+        is_problem(client_of(place.player_member).post(**theirs, content_type=FORM), 503, "busy")
+        neighbour = factories.make_club("stonebarrow")
+        with club_scope(neighbour.id):
+            other = factories.make_member(Role.PLAYER, "neighbour")
+        assert client_of(other).post(**theirs, content_type=FORM).status_code == 200
+        assert by_password("ines", "guess").status_code == 401
+    assert client_of(place.player_member).post(**theirs, content_type=FORM).status_code == 200
 
 
 @committed

@@ -26,7 +26,7 @@ def earlier_answer(member: Member, key: str) -> AnsweredRequest | None:
         lock = f"{member.id}:{key}"
         cursor.execute("SELECT pg_try_advisory_xact_lock(hashtextextended(%s, 0))", [lock])
         if not cursor.fetchone()[0]:
-            with seat():
+            with seat(member.club.id):
                 cursor.execute("SELECT pg_advisory_xact_lock(hashtextextended(%s, 0))", [lock])
     return AnsweredRequest.objects.filter(member=member, key=key).first()
 

@@ -98,7 +98,7 @@ def add_destination(
 
 def _look_at(url: str) -> None:
     """A name server may take its time."""
-    with seat():
+    with seat(current_club_id()):
         check(url)
 
 

@@ -33,7 +33,7 @@ from golfstats.ground.clubs.models import Member
 from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.ids import new_id
-from golfstats.ground.inputs import FIRST_DAY, Body, Day
+from golfstats.ground.inputs import FIRST_DAY, Body, Day, not_in_seconds
 from golfstats.ground.outbox import work
 
 GREENS_CHANGED = "greens_changed"
@@ -131,7 +131,7 @@ _EARLIEST = dt.datetime.combine(FIRST_DAY, dt.time(), dt.UTC)
 
 
 class GreenReadingBody(Body):
-    measured_at: Annotated[AwareDatetime, Field(ge=_EARLIEST)]
+    measured_at: Annotated[AwareDatetime, BeforeValidator(not_in_seconds), Field(ge=_EARLIEST)]
     """When, with its time zone."""
     hole: HoleNumber | None = None
     """Number of the green; none = the practice green."""

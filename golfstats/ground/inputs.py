@@ -42,6 +42,15 @@ def written_as_a_moment(value: object) -> object:
     raise ValueError("a moment is written with its offset: 2026-06-14T09:30:00Z, or +02:00 (as %2B02:00)")
 
 
+def not_in_seconds(value: object) -> object:
+    """For a moment whose offset is asked for by its type."""
+    if isinstance(value, int | float) or (
+        isinstance(value, str) and re.fullmatch(r"[-+.\d]*", value.strip())
+    ):
+        raise ValueError("a moment is written with day, time and offset: 2026-06-14T09:30:00Z")
+    return value
+
+
 class Body(BaseModel):
     """What a client sends. A name that is not declared is refused."""
 

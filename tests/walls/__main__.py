@@ -1,7 +1,9 @@
-"""Takes each wall between clubs away once and says which tests notice: ``python -m tests.walls``.
+"""Takes each wall and each fix away once and says which tests notice: ``python -m tests.walls [walls] [fixes]``.
 
-Each time on a database of its own. First with all walls, so that what fails afterwards fails for want of one. The
-run ends with an error if a wall can go without a test that fails.
+Walls between clubs (``without.py``) are taken down one after the other, each time on a database of its own, with all
+tests about clubs. Each of the other fixes (``fixes.py``) is taken away for the one test that holds it. Everything is
+tried with nothing taken away first, so that what fails afterwards fails for want of it. The run ends with an error
+if something can go without a test that fails.
 """
 
 from __future__ import annotations
@@ -11,6 +13,10 @@ import re
 import subprocess
 import sys
 from collections import Counter
+from collections.abc import Iterable, Sequence
+
+from tests.walls.fixes import FIXES, Fix
+from tests.walls.without_fixes import fixes_of_tests
 
 TESTS = (
     "tests/clubs/test_scope.py",
@@ -25,31 +31,67 @@ RAN = {0, 1}
 """What pytest ends with when it has run: 1 if tests failed."""
 
 
-def without(wall: str) -> tuple[list[str], str]:
+def failing(tests: Iterable[str], *options: str, **environment: str) -> tuple[list[str], str]:
     """Tests that fail, and the last line of the report."""
-    command = [sys.executable, "-m", "pytest", "-q", "-n", "0", "--create-db", "--tb=no"]
-    plugin = ["-p", "tests.walls.without"]
-    environment = os.environ | {"WITHOUT_WALL": wall}
-    done = subprocess.run(
-        [*command, *plugin, *TESTS], env=environment, capture_output=True, text=True, check=False
-    )
+    command = [sys.executable, "-m", "pytest", "-q", "-n", "0", "--tb=no", *options, *tests]
+    done = subprocess.run(command, env=os.environ | environment, capture_output=True, text=True, check=False)
     if done.returncode not in RAN:
         sys.exit(done.stdout + done.stderr)
     lines = done.stdout.splitlines()
-    failed = [line.split(maxsplit=2)[1] for line in lines if re.match(r"(FAILED|ERROR) ", line)]
+    failed = [line.split(" ", 1)[1].split(" - ")[0] for line in lines if re.match(r"(FAILED|ERROR) ", line)]
     return failed, lines[-1]
 
 
-def main() -> int:
+def without_walls() -> int:
     wrong = 0
     for wall in WALLS:
-        failed, last = without(wall)
-        print(f"without {wall or 'none of them'}: {last}", flush=True)  # noqa: T201 - a command that is read by people
-        for test, times in Counter(one.partition("[")[0] for one in failed).items():
-            print(f"    {times:4d} × {test}", flush=True)  # noqa: T201 - a command that is read by people
+        failed, last = failing(TESTS, "--create-db", "-p", "tests.walls.without", WITHOUT_WALL=wall)
+        tell(f"without {wall or 'none of the walls'}: {last}")
+        for test, times in Counter(map(without_case, failed)).items():
+            tell(f"    {times:4d} × {test}")
         wrong += bool(failed) is (wall == "")
     return wrong
 
 
+def without_fixes() -> int:
+    by_test = fixes_of_tests()
+    tests = sorted(by_test)
+    failed, last = failing(tests, "--reuse-db")
+    tell(f"with all fixes: {last}")
+    noticed: dict[str, int] = {}
+    for number in range(max(map(len, by_test.values()))):
+        holders = [test for test in tests if len(by_test[test]) > number]
+        plugin = ["--reuse-db", "-p", "tests.walls.without_fixes"]
+        gone, _ = failing(holders, *plugin, WITHOUT_FIXES=str(number))
+        noticed |= {
+            by_test[test][number].name: sum(test in {one, without_case(one)} for one in gone)
+            for test in holders
+        }
+    tell_table(FIXES, noticed)
+    return len(failed) + sum(not times for times in noticed.values())
+
+
+def tell_table(fixes: Sequence[Fix], noticed: dict[str, int]) -> None:
+    widest = max(len(fix.name) for fix in fixes)
+    for fix in fixes:
+        times = noticed[fix.name]
+        tell(f"{fix.name:{widest}}  {f'{times} × {fix.test}' if times else 'NOBODY NOTICES'}")
+
+
+def without_case(test: str) -> str:
+    return test.partition("[")[0]
+
+
+def tell(line: str) -> None:
+    print(line, flush=True)  # noqa: T201 - a command that is read by people
+
+
+PARTS = {"walls": without_walls, "fixes": without_fixes}
+
+
+def main() -> int:
+    return sum(PARTS[name]() for name in sys.argv[1:] or PARTS)
+
+
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(min(main(), 1))

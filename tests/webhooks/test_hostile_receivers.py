@@ -125,6 +125,22 @@ def test_a_hanging_receiver_delays_neither_analyses_nor_other_clubs_messages(
             thread.stop()
 
 
+@committed
+def test_no_transaction_is_open_while_a_message_is_sent(two_clubs, monkeypatch):
+    within = []
+
+    def sends(*_sent: object) -> int:
+        within.append(connection.in_atomic_block)
+        return 204
+
+    monkeypatch.setattr("golfstats.ground.webhooks.tasks.post", sends)
+    with club_scope(two_clubs[0].id):
+        destination_at("http://127.0.0.1:1/")
+        announce()
+    worker.drain()
+    assert within == [False]
+
+
 @pytest.mark.django_db
 def test_a_club_whose_receivers_all_hang_uses_no_more_than_its_share_of_the_senders(two_clubs, monkeypatch):
     """Each destination is another one, so that none has failed often enough to be left alone."""

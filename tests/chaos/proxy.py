@@ -47,13 +47,15 @@ class Proxy:
 
     def __init__(self, upstream: str, folder: Path) -> None:
         self.port = free_port()
+        self.plain_port = free_port()
+        """Without TLS: it leads to the other and takes nothing."""
         file = folder / "Caddyfile"
         file.write_text(words_of_compose(), encoding="utf-8")
         environment = {
             **os.environ,
             "SITE": f"https://localhost:{self.port}",
             "UPSTREAM": upstream,
-            "HTTP_PORT": str(free_port()),
+            "HTTP_PORT": str(self.plain_port),
             # However slow the machine: what is tried is who waits for a slow client, not for how long.
             "SLOWEST_BODY": "1h",
             "CADDY_ADMIN": f"127.0.0.1:{free_port()}",

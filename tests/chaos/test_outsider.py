@@ -115,3 +115,24 @@ def test_a_request_hides_no_other(proxy: Proxy, headers: list[str], body: str) -
     answer = sent(proxy, "POST /x", "Connection: close", *headers, body=body)
     assert answer.startswith("HTTP/1.1 ")
     assert f'"PATH_INFO": "{INSIDE}"' not in answer
+
+
+def test_who_asks_without_tls_is_led_to_it_and_nothing_is_let_through(proxy: Proxy) -> None:
+    """The redirect keeps method and body (308: RFC 9110, 15.4.9), and repeats nothing of what was sent."""
+    lines = [
+        "POST /api/v1/tokens?days=3 HTTP/1.1",
+        "Host: localhost",
+        "Authorization: Bearer not-to-be-repeated",
+        "Connection: close",
+        "Content-Length: 2",
+        "",
+        "{}",
+    ]
+    with socket.create_connection(("localhost", proxy.plain_port), timeout=60) as plain:
+        plain.sendall("\r\n".join(lines).encode())
+        answer = b"".join(iter(lambda: plain.recv(65536), b"")).decode("latin-1")
+    assert answer.startswith("HTTP/1.1 308 ")
+    (location,) = re.findall(r"(?im)^location: (.*?)\r$", answer)
+    assert location == f"https://localhost:{proxy.port}/api/v1/tokens?days=3"
+    assert "not-to-be-repeated" not in answer + proxy.program.log.read_text(encoding="utf-8")
+    assert "PATH_INFO" not in answer, "the application was not asked"

@@ -16,7 +16,7 @@ from urllib.parse import parse_qsl, urlencode
 import pytest
 from jsonschema import Draft202012Validator, FormatChecker
 
-from golfstats.doors.rest import openapi
+from golfstats.doors.rest.reference import openapi
 from tests.api.calls import CALLS
 from tests.api.conftest import Worlds
 from tests.api.requests import Answer, Sent, send, undone, valid

@@ -149,7 +149,7 @@ def of_this_window_alone(what: str, seconds: int, *, by: int = 0, now: Callable[
 
 
 def the_library_s_own(patch: MonkeyPatch) -> None:
-    own = import_module(f"{REST}.authentication").BearerAuthentication
+    own = import_module(f"{REST}.http.authentication").BearerAuthentication
     patch.delattr(own, "authenticate")
 
 
@@ -259,7 +259,7 @@ FIXES = [
     Fix(
         "a round is changed with its version alone",
         "api/test_refusals.py::test_a_round_is_not_changed_without_saying_which_version",
-        changed(f"{REST}.preconditions.check_if_match", unless_it_differs),
+        changed(f"{REST}.http.preconditions.check_if_match", unless_it_differs),
     ),
     Fix(
         "a round like an earlier one offers that",
@@ -313,7 +313,7 @@ FIXES = [
         "api/test_abuse.py::test_after_ten_wrong_passwords_the_right_one_has_to_wait",
         without(
             f"{CLUBS}.sign_in.is_locked",
-            f"{REST}.authentication.is_locked",
+            f"{REST}.http.authentication.is_locked",
             "golfstats.doors.pages.screens.front.is_locked",
             instead=no,
         ),
@@ -364,12 +364,12 @@ FIXES = [
     Fix(
         "roles come before answers that were kept",
         "api/test_refusals.py::test_a_demoted_manager_is_not_answered_as_one",
-        without(f"{REST}.idempotency.earlier_answer", instead=whoever_asks),
+        without(f"{REST}.http.idempotency.earlier_answer", instead=whoever_asks),
     ),
     Fix(
         "no secret is kept",
         "api/test_refusals.py::test_a_secret_is_shown_once_and_kept_nowhere",
-        without(f"{REST}.idempotency._shows_once", instead=no),
+        without(f"{REST}.http.idempotency._shows_once", instead=no),
     ),
     Fix(
         "answers are forgotten",
@@ -380,7 +380,7 @@ FIXES = [
     Fix(
         "a token does no more than it was made for",
         "api/test_accounts.py::test_a_token_does_no_more_than_it_was_made_for",
-        without(f"{REST}.authentication.WithinTokenScope.has_permission", instead=yes),
+        without(f"{REST}.http.authentication.WithinTokenScope.has_permission", instead=yes),
     ),
     Fix(
         "a changed password ends tokens",

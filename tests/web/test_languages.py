@@ -165,6 +165,21 @@ def test_a_language_that_is_not_offered_is_not_spoken(place: Place, settings: An
     assert "Sign in" in Page.of(client.get("/", headers={"Accept-Language": "fr, en;q=0.5"}).content).text
 
 
+def test_a_language_is_chosen_in_the_browser(place: Place, settings: Any) -> None:
+    client = signed_in(place.coach)
+    assert 'name="language"' not in client.get("/account").content.decode()
+    settings.LANGUAGES = [("en-gb", "English"), ("de", "Deutsch")]
+    assert 'name="language"' in client.get("/account").content.decode()
+    chosen = client.post("/language", {"language": "de", "next": "/account"})
+    assert chosen["Location"] == "/account"
+    assert "Ihr Konto" in Page.of(client.get("/account").content).text
+    client.post("/language", {"language": "en-gb", "next": "/account"})
+    assert "Your account" in Page.of(client.get("/account").content).text
+    assert (
+        client.post("/language", {"language": "de", "next": "https://elsewhere.example/"})["Location"] == "/"
+    )
+
+
 def test_programs_are_answered_in_english(place: Place, settings: Any) -> None:
     settings.LANGUAGES = [("en-gb", "English"), ("de", "Deutsch")]
     answer = signed_in(place.coach).get("/api/v1/clubs", headers={"Accept-Language": "de"})

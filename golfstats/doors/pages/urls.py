@@ -1,4 +1,5 @@
 from django.urls import include, path
+from django.views.i18n import set_language
 
 from golfstats.doors.pages.screens import (
     accounts,
@@ -232,6 +233,7 @@ urlpatterns = [
     path("password/forgotten", accounts.ForgottenPassword.as_view(), name="forgotten-password"),
     path("password/<str:uidb64>/<str:token>", accounts.ResetPassword.as_view(), name="reset-password"),
     path("", front.FrontPage.as_view(), name="front-page"),
+    path("language", set_language, name="language"),
     path("sign-in", front.SignIn.as_view(), name="sign-in"),
     path("sign-out", front.SignOut.as_view(), name="sign-out"),
     path("problems", problems.ProblemIndex.as_view(), name="problems-page"),

@@ -24,7 +24,6 @@ from tests.worlds.greens_golf import (
     Club,
     Season,
     expected_on_sound_greens,
-    fading,
     linear,
     plateau,
     play,
@@ -34,6 +33,8 @@ from tests.worlds.greens_golf import (
 EFFECT = 3.1
 """Strokes a round on the day, with both putting errors larger by 28%."""
 SIZES = {"40 x 20": (40, 20), "12 x 10": (12, 10)}
+HEALED_AFTER = {plateau: 14.7, rough_later: 12.0}
+"""Days after which nothing is left, where that is not the usual."""
 ENDS = (8, 212)
 """Coring in the first and in the last weeks of the season."""
 
@@ -124,8 +125,9 @@ def _windows(effect: GreensEffect, golf: Season, club: Club) -> dict[str, Told]:
         # The same date of a season whatever is found there: the first that is clear of work.
         claimed = placebo.strokes[0] > NORMAL_QUANTILE * placebo.sd[0]
         told["a date without work costs something"] = Told(claimed=claimed, is_so=False)
-    if club.effect and club.profile in (fading, linear):
-        told["recovery days"] = Told.of(effect.recovery_days(club.kind), truth=HEALING_DAYS)
+    if club.effect:
+        healed = HEALED_AFTER.get(club.profile, HEALING_DAYS)
+        told["recovery days"] = Told.of(effect.recovery_days(club.kind), truth=healed)
     if not club.effect:
         named = effect.recovery_days(club.kind).value is not None
         told["recovery days are named"] = Told(claimed=named, is_so=False)

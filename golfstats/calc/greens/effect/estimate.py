@@ -49,8 +49,13 @@ A fit's time grows with the cube of their number."""
 RECOVERY_SCALES = 1.25 ** np.arange(-4.0, 5.0)
 RECOVERY_LOG_SD = 0.5
 """Prior spread of the logarithm of recovery days over the default: published ranges run from half to double."""
-SURE_RECOVERY_LOG_SD = 0.35
-"""Recovery days are told where their logarithm is at least this sure: from a third to three times says nothing."""
+WAYS_OF_HEALING = np.array([0.6, 0.2, 0.2])
+"""Prior chances of the ways in :func:`_healed_by` (our judgement: the first is how greens usually heal)."""
+RECOVERY_GRAIN = 0.12
+"""Doubt of the logarithm of recovery days that stays, as costs are asked of days up to a third apart."""
+SURE_RECOVERY_LOG_SD = 0.3
+"""Recovery days are told where their logarithm is at least this sure. In the worlds less sure ones leant towards what
+is usual: greens that took twice as long were said to have healed sooner in half of those told."""
 
 
 @dataclass(frozen=True)
@@ -261,10 +266,10 @@ def _speed(rounds: RoundPutts, felt: Felt) -> Floats:
 def _recovery_times(
     effect: GreensEffect, coefficients: Coefficients, best: Solved, prior: Floats
 ) -> dict[str, tuple[float, float, float]]:
-    """Recovery days of each kind: which default curve, stretched, is most like what was found.
+    """Recovery days of each kind: which way of healing by some day R is most like what was found.
 
-    The putts' own say on the curve is its posterior less its prior; against a curve falling as (1 - s/R)² of
-    unknown height each R has its evidence, and a prior from the published ranges.
+    The putts' own say on the curve is its posterior less its prior; against each way of healing (see
+    :func:`_healed_by`), of unknown height, each R has its evidence, and a prior from the published ranges.
     """
     by_kind = {}
     standard = np.array([0, 3, 6, 9, 12, 16, 20, 26], dtype=np.float64)
@@ -279,18 +284,28 @@ def _recovery_times(
         mean, ridge = rows @ best.mean, 1e-8 * np.eye(len(rows))
         precision = linalg.inv(rows @ best.covariance @ rows.T + ridge)
         own = precision - linalg.inv(rows @ prior @ rows.T + ridge)
-        curves = np.stack([default_decay(standard / scale) for scale in RECOVERY_SCALES])
+        curves = np.concatenate([_healed_by(STANDARD_DAYS * scale, standard) for scale in RECOVERY_SCALES])
+        log_scale = np.repeat(np.log(RECOVERY_SCALES), len(WAYS_OF_HEALING))
         information = np.einsum("ri,ij,rj->r", curves, own, curves) + 5.0**-2
         pull = curves @ precision @ mean
         evidence = 0.5 * pull**2 / information - 0.5 * np.log(information)
-        evidence = evidence - 0.5 * (np.log(RECOVERY_SCALES) / RECOVERY_LOG_SD) ** 2
+        evidence = evidence - 0.5 * (log_scale / RECOVERY_LOG_SD) ** 2
+        evidence = evidence + np.tile(np.log(WAYS_OF_HEALING), len(RECOVERY_SCALES))
         weight = np.exp(evidence - evidence.max())
         weight /= weight.sum()
-        centre = float(weight @ np.log(RECOVERY_SCALES))
+        centre = float(weight @ log_scale)
         # Each scale stands for those up to halfway to its neighbours: a uniform's variance.
-        spread = float(weight @ (np.log(RECOVERY_SCALES) - centre) ** 2) + np.log(1.25) ** 2 / 12
-        sd = float(np.sqrt(spread))
+        spread = float(weight @ (log_scale - centre) ** 2) + np.log(1.25) ** 2 / 12
+        sd = float(np.sqrt(spread + RECOVERY_GRAIN**2))
         if sd <= SURE_RECOVERY_LOG_SD:
             low, high = np.exp(centre - NORMAL_QUANTILE * sd), np.exp(centre + NORMAL_QUANTILE * sd)
             by_kind[kind] = (usual * float(np.exp(centre)), usual * float(low), usual * float(high))
     return by_kind
+
+
+def _healed_by(end: float, standard: Floats) -> Floats:
+    """Ways in which nothing is left by a standard day, ways × days asked of: fast at first as (1 - s/R)², day by day
+    alike, or as bad until the last day.
+    """
+    straight = np.clip(1 - standard / end, 0, 1)
+    return np.stack([straight**2, straight, (standard < end).astype(np.float64)])

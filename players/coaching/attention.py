@@ -17,7 +17,7 @@ from django.utils import timezone
 from pydantic import TypeAdapter, ValidationError
 
 from golfstats.calc.coaching import attention as calc
-from golfstats.calc.coaching.trends import LATELY
+from golfstats.calc.coaching.standing import LATELY
 from golfstats.calc.figure import Figure as Estimate
 from golfstats.calc.record import Floats
 from golfstats.calc.units import Unit

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from golfstats.calc.coaching.trends import LATELY
+from golfstats.calc.coaching.standing import LATELY
 from golfstats.calc.record import Bools
 from golfstats.ground.words import counted
 from players.coaching.history import Observed

@@ -12,13 +12,13 @@ import numpy as np
 
 from golfstats.calc.coaching import trends as calc
 from golfstats.calc.coaching.level_shifts import Shift, level_shift
+from golfstats.calc.coaching.standing import level_figure, player_or_greens
 from golfstats.calc.coaching.trends import (
     MINIMUM_ROUNDS,
     Series,
     course_columns,
     fit_trend,
     fit_trends,
-    level_figure,
 )
 from golfstats.calc.coaching.words import likely_better
 from golfstats.calc.figure import Figure as Estimate
@@ -142,7 +142,7 @@ class Fitted:
     @cached_property
     def player_or_greens(self) -> bool:
         """Whether the last rounds cannot tell the player from the greens."""
-        return calc.player_or_greens(self.series)
+        return player_or_greens(self.series)
 
     @cached_property
     def raw(self) -> Fitted:
@@ -287,7 +287,7 @@ def _change(
     better = calc.chance_better(trend, earlier, later, spec.better)
     if change is None or better is None:
         return TrendChange(then, nothing, None, f"no round with this figure by {then}")
-    if calc.player_or_greens(trend.series):
+    if player_or_greens(trend.series):
         return TrendChange(then, nothing, None, "whether it is the player or the greens cannot be told yet")
     words = likely_better(better, month_words(then, today))
     answer = figure(change.figure(rounds, spec.unit, MINIMUM_ROUNDS), unit=unit, of="round", signed=True)

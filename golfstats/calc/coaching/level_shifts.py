@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from golfstats.calc.coaching.belief import t_half_width
-from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, Series, Trend, fit_trend
+from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, Series, Trend, fit_trend, without_slope
 from golfstats.calc.figure import Figure
 from golfstats.calc.units import Unit
 
@@ -57,7 +57,7 @@ def strongest_step(series: Series, unit: Unit, trend: Trend | None = None) -> Sh
     trend = trend or fit_trend(series)
     if trend is None:
         return None
-    fit, smoothed = trend.fit, trend.smoothed
+    fit, smoothed = without_slope(trend)
     score, information = fit.less_effects(smoothed.score), smoothed.information
     rows = np.arange(ROUNDS_EACH_SIDE, n - ROUNDS_EACH_SIDE + 1)
     explained = score[rows] ** 2 / information[rows]

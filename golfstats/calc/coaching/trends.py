@@ -1,6 +1,6 @@
 """A figure over time: its level and 90% band at any date, and whether it changed.
 
-The values of the rounds are a level that walks, form that passes, and noise
+The values of the rounds are a level that walks about a steady slope, form that passes, and noise
 (:mod:`~golfstats.calc.coaching.level_and_form`), with effects of courses and the like where these are given. How
 much the level walks, how much of a round is form and how long that lasts is not fixed at one estimate: it is
 integrated out on a grid under a weak prior, and the noise variance under Jeffreys' prior, so bands stay honest
@@ -19,18 +19,16 @@ import numpy as np
 from golfstats.calc.coaching.belief import Belief, t_half_width
 from golfstats.calc.coaching.level_and_form import Filtered, Settings, Smoothed, filter_series, smooth
 from golfstats.calc.coaching.words import Better
-from golfstats.calc.figure import Figure
 from golfstats.calc.observations import Observations
 from golfstats.calc.record import Floats, Ints
-from golfstats.calc.units import Unit
 
 MINIMUM_ROUNDS = 6
 """A trend needs this many rounds."""
 
 FEWEST_FREEDOM = 3.0
 
-PRIOR_DRIFT = 3e-3
-"""Centre of the prior of the drift: in a year the level moves by about a round's spread (our judgement)."""
+PRIOR_DRIFT = 2e-3
+"""Centre of the prior of the drift: in a year the level moves by about 0.9 of a round's spread (our judgement)."""
 PRIOR_LOG_SPREAD = 2.5
 """Standard deviation of the prior of ln drift: a year's move of 0.1 to 12 of a round's spread, a jump among them."""
 MEMORIES = (4.0, 8.0, 14.0)
@@ -39,13 +37,10 @@ STEADY = 0.2
 """Prior chance that rounds do not remember form at all (our choice; at 0.4 a climber's band was too narrow)."""
 EFFECT_VARIANCE = 0.5
 """Prior variance of a course's effect, in units of a round's variance (our judgement)."""
-LATELY = 5
-"""Rounds that "the last rounds" are."""
-HEALING_DAYS = 45.0
-"""Rounds on greens of one healing lie within so many days."""
-APART = 1.0
-"""Standard deviations by which the rounds on healing greens may differ from the others and still be put down to what
-is not known of the greens (our choice, tried in the worlds: a player who improves just then passes it)."""
+SLOPE_VARIANCE = 1.5
+"""Prior variance of what a level climbs steadily in a year, in units of a round's variance (our judgement). A walk
+alone trails behind who climbs all the time, the more so where form lasts and may as well be form."""
+YEAR = 365.0
 
 
 def _settings() -> Settings:
@@ -112,9 +107,14 @@ class Series:
         return self.weight / np.mean(self.weight)
 
     def columns(self) -> Floats:
-        """Values, covariates and their doubt side by side; rows × columns."""
+        """Values, covariates, their doubt and the years side by side; rows × columns."""
         beside = [one for one in (self.covariates, self.doubt) if one is not None]
-        return np.column_stack([self.value, *beside])
+        return np.column_stack([self.value, *beside, self.years()])
+
+    def years(self) -> Floats:
+        """From the last round to each: what the slope is multiplied by. Nobody is said to climb on after the last."""
+        years: Floats = (self.day - self.day[-1]) / YEAR
+        return years
 
     def effect_variances(self) -> Floats:
         """Prior variance of the effect of each column beside the values, in units of a round's variance.
@@ -125,10 +125,10 @@ class Series:
         """
         courses = 0 if self.covariates is None else self.covariates.shape[1]
         prior = np.full(courses, EFFECT_VARIANCE)
-        if self.doubt is None:
-            return prior
-        variance = float(np.mean(np.diff(self.value) ** 2)) / 2
-        return np.append(prior, 1 / max(variance, 1e-12))
+        if self.doubt is not None:
+            variance = float(np.mean(np.diff(self.value) ** 2)) / 2
+            prior = np.append(prior, 1 / max(variance, 1e-12))
+        return np.append(prior, SLOPE_VARIANCE)
 
 
 def course_columns(*codes: Ints) -> Floats:
@@ -158,7 +158,7 @@ class Fit:
 
     filtered: Filtered
     effects: Floats
-    """Of the covariates; (settings, covariates)."""
+    """Of the covariates, the slope last; (settings, covariates)."""
     effects_covariance: Floats
     """In units of the round's variance."""
     residual_sum: Floats
@@ -194,11 +194,12 @@ def fit_series(series: Series, filtered: Filtered) -> Fit:
     """Effects by least squares on the innovations, drawn to zero by their prior, under each setting.
 
     With Jeffreys' prior 1/s² the noise variance integrates out of the likelihood, leaving
-    (residual sum)^(-(n-1)/2) times the innovations' variances to the power -1/2.
+    (residual sum)^(-(n-1)/2) times the innovations' variances to the power -1/2. The slope, which is the last column,
+    may have been left out.
     """
     scaled = filtered.standardised()
     value, covariates = scaled[..., 0], scaled[..., 1:]
-    prior = series.effect_variances()
+    prior = series.effect_variances()[: covariates.shape[-1]]
     precision = np.swapaxes(covariates, 1, 2) @ covariates + np.diag(1 / prior)
     covariance: Floats = np.linalg.inv(precision).astype(np.float64)
     crossed = np.einsum("grp,gr->gp", covariates, value)
@@ -245,13 +246,13 @@ def _of_the_same_rounds(series: Sequence[Series]) -> list[list[int]]:
 
 def _side_by_side(series: Sequence[Series]) -> tuple[Floats, list[list[int]]]:
     """Columns for all of them, the covariates once; and which are a series' own, in the order of its ``columns``."""
-    covariates = series[0].covariates
-    columns = [] if covariates is None else [*covariates.T]
-    shared, which = range(len(columns)), []
+    covariates, years = series[0].covariates, series[0].years()
+    columns = [years] if covariates is None else [years, *covariates.T]
+    shared, which = range(1, len(columns)), []
     for one in series:
         first = len(columns)
         columns += [one.value] if one.doubt is None else [one.value, one.doubt]
-        which.append([first, *shared, *range(first + 1, len(columns))])
+        which.append([first, *shared, *range(first + 1, len(columns)), 0])
     return np.column_stack(columns), which
 
 
@@ -260,8 +261,9 @@ def _trend(series: Series, smoothed: Smoothed) -> Trend:
     probability = np.exp(fit.log_evidence - np.max(fit.log_evidence))
     probability /= np.sum(probability)
     noise = fit.residual_sum / (n - 1)
-    by_setting = fit.less_effects(smoothed.level)
-    spread = smoothed.variance + _effect_variance(fit, smoothed.level)
+    columns = _with_slope(smoothed.level, series.years()[:, None])
+    by_setting = fit.less_effects(columns)
+    spread = smoothed.variance + _effect_variance(fit, columns)
     level = by_setting @ probability
     variance = (spread * noise + by_setting**2) @ probability - level**2
     freedom = _freedom(series, probability)
@@ -283,6 +285,21 @@ def _effect_variance(fit: Fit, columns: Floats) -> Floats:
     return variance
 
 
+def _with_slope(columns: Floats, years: float | Floats) -> Floats:
+    """So that taking off what the covariates explain adds the slope of so many years: (…, settings, columns)."""
+    away = columns.copy()
+    away[..., -1] -= years
+    return away
+
+
+def without_slope(trend: Trend) -> tuple[Fit, Smoothed]:
+    """The same rounds with a level that only walks: a step is looked for beside a walk alone, or a slope would take
+    a part of it.
+    """
+    smoothed = trend.smoothed.of_columns(range(trend.smoothed.level.shape[-1] - 1))
+    return fit_series(trend.series, smoothed.filtered), smoothed
+
+
 def level_on(trend: Trend, day: float) -> Belief | None:
     """The level on any day, later ones included; ``None`` before the first round."""
     if day < trend.series.day[0]:
@@ -293,34 +310,7 @@ def level_on(trend: Trend, day: float) -> Belief | None:
         walked = last.variance[-1][:, 0, 0] + SETTINGS.drift * ahead
         return _belief(trend, last.state[-1][:, 0], walked)
     smoothed, (row,) = _smooth_with_days(trend, [day])
-    return _belief(trend, smoothed.level[row], smoothed.variance[row])
-
-
-def player_or_greens(series: Series) -> bool:
-    """Whether nobody can tell how a player stands: most of the last rounds were on healing greens, and differ from the
-    others, with what the greens cost taken off, by more than luck. Either the player has changed or the greens cost
-    them other than the usual member.
-    """
-    if series.doubt is None or np.sum(series.doubt[-LATELY:] > 0) <= LATELY / 2:
-        return False
-    healing = (series.doubt > 0) & (series.day > series.day[-1] - HEALING_DAYS)
-    others = series.value[series.doubt == 0]
-    if len(others) < 2:
-        return True
-    luck = float(np.std(others, ddof=1)) * np.sqrt(1 / np.sum(healing) + 1 / len(others))
-    apart = float(np.mean(series.value[healing]) - np.mean(others))
-    return bool(abs(apart) > APART * np.hypot(luck, np.mean(series.doubt[healing])))
-
-
-def level_figure(trend: Trend | None, day: float, unit: Unit, n: int) -> Figure:
-    """The level on a day as a figure; ``n`` rounds if there is no trend.
-
-    "Too few" where the last rounds cannot tell the player from the greens.
-    """
-    belief = level_on(trend, day) if trend else None
-    if trend is None or belief is None or player_or_greens(trend.series):
-        return Figure.too_few(n, MINIMUM_ROUNDS, unit)
-    return belief.figure(len(trend.series), unit, MINIMUM_ROUNDS)
+    return _belief(trend, _with_slope(smoothed.level[row], ahead / YEAR), smoothed.variance[row])
 
 
 @lru_cache(maxsize=4)  # told as a figure and as a chance, one after the other
@@ -334,7 +324,11 @@ def change_between(trend: Trend, earlier: float, later: float) -> Belief | None:
         return None
     smoothed, (first, second) = _smooth_with_days(trend, [earlier, later])
     variance = smoothed.variance[first] + smoothed.variance[second] - 2 * smoothed.covariance(first, second)
-    return _belief(trend, smoothed.level[second] - smoothed.level[first], variance)
+    last = trend.series.day[-1]
+    change = _with_slope(
+        smoothed.level[second] - smoothed.level[first], (min(later, last) - min(earlier, last)) / YEAR
+    )
+    return _belief(trend, change, variance)
 
 
 def chance_better(trend: Trend, earlier: float, later: float, better: Better) -> float | None:

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from golfstats.calc.coaching.standing import level_figure
 from golfstats.calc.coaching.trends import (
     Series,
     chance_better,
@@ -14,7 +15,6 @@ from golfstats.calc.coaching.trends import (
     fit_trend,
     fit_trends,
     forecast_mean,
-    level_figure,
     level_on,
 )
 from golfstats.calc.forecasts import next_round
@@ -211,3 +211,27 @@ def test_forecast_of_rounds_to_come_covers_them():
         mean = np.average(series.value[40:], weights=series.weight[40:])
         inside.append(figure.low <= mean <= figure.high)
     assert 0.87 <= np.mean(inside) <= 0.94
+
+
+def test_who_climbs_steadily_is_not_said_to_stand_where_they_were():
+    """Two rounds' noise in a year, with neighbouring rounds alike: a walk alone trailed behind in one case of five."""
+    generator = np.random.default_rng(31)
+    inside = []
+    for _ in range(150):
+        day = 7.0 * np.arange(50)
+        luck = generator.standard_normal(50)
+        for row in range(1, 50):
+            luck[row] = 0.5 * luck[row - 1] + np.sqrt(0.75) * luck[row]
+        level = 2 * day / 365
+        now = level_on(fit_trend(Series(day, level + luck, np.ones(50))), day[-1]).figure(50, "x", 6)
+        inside.append(now.low <= level[-1] <= now.high)
+    assert np.mean(inside) >= 0.84
+
+
+def test_nobody_is_said_to_climb_on_after_the_last_round():
+    series = steady(90 - 0.2 * np.arange(50) + np.random.default_rng(3).normal(0, 1, 50))
+    trend = fit_trend(series)
+    today = float(series.day[-1])
+    now, later = (level_on(trend, day).figure(50, "x", 6) for day in (today, today + 365))
+    assert later.value == pytest.approx(now.value)
+    assert change_between(trend, today, today + 365).figure(50, "x", 6).value == pytest.approx(0, abs=1e-9)

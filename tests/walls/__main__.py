@@ -31,14 +31,16 @@ RAN = {0, 1}
 """What pytest ends with when it has run: 1 if tests failed."""
 
 
-def failing(tests: Iterable[str], *options: str, **environment: str) -> tuple[list[str], str]:
-    """Tests that fail, and the last line of the report."""
+def failing(
+    tests: Iterable[str], *options: str, words: str = "FAILED|ERROR", **environment: str
+) -> tuple[list[str], str]:
+    """Tests that fail, and the last line of the report. ``words``: of what counts as failing."""
     command = [sys.executable, "-m", "pytest", "-q", "-n", "0", "--tb=no", *options, *tests]
     done = subprocess.run(command, env=os.environ | environment, capture_output=True, text=True, check=False)
     if done.returncode not in RAN:
         sys.exit(done.stdout + done.stderr)
     lines = done.stdout.splitlines()
-    failed = [line.split(" ", 1)[1].split(" - ")[0] for line in lines if re.match(r"(FAILED|ERROR) ", line)]
+    failed = [line.split(" ", 1)[1].split(" - ")[0] for line in lines if re.match(rf"({words}) ", line)]
     return failed, lines[-1]
 
 
@@ -62,7 +64,7 @@ def without_fixes() -> int:
     for number in range(max(map(len, by_test.values()))):
         holders = [test for test in tests if len(by_test[test]) > number]
         plugin = ["--reuse-db", "-p", "tests.walls.without_fixes"]
-        gone, _ = failing(holders, *plugin, WITHOUT_FIXES=str(number))
+        gone, _ = failing(holders, *plugin, words="FAILED", WITHOUT_FIXES=str(number))
         noticed |= {
             by_test[test][number].name: sum(test in {one, without_case(one)} for one in gone)
             for test in holders

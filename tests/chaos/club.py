@@ -2,30 +2,43 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections import Counter
 from typing import Any
 
 from django.contrib.auth.hashers import make_password
 from django.db.models.functions import Now
 
+from courses.greens.models import GreenWork
 from golfstats.ground.clubs.membership import memberships
-from golfstats.ground.clubs.models import Role, User
+from golfstats.ground.clubs.models import Club, Role, User
 from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.outbox import worker
 from golfstats.ground.outbox.models import OutstandingWork
+from players.conditions import analysis
+from players.conditions.refresh import refresh_all
 from players.figures import audit
 from players.people.models import Player
 from players.rounds.models import Round
+from players.rounds.services import analyse_everything
 from tests import factories
+from tests.chaos import stored
 
 PASSWORD = "wind from the left"
 SLUG = "brackwater"
+CORED = dt.date(2026, 4, 6)
+"""So that some rounds have notes about the greens."""
 
 
 def found(players: int, slug: str = SLUG) -> dict[str, Any]:
     """A club with a course and so many players, all in the squad of one coach; each has a sign-in."""
     club = factories.make_club(slug)
     with club_scope(club.id):
-        factories.make_tee_set(factories.make_course())
+        course = factories.make_course()
+        factories.make_tee_set(course)
+        GreenWork.objects.create(
+            course=course, kind="coring_medium", starts_on=CORED, ends_on=CORED, uid="spring"
+        )
         members = [factories.make_member(Role.PLAYER, f"{slug}-golfer-{number}") for number in range(players)]
         golfers = [factories.make_player(f"Golfer {number}", one) for number, one in enumerate(members)]
         coach = factories.make_member(Role.COACH, f"{slug}-coach")
@@ -46,7 +59,7 @@ def found(players: int, slug: str = SLUG) -> dict[str, Any]:
 
 def audited(user: str) -> dict[str, Any]:
     """How many rounds there are and in what state, what is still asked for, and what differs from fresh figures."""
-    (club,) = (one.club for one in memberships(User.objects.get(username=user).id))
+    club = _club_of(user)
     with club_scope(club.id):
         rounds = list(Round.objects.values_list("id", flat=True))
         return {
@@ -54,6 +67,40 @@ def audited(user: str) -> dict[str, Any]:
             "analysis": Counter(Round.objects.values_list("analysis", flat=True)),
             "due": list(OutstandingWork.objects.filter(due_at__lte=Now()).values_list("kind", flat=True)),
             "given up": list(OutstandingWork.objects.filter(due_at=None).values_list("kind", flat=True)),
-            "differ": len(list(audit.differing_rounds(club, rounds)))
-            + sum(audit.record_differs(one) for one in Player.objects.values_list("id", flat=True)),
+            "differ": [
+                *map(str, audit.differing_rounds(club, rounds)),
+                *(
+                    str(one)
+                    for one in Player.objects.values_list("id", flat=True)
+                    if audit.record_differs(one)
+                ),
+            ],
         }
+
+
+def figures(user: str) -> dict[str, Any]:
+    """What is stored of this person's club, by whose it is."""
+    return _after_a_night(_club_of(user))
+
+
+def made_anew(user: str) -> list[str]:
+    """What comes out otherwise when all of the club's golf is analysed once more, by this process alone."""
+    club = _club_of(user)
+    before = _after_a_night(club)
+    with club_scope(club.id):
+        analyse_everything(Round.objects.all())
+        analysis.analyse_pending()
+    worker.drain()
+    return stored.differences(before, _after_a_night(club))
+
+
+def _after_a_night(club: Club) -> stored.Stored:
+    """A round's note weighs its putting against the rounds that there are when it is written; each night all are."""
+    with club_scope(club.id):
+        refresh_all()
+        return stored.everything()
+
+
+def _club_of(user: str) -> Club:
+    (club,) = (one.club for one in memberships(User.objects.get(username=user).id))
+    return club

@@ -9,6 +9,7 @@ import signal
 import socket
 import subprocess
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, Self
 from urllib.parse import urlencode
@@ -118,8 +119,18 @@ class Program:
 class Installation:
     """Everything that ``docker-compose.yml`` starts but the proxy, as processes of this machine."""
 
-    def __init__(self, folder: Path, hooks: Path | None = None, **settings: str) -> None:
-        """``hooks`` is a configuration file for gunicorn; ``settings`` are set beside those of each test."""
+    def __init__(
+        self,
+        folder: Path,
+        hooks: Path | None = None,
+        *,
+        web_processes: int = 2,
+        workers: Sequence[str] = QUEUES,
+        **settings: str,
+    ) -> None:
+        """``hooks`` is a configuration file for gunicorn; ``workers`` tells of each its queues, with commas between;
+        ``settings`` are set beside those of each test.
+        """
         folder.chmod(0o755)  # PostgreSQL runs as another user
         self.postgres = OwnPostgres(folder / "postgres")
         self.redis = OwnRedis(folder)
@@ -150,13 +161,25 @@ class Installation:
         ]
         told = ["--config", str(hooks)] if hooks else []
         self.web = self._program(
-            "web", [*gunicorn, *told, "--worker-class", "gthread", "--workers", "2", "--threads", "8"]
+            "web",
+            [
+                *gunicorn,
+                *told,
+                "--worker-class",
+                "gthread",
+                "--workers",
+                str(web_processes),
+                "--threads",
+                "8",
+            ],
         )
         celery = [sys.executable, "-m", "celery", "-A", "golfstats.celery"]
         alone = ["--without-gossip", "--without-mingle"]
         self.workers = [
-            self._program(queue, [*celery, "worker", *alone, "--concurrency", "1", "--queues", queue])
-            for queue in QUEUES
+            self._program(
+                f"worker {number}", [*celery, "worker", *alone, "--concurrency", "1", "--queues", queues]
+            )
+            for number, queues in enumerate(workers)
         ]
         self.beat = self._program("beat", [*celery, "beat"])
 
@@ -208,12 +231,13 @@ class Installation:
         return sum(program.memory() for program in self.programs)
 
     def is_settled(self) -> bool:
-        """Whether nothing is overdue."""
-        try:
-            with urlopen(f"{self.web_address}/health", timeout=5) as response:
-                return bool(json.load(response)["oldest_due_seconds"] == 0)
-        except OSError:
-            return False
+        """Whether nothing is due, and nothing that failed waits to be tried again."""
+        with psycopg.connect(self.postgres.address("golfstats_app")) as connection:
+            cursor = connection.execute(
+                "SELECT count(*) FROM outbox_outstandingwork"
+                " WHERE due_at <= now() OR (due_at IS NOT NULL AND attempts > 0)"
+            )
+            return cursor.fetchone() == (0,)
 
     def stop(self) -> None:
         for program in self.programs:

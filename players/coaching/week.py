@@ -11,6 +11,8 @@ from datetime import date, timedelta
 from uuid import UUID
 
 import numpy as np
+from django.utils.formats import date_format
+from django.utils.translation import gettext
 
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker, Query
@@ -103,8 +105,10 @@ def _week(asker: Asker, squad: Squad, lines: list[PlayerWeek]) -> SquadWeek:
     levels = [one.level.now.value for one in lines if one.level and one.level.now.value is not None]
     played = sum(one.rounds for one in lines)
     talk = sum(bool(one.needs_a_word) for one in lines)
-    words = (
-        f"{counted(played, 'round')} since {_day(asker.today - WEEK)}; {counted(talk, 'player')} to speak to."
+    words = gettext("{rounds} since {day}; {players} to speak to.").format(
+        rounds=counted(played, "round"),
+        day=_day(asker.today - WEEK),
+        players=counted(talk, "player"),
     )
     return SquadWeek(
         squad=Named(squad.id, squad.name),
@@ -123,14 +127,14 @@ def _ready(lines: Sequence[PlayerWeek], day: date) -> str:
     """``Likeliest to beat their usual on Saturday 28 November: Noor Haddadin (61%).``"""
     chances = [(one.next_round.chance_better, one.player.name) for one in lines]
     known = [(better, name) for better, name in chances if better is not None]
-    when = f"Saturday {_day(day)}"
+    when = gettext("Saturday {day}").format(day=_day(day))
     if not known:
-        return f"Too few rounds to say who is ready for {when}."
+        return gettext("Too few rounds to say who is ready for {when}.").format(when=when)
     likely = sorted((better for better in known if better[0].value >= NOTICED), key=lambda one: -one[0].value)
     if not likely:
-        return f"For {when} nobody stands out: each is forecast about their usual."
+        return gettext("For {when} nobody stands out: each is forecast about their usual.").format(when=when)
     names = ", ".join(f"{name} ({better.words})" for better, name in likely[:READIEST])
-    return f"Likeliest to beat their usual on {when}: {names}."
+    return gettext("Likeliest to beat their usual on {when}: {names}.").format(when=when, names=names)
 
 
 def _urgency(one: PlayerWeek) -> tuple[bool, float, str]:
@@ -206,15 +210,19 @@ def _moved(level: Trend | None, since: date) -> float | None:
 
 def _words(one: PlayerWeek) -> str:
     if one.rounds == 0:
-        return "no round since last week"
+        return gettext("no round since last week")
     played = counted(one.rounds, "round")
     if one.moved is None:
-        return f"{played}; too few before to tell a change"
+        return gettext("{rounds}; too few before to tell a change").format(rounds=played)
     if abs(one.moved) < 0.05:
-        return f"{played}; level as it was"
-    turn = "up" if one.moved > 0 else "down"
-    return f"{played}; level {turn} {signed_number(abs(one.moved), 1)} a round"
+        return gettext("{rounds}; level as it was").format(rounds=played)
+    moved = (
+        gettext("{rounds}; level up {strokes} a round")
+        if one.moved > 0
+        else gettext("{rounds}; level down {strokes} a round")
+    )
+    return moved.format(rounds=played, strokes=signed_number(abs(one.moved), 1))
 
 
 def _day(day: date) -> str:
-    return f"{day.day} {day:%B}"
+    return date_format(day, gettext("j F"))

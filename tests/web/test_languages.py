@@ -35,14 +35,12 @@ ZONES = available_timezones()
 """Names, languages, clubs and examples, as the rows have them."""
 STILL_ENGLISH = {
     "players/golf/benchmarks.py": "Professional|A simulated golfer|What touring professionals average|benchmark",
-    "players/figures/answers": "expected from|picked up|holes? played|The only round there is|Too few holes with|"
+    "players/figures/answers": "expected from|picked up|holes? played|^No round$|The only round there is|Too few holes with|"
     "strokes against|the benchmark golfer|Pooled with|misses that had the length|uphill and downhill|"
     "Too few missed|no comparison|Breaking putts|Put down to|Rules of thumb|table off the green",
-    "players/coaching": "too few shots|Too few shots|Too few rounds|Too few for a trend|No round|since|to speak to|"
+    "players/coaching": "too few shots|Too few shots|Too few rounds|Too few for a trend|No round for|"
     r"^(Approach|Putting|Short game) \d",
     "players/conditions": "disturbed greens|perhaps|at first",
-    "players/pictures": "Putting a round as it was|As it was|The greens|Without that|Share of putts|Shares saved|"
-    "level|Fairways missed",
     "players/handicap": "Score Differential|adjusted gross score|on the record|Score, |= none",
     "players/plans": "Usual golfers|a suggestion needs|generic",
 }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django import template
+from django.conf import settings
 from django.utils.translation import gettext
 
 from golfstats.doors.pages.shown import gain as gain_words
@@ -67,3 +68,9 @@ def counted(n: int, what: str) -> str:
 def cut_query(address: str) -> str:
     """An address without what it asks for."""
     return address.partition("?")[0]
+
+
+@register.filter
+def own_name(language: str) -> str:
+    """What a language that pages speak calls itself."""
+    return str(dict(settings.LANGUAGES)[language])

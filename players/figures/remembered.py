@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any, Generic, TypeVar
 from uuid import UUID
 
-from django.db import connection
+from django.db import DatabaseError, connection, transaction
 from django.utils.translation import get_language
 from pydantic import TypeAdapter
 
@@ -26,6 +26,7 @@ from golfstats.ground.clubs.models import Club
 from golfstats.ground.clubs.scope import current_club_id
 from golfstats.ground.ids import new_id
 from golfstats.ground.operations import Asker
+from golfstats.ground.postgres.trouble import passes
 from players.figures.models import RememberedAnswer
 from players.golf.questions import BenchmarkQuery
 from players.people.models import Player
@@ -110,19 +111,23 @@ class Remembered(Generic[AnswerT, QueryT]):
     def _remember(self, question: str, answers: Mapping[UUID, AnswerT], stamps: Stamps) -> None:
         players = sorted(answers)  # one order for all, or two that remember at once could wait for each other
         bodies = [self.written.dump_json(answers[player]).decode() for player in players]
-        with connection.cursor() as cursor:
-            cursor.execute(
-                _REMEMBER,
-                {
-                    "club": current_club_id(),
-                    "question": question,
-                    "ids": [new_id() for _ in players],
-                    "players": players,
-                    "stamps": [stamps[player] for player in players],
-                    "bodies": bodies,
-                    "most": MOST,
-                },
-            )
+        values: dict[str, Any] = {
+            "club": current_club_id(),
+            "question": question,
+            "ids": [new_id() for _ in players],
+            "players": players,
+            "stamps": [stamps[player] for player in players],
+            "bodies": bodies,
+            "most": MOST,
+        }
+        try:
+            with transaction.atomic(), connection.cursor() as cursor:
+                cursor.execute(_REMEMBER, values)
+        except DatabaseError as fault:
+            # Somebody remembers the same at this very moment. What was computed is told all the same: to begin the
+            # request anew would have many who ask at once compute it several times each, and at last refused.
+            if not passes(fault):
+                raise
 
 
 def warm_up() -> None:

@@ -1,0 +1,45 @@
+"""Many who ask the same of a player at once, as after a round: each is answered."""
+
+from __future__ import annotations
+
+from concurrent.futures import ThreadPoolExecutor
+
+from django.db import connection
+
+from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.operations import Asker
+from players.figures.models import RememberedAnswer
+from players.golf.questions import WindowQuery
+from tests import factories
+from tests.databases import committed
+from tests.players.conftest import Place
+from tests.players.test_remembered_answers import QUESTIONS
+
+(SUMMARY,) = [one for one in QUESTIONS if one.name == "player-summary"]
+
+
+def summary_of(place: Place) -> object:
+    (summary,) = SUMMARY.ask(Asker(place.coach), [place.player], WindowQuery())
+    return summary
+
+
+def asked_by_another(place: Place) -> object:
+    try:
+        with club_scope(place.club.id, snapshot=True):
+            return summary_of(place)
+    finally:
+        connection.close()
+
+
+@committed
+def test_who_asks_while_another_is_answered_the_same_is_answered(place: Place) -> None:
+    with club_scope(place.club.id):
+        factories.make_round(place.player_member, place.player)
+    with club_scope(place.club.id, snapshot=True):
+        assert not RememberedAnswer.objects.exists()  # what this transaction sees is settled by now
+        with ThreadPoolExecutor(1) as another:
+            first = another.submit(asked_by_another, place).result()
+        assert summary_of(place) == first
+        assert not RememberedAnswer.objects.exists()
+    with club_scope(place.club.id):
+        assert RememberedAnswer.objects.count() == 1

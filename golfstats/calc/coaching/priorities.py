@@ -243,7 +243,7 @@ def autocorrelation_stretch(residual: Floats) -> float:
     if scaled.size == 0:
         return 1.0
     rounds = len(scaled)
-    found = float(np.sum(scaled[1:] * scaled[:-1])) / scaled.size
-    corrected = (found * rounds + 1) / (rounds - 3) if rounds > 6 else found
+    correlation = float(np.sum(scaled[1:] * scaled[:-1])) / scaled.size
+    corrected = (correlation * rounds + 1) / (rounds - 3) if rounds > 6 else correlation
     r = min(max(float(corrected), 0.0), 0.8)
     return (1 + r) / (1 - r)

@@ -223,15 +223,15 @@ def fit_trends(series: Sequence[Series]) -> list[Trend | None]:
     """As :func:`fit_trend` of each. Figures of the same rounds go through the filter side by side: what it goes through
     row by row are days and weights, and their values are columns of it.
     """
-    found: list[Trend | None] = [None] * len(series)
+    trends: list[Trend | None] = [None] * len(series)
     for places in _of_the_same_rounds(series):
         together = [series[place] for place in places]
         columns, which = _side_by_side(together)
         filtered = filter_series(together[0].day, columns, together[0].relative_weight(), SETTINGS)
         smoothed = smooth(filtered)
         for place, one, own in zip(places, together, which, strict=True):
-            found[place] = _trend(one, smoothed.of_columns(own))
-    return found
+            trends[place] = _trend(one, smoothed.of_columns(own))
+    return trends
 
 
 def _of_the_same_rounds(series: Sequence[Series]) -> list[list[int]]:

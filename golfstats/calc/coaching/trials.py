@@ -164,15 +164,15 @@ def _verdict(evidence: Evidence, better: Better, warnings: tuple[TrialWarning, .
 def _warnings(shots: TrialShots, *, within: bool) -> tuple[TrialWarning, ...]:
     if len(shots.outcome) == 0:
         return ()
-    found = []
+    remarks = []
     if in_blocks(shots, within=within):
-        found.append(TrialWarning.IN_BLOCKS)
+        remarks.append(TrialWarning.IN_BLOCKS)
     if shots.hole is not None and _on_shared_holes(shots.hole, shots.first) < MINIMUM_SHOTS:
-        found.append(TrialWarning.DIFFERENT_HOLES)
+        remarks.append(TrialWarning.DIFFERENT_HOLES)
     known = np.zeros(1) if shots.wind is None else np.isfinite(shots.wind)
     if not within and np.mean(known) < MOSTLY:
-        found.append(TrialWarning.WIND_NOT_KNOWN)
-    return tuple(found)
+        remarks.append(TrialWarning.WIND_NOT_KNOWN)
+    return tuple(remarks)
 
 
 def _on_shared_holes(hole: Ints, first: Bools) -> int:

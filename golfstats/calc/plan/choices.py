@@ -178,17 +178,17 @@ def _choice(
 def choice_sentence(choices: Sequence[ClubChoice]) -> str:
     """As in "3-wood, at the left edge of the right bunker: 4.31; driver is 0.02 worse: take the one you like"."""
     first = choices[0]
-    said = f"{first.club}, at {first.words}: {first.expected:.2f}"
+    best_words = f"{first.club}, at {first.words}: {first.expected:.2f}"
     ties = [choice for choice in choices[1:] if choice.tie]
     if not ties:
         if len(choices) > 1:
-            said += f"; {choices[1].club} costs {choices[1].worse:.2f} more"
-        return said + "."
+            best_words += f"; {choices[1].club} costs {choices[1].worse:.2f} more"
+        return best_words + "."
     names = " and ".join(choice.club for choice in ties[:2])
     more = max(choice.worse for choice in ties[:2])
     verb = "is" if len(ties[:2]) == 1 else "are"
-    told = f"{more:.2f} worse, not told apart" if more > SAME else f"{more:.2f} worse"
-    return f"{said}; {names} {verb} {told}: take the one you like."
+    compared = f"{more:.2f} worse, not told apart" if more > SAME else f"{more:.2f} worse"
+    return f"{best_words}; {names} {verb} {compared}: take the one you like."
 
 
 def sides(

@@ -161,8 +161,8 @@ def _centre(others: Sequence[Scorecards]) -> Floats:
     log_weight = -0.5 * ((_CENTRES - np.log(USUAL_RATIO)) / USUAL_DOUBT) ** 2
     among = _among_players()
     for cards in others:
-        told = log_likelihood(cards, RATIOS)
-        log_weight = log_weight + np.log(np.exp(told - told.max()) @ among)
+        log_of_card = log_likelihood(cards, RATIOS)
+        log_weight = log_weight + np.log(np.exp(log_of_card - log_of_card.max()) @ among)
     return _normalised(log_weight)
 
 

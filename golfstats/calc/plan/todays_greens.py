@@ -81,8 +81,8 @@ class TodaysGreens:
 def usual_misses(record: Record) -> Floats:
     """What a player's missed first putts left, where it was noted whether they were short or long."""
     shots = record.shots
-    told = first_putts(shots) & ~shots.holed & (shots.lie_after == Lie.GREEN) & (shots.distance_after > 0)
-    chosen = shots.select(told & (shots.miss_depth != UNKNOWN))
+    usable = first_putts(shots) & ~shots.holed & (shots.lie_after == Lie.GREEN) & (shots.distance_after > 0)
+    chosen = shots.select(usable & (shots.miss_depth != UNKNOWN))
     return left_by(
         chosen.distance * FEET_PER_YARD,
         chosen.distance_after * FEET_PER_YARD,
@@ -120,8 +120,8 @@ def _words(low: float, high: float, misses: Misses) -> str:
         return f"{manner.capitalize()} than usual, about {low:.1f} to {high:.1f} strokes a round."
     if manner and high >= 0:
         return f"{manner.capitalize()} than usual; what that costs cannot be told yet."
-    told = f"{manner.capitalize()} than usual. {_cost(low, high)}" if manner else _cost(low, high)
-    return told if misses.enough else f"{told} {_too_few(misses)}"
+    sentence = f"{manner.capitalize()} than usual. {_cost(low, high)}" if manner else _cost(low, high)
+    return sentence if misses.enough else f"{sentence} {_too_few(misses)}"
 
 
 def _cost(low: float, high: float) -> str:

@@ -81,18 +81,18 @@ def distribution(whole: PlannedRound) -> SafeString:
             edge,
             whole.target,
         )
-    said = gettext(
+    description = gettext(
         "Scores to expect: most likely about {expected}, nine in ten between {low} and {high}"
     ).format(expected=f"{whole.expected:.0f}", low=whole.low, high=whole.high)
     if whole.chance_of_target is not None:
-        said += gettext("; {value}% are {target} or better").format(
+        description += gettext("; {value}% are {target} or better").format(
             value=f"{100 * whole.chance_of_target:.0f}", target=whole.target
         )
     return format_html(
         '<svg viewBox="0 -8 {} 172" role="img" class="drawn"><title>{}.</title>{}'
         '<path class="zero" d="M4 {} H{}"/>{}{}</svg>',
         WIDE,
-        said,
+        description,
         bars,
         base,
         WIDE - 4,
@@ -131,7 +131,7 @@ def choices(offered: Sequence[ClubChoice]) -> SafeString:
     bracket = SafeString("")
     if ties:
         bracket = format_html('<path class="bracket" d="M112 8 H108 V{0} H112"/>', 20 + 22 * ties[-1])
-    said = "; ".join(
+    description = "; ".join(
         (gettext("{club} is a tie") if one.tie else gettext("{club} costs {worse} more")).format(
             club=one.club, worse=with_marks(f"{one.worse:.2f}")
         )
@@ -144,7 +144,7 @@ def choices(offered: Sequence[ClubChoice]) -> SafeString:
         10 + 22 * len(offered),
         offered[0].club,
         gettext("{strokes} strokes").format(strokes=with_marks(f"{best:.2f}")),
-        said or gettext("No other club was worth a look"),
+        description or gettext("No other club was worth a look"),
         x(0.0),
         8 + 22 * len(offered),
         bracket,

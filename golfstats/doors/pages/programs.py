@@ -90,8 +90,8 @@ class Codes(AuthorizationCodeGrant):
         challenge = request.payload.data["code_challenge"]
         days = CODE_SECONDS / SECONDS_OF_A_DAY
         kept, _ = make_token(request.user, request.client.id, scope_of(request.scope), days)
-        said = [kept.token.digest, str(kept.id), request.client.id, request.scope, challenge]
-        return signing.dumps(said, salt=SALT)
+        signed = [kept.token.digest, str(kept.id), request.client.id, request.scope, challenge]
+        return signing.dumps(signed, salt=SALT)
 
     def save_authorization_code(self, code: str, request: Any) -> None:
         """It says everything itself."""

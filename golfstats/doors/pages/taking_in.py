@@ -28,8 +28,8 @@ def content_of(file: File[bytes]) -> bytes:
 def take_in(asker: Asker, file: File[bytes], **asked: Any) -> ImportFindings | None:
     """What a look at it has found, or nothing if it is being taken in."""
     form = inputs.checked(ImportForm, {**asked, "file": content_of(file)})
-    found = TAKE_IN.do(asker, form).answer
-    return found if isinstance(found, ImportFindings) else None
+    findings = TAKE_IN.do(asker, form).answer
+    return findings if isinstance(findings, ImportFindings) else None
 
 
 def imports_begun_by(asker: Asker) -> list[Import]:

@@ -103,10 +103,10 @@ def words(x: str, y: str, text: str, kind: str = "") -> SafeString:
     return format_html('<text x="{}" y="{}" class="{}">{}</text>', x, y, kind, text)
 
 
-def dot(x: str, y: str, said: str, kind: str = "dot", radius: float = 3.0) -> SafeString:
+def dot(x: str, y: str, tooltip: str, kind: str = "dot", radius: float = 3.0) -> SafeString:
     """A mark that says its numbers when it is pointed at."""
     return format_html(
-        '<circle cx="{}" cy="{}" r="{}" class="{}"><title>{}</title></circle>', x, y, radius, kind, said
+        '<circle cx="{}" cy="{}" r="{}" class="{}"><title>{}</title></circle>', x, y, radius, kind, tooltip
     )
 
 

@@ -54,10 +54,10 @@ def hole_costs(things: Sequence[Thing], handicaps: Sequence[float], span: Span) 
         parts.append(words(x_of.at(tick), str(height - 6), strokes_words(tick), "mid"))
     for place, one in enumerate(things):
         parts.append(_row(one, handicaps, x_of, TOP + ROW * (place + 0.5)))
-    said = gettext(
+    title = gettext(
         "Strokes that each thing costs golfers of three handicaps; the numbers stand in the table below"
     )
-    return drawing(WIDTH, height, said, parts, "small")
+    return drawing(WIDTH, height, title, parts, "small")
 
 
 def _row(one: Thing, handicaps: Sequence[float], x_of: Scale, y: float) -> SafeString:

@@ -55,7 +55,7 @@ def _share(one: Holed, x_of: Scale, y_of: Scale, unit: str) -> SafeString:
     x, share = x_of.at(_middle(one)), one.share
     if share.value is None or share.low is None or share.high is None:
         return NOTHING
-    said = gettext("{nearest}–{farthest} {unit}: {value} of {n}").format(
+    tooltip = gettext("{nearest}–{farthest} {unit}: {value} of {n}").format(
         nearest=f"{one.nearest:g}",
         farthest=f"{one.farthest:g}",
         unit=unit,
@@ -64,5 +64,5 @@ def _share(one: Holed, x_of: Scale, y_of: Scale, unit: str) -> SafeString:
     )
     return SafeString(
         line(x, y_of.at(share.low), x, y_of.at(share.high), "bar")
-        + dot(x, y_of.at(share.value), said, "value", 4.5)
+        + dot(x, y_of.at(share.value), tooltip, "value", 4.5)
     )

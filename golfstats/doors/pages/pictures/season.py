@@ -73,13 +73,13 @@ def season(
 def _bar(one: Felt, x_of: Scale, y: int, first: dt.date, last: dt.date) -> SafeString:
     start, end = max(one.starts_on, first), min(one.ends_on + dt.timedelta(days=1), last)
     back = min(one.back_on, last)
-    said = gettext("{words}, {starts_on}; healed about {back_on}").format(
+    tooltip = gettext("{words}, {starts_on}; healed about {back_on}").format(
         words=one.words, starts_on=day_words(one.starts_on), back_on=day_words(one.back_on)
     )
     mark = format_html(
         '<g><title>{said}</title><rect x="{x}" y="{y}" width="{felt}" height="12" class="band"/>'
         '<rect x="{x}" y="{y}" width="{done}" height="12" class="value"/></g>',
-        said=said,
+        said=tooltip,
         x=x_of.day(start),
         y=y,
         felt=f"{max(float(x_of.day(back)) - float(x_of.day(start)), 2):.1f}",
@@ -89,7 +89,7 @@ def _bar(one: Felt, x_of: Scale, y: int, first: dt.date, last: dt.date) -> SafeS
     name = words(f"{right + 5:.1f}", str(y + 10), one.words)
     if right > WIDTH - 170:
         name = words(f"{float(x_of.day(start)) - 5:.1f}", str(y + 10), one.words, "end")
-    return SafeString((linked(one.address, said, mark) if one.address else mark) + name)
+    return SafeString((linked(one.address, tooltip, mark) if one.address else mark) + name)
 
 
 def coming(days: Sequence[tuple[dt.date, float]], events: Sequence[Mark]) -> SafeString:

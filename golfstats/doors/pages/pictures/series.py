@@ -140,9 +140,9 @@ def _band(points: Sequence[Point], x_of: Scale, y_of: Scale) -> SafeString:
 
 def _seen(one: Point, x_of: Scale, y_of: Scale, written: Callable[[float], str]) -> SafeString:
     assert one.value is not None  # noqa: S101 - only points with a value are drawn
-    said = f"{day_words(one.day)}: {written(one.value)}"
-    mark = dot(x_of.day(one.day), y_of.at(one.value), said)
-    return linked(one.address, said, mark) if one.address else mark
+    tooltip = f"{day_words(one.day)}: {written(one.value)}"
+    mark = dot(x_of.day(one.day), y_of.at(one.value), tooltip)
+    return linked(one.address, tooltip, mark) if one.address else mark
 
 
 def _mark(mark: Mark, x_of: Scale) -> SafeString:

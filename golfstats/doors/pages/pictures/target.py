@@ -26,7 +26,7 @@ def drawn(shape: Sides) -> SafeString:
     )
 
 
-def sides(title: str, shares: Mapping[str, float], said: Mapping[str, str]) -> SafeString:
+def sides(title: str, shares: Mapping[str, float], tooltips: Mapping[str, str]) -> SafeString:
     """``shares`` of left, right, short and long; ``said`` what each cost. Better is nowhere: only size speaks."""
     known = {side: share for side, share in shares.items() if side in PLACES}
     if not known or max(known.values()) <= 0:
@@ -42,7 +42,7 @@ def sides(title: str, shares: Mapping[str, float], said: Mapping[str, str]) -> S
                 x,
                 y,
                 f"{radius:.1f}",
-                said.get(side, side),
+                tooltips.get(side, side),
             )
         )
         parts.append(words(str(x), str(y - 1), gettext(side), "mid strong"))

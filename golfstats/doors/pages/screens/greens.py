@@ -257,7 +257,7 @@ def _cost_of(kind: EffectOfKind, placebo: Sequence[PlaceboDate]) -> CostOfKind:
     )
 
 
-def _greens_shown(found: CostByGreen) -> GreensShown:
+def _greens_shown(costs: CostByGreen) -> GreensShown:
     drawn = [
         Row(
             gettext("green {green}").format(green=one.green),
@@ -265,11 +265,11 @@ def _greens_shown(found: CostByGreen) -> GreensShown:
             "putting",
             words=one.strokes.words,
         )
-        for one in found.results
+        for one in costs.results
     ]
     return GreensShown(
-        words=found.words,
-        last_day=found.last_day,
+        words=costs.words,
+        last_day=costs.last_day,
         picture=intervals.rows_on_one_axis(
             gettext("Strokes each time a green is played in the first days after the work"),
             drawn,
@@ -286,7 +286,7 @@ def _greens_shown(found: CostByGreen) -> GreensShown:
                     low=with_marks(f"{one.perhaps.low:.2f}"), high=with_marks(f"{one.perhaps.high:.2f}")
                 ),
             )
-            for one in found.results
+            for one in costs.results
         ],
     )
 

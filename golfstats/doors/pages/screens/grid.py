@@ -66,7 +66,7 @@ def shown(count: int, values: Mapping[str, str], faults: Sequence[Fault]) -> dic
         "headings": headings,
         "rows": rows,
         "ratings": ratings,
-        "faults": [_said(fault) for fault in faults],
+        "faults": [_fault_words(fault) for fault in faults],
     }
 
 
@@ -125,7 +125,7 @@ def _field_of(fault: Fault, values: Mapping[str, str]) -> str:
     return f"r-{rating['gender']}-{rating['section']}-{steps[2]}" if rating else ""
 
 
-def _said(fault: Fault) -> str:
+def _fault_words(fault: Fault) -> str:
     steps = fault.pointer.removeprefix("/").split("/")
     what = steps[2].replace("_", " ") if len(steps) > 2 else ""
     where = (

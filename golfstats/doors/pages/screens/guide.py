@@ -31,10 +31,10 @@ class ToldEvent:
 
 
 def events() -> list[ToldEvent]:
-    return [_told(EVENTS[one]) for one in Happening]
+    return [_event_shown(EVENTS[one]) for one in Happening]
 
 
-def _told(event: Event) -> ToldEvent:
+def _event_shown(event: Event) -> ToldEvent:
     name = event.happening.value
     example = json.dumps(examples().get(message_name(name), {}).get("body"))
     return ToldEvent(name, event.meaning, event.message.__name__, event.own, example)

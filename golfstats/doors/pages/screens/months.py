@@ -25,10 +25,10 @@ SHOWN = 12
 
 def last_months(today: date) -> list[date]:
     """First days of this month and of those before it, the latest first."""
-    found = [today.replace(day=1)]
-    while len(found) < MONTHS:
-        found.append((found[-1] - timedelta(days=1)).replace(day=1))
-    return found
+    months = [today.replace(day=1)]
+    while len(months) < MONTHS:
+        months.append((months[-1] - timedelta(days=1)).replace(day=1))
+    return months
 
 
 class _OnPaper(ClubPage):

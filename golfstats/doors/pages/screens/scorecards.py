@@ -41,10 +41,10 @@ class ScorecardPage(ClubPage):
 
     def describe(self, course: Course, values: Mapping[str, str]) -> None:
         """What was said of the holes' shapes, a line each: the number, then the words. The others stay as they are."""
-        said = [_words_of(line) for line in values.get("words", "").splitlines() if line.strip()]
-        if said:
+        lines = [_words_of(line) for line in values.get("words", "").splitlines() if line.strip()]
+        if lines:
             tee_set = course.tee_sets.get(name=values["tee"])
-            describe_holes(self.member, tee_set, [(number, words, None) for number, words in said])
+            describe_holes(self.member, tee_set, [(number, words, None) for number, words in lines])
 
     def saved(self, course: Course) -> HttpResponse:
         messages.success(self.request, gettext("Course saved"))

@@ -218,7 +218,7 @@ def _all_round(costs: list[float]) -> float | None:
 
 def _lay_ups(table: Sequence[LayUp]) -> str:
     """Go or lay up by distance left; neighbours that are answered alike are told together."""
-    told = []
+    words_of_each = []
     for say, rows in groupby(table, key=lambda row: row.say):
         yards = [f"{row.yards:.0f}" for row in rows]
         span = (
@@ -226,8 +226,8 @@ def _lay_ups(table: Sequence[LayUp]) -> str:
             if len(yards) == 1
             else gettext("{yards} to {yards_2}").format(yards=yards[0], yards_2=yards[-1])
         )
-        told.append(gettext("{say} with {span} yards left").format(say=say, span=span))
-    return ", ".join(told)
+        words_of_each.append(gettext("{say} with {span} yards left").format(say=say, span=span))
+    return ", ".join(words_of_each)
 
 
 class PlanProgress(_OfPlan):

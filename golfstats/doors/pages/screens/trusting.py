@@ -26,11 +26,11 @@ class TriedSubject:
     @property
     def words(self) -> str:
         failing = sum(not one.holds for one in self.claims)
-        said = counted(len(self.claims), "claim")
+        claims = counted(len(self.claims), "claim")
         return (
-            gettext("{words}; {failing} not in every world").format(words=said, failing=failing)
+            gettext("{words}; {failing} not in every world").format(words=claims, failing=failing)
             if failing
-            else gettext("{words}, holding in every world").format(words=said)
+            else gettext("{words}, holding in every world").format(words=claims)
         )
 
 

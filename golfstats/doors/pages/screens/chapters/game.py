@@ -131,8 +131,8 @@ def _halves(overlap: Figure) -> str:
         return overlap.words
     if abs(overlap.value) < 0.5:
         return gettext("just meet")
-    said = gettext("overlap by {length}") if overlap.value > 0 else gettext("leave {length} open")
-    return said.format(length=f"{abs(overlap.value):.0f} {gettext(overlap.unit)}")
+    overlap_words = gettext("overlap by {length}") if overlap.value > 0 else gettext("leave {length} open")
+    return overlap_words.format(length=f"{abs(overlap.value):.0f} {gettext(overlap.unit)}")
 
 
 class Approach(PlayerChapter):

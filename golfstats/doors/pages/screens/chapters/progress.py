@@ -102,8 +102,8 @@ TREND_TRUST = noop(
 
 
 def _trend_words(answer: PlayersTrends) -> str:
-    told = [one.compared_with for one in answer.trends if one.compared_with.chance_better is not None]
-    if not told:
+    known = [one.compared_with for one in answer.trends if one.compared_with.chance_better is not None]
+    if not known:
         return gettext("Too few rounds to tell whether anything changed.")
     named = list(zip(answer.trends, [one.compared_with for one in answer.trends], strict=True))
     sure = [

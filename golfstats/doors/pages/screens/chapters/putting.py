@@ -80,13 +80,13 @@ def _range(one: MadePutts) -> str:
 
 def _putting_words(answer: Putting) -> str:
     reads = answer.under_reading.breaking_misses
-    said = [
+    sentences = [
         gettext("Putts start off line by {words}").format(words=answer.spreads.direction.words)
         if answer.spreads.direction.enough
         else ""
     ]
-    said.append(reads.words.rstrip("."))
-    return ". ".join(one for one in said if one) + "."
+    sentences.append(reads.words.rstrip("."))
+    return ". ".join(one for one in sentences if one) + "."
 
 
 def _reads(page: PlayerChapter, answer: Putting) -> Block:

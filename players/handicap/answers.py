@@ -10,6 +10,8 @@ from decimal import Decimal
 from enum import StrEnum
 from uuid import UUID
 
+from pydantic import TypeAdapter
+
 from golfstats.calc import handicap as calc
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker, Query
@@ -158,6 +160,10 @@ class IndexPoint:
     """Id of the round that brought it; null for a decision."""
 
 
+TREND = TypeAdapter(list[IndexPoint])
+"""Reads a stored trend: a point a round, which by hand take longer to read than all else of an answer."""
+
+
 @dataclass(frozen=True)
 class DecisionEffect:
     """What a decision of the committee did to the index."""
@@ -288,15 +294,7 @@ def _handicap(player: Player, stored: models.PlayerHandicap | None) -> Handicap:
         low_index=stored.low_index if stored else None,
         scores_in_last_20=stored.scores if stored else 0,
         computed_at=stored.computed_at if stored else None,
-        trend=[
-            IndexPoint(
-                dt.date.fromisoformat(point["on"]),
-                _decimal(point["index"]),
-                _decimal(point["low_index"]),
-                _uuid(point["round"]),
-            )
-            for point in document.get("trend", [])
-        ],
+        trend=TREND.validate_python(document.get("trend", [])),
         committee=[
             DecisionEffect(
                 dt.date.fromisoformat(line["on"]),
@@ -374,7 +372,3 @@ def shown_index(index: Decimal | None) -> str | None:
 
 def _decimal(text: str | None) -> Decimal | None:
     return None if text is None else Decimal(text)
-
-
-def _uuid(text: str | None) -> UUID | None:
-    return None if text is None else UUID(text)

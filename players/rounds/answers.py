@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from operator import attrgetter
 from typing import Annotated, Any
 from uuid import UUID
 
@@ -23,6 +22,7 @@ from players.people.answers import Named
 from players.rounds import models, notation
 from players.rounds.cards import Card
 from players.rounds.fields import posted_shot
+from players.rounds.lines import RoundLine, head_of, line_of
 from players.rounds.models import AnalysisState, RoundFormat
 from players.rounds.warnings import Stored, WarningCode
 
@@ -218,31 +218,6 @@ def with_places(rounds: QuerySet[models.Round]) -> QuerySet[models.Round]:
     return rounds.select_related("player", "tee_set__course").annotate(**found)
 
 
-_PLAIN = ("played_on", "start_time", "counting", "competition", "analysis_reason", "version")
-_HEAD = (
-    "id",
-    "player_id",
-    "player__name",
-    "tee_set__course_id",
-    "tee_set__course__name",
-    "tee_set_id",
-    "tee_set__name",
-    "section",
-    "format",
-    "analysis",
-    *_PLAIN,
-)
-"""Columns that a head is told of; the plain ones are told as they are."""
-_head_of_model = attrgetter(*(name.replace("__", ".") for name in _HEAD))
-
-
-def plain(rounds: QuerySet[models.Round]) -> QuerySet[models.Round, Any]:
-    """Of rounds with their places, as tuples that :func:`round_heads` tells of: to make objects of four models a
-    round takes longer than all else of a list.
-    """
-    return rounds.values_list(*_HEAD, "scores", "warnings", named=True)
-
-
 def load_shots(rounds: Sequence[models.Round]) -> None:
     """Give these rounds their holes and shots, in order: two queries for those that lack them."""
     shots = models.Shot.objects.order_by("number")
@@ -263,18 +238,18 @@ def clubs_used(players: Sequence[UUID], most: int = 14) -> dict[UUID, list[str]]
 
 
 def round_heads(_: Asker, rounds: Sequence[models.Round | tuple[Any, ...]]) -> list[Round]:
-    return [_told(*round_) if isinstance(round_, tuple) else _counted(round_) for round_ in rounds]
+    return [
+        _round(RoundLine._make(one)) if isinstance(one, tuple) else _round(line_of(one)) for one in rounds
+    ]
 
 
-def _counted(round_: models.Round) -> Round:
-    return _told(*_head_of_model(round_), round_.scores, round_.warnings)
-
-
-def _told(*values: Any) -> Round:
-    """From the values of ``_HEAD``, the scores and the warnings."""
-    *head, scores, warnings = values
-    told = [_warning(one) for one in warnings]
-    return Round(**_head(*head), holes_played=len(scores), score=sum(scores), warnings=told)
+def _round(line: RoundLine) -> Round:
+    return Round(
+        **_head(line),
+        holes_played=len(line.scores),
+        score=sum(line.scores),
+        warnings=[_warning(one) for one in line.warnings],
+    )
 
 
 def _warning(stored: Stored) -> RoundWarning:
@@ -300,32 +275,25 @@ def bag_heads(_: Asker, words: Sequence[models.BagWord]) -> list[BagWord]:
 
 
 def round_head(round_: models.Round) -> RoundHead:
-    return RoundHead(**_head(*_head_of_model(round_)))
+    return RoundHead(**_head(head_of(round_)))
 
 
-def _head(
-    id_: UUID,
-    player: UUID,
-    player_name: str,
-    course: UUID,
-    course_name: str,
-    tee: UUID,
-    tee_name: str,
-    section: str,
-    format_: str,
-    analysis: str,
-    *values: Any,
-) -> dict[str, Any]:
-    """The fields of a head from the values of ``_HEAD``."""
+def _head(line: RoundLine) -> dict[str, Any]:
+    """The fields of a head."""
     return {
-        "id": id_,
-        "player": Named(player, player_name),
-        "course": Named(course, course_name),
-        "tee": Named(tee, tee_name),
-        "section": Section(section),
-        "format": RoundFormat(format_),
-        "analysis": AnalysisState(analysis),
-        **dict(zip(_PLAIN, values, strict=True)),
+        "id": line.id,
+        "player": Named(line.player_id, line.player_name),
+        "course": Named(line.course_id, line.course_name),
+        "tee": Named(line.tee_id, line.tee_name),
+        "played_on": line.played_on,
+        "start_time": line.start_time,
+        "section": Section(line.section),
+        "format": RoundFormat(line.format),
+        "counting": line.counting,
+        "competition": line.competition,
+        "analysis": AnalysisState(line.analysis),
+        "analysis_reason": line.analysis_reason,
+        "version": line.version,
     }
 
 
@@ -335,7 +303,7 @@ def rounds_in_full(asker: Asker, rounds: Sequence[models.Round], _: Query) -> li
 
 def round_in_full(round_: models.Round, unit: str) -> RoundInFull:
     """A round whose holes and shots are loaded."""
-    return RoundInFull(**vars(_counted(round_)), round=as_posted(round_, unit))
+    return RoundInFull(**vars(_round(line_of(round_))), round=as_posted(round_, unit))
 
 
 def documents(asker: Asker, rounds: Sequence[models.Round], _: Query) -> list[RoundAsPosted]:

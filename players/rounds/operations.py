@@ -29,6 +29,7 @@ from players.people.operations import PLAYER
 from players.rounds import answers, bag, changes, many, services
 from players.rounds.announcing import ROUND_CHANGED, ROUND_DELETED, ROUND_POSTED
 from players.rounds.input import RoundChanges, RoundInput, RoundText
+from players.rounds.lines import plain
 from players.rounds.models import AnalysisState, Round
 from players.rounds.notation import GRAMMAR
 from players.rounds.warnings import Stored, settled
@@ -44,7 +45,7 @@ ROUND = Subject(
     visible=lambda asker: answers.visible_rounds(asker.member),
     head=answers.Round,
     heads=answers.round_heads,
-    plain=answers.plain,
+    plain=plain,
     whose=lambda round_: round_.player_id,
     tells="rounds",
 )

@@ -28,8 +28,9 @@ def main() -> int:
     from tests.benchmarks.kernels import KERNELS
     from tests.benchmarks.plans import PLANS
     from tests.benchmarks.rows import ROWS
+    from tests.benchmarks.service import SERVICE
 
-    chosen = {**ROWS, **BULK, **KERNELS, **PLANS}
+    chosen = {**ROWS, **SERVICE, **BULK, **KERNELS, **PLANS}
     if asked.only:
         chosen = {
             name: run
@@ -70,7 +71,9 @@ def _asked() -> argparse.Namespace:
 
 def _line(row: dict[str, object]) -> str:
     growth = f"  growth {row['growth']} (≤ {row['growth_target']})" if "growth" in row else ""
-    more = {key: value for key, value in row.items() if key.endswith(("_mb", "first_s", "held"))}
+    more = {
+        key: value for key, value in row.items() if key.endswith(("_mb", "first_s", "held", "fits", "errors"))
+    }
     return (
         f"{row['name']:<24} {row['ours_s']:>10} s  floor {row['floor_s']:>10} s  "
         f"ratio {row['ratio']:>8} ({row['target']}){growth}  {'ok' if row['ok'] else 'NOT MET'}  {more or ''}"

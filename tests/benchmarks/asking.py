@@ -116,7 +116,11 @@ class World:
     @cached_property
     def body(self) -> dict[str, Any]:
         """A round of 72 shots that may be posted, of the player with most golf."""
-        with club_scope(self.club.id):
-            last = Round.objects.filter(player=self.player, section="18").order_by("-played_on")[:1].get()
-        found: dict[str, Any] = self.client.get(f"/api/v1/rounds/{last.id}").json["round"]
+        found: dict[str, Any] = self.client.get(f"/api/v1/rounds/{self.latest_round}").json["round"]
         return found
+
+    @cached_property
+    def latest_round(self) -> UUID:
+        """The last of 18 holes of the player with most golf."""
+        with club_scope(self.club.id):
+            return Round.objects.filter(player=self.player, section="18").latest("played_on", "id").id

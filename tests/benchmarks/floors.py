@@ -74,6 +74,22 @@ class Floor:
         )
         return orjson.dumps(told)
 
+    def write_figures_again(self, round_id: UUID) -> None:
+        """A round's shots read, and its figures taken away and written again as they are."""
+        of_shots = """
+            SELECT figures.* FROM players_shotfigures AS figures JOIN players_shot AS shot ON shot.id = figures.shot_id
+            JOIN players_playedhole AS hole ON hole.id = shot.played_hole_id WHERE hole.round_id = %(round)s
+        """
+        of_round = "SELECT * FROM players_roundfigures WHERE round_id = %(round)s"
+        with self.transaction() as cursor:
+            cursor.execute(SHOTS.encode(), {"rounds": [round_id]}).fetchall()
+            for table, statement in (("players_shotfigures", of_shots), ("players_roundfigures", of_round)):
+                rows = cursor.execute(statement.encode(), {"round": round_id}).fetchall()
+                columns = [one.name for one in cursor.description or ()]
+                keys = [row[columns.index("id")] for row in rows]
+                cursor.execute(f"DELETE FROM {table} WHERE id = ANY(%s)".encode(), [keys])
+                write_rows(cursor, table, columns, rows)
+
     def list_rounds(self, page: int, pages: int) -> None:
         statement = """
             SELECT round.*, player.name, course.name, tees.name,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.conf import settings
 from django.urls import get_resolver
+from django.utils import formats, translation
 from django.utils.module_loading import import_string
 
 from players.conditions.tasks import warm_up
@@ -13,8 +14,12 @@ USED_BY_REQUESTS = ("MESSAGE_STORAGE", "SESSION_SERIALIZER")
 
 
 def make_what_is_made_once() -> None:
-    """Addresses with their operations, the schema, what requests import, and the tables of figures."""
+    """Addresses with their operations, the schema, what requests import, catalogues, and the tables of figures."""
     _ = get_resolver().url_patterns
     for name in USED_BY_REQUESTS:
         import_string(getattr(settings, name))
+    for language, _name in settings.LANGUAGES:
+        with translation.override(language):
+            formats.get_format("DATE_FORMAT")
+            translation.gettext("yes")
     warm_up()

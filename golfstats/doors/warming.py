@@ -21,5 +21,5 @@ def make_what_is_made_once() -> None:
     for language, _name in settings.LANGUAGES:
         with translation.override(language):
             formats.get_format("DATE_FORMAT")
-            translation.gettext("yes")
+            translation.gettext("Sign in")
     warm_up()

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from urllib.parse import urlencode
 
+from django.test import Client
+
 from golfstats.ground.clubs.scope import club_scope
 from players.conditions import analysis
 from players.rounds import services as posting
@@ -13,6 +15,15 @@ from tests.web.conftest import Place, signed_in
 from tests.web.pages import Page
 
 ROUNDS = 12
+
+
+def trials_of(place: Place) -> tuple[Client, str]:
+    return signed_in(place.player_member), f"/clubs/{place.club.slug}/players/{place.player.id}/trials"
+
+
+def test_who_has_noted_no_ball_reads_what_can_be_compared(place: Place) -> None:
+    client, address = trials_of(place)
+    assert "two clubs can be compared at once" in Page.of(client.get(address).content).text
 
 
 def test_balls_that_were_played_one_after_the_other_in_unknown_wind(place: Place) -> None:
@@ -26,10 +37,7 @@ def test_balls_that_were_played_one_after_the_other_in_unknown_wind(place: Place
     with club_scope(place.club.id):
         posting.post_rounds(place.manager, [RoundInput.model_validate(body) for body in bodies])
         analysis.analyse_pending()
-    client, address = (
-        signed_in(place.player_member),
-        f"/clubs/{place.club.slug}/players/{place.player.id}/trials",
-    )
+    client, address = trials_of(place)
     assert "rounds so far: Alpha, Beta." in Page.of(client.get(address).content).text
     asked = urlencode({"tag": "ball", "a": "Alpha", "b": "Beta", "outcome": "strokes_gained"})
     text = Page.of(client.get(f"{address}?{asked}").content).text

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field
+from pydantic import Field
 
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.inputs import Body
@@ -31,17 +30,10 @@ MONTH_REPORT = Subject(
 )
 
 
-def _first_day(given: Any) -> Any:
-    """``2026-11`` as its first day."""
-    return f"{given}-01" if isinstance(given, str) and len(given) == len("2026-11") else given
-
-
 class NewReport(Body):
     """Which month, and where it goes."""
 
-    month: Annotated[dt.date, BeforeValidator(_first_day)] = Field(
-        description="As in `2026-11`, or any day of it."
-    )
+    month: dt.date = Field(description="Any day of it.")
     mail: bool = Field(False, description="Send it to your own address as well.")
 
 

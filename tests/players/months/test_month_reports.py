@@ -50,7 +50,7 @@ class Season:
             self.month = Round.objects.filter(player=self.player).order_by("-played_on")[0].played_on
 
     def ask(self, member: Member, path: str, **body: Any) -> Any:
-        given = {"month": f"{self.month:%Y-%m}", **body}
+        given = {"month": str(self.month), **body}
         return client_of(member).post(f"/api/v1/{path}/month-reports", given, format="json")
 
     def written(self, member: Member, path: str, **body: Any) -> tuple[str, PdfReader]:
@@ -206,7 +206,7 @@ def test_the_page_asks_and_gives(season: Season) -> None:
     client.force_login(season.own.user)
     page = f"/clubs/{season.club.slug}/players/{season.player.id}/month"
     assert "None yet" in client.get(page).content.decode()
-    assert client.post(page, {"month": f"{season.month:%Y-%m}"}).status_code == 302
+    assert client.post(page, {"month": str(season.month)}).status_code == 302
     assert "being written" in client.get(page).content.decode()
     with club_scope(season.club.id):
         report = MonthReport.objects.get()

@@ -229,10 +229,7 @@ def _list(operation: Listing, asker: Asker, parent: Any, given: dict[str, Any]) 
     # Each of the family asks; what only the first needs is not made for the others.
     key = (operation.id, page, query.model_dump_json())
     pages = parent.family.once(
-        key,
-        lambda: pages_by_family(
-            rows(), operation.parent, type(parent.model), parent.family.ids, order, page, family
-        ),
+        key, lambda: pages_by_family(rows(), operation.parent, parent.family.ids, order, page, family)
     )
     return pages[parent.id]
 

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import base64
 import binascii
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 from uuid import UUID
 
 import orjson
 import strawberry
-from django.contrib.postgres.expressions import ArraySubquery
 from django.core.exceptions import ValidationError
-from django.db.models import Func, Model, OuterRef, Q, QuerySet, UUIDField
+from django.db.models import F, Model, Q, QuerySet, Window
+from django.db.models.functions import RowNumber
 
 from golfstats.doors.graphql.rows import Row
 from golfstats.ground.clubs.owned import ClubOwned
@@ -81,6 +81,9 @@ class Order:
         values = [str(getattr(row, name.lstrip("-"))) for name in self.names]
         return base64.urlsafe_b64encode(orjson.dumps(values)).decode()
 
+    def expressions(self) -> list[Any]:
+        return [F(name[1:]).desc() if name.startswith("-") else F(name).asc() for name in self.names]
+
     def _values(self, model: type[Model], cursor: str) -> list[Any]:
         try:
             given = orjson.loads(base64.urlsafe_b64decode(cursor))
@@ -111,23 +114,17 @@ def page_of_family(
 def pages_by_family(
     rows: QuerySet[ModelT],
     parent: str,
-    above: type[ClubOwned],
-    parents: Sequence[UUID],
+    parents: Iterable[UUID],
     order: Order,
     page: Page,
     family_of: FamilyOf[ModelT],
 ) -> dict[UUID, dict[str, Any]]:
-    """The same page for each parent (a row of ``above`` that the column ``parent`` of the rows names), the rows of all
-    of them one family: one query.
-
-    Each parent's page is looked up by itself, so that it costs no more where a parent has many rows.
-    """
-    wanted = rows.filter(order.after(rows.model, page.after))
-    on_page = wanted.filter(**{parent: OuterRef("id")}).order_by(*order.names).values("id")[: page.first + 1]
-    keys = Func(ArraySubquery(on_page), function="unnest", output_field=UUIDField())
-    on_pages = above.objects.filter(id__in=parents).values(key=keys)
+    """The same page for each parent (the key ``parent`` of the rows), the rows of all of them one family: one query."""
+    place = Window(RowNumber(), partition_by=F(parent), order_by=order.expressions())
+    wanted = rows.filter(order.after(rows.model, page.after), **{f"{parent}__in": list(parents)})
+    numbered = wanted.annotate(place_on_page=place).filter(place_on_page__lte=page.first + 1)
     by_parent: dict[UUID, list[ModelT]] = {one: [] for one in parents}
-    for row in rows.filter(id__in=on_pages, **{f"{parent}__in": parents}).order_by(*order.names):
+    for row in numbered.order_by(*order.names):
         by_parent[getattr(row, parent)].append(row)
     # One row for what is on the pages of several parents, as a player of two squads is.
     shown = {row.id: row for rows in by_parent.values() for row in rows[: page.first]}

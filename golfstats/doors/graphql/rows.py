@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass, field
-from functools import partial
 from typing import Any, ClassVar, TypeVar
 from uuid import UUID
 
@@ -80,13 +79,8 @@ class ClubType:
 
 def read(source: object, name: str) -> object:
     """The default resolver: a row tells what REST tells of it, under the same names."""
-    return reader(source)(name)
-
-
-def reader(source: object) -> Callable[[str], object]:
-    """Tells the fields of a source: what it is, is found out once for all of them."""
     if isinstance(source, Row):
         source = source.line
     if isinstance(source, Mapping):
-        return source.__getitem__
-    return partial(getattr, source)
+        return source[name]
+    return getattr(source, name)

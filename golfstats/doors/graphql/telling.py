@@ -24,7 +24,7 @@ from graphql import (
 )
 from strawberry.schema.schema import StrawberryGraphQLCoreExecutionContext
 
-from golfstats.doors.graphql.rows import read, reader
+from golfstats.doors.graphql.rows import read
 
 Tell = Callable[[Any], Any]
 """From what was found to what is told of it."""
@@ -119,8 +119,10 @@ class NothingThereError(ValueError):
 
 
 def _object_as_told(parts: list[tuple[str, str | None, Tell]], source: Any) -> dict[str, Any]:
-    look = reader(source)
-    return {name: tell(source if attribute is None else look(attribute)) for name, attribute, tell in parts}
+    return {
+        name: tell(source if attribute is None else read(source, attribute))
+        for name, attribute, tell in parts
+    }
 
 
 def _needed(tell: Tell, value: Any) -> Any:

@@ -13,8 +13,8 @@ from pytest_django import DjangoDbBlocker
 
 from golfstats.ground import counts
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.ids import new_id
+from golfstats.ground.walls.scope import club_scope
 
 # The same examples every time, and no deadline: a slow machine is no fault of the code. Look for new examples
 # with --hypothesis-profile=explore.

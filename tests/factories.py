@@ -8,8 +8,8 @@ from typing import Any
 
 from courses.layout.models import Course, Gender, Hole, Rating, Section, TeeSet
 from golfstats.ground.clubs.models import Club, Member, Role, User
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.ids import new_id
+from golfstats.ground.walls.scope import club_scope
 from players.people.models import Player, Squad, SquadCoach, SquadPlayer
 from players.rounds import services as posting
 from players.rounds.input import RoundInput

@@ -13,8 +13,8 @@ from django.db import models
 
 from courses.layout.models import Hole
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.clubs.owned import ClubOwned
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.owned import ClubOwned
+from golfstats.ground.walls.scope import club_scope
 
 Rows = dict[type[models.Model], models.Model]
 

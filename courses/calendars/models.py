@@ -6,9 +6,9 @@ from django.db import models
 from django.db.models import F, Q
 
 from courses.layout.models import Course
-from golfstats.ground.clubs.dated import Dated
 from golfstats.ground.clubs.models import Member
-from golfstats.ground.clubs.owned import ClubOwned, OwnedForeignKey
+from golfstats.ground.walls.dated import Dated
+from golfstats.ground.walls.owned import ClubOwned, OwnedForeignKey
 
 
 class Event(Dated):

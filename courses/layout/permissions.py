@@ -12,8 +12,8 @@ from django.db.models import Q, QuerySet
 
 from courses.layout.models import Course, PlayingConditions, TeeSet
 from golfstats.ground.clubs.models import Member, Role
-from golfstats.ground.clubs.scope import current_club_id
 from golfstats.ground.faults import ProblemError, Refusal
+from golfstats.ground.walls.scope import current_club_id
 
 Pupils = Callable[[Member], QuerySet[Member]]
 _pupils_of: list[Pupils] = []

@@ -2,8 +2,8 @@
 
 import django.contrib.postgres.fields
 import django.db.models.deletion
-import golfstats.ground.clubs.owned
-import golfstats.ground.clubs.scope
+import golfstats.ground.walls.owned
+import golfstats.ground.walls.scope
 import golfstats.ground.ids
 from django.db import migrations, models
 
@@ -25,7 +25,7 @@ class Migration(migrations.Migration):
                 ('hole_count', models.PositiveSmallIntegerField(default=18)),
                 ('grass', models.CharField(blank=True, max_length=60)),
                 ('season', models.CharField(blank=True, max_length=120)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
             ],
             options={
                 'abstract': False,
@@ -39,9 +39,9 @@ class Migration(migrations.Migration):
                 ('secret_digest', models.CharField(max_length=64)),
                 ('created_at', models.DateTimeField(auto_now_add=True)),
                 ('revoked_at', models.DateTimeField(blank=True, null=True)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('created_by', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
-                ('course', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='calendar_feeds', to='courses.course')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('created_by', golfstats.ground.walls.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('course', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='calendar_feeds', to='courses.course')),
             ],
             options={
                 'abstract': False,
@@ -56,8 +56,8 @@ class Migration(migrations.Migration):
                 ('text', models.TextField()),
                 ('figures', models.JSONField(default=dict)),
                 ('written_at', models.DateTimeField(auto_now=True)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('course', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='notes', to='courses.course')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('course', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='notes', to='courses.course')),
             ],
             options={
                 'abstract': False,
@@ -72,8 +72,8 @@ class Migration(migrations.Migration):
                 ('starts_on', models.DateField()),
                 ('ends_on', models.DateField()),
                 ('competition', models.BooleanField(default=True)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('course', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='events', to='courses.course')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('course', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='events', to='courses.course')),
             ],
             options={
                 'abstract': False,
@@ -93,9 +93,9 @@ class Migration(migrations.Migration):
                 ('mowing_height_mm', models.FloatField(blank=True, null=True)),
                 ('bobble_score', models.PositiveSmallIntegerField(blank=True, null=True)),
                 ('note', models.TextField(blank=True)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('course', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='green_readings', to='courses.course')),
-                ('entered_by', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('course', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='green_readings', to='courses.course')),
+                ('entered_by', golfstats.ground.walls.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
             ],
             options={
                 'abstract': False,
@@ -121,9 +121,9 @@ class Migration(migrations.Migration):
                 ('sequence', models.PositiveIntegerField(default=0)),
                 ('created_at', models.DateTimeField(auto_now_add=True)),
                 ('changed_at', models.DateTimeField(auto_now=True)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('course', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='green_work', to='courses.course')),
-                ('entered_by', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('course', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='green_work', to='courses.course')),
+                ('entered_by', golfstats.ground.walls.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
             ],
             options={
                 'abstract': False,
@@ -139,8 +139,8 @@ class Migration(migrations.Migration):
                 ('action', models.CharField(choices=[('created', 'created'), ('edited', 'edited'), ('deleted', 'deleted')], max_length=10)),
                 ('before', models.JSONField(null=True)),
                 ('after', models.JSONField(null=True)),
-                ('changed_by', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('changed_by', golfstats.ground.walls.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
             ],
             options={
                 'abstract': False,
@@ -156,9 +156,9 @@ class Migration(migrations.Migration):
                 ('pcc', models.SmallIntegerField()),
                 ('origin', models.CharField(max_length=200)),
                 ('entered_at', models.DateTimeField(auto_now=True)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('course', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='playing_conditions', to='courses.course')),
-                ('entered_by', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('course', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='playing_conditions', to='courses.course')),
+                ('entered_by', golfstats.ground.walls.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
             ],
             options={
                 'abstract': False,
@@ -175,7 +175,7 @@ class Migration(migrations.Migration):
                 ('high', models.FloatField()),
                 ('rounds', models.PositiveIntegerField()),
                 ('estimated_at', models.DateTimeField(auto_now=True)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
             ],
             options={
                 'abstract': False,
@@ -187,8 +187,8 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('name', models.CharField(max_length=60)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('course', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='tee_sets', to='courses.course')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('course', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='tee_sets', to='courses.course')),
             ],
             options={
                 'abstract': False,
@@ -204,8 +204,8 @@ class Migration(migrations.Migration):
                 ('course_rating', models.DecimalField(decimal_places=1, max_digits=4)),
                 ('slope_rating', models.PositiveSmallIntegerField()),
                 ('par', models.PositiveSmallIntegerField()),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('tee_set', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='ratings', to='courses.teeset')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('tee_set', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='ratings', to='courses.teeset')),
             ],
             options={
                 'abstract': False,
@@ -222,8 +222,8 @@ class Migration(migrations.Migration):
                 ('par_women', models.PositiveSmallIntegerField(blank=True, null=True)),
                 ('stroke_index_men', models.PositiveSmallIntegerField(blank=True, null=True)),
                 ('stroke_index_women', models.PositiveSmallIntegerField(blank=True, null=True)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('tee_set', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='holes', to='courses.teeset')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('tee_set', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='holes', to='courses.teeset')),
             ],
             options={
                 'abstract': False,

@@ -1,6 +1,6 @@
 from django.db import migrations
 
-from golfstats.ground.clubs.row_security import ProtectTables
+from golfstats.ground.walls.row_security import ProtectTables
 
 
 class Migration(migrations.Migration):

@@ -1,8 +1,8 @@
 from django.db import migrations, models
 from django.db.models import Q
 
-import golfstats.ground.clubs.owned
-from golfstats.ground.clubs.row_security import AddOwnedKey
+import golfstats.ground.walls.owned
+from golfstats.ground.walls.row_security import AddOwnedKey
 
 
 class Migration(migrations.Migration):
@@ -15,7 +15,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             "course",
             "made_by",
-            golfstats.ground.clubs.owned.OwnedForeignKey(
+            golfstats.ground.walls.owned.OwnedForeignKey(
                 "clubs.member", blank=True, null=True, on_delete=models.deletion.SET_NULL, related_name="+"
             ),
         ),

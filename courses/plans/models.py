@@ -6,7 +6,7 @@ from django.db import models
 
 from courses.layout.models import Hole
 from golfstats.ground.clubs.models import Member
-from golfstats.ground.clubs.owned import ClubOwned, OwnedForeignKey
+from golfstats.ground.walls.owned import ClubOwned, OwnedForeignKey
 
 
 class HoleShape(ClubOwned):

@@ -19,11 +19,11 @@ from django.utils import timezone
 from courses.layout.models import TeeSet
 from courses.plans.services import describe_holes
 from golfstats.ground.clubs.models import Club, Member, Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from players.people.models import Player
-from players.plans.afterwards import ask_to_read
 from players.plans.models import PlanAfterwards, PlanHole, PlanState, RoundPlan
+from players.plans.on_course.afterwards import ask_to_read
 from players.plans.services import ask_for_plan
 from players.rounds import services as posting
 from players.rounds.models import Round

@@ -19,14 +19,14 @@ from golfstats.calc.simulate.season import play_season
 from golfstats.demo import away
 from golfstats.ground.clubs.membership import memberships
 from golfstats.ground.clubs.models import Club, Member, Role, User
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.ids import new_id
 from golfstats.ground.outbox import work, worker
-from players.coaching import ledger
+from golfstats.ground.walls.scope import club_scope
 from players.coaching.goals import set_goal
 from players.coaching.history import history_of
 from players.coaching.notes import write_note
 from players.coaching.questions import GoalBody, NoteBody
+from players.coaching.reports import ledger
 from players.conditions import analysis, healing
 from players.handicap.recompute import recompute
 from players.people.models import Player, Squad, SquadCoach, SquadPlayer

@@ -23,13 +23,13 @@ from django.db.models import Model, QuerySet
 from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, field_validator
 
 from golfstats.ground.clock import today_at
-from golfstats.ground.clubs.dated import Dated
 from golfstats.ground.clubs.models import Club, Member, Role
 from golfstats.ground.events import Event
 from golfstats.ground.faults import ProblemError, Refusal, not_found
 from golfstats.ground.inputs import written_as_a_day, written_as_a_moment
 from golfstats.ground.orders import with_order
 from golfstats.ground.standing import Person, Standing
+from golfstats.ground.walls.dated import Dated
 
 RowT = TypeVar("RowT", bound=Model)
 LoadedT = TypeVar("LoadedT")

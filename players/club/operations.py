@@ -19,7 +19,7 @@ from players.club.settings import LONGEST_KEPT
 from players.figures.announcing import ROUND_ANALYSED
 from players.handicap.rules import HandicapChoices
 from players.plans.announcing import HOLE_COSTS_MADE
-from players.plans.course_costs import CostsQuery, TeeCosts, ask_for_costs, costs_of_tees
+from players.plans.costs.course_costs import CostsQuery, TeeCosts, ask_for_costs, costs_of_tees
 
 
 class ClubSettings(BaseModel):

@@ -7,9 +7,9 @@ from uuid import UUID
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.clubs.purging import further
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.outbox.work import AGAIN, Later, Queue, handler
+from golfstats.ground.walls.scope import club_scope
 from players import kinds
 from players.club.retention import remove_old_rounds_of_somebody
 from players.figures.audit import next_night

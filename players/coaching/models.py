@@ -3,9 +3,9 @@ from __future__ import annotations
 from django.db import models
 from django.db.models import Q
 
-from golfstats.ground.clubs.dated import Dated
 from golfstats.ground.clubs.models import Member
-from golfstats.ground.clubs.owned import ClubOwned, OwnedForeignKey
+from golfstats.ground.walls.dated import Dated
+from golfstats.ground.walls.owned import ClubOwned, OwnedForeignKey
 from players.people.models import Player
 
 

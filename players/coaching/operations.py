@@ -7,23 +7,11 @@ from dataclasses import replace
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.operations import Asker, Change, Gathering, Listing, Operation, Query, Reading, Subject
 from golfstats.ground.resources import reading_of
-from players.coaching import (
-    attention,
-    comparison,
-    goals,
-    ledger,
-    models,
-    next_round,
-    notes,
-    priorities,
-    report,
-    trends,
-    trials,
-    week,
-)
+from players.coaching import comparison, goals, models, notes, priorities, trends, trials
 from players.coaching import questions as asked
 from players.coaching.announcing import GOAL_ENDED, GOAL_SET, NOTE_DELETED, NOTE_WRITTEN
 from players.coaching.history import histories
+from players.coaching.reports import attention, ledger, next_round, report, week
 from players.figures.remembered import Remembered
 from players.people.models import Player
 from players.people.operations import PLAYER, SQUAD

@@ -7,8 +7,9 @@ from uuid import UUID
 from golfstats.ground.outbox import work
 from golfstats.ground.outbox.work import handler
 from players import kinds
-from players.coaching import goals, report
+from players.coaching import goals
 from players.coaching.models import Goal
+from players.coaching.reports import report
 
 
 @handler(goals.GOAL_DUE)

@@ -6,7 +6,7 @@ from django.db import models
 from django.db.models import Q
 
 from courses.greens.models import GreenWork
-from golfstats.ground.clubs.owned import ClubOwned, OwnedForeignKey
+from golfstats.ground.walls.owned import ClubOwned, OwnedForeignKey
 from players.rounds.models import Round
 
 

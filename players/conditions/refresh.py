@@ -26,7 +26,7 @@ from golfstats.calc.greens.notes import (
     round_note,
     told_of,
 )
-from golfstats.ground.clubs.scope import current_club_id
+from golfstats.ground.walls.scope import current_club_id
 from players.conditions.effect import stored_effect
 from players.conditions.models import RoundNote
 from players.conditions.surface import RoundSurface, mean_disturbance, mean_loading, round_surfaces

@@ -18,8 +18,8 @@ from golfstats.calc.strokes.reference_course import GENDERS
 from golfstats.calc.strokes.table import off_green_memory, professional_edition
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.clubs.scope import current_club_id
 from golfstats.ground.outbox import work
+from golfstats.ground.walls.scope import current_club_id
 from players import kinds
 from players.conditions import healing
 from players.conditions.analysis import CONDITION_EFFECT, analyse_rounds

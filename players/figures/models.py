@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.db import models
 
-from golfstats.ground.clubs.owned import ClubOwned, OwnedForeignKey
+from golfstats.ground.walls.owned import ClubOwned, OwnedForeignKey
 from players.people.models import Player
 from players.rounds.models import Round, Shot
 

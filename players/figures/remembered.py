@@ -23,10 +23,10 @@ from pydantic import TypeAdapter
 
 from golfstats import calc
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.clubs.scope import current_club_id
 from golfstats.ground.ids import new_id
 from golfstats.ground.operations import Asker
 from golfstats.ground.postgres.trouble import passes
+from golfstats.ground.walls.scope import current_club_id
 from players.figures.models import RememberedAnswer
 from players.golf.questions import BenchmarkQuery
 from players.people.models import Player

@@ -13,9 +13,9 @@ from golfstats.calc.strokes.benchmark import Benchmark
 from golfstats.calc.strokes.gained import strokes_gained
 from golfstats.calc.strokes.parts import PartTotals, parts_of_shots, totals_by_round
 from golfstats.calc.vocabulary import UNKNOWN, Part
-from golfstats.ground.clubs.bulk import copy_columns
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.outbox import work
+from golfstats.ground.walls.bulk import copy_columns
 from players import kinds
 from players.figures import announcing, audit
 from players.figures.models import RoundFigures, ShotFigures

@@ -12,14 +12,14 @@ from golfstats.ground.answers import class_meaning, up_to
 from golfstats.ground.faults import Fault
 from golfstats.ground.operations import Asker
 from players.files import models
-from players.files.dialect import DateOrder, Encoding, text_of
-from players.files.guessing import guess
+from players.files.incoming.dialect import DateOrder, Encoding, text_of
+from players.files.incoming.guessing import guess
+from players.files.incoming.parsing import Cells
+from players.files.incoming.taken_along import csv_of
 from players.files.models import ImportKind, ImportState
-from players.files.parsing import Cells
+from players.files.outgoing.tables import TABLES, TableColumn, columns_of
 from players.files.services import FAULTS_KEPT, Findings, Placed
-from players.files.tables import TABLES, TableColumn, columns_of
-from players.files.taken_along import csv_of
-from players.rounds.warnings import WarningCode
+from players.rounds.checking.warnings import WarningCode
 
 
 @dataclass(frozen=True)

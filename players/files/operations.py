@@ -27,13 +27,14 @@ from golfstats.ground.operations import (
 )
 from golfstats.ground.resources import reading_of
 from golfstats.ground.seats import seat
-from players.files import answers, exports, services
+from players.files import answers, services
 from players.files.announcing import IMPORT_ENDED
-from players.files.dialect import DateOrder, text_of
+from players.files.incoming.dialect import DateOrder, text_of
+from players.files.incoming.parsing import Layout
+from players.files.incoming.taken_along import FILE_LIMIT, csv_of, csv_within
 from players.files.models import Import, ImportKind
-from players.files.parsing import Layout
-from players.files.tables import FigureLine, ShotLine
-from players.files.taken_along import FILE_LIMIT, csv_of, csv_within
+from players.files.outgoing import exports
+from players.files.outgoing.tables import FigureLine, ShotLine
 from players.rounds.announcing import ROUND_POSTED
 from players.rounds.answers import RoundInFull, visible_rounds
 from players.rounds.operations import WhichRounds

@@ -21,12 +21,12 @@ from golfstats.ground.clubs.models import Member, Role
 from golfstats.ground.faults import Fault
 from golfstats.ground.outbox import work
 from players.files.announcing import IMPORT_ENDED
+from players.files.incoming.parsing import FileReader, FileRound, Layout, as_posted, in_file
 from players.files.models import Import, ImportKind, ImportState
-from players.files.parsing import FileReader, FileRound, Layout, as_posted, in_file
-from players.rounds import alike
 from players.rounds import services as posting
-from players.rounds.cards import Card
-from players.rounds.warnings import Warned
+from players.rounds.checking import alike
+from players.rounds.checking.cards import Card
+from players.rounds.checking.warnings import Warned
 
 IMPORT = "import"
 IN_ONE_PASS = timedelta(minutes=10)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.db import models
 
-from golfstats.ground.clubs.owned import ClubOwned
+from golfstats.ground.walls.owned import ClubOwned
 
 
 class ClubBenchmark(ClubOwned):

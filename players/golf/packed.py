@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from golfstats.calc.record import Bools, Ints
 from golfstats.calc.vocabulary import UNKNOWN, Word
-from golfstats.ground.clubs.lookups import Keys
+from golfstats.ground.walls.lookups import Keys
 
 KEYS_AT_ONCE = 50_000
 """So many keys are looked for in one query: what comes of their rows stays far below the gigabyte of an answer."""

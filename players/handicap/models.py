@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from django.db import models
 
-from golfstats.ground.clubs.dated import Dated
 from golfstats.ground.clubs.models import Member
-from golfstats.ground.clubs.owned import ClubOwned, OwnedForeignKey
+from golfstats.ground.walls.dated import Dated
+from golfstats.ground.walls.owned import ClubOwned, OwnedForeignKey
 from players.people.models import Player
 from players.rounds.models import Round
 

@@ -12,9 +12,9 @@ from django.db import transaction
 from golfstats.calc import handicap as calc
 from golfstats.calc.strokes.peer import is_another_peer
 from golfstats.calc.strokes.reference_course import Gender
-from golfstats.ground.clubs.bulk import copy_rows
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.outbox import work
+from golfstats.ground.walls.bulk import copy_rows
 from players import kinds
 from players.handicap.announcing import INDEX_CHANGED, IndexChange
 from players.handicap.history import History, load_history

@@ -2,8 +2,8 @@
 
 import django.contrib.postgres.fields
 import django.db.models.deletion
-import golfstats.ground.clubs.owned
-import golfstats.ground.clubs.scope
+import golfstats.ground.walls.owned
+import golfstats.ground.walls.scope
 import golfstats.ground.ids
 from django.db import migrations, models
 
@@ -25,8 +25,8 @@ class Migration(migrations.Migration):
                 ('name', models.CharField(max_length=120)),
                 ('rating_gender', models.CharField(choices=[('men', 'Men'), ('women', 'Women')], max_length=10)),
                 ('created_at', models.DateTimeField(auto_now_add=True)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('member', golfstats.ground.clubs.owned.OwnedForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('member', golfstats.ground.walls.owned.OwnedForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
             ],
             options={
                 'abstract': False,
@@ -48,9 +48,9 @@ class Migration(migrations.Migration):
                 ('value_at_start', models.FloatField(blank=True, null=True)),
                 ('value_at_close', models.FloatField(blank=True, null=True)),
                 ('note', models.TextField(blank=True)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('set_by', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
-                ('player', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='goals', to='players.player')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('set_by', golfstats.ground.walls.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('player', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='goals', to='players.player')),
             ],
             options={
                 'abstract': False,
@@ -63,9 +63,9 @@ class Migration(migrations.Migration):
                 ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('item', models.CharField(max_length=120)),
                 ('dismissed_at', models.DateTimeField(auto_now_add=True)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('dismissed_by', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.member')),
-                ('player', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to='players.player')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('dismissed_by', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.member')),
+                ('player', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to='players.player')),
             ],
             options={
                 'abstract': False,
@@ -81,8 +81,8 @@ class Migration(migrations.Migration):
                 ('scores', models.PositiveIntegerField(default=0)),
                 ('document', models.JSONField(default=dict)),
                 ('computed_at', models.DateTimeField(auto_now=True)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('player', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='handicaps', to='players.player')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('player', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='handicaps', to='players.player')),
             ],
             options={
                 'abstract': False,
@@ -95,8 +95,8 @@ class Migration(migrations.Migration):
                 ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('document', models.JSONField()),
                 ('computed_at', models.DateTimeField(auto_now=True)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('player', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='reports', to='players.player')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('player', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='reports', to='players.player')),
             ],
             options={
                 'abstract': False,
@@ -111,9 +111,9 @@ class Migration(migrations.Migration):
                 ('practised_on', models.DateField()),
                 ('text', models.TextField()),
                 ('figure', models.CharField(blank=True, max_length=80)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('player', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='practice_notes', to='players.player')),
-                ('written_by', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('player', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='practice_notes', to='players.player')),
+                ('written_by', golfstats.ground.walls.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
             ],
             options={
                 'abstract': False,
@@ -142,10 +142,10 @@ class Migration(migrations.Migration):
                 ('version', models.PositiveIntegerField(default=1)),
                 ('analysis', models.CharField(choices=[('pending', 'pending'), ('done', 'done'), ('failed', 'failed')], default='pending', max_length=10)),
                 ('analysis_reason', models.CharField(blank=True, max_length=500)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('player', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='rounds', to='players.player')),
-                ('posted_by', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
-                ('tee_set', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='rounds', to='courses.teeset')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('player', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='rounds', to='players.player')),
+                ('posted_by', golfstats.ground.walls.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('tee_set', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='rounds', to='courses.teeset')),
             ],
             options={
                 'abstract': False,
@@ -163,8 +163,8 @@ class Migration(migrations.Migration):
                 ('penalties', models.PositiveSmallIntegerField(blank=True, null=True)),
                 ('fairway_hit', models.BooleanField(blank=True, null=True)),
                 ('green_in_regulation', models.BooleanField(blank=True, null=True)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('round', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='holes', to='players.round')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('round', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='holes', to='players.round')),
             ],
             options={
                 'abstract': False,
@@ -187,9 +187,9 @@ class Migration(migrations.Migration):
                 ('in_last_20', models.BooleanField(default=False)),
                 ('in_best_8', models.BooleanField(default=False)),
                 ('detail', models.JSONField(default=dict)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('player', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='handicap_lines', to='players.player')),
-                ('round', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.CASCADE, related_name='handicap_lines', to='players.round')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('player', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='handicap_lines', to='players.player')),
+                ('round', golfstats.ground.walls.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.CASCADE, related_name='handicap_lines', to='players.round')),
             ],
             options={
                 'abstract': False,
@@ -210,11 +210,11 @@ class Migration(migrations.Migration):
                 ('decided_at', models.DateTimeField(auto_now_add=True)),
                 ('index_before', models.DecimalField(blank=True, decimal_places=1, max_digits=4, null=True)),
                 ('withdrawn_at', models.DateTimeField(blank=True, null=True)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('decided_by', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
-                ('withdrawn_by', golfstats.ground.clubs.owned.OwnedForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
-                ('player', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='committee_actions', to='players.player')),
-                ('round', golfstats.ground.clubs.owned.OwnedForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='players.round')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('decided_by', golfstats.ground.walls.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('withdrawn_by', golfstats.ground.walls.owned.OwnedForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='clubs.member')),
+                ('player', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='committee_actions', to='players.player')),
+                ('round', golfstats.ground.walls.owned.OwnedForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='players.round')),
             ],
             options={
                 'abstract': False,
@@ -240,8 +240,8 @@ class Migration(migrations.Migration):
                 ('surface_low', models.FloatField(null=True)),
                 ('surface_high', models.FloatField(null=True)),
                 ('computed_at', models.DateTimeField(auto_now=True)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('round', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='figures', to='players.round')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('round', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='figures', to='players.round')),
             ],
             options={
                 'abstract': False,
@@ -255,8 +255,8 @@ class Migration(migrations.Migration):
                 ('text', models.TextField()),
                 ('figures', models.JSONField(default=dict)),
                 ('written_at', models.DateTimeField(auto_now=True)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('round', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='condition_notes', to='players.round')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('round', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='condition_notes', to='players.round')),
             ],
             options={
                 'abstract': False,
@@ -289,8 +289,8 @@ class Migration(migrations.Migration):
                 ('putt_break', models.CharField(blank=True, choices=[('straight', 'straight'), ('left_to_right', 'left to right'), ('right_to_left', 'right to left')], max_length=15)),
                 ('fault', models.CharField(blank=True, choices=[('read', 'read'), ('line', 'line'), ('pace', 'pace')], max_length=10)),
                 ('tags', django.contrib.postgres.fields.ArrayField(base_field=models.CharField(max_length=60), blank=True, default=list, size=None)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('played_hole', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='shots', to='players.playedhole')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('played_hole', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='shots', to='players.playedhole')),
             ],
             options={
                 'abstract': False,
@@ -305,8 +305,8 @@ class Migration(migrations.Migration):
                 ('expected_before', models.FloatField()),
                 ('expected_after', models.FloatField()),
                 ('strokes_gained', models.FloatField()),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('shot', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='figures', to='players.shot')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('shot', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='figures', to='players.shot')),
             ],
             options={
                 'abstract': False,
@@ -318,7 +318,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('name', models.CharField(max_length=120)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
             ],
             options={
                 'abstract': False,
@@ -329,9 +329,9 @@ class Migration(migrations.Migration):
             name='SquadCoach',
             fields=[
                 ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('member', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='coached_squads', to='clubs.member')),
-                ('squad', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='squad_coaches', to='players.squad')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('member', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='coached_squads', to='clubs.member')),
+                ('squad', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='squad_coaches', to='players.squad')),
             ],
             options={
                 'abstract': False,
@@ -342,9 +342,9 @@ class Migration(migrations.Migration):
             name='SquadPlayer',
             fields=[
                 ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('player', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='squad_places', to='players.player')),
-                ('squad', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='squad_players', to='players.squad')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('player', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='squad_places', to='players.player')),
+                ('squad', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='squad_players', to='players.squad')),
             ],
             options={
                 'abstract': False,
@@ -358,7 +358,7 @@ class Migration(migrations.Migration):
                 ('document', models.JSONField()),
                 ('shots', models.PositiveIntegerField()),
                 ('fitted_at', models.DateTimeField(auto_now=True)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
             ],
             options={
                 'abstract': False,
@@ -373,7 +373,7 @@ class Migration(migrations.Migration):
                 ('document', models.JSONField()),
                 ('putts', models.PositiveIntegerField()),
                 ('fitted_at', models.DateTimeField(auto_now=True)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
             ],
             options={
                 'abstract': False,
@@ -398,8 +398,8 @@ class Migration(migrations.Migration):
                 ('reason', models.CharField(blank=True, max_length=500)),
                 ('started_at', models.DateTimeField(auto_now_add=True)),
                 ('finished_at', models.DateTimeField(blank=True, null=True)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('started_by', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.member')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('started_by', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.member')),
             ],
             options={
                 'abstract': False,

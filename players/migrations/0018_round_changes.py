@@ -1,11 +1,11 @@
 """When each round was last written or deleted, for clients that keep rounds of their own."""
 
 import django.db.models.deletion
-import golfstats.ground.clubs.scope
+import golfstats.ground.walls.scope
 import golfstats.ground.ids
 from django.db import migrations, models
 
-from golfstats.ground.clubs.row_security import ProtectTables
+from golfstats.ground.walls.row_security import ProtectTables
 
 NOTE_CHANGES = """
 CREATE FUNCTION note_round_change() RETURNS trigger LANGUAGE plpgsql AS $$
@@ -55,7 +55,7 @@ class Migration(migrations.Migration):
                 (
                     "club",
                     models.ForeignKey(
-                        default=golfstats.ground.clubs.scope.current_club_id,
+                        default=golfstats.ground.walls.scope.current_club_id,
                         editable=False,
                         on_delete=django.db.models.deletion.CASCADE,
                         related_name="+",

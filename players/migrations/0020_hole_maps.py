@@ -1,10 +1,10 @@
 import django.db.models.deletion
 from django.db import migrations, models
 
-import golfstats.ground.clubs.owned
-import golfstats.ground.clubs.scope
+import golfstats.ground.walls.owned
+import golfstats.ground.walls.scope
 import golfstats.ground.ids
-from golfstats.ground.clubs.row_security import ProtectTables
+from golfstats.ground.walls.row_security import ProtectTables
 
 
 class Migration(migrations.Migration):
@@ -23,8 +23,8 @@ class Migration(migrations.Migration):
                 ("number", models.PositiveSmallIntegerField()),
                 ("document", models.JSONField()),
                 ("made_at", models.DateTimeField(auto_now_add=True)),
-                ("club", models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name="+", to="clubs.club")),
-                ("tee_set", golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name="hole_maps", to="courses.teeset")),
+                ("club", models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name="+", to="clubs.club")),
+                ("tee_set", golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name="hole_maps", to="courses.teeset")),
             ],
             options={
                 "abstract": False,

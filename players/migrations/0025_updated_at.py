@@ -4,7 +4,7 @@ import django.db.models.functions.datetime
 import django.utils.timezone
 from django.db import migrations, models
 
-from golfstats.ground.clubs.dated import KeepUpdated, Touches
+from golfstats.ground.walls.dated import KeepUpdated, Touches
 
 
 class Migration(migrations.Migration):

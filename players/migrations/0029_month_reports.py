@@ -1,11 +1,11 @@
 import django.contrib.postgres.fields
 import django.db.models.deletion
-import golfstats.ground.clubs.owned
-import golfstats.ground.clubs.scope
+import golfstats.ground.walls.owned
+import golfstats.ground.walls.scope
 import golfstats.ground.ids
 from django.db import migrations, models
 
-from golfstats.ground.clubs.row_security import ProtectTables
+from golfstats.ground.walls.row_security import ProtectTables
 
 
 class Migration(migrations.Migration):
@@ -29,10 +29,10 @@ class Migration(migrations.Migration):
                 ('file', models.BinaryField(null=True)),
                 ('size', models.PositiveIntegerField(default=0)),
                 ('tells_of', django.contrib.postgres.fields.ArrayField(base_field=models.UUIDField(), default=list, size=None)),
-                ('asked_by', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.member')),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('player', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.CASCADE, related_name='month_reports', to='players.player')),
-                ('squad', golfstats.ground.clubs.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='players.squad')),
+                ('asked_by', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.member')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('player', golfstats.ground.walls.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.CASCADE, related_name='month_reports', to='players.player')),
+                ('squad', golfstats.ground.walls.owned.OwnedForeignKey(null=True, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='players.squad')),
             ],
             options={
                 'abstract': False,

@@ -18,7 +18,7 @@ from golfstats.ground.words import UNOFFICIAL, a_golfer, counted, day_words, ind
 from players.coaching.goals import Goal, goal_answers, visible_goals
 from players.coaching.priorities import Priorities
 from players.coaching.questions import TrendsQuery
-from players.coaching.report import stored_priorities
+from players.coaching.reports.report import stored_priorities
 from players.coaching.trends import PlayersTrends, trends
 from players.conditions.answers.rounds import PlayerConditionAdjusted, adjusted
 from players.figures.answers.summary import PlayerSummary, summary

@@ -11,8 +11,8 @@ from django.db.models import Q, QuerySet
 
 from courses.layout.permissions import pupils_come_from
 from golfstats.ground.clubs.models import Member, Role
-from golfstats.ground.clubs.scope import current_club_id
 from golfstats.ground.faults import ProblemError, Refusal
+from golfstats.ground.walls.scope import current_club_id
 from players.people.models import Player, Squad, SquadPlayer
 
 UNPROTECTED = Q(under_age=False) | Q(consent_at__isnull=False)

@@ -30,13 +30,14 @@ from golfstats.ground.operations import (
 from players.people.models import Player
 from players.people.operations import PLAYER, PLAYER_ALONE, SQUAD
 from players.people.permissions import visible_players
-from players.plans import answers, bag, hole_by_hole, services
-from players.plans.afterwards import ask_to_read
+from players.plans import answers, bag, services
 from players.plans.announcing import PLAN_DELETED, PLAN_ENDED, PLAN_READ
-from players.plans.choices import SquadChoices, squad_choices
-from players.plans.difficulty import Difficulty, DifficultyQuery, difficulty
-from players.plans.hole_by_hole import WHO
+from players.plans.costs.choices import SquadChoices, squad_choices
+from players.plans.costs.difficulty import Difficulty, DifficultyQuery, difficulty
 from players.plans.models import RoundPlan
+from players.plans.on_course import operations as hole_by_hole
+from players.plans.on_course.afterwards import ask_to_read
+from players.plans.on_course.operations import WHO
 from players.plans.paper import card_pdf, card_svg
 from players.plans.playing import refuse_pictures_while_asker_plays, refuse_while_one_plays
 

@@ -13,7 +13,7 @@ from golfstats.calc.plan.rules import Shown, may_show
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.operations import Asker
 from players.people.models import Player
-from players.rounds.counting import counting_rounds, described
+from players.rounds.checking.counting import counting_rounds, described
 from players.rounds.models import RoundInPlay
 
 

@@ -6,11 +6,11 @@ from uuid import UUID
 
 from courses.layout.models import TeeSet
 from golfstats.ground.outbox import work
-from players.plans.afterwards import PLAN_AFTERWARDS, finish_reading, read_next_hole
 from players.plans.announcing import HOLE_COSTS_MADE, PLAN_ENDED, PLAN_READ, Costs
-from players.plans.course_costs import HOLE_MAPS, make_next_map
+from players.plans.costs.course_costs import HOLE_MAPS, make_next_map
 from players.plans.making import finish, make_next_hole
 from players.plans.models import PlanAfterwards, PlanState, RoundPlan
+from players.plans.on_course.afterwards import PLAN_AFTERWARDS, finish_reading, read_next_hole
 from players.plans.services import ROUND_PLAN
 
 

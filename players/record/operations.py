@@ -9,12 +9,12 @@ from pydantic import Field
 
 from golfstats.ground.clubs.announcing import MEMBER_LEFT
 from golfstats.ground.clubs.models import Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.inputs import Body
 from golfstats.ground.members.operations import own_membership
 from golfstats.ground.members.questions import AccountBody
 from golfstats.ground.operations import Asker, Change, Download, Operation, Query, Reading
 from golfstats.ground.standing import Person, Standing
+from golfstats.ground.walls.scope import club_scope
 from players.people.announcing import PLAYER_ERASED
 from players.people.models import Player
 from players.people.operations import GUARDED

@@ -13,7 +13,7 @@ from django.apps import apps
 from django.db.models import ForeignKey, Model, Q, QuerySet
 
 from golfstats.ground.clubs.models import Invitation, Member
-from golfstats.ground.clubs.owned import ClubOwned
+from golfstats.ground.walls.owned import ClubOwned
 from golfstats.ground.webhooks.models import Delivery, Destination
 from players.coaching.models import AttentionDismissal, Forecast, Goal, PlayerReport, PracticeNote
 from players.conditions.models import RoundNote

@@ -19,10 +19,10 @@ from golfstats.ground.clubs import second_factor
 from golfstats.ground.clubs.membership import memberships
 from golfstats.ground.clubs.models import Member, SignIn
 from golfstats.ground.webhooks.services import messages_about
-from players.files import exports
 from players.files.csv_format import safe_text
+from players.files.incoming.taken_along import TO_POST_AGAIN
 from players.files.models import ImportKind
-from players.files.taken_along import TO_POST_AGAIN
+from players.files.outgoing import exports
 from players.people.models import Player
 from players.record.tables import (
     LEFT_OUT_COLUMNS,

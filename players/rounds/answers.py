@@ -15,16 +15,16 @@ from courses.layout.models import Section
 from golfstats.calc import vocabulary
 from golfstats.ground.answers import OneOf, up_to
 from golfstats.ground.clubs.models import DistanceUnit, Member
-from golfstats.ground.clubs.scope import current_club_id
 from golfstats.ground.operations import Asker, Query
+from golfstats.ground.walls.scope import current_club_id
 from players.people import permissions
 from players.people.answers import Named
 from players.rounds import models, notation
-from players.rounds.cards import Card
+from players.rounds.checking.cards import Card
+from players.rounds.checking.warnings import Stored, WarningCode
 from players.rounds.fields import posted_shot
 from players.rounds.lines import RoundLine, head_of, line_of
 from players.rounds.models import AnalysisState, RoundFormat
-from players.rounds.warnings import Stored, WarningCode
 
 
 @dataclass(frozen=True)

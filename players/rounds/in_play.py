@@ -18,9 +18,9 @@ from golfstats.ground.clubs.models import Member
 from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from players.rounds.announcing import HOLE_PLAYED, ROUND_GIVEN_UP, ROUND_STARTED
-from players.rounds.bags import Bag
-from players.rounds.cards import HOLES_OF, Resolver, card_of
-from players.rounds.checks import hole_faults, round_faults
+from players.rounds.checking.bags import Bag
+from players.rounds.checking.cards import HOLES_OF, Resolver, card_of
+from players.rounds.checking.checks import hole_faults, round_faults
 from players.rounds.input import HoleInput, RoundBegun, RoundInput
 from players.rounds.models import Round, RoundFormat, RoundInPlay
 from players.rounds.services import post_round

@@ -11,7 +11,7 @@ from uuid import UUID
 from django.db.models import QuerySet
 
 from players.rounds import models
-from players.rounds.warnings import Stored
+from players.rounds.checking.warnings import Stored
 
 
 class RoundLine(NamedTuple):

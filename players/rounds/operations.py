@@ -28,11 +28,11 @@ from golfstats.ground.operations import (
 from players.people.operations import PLAYER
 from players.rounds import answers, bag, changes, many, services
 from players.rounds.announcing import ROUND_CHANGED, ROUND_DELETED, ROUND_POSTED
+from players.rounds.checking.warnings import Stored, settled
 from players.rounds.input import RoundChanges, RoundInput, RoundText
 from players.rounds.lines import plain
 from players.rounds.models import AnalysisState, Round
 from players.rounds.notation import GRAMMAR
-from players.rounds.warnings import Stored, settled
 
 TEXT = "text/plain"
 """Media type of the compact notation."""

@@ -13,21 +13,22 @@ from django.db import transaction
 from golfstats.calc.clubs import is_usual, one_name
 from golfstats.ground import inputs
 from golfstats.ground.clock import today_at
-from golfstats.ground.clubs.bulk import copy_rows
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid, not_found
 from golfstats.ground.outbox import work
+from golfstats.ground.walls.bulk import copy_rows
 from players.kinds import HANDICAP, PLAYER_REPORT, ROUND_ANALYSIS
 from players.people.models import Player
-from players.rounds import alike, notation
+from players.rounds import notation
 from players.rounds.announcing import BAG_CHANGED, ROUND_CHANGED, ROUND_DELETED, ROUND_POSTED
-from players.rounds.cards import Card, Resolver, card_of
-from players.rounds.checks import faults_of
-from players.rounds.counting import Beside
+from players.rounds.checking import alike
+from players.rounds.checking.cards import Card, Resolver, card_of
+from players.rounds.checking.checks import faults_of
+from players.rounds.checking.counting import Beside
+from players.rounds.checking.warnings import Stored, Warned, WarningCode, like_another, to_store, warnings_of
 from players.rounds.input import HoleInput, RoundInput
 from players.rounds.models import BagWord, PlayedHole, Round, RoundChange, RoundInPlay, Shot
-from players.rounds.warnings import Stored, Warned, WarningCode, like_another, to_store, warnings_of
 
 
 def round_of_text(text: str) -> RoundInput:

@@ -10,7 +10,7 @@ from django.db import IntegrityError, connection, transaction
 
 from golfstats.doors.rest.views import ClubView
 from golfstats.ground.clubs.models import Member, User
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from tests.api.calls import Call
 from tests.api.requests import (
     UUID,

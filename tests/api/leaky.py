@@ -12,8 +12,8 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from golfstats.doors.rest.views import ClubView
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.faults import Fault, invalid, not_found
+from golfstats.ground.walls.scope import club_scope
 from players.coaching.models import Goal
 from players.people.models import Player
 from tests.api.world import World

@@ -18,8 +18,8 @@ from rest_framework.test import APIClient
 
 from golfstats.doors.graphql.view import GraphQLEndpoint
 from golfstats.ground.clubs.models import AccessToken, Member, Role, User
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from tests import factories
 from tests.api.test_api_behaviour import is_problem
 from tests.players.conftest import Place

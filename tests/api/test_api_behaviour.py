@@ -16,7 +16,7 @@ from django.urls import reverse
 from rest_framework.test import APIClient
 
 from golfstats.ground.clubs.models import Role, User
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.rounds import answers, services
 from players.rounds.models import Round
 from tests import factories

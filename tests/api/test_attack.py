@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from golfstats.ground.clubs.models import Member, Role
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.people.models import Player
 from tests.api import leaky
 from tests.api.attack import Target, attack, attack_by, ids_of

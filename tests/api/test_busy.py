@@ -13,8 +13,8 @@ from django.db import connections
 from django.test import Client
 
 from golfstats.ground.clubs.models import Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.seats import AT_ONCE, OF_A_CLUB, seat
+from golfstats.ground.walls.scope import club_scope
 from tests import factories
 from tests.api.calls import FORM, _form
 from tests.api.test_abuse import by_password

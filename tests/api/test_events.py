@@ -16,9 +16,9 @@ from courses.layout.models import Course
 from golfstats.doors.graphql.answers import camel
 from golfstats.doors.operations import OPERATIONS
 from golfstats.ground.clubs.models import Member, Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.events import EVENTS, Happening
 from golfstats.ground.operations import Change
+from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.webhooks.models import Delivery, Destination
 from players.conditions import analysis
 from players.files import services as files

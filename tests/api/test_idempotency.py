@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from golfstats.doors.rest.http.bodies import with_length
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.rounds.models import Round
 from tests import factories
 from tests.api.test_api_behaviour import is_problem

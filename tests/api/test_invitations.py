@@ -12,8 +12,8 @@ from django.utils import timezone
 from rest_framework.test import APIClient
 
 from golfstats.ground.clubs.models import Club, Invitation, Member, Role, User
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from tests import factories
 from tests.api.test_api_behaviour import is_problem
 from tests.players.conftest import Place, client_of

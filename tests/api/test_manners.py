@@ -24,9 +24,9 @@ from rest_framework.test import APIClient, APIRequestFactory
 
 from golfstats.doors.rest import operations as rest
 from golfstats.doors.rest.http.bodies import with_length
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.operations import Deprecation
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from tests import factories
 from tests.api.calls import CALLS
 from tests.api.conftest import Worlds

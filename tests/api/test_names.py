@@ -12,8 +12,8 @@ import pytest
 from django.test import Client
 
 from golfstats.ground.clubs.models import User
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.names import readable
+from golfstats.ground.walls.scope import club_scope
 from tests import factories
 from tests.api.test_api_behaviour import is_problem
 from tests.players.conftest import Place, client_of

@@ -14,12 +14,13 @@ from django.test import Client
 
 from golfstats.doors.pages.base import ClubPage
 from golfstats.ground.clubs.models import Member, Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.postgres.trouble import tried_again
-from players.coaching import priorities, report
+from golfstats.ground.walls.scope import club_scope
+from players.coaching import priorities
 from players.coaching.models import PlayerReport
+from players.coaching.reports import report
 from players.figures.models import RememberedAnswer
 from players.handicap.history import load_history
 from players.rounds.models import Round

@@ -17,9 +17,9 @@ from rest_framework.test import APIClient
 
 from golfstats.doors.rest.http import waiting
 from golfstats.ground.clubs.models import Member, Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.ids import new_id
 from golfstats.ground.outbox import thread, worker
+from golfstats.ground.walls.scope import club_scope
 from players.rounds.models import Round
 from tests import factories
 from tests.api.test_api_behaviour import is_problem

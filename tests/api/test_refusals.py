@@ -20,10 +20,10 @@ from pydantic import ValidationError
 from golfstats.ground.answered.models import AnsweredRequest
 from golfstats.ground.answered.services import KEPT
 from golfstats.ground.clubs.models import Member
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.operations import Query
 from golfstats.ground.outbox import worker
 from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.walls.scope import club_scope
 from players.rounds.models import Round
 from tests import factories
 from tests.api.test_api_behaviour import is_problem

@@ -16,8 +16,8 @@ from courses.layout.models import Course, TeeSet
 from golfstats.doors.operations import OPERATIONS
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Member, Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.operations import Change
+from golfstats.ground.walls.scope import club_scope
 from players.people.models import Player
 from players.plans.models import RoundPlan
 from players.rounds import in_play

@@ -6,7 +6,7 @@ import pytest
 from django.db import models
 
 from golfstats.ground.clubs.models import Member, Role
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.webhooks.models import Delivery, Destination
 from players.coaching.models import Goal, PracticeNote
 from players.files.models import Import

@@ -9,7 +9,7 @@ from typing import Any
 from django.db import connection
 
 from golfstats.ground.clubs.models import Member, Role
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.rounds.models import Round
 from tests import factories
 from tests.databases import committed

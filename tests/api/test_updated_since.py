@@ -11,10 +11,10 @@ from django.db import connection, transaction
 from pytest_django import DjangoDbBlocker
 
 from golfstats.doors.operations import OPERATIONS
-from golfstats.ground.clubs.dated import Dated
 from golfstats.ground.clubs.models import Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.operations import Listing
+from golfstats.ground.walls.dated import Dated
+from golfstats.ground.walls.scope import club_scope
 from players.people.models import Player, Squad
 from tests.api.requests import Sent, send, undone
 from tests.api.test_lists import asked

@@ -18,10 +18,10 @@ from django.core.management import CommandError, call_command
 from django.test import Client
 from prometheus_client.parser import text_string_to_metric_families
 
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.logs import JsonLines
 from golfstats.ground.outbox import worker
 from golfstats.ground.outbox.work import Queue, handler
+from golfstats.ground.walls.scope import club_scope
 from tests import factories
 from tests.databases import committed, connected_otherwise
 from tests.outbox.conftest import kinds

@@ -15,8 +15,8 @@ from courses.greens.services import GreenWorkBody
 from courses.layout.models import Course, PlayingConditions, TeeSet
 from golfstats.ground.clubs import accounts, invitations
 from golfstats.ground.clubs.models import AccessToken, Club, Invitation, Member, Role, Scope
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.events import Happening
+from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.webhooks.models import Delivery, Destination
 from players.coaching.models import Goal, PracticeNote
 from players.conditions import analysis

@@ -16,7 +16,7 @@ from django.db.models import Count
 
 from golfstats.ground.clubs import accounts
 from golfstats.ground.clubs.models import Member, Role, Scope, User
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.people.models import Player, Squad
 from players.rounds.models import Round
 from tests.benchmarks import databases

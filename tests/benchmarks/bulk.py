@@ -10,7 +10,7 @@ import psycopg
 from django.db import transaction
 
 from golfstats.calc.putting.likelihood import putts_of
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.conditions.analysis import analyse_rounds
 from players.conditions.effect import refit_greens
 from players.golf.club_fits import refit_club

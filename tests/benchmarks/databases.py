@@ -16,10 +16,10 @@ from psycopg import sql
 
 from golfstats.demo import loading
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
 from golfstats.ground.postgres import embedded
 from golfstats.ground.postgres.statistics import refresh_statistics
+from golfstats.ground.walls.scope import club_scope
 from players.conditions.analysis import analyse_pending
 from players.handicap.recompute import recompute
 from players.people.models import Player, Squad, SquadPlayer

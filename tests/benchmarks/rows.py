@@ -9,8 +9,8 @@ from functools import partial
 from typing import Any
 from uuid import UUID
 
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from players.conditions.analysis import analyse_rounds
 from players.people.models import Player, SquadPlayer
 from players.rounds.models import Round

@@ -12,9 +12,9 @@ from django.http import HttpResponse
 from django.test import RequestFactory
 
 from golfstats.doors.warming import make_what_is_made_once
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import thread, worker
 from golfstats.ground.outbox.health import done_by_kind
+from golfstats.ground.walls.scope import club_scope
 from players.people.models import Player
 from tests.benchmarks import databases
 from tests.benchmarks.asking import Answer, World

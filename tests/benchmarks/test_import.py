@@ -15,10 +15,10 @@ import pytest
 from django.db import transaction
 
 from golfstats.ground.clubs.models import Member, Role
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.files import services as imports
+from players.files.incoming.parsing import Layout
 from players.files.models import Import, ImportKind, ImportState
-from players.files.parsing import Layout
 from players.rounds import services as posting
 from players.rounds.input import RoundInput
 from tests import factories

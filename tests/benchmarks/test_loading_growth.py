@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.postgres.statistics import refresh_statistics
+from golfstats.ground.walls.scope import club_scope
 from players.golf.loading import load_record
 from players.rounds.models import Shot
 from tests import factories

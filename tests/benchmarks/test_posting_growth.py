@@ -6,8 +6,8 @@ import datetime as dt
 
 from django.db import connection
 
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.postgres.statistics import refresh_statistics
+from golfstats.ground.walls.scope import club_scope
 from tests import factories
 from tests.players.conftest import Place, place
 

@@ -12,9 +12,9 @@ from django.db.models.functions import Now
 from courses.greens.models import GreenWork
 from golfstats.ground.clubs.membership import memberships
 from golfstats.ground.clubs.models import Club, Role, User
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
 from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.walls.scope import club_scope
 from players.conditions import analysis
 from players.conditions.refresh import refresh_all
 from players.figures import audit

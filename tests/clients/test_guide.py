@@ -15,9 +15,9 @@ from typing import Any
 from django.test import Client
 
 from golfstats.ground.clubs.models import User
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.events import EVENTS, Happening
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.webhooks.signature import new_secret, signed_headers
 from players.conditions import analysis
 from players.rounds.models import Round

@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.conditions import analysis
 from tests.databases import committed
 from tests.players.conftest import Place, client_of, place

@@ -9,8 +9,8 @@ from pytest_django.live_server_helper import LiveServer
 
 from golfstats.ground.clubs.accounts import make_token
 from golfstats.ground.clubs.models import Scope
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.ids import new_id
+from golfstats.ground.walls.scope import club_scope
 from players.rounds.models import Round
 from tests import factories
 from tests.clients.phone import CutOffError, Network, Phone

@@ -11,7 +11,7 @@ import httpx
 import pytest
 from django.core.wsgi import get_wsgi_application
 
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from tests.clients.conftest import GUIDE, SETTINGS, run_python
 from tests.databases import committed
 from tests.players.conftest import Place, client_of, place

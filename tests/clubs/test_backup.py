@@ -19,8 +19,8 @@ from golfstats.ground.clubs import accounts, invitations
 from golfstats.ground.clubs.backup import LEFT_OUT, MANIFEST
 from golfstats.ground.clubs.models import Club, Member, Role, Scope, SignIn, User
 from golfstats.ground.clubs.purging import SIGN_INS_KEPT, purge
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from players.rounds.models import Round
 from tests import factories
 from tests.databases import committed

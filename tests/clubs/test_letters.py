@@ -14,11 +14,11 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from golfstats.ground.clubs.models import Member, Role, User
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.mail import services
 from golfstats.ground.mail.models import WaitingLetter
 from golfstats.ground.outbox import work, worker
 from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.walls.scope import club_scope
 from tests import factories
 from tests.api.test_api_behaviour import is_problem
 from tests.outbox.attempts import AT_ONCE, ENOUGH

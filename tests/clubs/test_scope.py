@@ -8,7 +8,7 @@ from django.db import connection, transaction
 from courses.layout.models import Course
 from golfstats.ground.clubs.membership import memberships
 from golfstats.ground.clubs.models import Club, Member, Role, User
-from golfstats.ground.clubs.scope import (
+from golfstats.ground.walls.scope import (
     CLUB_SETTING,
     USER_SETTING,
     NestedScopeError,

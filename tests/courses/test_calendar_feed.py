@@ -13,8 +13,8 @@ from django.test import Client
 
 from courses.calendars.models import CalendarFeed
 from courses.layout.models import Course
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.ids import new_id
+from golfstats.ground.walls.scope import club_scope
 from tests.players.conftest import Place, client_of
 
 TODAY = dt.date.today()

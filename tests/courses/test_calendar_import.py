@@ -14,8 +14,8 @@ from courses.calendars import reading
 from courses.greens.models import GreenWork
 from courses.layout.models import Course
 from golfstats.doors.rest.problems import status_of
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.faults import ProblemError
+from golfstats.ground.walls.scope import club_scope
 from tests.players.conftest import Place, client_of
 
 DAY = "DTSTART;VALUE=DATE:20260824\r\nDTEND;VALUE=DATE:20260826"

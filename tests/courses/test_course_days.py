@@ -8,9 +8,9 @@ import pytest
 
 from courses.calendars.models import Event
 from courses.layout.models import Course, PlayingConditions
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.outbox.work import handlers
+from golfstats.ground.walls.scope import club_scope
 from tests import factories
 from tests.players.conftest import Place, client_of
 

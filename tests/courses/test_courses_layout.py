@@ -10,9 +10,9 @@ from django.test.utils import CaptureQueriesContext
 
 from courses.layout.models import Course, Hole, TeeSet
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.outbox.work import handlers
+from golfstats.ground.walls.scope import club_scope
 from players.figures.models import ShotFigures
 from tests import factories
 from tests.players.conftest import Place, client_of

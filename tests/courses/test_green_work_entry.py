@@ -12,8 +12,8 @@ from django.test.utils import CaptureQueriesContext
 from courses.greens.models import GreenReading, GreenWork
 from courses.layout.models import Course
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.webhooks.models import Delivery, Destination
 from tests.players.conftest import Place, client_of
 

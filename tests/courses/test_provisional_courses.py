@@ -8,8 +8,8 @@ import pytest
 
 from courses.layout.models import Course, TeeSet
 from golfstats.ground.clubs.models import Member
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from players.handicap.models import HandicapLine
 from players.plans.models import RoundPlan
 from players.rounds.models import Round

@@ -8,9 +8,9 @@ import pytest
 from courses.plans.maps import drawing_of_map
 from golfstats.calc.plan.hole.drawing import Surface
 from golfstats.demo import away
-from players.plans.afterwards import PARTS
 from players.plans.answers import ROUND
 from players.plans.making import HOLE, restored
+from players.plans.on_course.afterwards import PARTS
 from players.rounds import services as posting
 
 FACTS = away.read_facts()

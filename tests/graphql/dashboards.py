@@ -6,8 +6,8 @@ import datetime as dt
 
 from golfstats.calc.simulate.golfer import golfer_of_handicap
 from golfstats.ground.clock import today_at
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox.worker import drain
+from golfstats.ground.walls.scope import club_scope
 from players.coaching.models import Goal, PracticeNote
 from players.people.models import Player, Squad
 from tests import factories

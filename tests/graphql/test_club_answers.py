@@ -8,7 +8,7 @@ import pytest
 
 from courses.layout.models import Course, TeeSet
 from golfstats.ground.clubs.models import Member, Role
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.files.models import Import
 from players.people.models import Player
 from tests import factories

@@ -10,7 +10,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from golfstats.ground.clubs.models import DistanceUnit
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.figures.models import RememberedAnswer
 from players.people.models import Squad
 from players.rounds.models import Round

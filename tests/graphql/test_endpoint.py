@@ -15,7 +15,7 @@ from rest_framework.test import APIClient
 
 from golfstats.doors.graphql.documents import document_id, documents
 from golfstats.ground.clubs.models import Role
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.people.models import Player, Squad, SquadPlayer
 from tests import factories
 from tests.graphql.asking import ADDRESS, ask, data, post, refusal

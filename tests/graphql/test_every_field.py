@@ -10,7 +10,7 @@ from courses.greens.services import GreenWorkBody, add_work
 from courses.layout.models import Course, PlayingConditions
 from golfstats.doors.graphql.schema import schema
 from golfstats.ground.clubs.models import Member
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.conditions.models import RoundNote
 from players.rounds.models import Round
 from tests.graphql.alike import everything

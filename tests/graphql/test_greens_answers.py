@@ -12,7 +12,7 @@ from courses.greens.models import GreenWork
 from courses.greens.services import GreenWorkBody
 from courses.layout.models import Course
 from golfstats.ground.clubs.models import Member, Role
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from tests.api.world import make_world
 from tests.graphql.alike import all_of, assert_same, nodes
 from tests.graphql.asking import data, refusal

@@ -11,7 +11,7 @@ from graphql import get_named_type, is_leaf_type, is_required_argument, parse
 from golfstats.doors.graphql.documents import documents
 from golfstats.doors.graphql.limits import Charges, faults, size_of
 from golfstats.doors.graphql.schema import CHARGES, schema
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.people.models import Player
 from tests.graphql.asking import ask, data, refusal
 from tests.players.conftest import Place

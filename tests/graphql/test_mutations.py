@@ -8,8 +8,8 @@ import pytest
 
 from courses.greens.models import GreenWork
 from courses.layout.models import Course
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.walls.scope import club_scope
 from players import kinds
 from players.coaching.models import AttentionDismissal, Goal, PracticeNote
 from players.rounds.models import Round

@@ -22,8 +22,8 @@ from golfstats.doors.graphql.rows import ClubType
 from golfstats.doors.graphql.schema import CHARGES, schema
 from golfstats.doors.operations import OPERATIONS
 from golfstats.ground.answers import sets_within
-from golfstats.ground.clubs.owned import ClubOwned
 from golfstats.ground.operations import Deprecation
+from golfstats.ground.walls.owned import ClubOwned
 from tests.rows import owned_models
 
 ROW_TYPES = {kind.__name__: kind for kind in ClubType.__subclasses__()}

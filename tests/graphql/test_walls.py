@@ -12,7 +12,7 @@ from courses.layout.models import Course
 from golfstats.doors.graphql.rows import Family, Row, WrongRowError, read
 from golfstats.doors.graphql.schema import DECLARED
 from golfstats.ground.clubs.models import Role
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.people.operations import PLAYER
 from tests import factories
 from tests.graphql.asking import ask, data, refusal

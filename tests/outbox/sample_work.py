@@ -10,8 +10,8 @@ from django.db.models import F, Value
 from django.db.models.functions import Concat
 
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.clubs.scope import club_scope, current_club_id
 from golfstats.ground.outbox.work import Queue, handler, one_at_a_time
+from golfstats.ground.walls.scope import club_scope, current_club_id
 from tests.outbox.attempts import AT_ONCE
 
 GATE = "gate of the tests"

@@ -8,10 +8,10 @@ import pytest
 from django.db import connection
 
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import tasks
 from golfstats.ground.outbox.models import OutstandingWork, WorkerHeartbeat
 from golfstats.ground.outbox.work import ask
+from golfstats.ground.walls.scope import club_scope
 from tests.databases import committed
 from tests.outbox import sample_work
 from tests.outbox.processes import OwnRedis, send_messages_to, worker_process

@@ -7,11 +7,11 @@ import pytest
 from django.test import RequestFactory
 from django.utils import timezone
 
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
 from golfstats.ground.outbox.health import health
 from golfstats.ground.outbox.models import OutstandingWork, WorkerHeartbeat
 from golfstats.ground.outbox.work import Queue, ask, handler
+from golfstats.ground.walls.scope import club_scope
 from tests.databases import connected_otherwise
 
 

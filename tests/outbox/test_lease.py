@@ -7,10 +7,10 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.outbox.work import AGAIN, ask, handler
+from golfstats.ground.walls.scope import club_scope
 from tests.databases import committed
 from tests.outbox.attempts import AT_ONCE, ENOUGH, MAX_ATTEMPTS
 from tests.outbox.test_outstanding_work import ask_in, in_a_thread, name_of, rename

@@ -6,9 +6,9 @@ import threading
 
 import pytest
 
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import thread
 from golfstats.ground.outbox.work import Queue, ask, handler
+from golfstats.ground.walls.scope import club_scope
 from tests.databases import committed
 from tests.waiting import wait_until
 

@@ -12,10 +12,10 @@ from django.db import OperationalError, connection, transaction
 from django.utils import timezone
 
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.clubs.scope import NoClubScopeError, club_scope, current_club_id
 from golfstats.ground.outbox import worker
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.outbox.work import UNFINISHED, ask, handler, one_at_a_time
+from golfstats.ground.walls.scope import NoClubScopeError, club_scope, current_club_id
 from tests.databases import committed
 from tests.outbox.attempts import AT_ONCE
 

@@ -10,8 +10,8 @@ from django.db import connection, models
 
 from golfstats.ground.clubs.invitations import invite
 from golfstats.ground.clubs.models import ErasedGolf, Invitation, Member, Role, User
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.webhooks.models import Delivery
 from players.club.services import change_settings
 from players.files.models import Import

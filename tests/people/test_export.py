@@ -15,8 +15,8 @@ from django.utils import timezone
 
 from golfstats.ground.clubs import accounts, second_factor
 from golfstats.ground.clubs.models import Authenticator, Member, Role, Scope, SignIn
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from players.coaching.models import PracticeNote
 from players.record import services
 from players.record.models import RecordExport

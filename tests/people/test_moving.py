@@ -14,11 +14,11 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 
 from courses.layout.models import Course
 from golfstats.ground.clubs.models import Club, Member, Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.faults import ProblemError
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
+from players.files.incoming.taken_along import FILE_LIMIT, TO_POST_AGAIN, csv_within
 from players.files.models import ImportKind
-from players.files.taken_along import FILE_LIMIT, TO_POST_AGAIN, csv_within
 from players.record.writing import record_of
 from players.rounds.models import PlayedHole, Round, Shot
 from tests import factories

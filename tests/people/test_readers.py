@@ -8,8 +8,8 @@ from django.test.utils import CaptureQueriesContext
 
 from golfstats.doors.operations import OPERATIONS
 from golfstats.ground.clubs.models import Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.operations import Change, Operation
+from golfstats.ground.walls.scope import club_scope
 from players.people.models import GolfRead, Player
 from players.rounds.models import Round
 from tests import factories

@@ -16,9 +16,9 @@ from django.core.management import call_command
 from golfstats.calc.simulate.golfer import golfer_of_handicap
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
 from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.walls.scope import club_scope
 from players.coaching.models import PlayerReport
 from players.figures.models import RoundFigures
 from players.rounds.models import Round, RoundChange, Shot

@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 
 from golfstats.ground.clubs.models import ErasedGolf, Member, Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.events import Happening
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.webhooks.models import Delivery, Destination
 from players.club.services import change_settings
 from players.figures.answers.misses import squad_mates

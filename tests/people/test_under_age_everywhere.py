@@ -12,7 +12,7 @@ from django.db import transaction
 
 from courses.layout.models import Course, TeeSet
 from golfstats.ground.clubs.models import Role
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.webhooks.models import Delivery, Destination
 from players.files.models import Import
 from players.people.models import Player, Squad

@@ -7,7 +7,7 @@ import pytest
 from rest_framework.test import APIClient
 
 from golfstats.ground.clubs.models import Club, Member, Role
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.people.models import Player, Squad
 from tests import factories
 

@@ -7,7 +7,7 @@ import pytest
 from courses.layout.models import Course, TeeSet
 from golfstats.calc.plan.shots.weather import in_weather
 from golfstats.ground.clock import today_at
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.plans.making import drawn_holes_of, game_of, question_of
 from players.plans.models import RoundPlan
 from tests.players.conftest import Place, client_of

@@ -10,10 +10,10 @@ from django.db.models import F
 from django.test import Client, RequestFactory
 
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
 from golfstats.ground.outbox.health import health
 from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.walls.scope import club_scope
 from players.figures.models import RoundFigures
 from players.handicap.models import PlayerHandicap
 from players.rounds.models import Round

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.walls.scope import club_scope
 from players.coaching import tasks as coaching_tasks
 from players.coaching.models import PlayerReport
 from players.conditions import analysis, tasks

@@ -7,10 +7,10 @@ from typing import Any
 import pytest
 
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.faults import ProblemError
 from golfstats.ground.outbox import worker
 from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.walls.scope import club_scope
 from players.club.operations import ClubSettings
 from players.club.services import change_settings
 from players.club.settings import CHECKS

@@ -8,8 +8,8 @@ import pytest
 
 from golfstats.calc.strokes.gained import strokes_gained
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import work, worker
+from golfstats.ground.walls.scope import club_scope
 from players import kinds
 from players.club import services
 from players.conditions import analysis

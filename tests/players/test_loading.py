@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from golfstats.calc.vocabulary import UNKNOWN
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.golf import packed
 from players.golf.loading import LoadedRecord, load_record
 from players.golf.packed import Ids

@@ -7,9 +7,9 @@ from decimal import Decimal
 import pytest
 
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.clubs.services import found_club
 from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.walls.scope import club_scope
 from players.conditions import analysis
 from players.figures.models import RoundFigures, ShotFigures
 from players.handicap.models import PlayerHandicap

@@ -8,7 +8,7 @@ import pytest
 from django.test import Client
 
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.conditions import analysis
 from players.rounds.models import PlayedHole, Round
 from tests import factories

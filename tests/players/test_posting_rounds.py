@@ -9,8 +9,8 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.walls.scope import club_scope
 from players.rounds.models import PlayedHole, Round, Shot
 from tests.factories import round_body
 from tests.players.conftest import Place, client_of

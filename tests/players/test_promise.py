@@ -11,12 +11,12 @@ from uuid import UUID
 
 import pytest
 
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.ids import new_id
 from golfstats.ground.outbox import worker
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.outbox.shares import Shares
 from golfstats.ground.outbox.work import Queue, ask, handlers
+from golfstats.ground.walls.scope import club_scope
 from players.kinds import HANDICAP, PLAYER_REPORT, ROUND_ANALYSIS
 from players.rounds.models import Round
 from tests import factories

@@ -13,8 +13,8 @@ from django.test.utils import CaptureQueriesContext
 
 from golfstats.calc.simulate.golfer import golfer_of_handicap
 from golfstats.ground.clubs.models import Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.operations import Asker
+from golfstats.ground.walls.scope import club_scope
 from players.conditions import analysis
 from players.figures.answers.misses import misses
 from players.figures.answers.squads import squad_table

@@ -17,7 +17,7 @@ from golfstats.ground.operations import Asker, Gathering, Query, Reading
 from players.club.services import change_settings
 from players.coaching.operations import OPERATIONS as COACHING
 from players.coaching.questions import EarlierSelfQuery, TrendsQuery
-from players.coaching.report import write_player_report
+from players.coaching.reports.report import write_player_report
 from players.conditions import analysis
 from players.figures.answers.figures import FigureQuery, FiguresQuery
 from players.figures.models import RememberedAnswer, RoundFigures

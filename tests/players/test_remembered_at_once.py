@@ -6,8 +6,8 @@ from concurrent.futures import ThreadPoolExecutor
 
 from django.db import connection
 
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.operations import Asker
+from golfstats.ground.walls.scope import club_scope
 from players.figures.models import RememberedAnswer
 from players.golf.questions import WindowQuery
 from tests import factories

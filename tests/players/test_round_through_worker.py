@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 
 from golfstats.ground.clubs.models import Club, Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import tasks
 from golfstats.ground.outbox.worker import drain
+from golfstats.ground.walls.scope import club_scope
 from tests import factories
 from tests.databases import committed
 from tests.outbox.processes import send_messages_to, worker_process

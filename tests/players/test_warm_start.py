@@ -8,8 +8,8 @@ import sys
 
 from golfstats.ground.clubs.accounts import make_token
 from golfstats.ground.clubs.models import Scope
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from tests import factories
 from tests.databases import committed
 from tests.outbox.processes import ROOT, database_url

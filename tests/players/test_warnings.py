@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from courses.layout.models import Rating
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.rounds.models import Round, Shot
 from tests.factories import round_body
 from tests.players.conftest import Place, client_of

@@ -6,7 +6,7 @@ import pytest
 from django.apps import apps
 from django.db import connection, connections
 
-from golfstats.ground.clubs.owned import OwnedForeignKey
+from golfstats.ground.walls.owned import OwnedForeignKey
 from tests.postgres.catalogue import IN_SCOPE, composite_keys, faults, primary_keys, tables_of_clubs
 from tests.rows import owned_models
 

@@ -8,8 +8,8 @@ from django.core.exceptions import ImproperlyConfigured
 from django.db import connection
 
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.postgres import embedded
+from golfstats.ground.walls.scope import club_scope
 from tests.databases import committed, connected_otherwise
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 from django.db import DatabaseError, connection, transaction
 
-from golfstats.ground.clubs.owned import OwnedForeignKey
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.ids import new_id
+from golfstats.ground.walls.owned import OwnedForeignKey
+from golfstats.ground.walls.scope import club_scope
 from tests.rows import fill, owned_models
 
 REFUSED_BY_POLICY = "42501"

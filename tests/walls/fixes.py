@@ -320,7 +320,7 @@ FIXES = [
         without(
             f"{CLUBS}.sign_in.is_locked",
             f"{REST}.http.authentication.is_locked",
-            "golfstats.doors.pages.screens.front.is_locked",
+            "golfstats.doors.pages.screens.own.front.is_locked",
             instead=no,
         ),
     ),

@@ -19,7 +19,7 @@ NUMBERED_WITHIN_A_CLUB = {"players_round"}
 
 def without_managers() -> None:
     """Queries name no club and need no scope."""
-    from golfstats.ground.clubs.owned import ClubManager
+    from golfstats.ground.walls.owned import ClubManager
 
     ClubManager.get_queryset = models.Manager.get_queryset
 
@@ -35,7 +35,7 @@ def without_composite_keys() -> None:
 
     None is left to a table whose rows are numbered within each club.
     """
-    from golfstats.ground.clubs.owned import OwnedForeignKey
+    from golfstats.ground.walls.owned import OwnedForeignKey
 
     for model, field in _columns():
         if isinstance(field, OwnedForeignKey):

@@ -8,8 +8,8 @@ from django.test import Client
 from playwright.sync_api import Browser, Playwright, sync_playwright
 
 from golfstats.ground.clubs.models import Member
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from players.rounds.models import Round
 from tests import factories
 from tests.players.conftest import Place, place, scope

@@ -16,8 +16,8 @@ from courses.greens import services as greens
 from courses.greens.services import GreenWorkBody
 from courses.layout.models import Course, TeeSet
 from golfstats.ground.clock import today_at
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from players.rounds.models import Round
 from tests import factories
 from tests.databases import committed

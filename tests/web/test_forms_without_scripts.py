@@ -17,7 +17,7 @@ from courses.layout.models import Course, PlayingConditions
 from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club, Member
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.coaching.models import AttentionDismissal, Goal, PracticeNote
 from players.rounds.models import PlayedHole, Round
 from tests import factories

@@ -8,8 +8,8 @@ import pytest
 
 from courses.layout.models import TeeSet
 from golfstats.calc.plan.hole_costs import Cost, GolferCosts, HoleCosts
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.walls.scope import club_scope
 from players.plans.models import HoleMap
 from players.rounds.models import Round
 from tests.web.conftest import Place, signed_in

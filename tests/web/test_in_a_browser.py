@@ -11,8 +11,8 @@ from django.db import connections
 from playwright.sync_api import BrowserContext, Page, expect, sync_playwright
 from pytest_django.live_server_helper import LiveServer
 
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from players.rounds.models import Round
 from tests import factories
 from tests.databases import committed

@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Page, expect
 from pytest_django.live_server_helper import LiveServer
 
 from courses.greens.models import GreenWork
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.coaching.models import Goal
 from players.plans.models import RoundPlan
 from players.rounds.models import Round

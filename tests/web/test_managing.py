@@ -11,7 +11,7 @@ from django.test import Client
 
 from courses.layout.models import Course, Hole, Rating, TeeSet
 from golfstats.ground.clubs.models import Club, Invitation, Member, User
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.webhooks.models import Destination
 from players.handicap.models import CommitteeAction
 from players.people.models import Player, Squad

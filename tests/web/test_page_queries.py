@@ -11,8 +11,8 @@ from django.test.utils import CaptureQueriesContext
 from courses.greens import services as greens
 from courses.greens.services import GreenWorkBody
 from courses.layout.models import Course
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from players.people.models import SquadPlayer
 from tests import factories
 from tests.web.conftest import Place, signed_in

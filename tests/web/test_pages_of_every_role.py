@@ -13,7 +13,7 @@ from django.test import Client
 from courses.layout.models import Course
 from golfstats.doors.pages.screens.problems import MEANINGS
 from golfstats.ground.clubs.models import Member
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.rounds.models import Round
 from tests import factories
 from tests.web.conftest import Place, signed_in

@@ -6,7 +6,7 @@ from django.utils import timezone
 
 from courses.layout.models import TeeSet
 from golfstats.ground.clock import today_at
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.plans.models import RoundPlan
 from players.rounds.models import Round, RoundInPlay
 from tests.web.conftest import Place, signed_in

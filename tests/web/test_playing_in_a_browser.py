@@ -11,7 +11,7 @@ from playwright.sync_api import BrowserContext, Playwright, Route, expect
 from pytest_django.live_server_helper import LiveServer
 
 from golfstats.ground.clock import today_at
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.rounds import in_play
 from players.rounds.input import HoleInput, RoundBegun
 from players.rounds.models import Round, RoundInPlay

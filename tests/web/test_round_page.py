@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime as dt
 import re
 
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from players.figures.models import RoundFigures
 from players.rounds.models import Round
 from tests import factories

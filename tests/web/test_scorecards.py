@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from courses.layout.models import Course, TeeSet
 from courses.plans.models import HoleShape
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from tests import factories
 from tests.players.conftest import client_of
 from tests.web.conftest import Place, signed_in

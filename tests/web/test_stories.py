@@ -15,8 +15,8 @@ from pytest_django.live_server_helper import LiveServer
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.membership import memberships
 from golfstats.ground.clubs.models import User
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from players.figures.models import RoundFigures
 from players.rounds.models import Round
 from tests.databases import committed

@@ -9,7 +9,7 @@ import pytest
 
 from courses.layout.models import TeeSet
 from golfstats.demo import away
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.plans.models import PlanAfterwards, PlanHole, PlanState, RoundPlan
 from tests import factories
 from tests.web.conftest import Place, signed_in

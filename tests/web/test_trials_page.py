@@ -6,7 +6,7 @@ from urllib.parse import urlencode
 
 from django.test import Client
 
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.conditions import analysis
 from players.rounds import services as posting
 from players.rounds.input import RoundInput

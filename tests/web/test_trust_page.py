@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.coaching.models import Forecast, ForecastKind
 from tests.web.conftest import Place, signed_in
 from tests.web.pages import Page

@@ -10,10 +10,10 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.events import Happening, Message
 from golfstats.ground.outbox import worker
 from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.webhooks import services
 from golfstats.ground.webhooks.addresses import Target, check
 from golfstats.ground.webhooks.models import Delivery, Destination

@@ -15,12 +15,12 @@ from django.db import connection
 from django.utils import timezone
 
 from golfstats.ground.clubs.models import Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.events import Happening
 from golfstats.ground.outbox import thread, worker
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.outbox.shares import FORGOTTEN_AFTER_SECONDS, Shares
 from golfstats.ground.outbox.work import Queue
+from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.webhooks import answers, services
 from golfstats.ground.webhooks.addresses import Target
 from golfstats.ground.webhooks.models import Delivery, Destination

@@ -11,9 +11,9 @@ from courses.layout.models import Course
 from golfstats.doors.operations import OPERATIONS
 from golfstats.ground.clubs import services as clubs
 from golfstats.ground.clubs.models import Member
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.operations import Change
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.webhooks.models import Delivery, Destination
 from players.people.models import Player
 from players.people.services import record_guardian

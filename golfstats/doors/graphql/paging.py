@@ -16,8 +16,8 @@ from django.db.models import F, Model, Q, QuerySet, Window
 from django.db.models.functions import RowNumber
 
 from golfstats.doors.graphql.rows import Row
-from golfstats.ground.clubs.owned import ClubOwned
 from golfstats.ground.faults import Fault, invalid
+from golfstats.ground.walls.owned import ClubOwned
 
 NodeT = TypeVar("NodeT")
 ModelT = TypeVar("ModelT", bound=ClubOwned)

@@ -14,8 +14,8 @@ from uuid import UUID
 
 import strawberry
 
-from golfstats.ground.clubs.owned import ClubOwned
-from golfstats.ground.clubs.scope import current_club_id
+from golfstats.ground.walls.owned import ClubOwned
+from golfstats.ground.walls.scope import current_club_id
 
 FoundT = TypeVar("FoundT")
 ModelT = TypeVar("ModelT", bound=ClubOwned)

@@ -21,10 +21,10 @@ from golfstats.ground import logs
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.membership import NoSuchClubError, member_of
 from golfstats.ground.clubs.models import Club, Member, Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.operations import Asker
 from golfstats.ground.postgres.trouble import tried_again
+from golfstats.ground.walls.scope import club_scope
 from players.people import permissions
 from players.people.models import Player
 from players.people.services import write_down_readers

@@ -11,8 +11,8 @@ from golfstats.ground import inputs
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.operations import Asker, Change
 from players.files.answers import Import, ImportFindings, import_heads
+from players.files.incoming.taken_along import FILE_LIMIT
 from players.files.operations import IMPORT, OPERATIONS, ImportForm
-from players.files.taken_along import FILE_LIMIT
 
 (TAKE_IN,) = (one for one in OPERATIONS if isinstance(one, Change) and one.id == "import_rounds")
 SHOWN = 10

@@ -1,31 +1,17 @@
 from django.urls import include, path
 from django.views.i18n import set_language
 
-from golfstats.doors.pages.screens import (
-    accounts,
-    coaching,
-    exploring,
-    front,
-    green_work,
-    greens,
-    guide,
-    hole_costs,
-    letting_in,
-    months,
-    people,
-    phone,
-    playing,
-    problems,
-    record,
-    round_entry,
-    rounds,
-    scorecards,
-    tomorrow,
-    trusting,
-)
+from golfstats.doors.pages.screens import coaching, exploring, guide, months, people, problems, trusting
 from golfstats.doors.pages.screens.chapters import game, progress, putting, shots
+from golfstats.doors.pages.screens.golf import entry as round_entry
+from golfstats.doors.pages.screens.golf import playing, rounds, scorecards, tomorrow
+from golfstats.doors.pages.screens.greens import hole_costs
+from golfstats.doors.pages.screens.greens import state as greens
+from golfstats.doors.pages.screens.greens import work as green_work
 from golfstats.doors.pages.screens.managing import club, courses, files, founding, guardians, webhooks
 from golfstats.doors.pages.screens.managing import people as staff
+from golfstats.doors.pages.screens.own import account as accounts
+from golfstats.doors.pages.screens.own import front, letting_in, phone, record
 
 of_a_club = [
     path("", people.ClubStart.as_view(), name="club-page"),

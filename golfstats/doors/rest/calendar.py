@@ -11,8 +11,8 @@ from django.views import View
 
 from courses.calendars.writing import calendar_behind
 from golfstats.doors.rest import problems
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.faults import not_found
+from golfstats.ground.walls.scope import club_scope
 
 
 class CalendarFile(View):

@@ -33,7 +33,6 @@ from golfstats.doors.rest.parameters import query_of
 from golfstats.doors.rest.renderers import JSONRenderer
 from golfstats.doors.rest.views import ClubView
 from golfstats.ground import inputs
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.faults import ProblemError, Refusal, not_found
 from golfstats.ground.operations import (
     Asker,
@@ -50,6 +49,7 @@ from golfstats.ground.operations import (
 )
 from golfstats.ground.orders import order_of
 from golfstats.ground.standing import Person, Standing
+from golfstats.ground.walls.scope import club_scope
 from players.people.services import write_down_readers
 
 JSON = "application/json"

@@ -17,9 +17,9 @@ from golfstats.doors.rest.http import idempotency
 from golfstats.ground import logs
 from golfstats.ground.clubs.membership import ClubNotChosenError, NoSuchClubError, member_of
 from golfstats.ground.clubs.models import Club, Member
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.postgres.trouble import tried_again
+from golfstats.ground.walls.scope import club_scope
 
 CLUB_HEADER = "Club"
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.db import models
 
 from golfstats.ground.clubs.models import Member
-from golfstats.ground.clubs.owned import ClubOwned, OwnedForeignKey
+from golfstats.ground.walls.owned import ClubOwned, OwnedForeignKey
 
 
 class AnsweredRequest(ClubOwned):

@@ -6,4 +6,4 @@ class ClubsConfig(AppConfig):
     label = "clubs"
 
     def ready(self) -> None:
-        from golfstats.ground.clubs import lookups  # noqa: F401, PLC0415 - registers field__any_of
+        from golfstats.ground.walls import lookups  # noqa: F401, PLC0415 - registers field__any_of

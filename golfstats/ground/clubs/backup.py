@@ -22,10 +22,10 @@ from django.db.backends.utils import CursorWrapper
 from django.utils import timezone
 from psycopg import sql
 
-from golfstats.ground.clubs.dated import RESTORING
 from golfstats.ground.clubs.membership import memberships
 from golfstats.ground.clubs.models import User
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.dated import RESTORING
+from golfstats.ground.walls.scope import club_scope
 
 MANIFEST = "manifest.json"
 CLUBS = "clubs_club"

@@ -22,9 +22,9 @@ from golfstats.ground.clubs.accounts import make_account
 from golfstats.ground.clubs.announcing import MEMBER_JOINED
 from golfstats.ground.clubs.membership import memberships
 from golfstats.ground.clubs.models import Club, Invitation, Member, Role, User
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.events import tells
 from golfstats.ground.faults import ProblemError, Refusal, not_found
+from golfstats.ground.walls.scope import club_scope
 
 VALID = timedelta(days=14)
 SECRET_BYTES = 24

@@ -5,8 +5,8 @@ from __future__ import annotations
 from django.db.models import QuerySet
 
 from golfstats.ground.clubs.models import Club, Member
-from golfstats.ground.clubs.scope import found_by_user
 from golfstats.ground.clubs.statements import Statement
+from golfstats.ground.walls.scope import found_by_user
 
 
 class NoSuchClubError(LookupError):

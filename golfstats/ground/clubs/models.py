@@ -7,8 +7,8 @@ from django.db import models
 from django_otp.plugins.otp_totp.models import TOTPDevice
 
 from golfstats.ground.clubs import sealing
-from golfstats.ground.clubs.owned import ClubOwned, OwnedForeignKey
 from golfstats.ground.ids import new_id
+from golfstats.ground.walls.owned import ClubOwned, OwnedForeignKey
 
 
 class User(AbstractUser):

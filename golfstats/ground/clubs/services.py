@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from golfstats.ground.clubs.announcing import MEMBER_CHANGED, MEMBER_LEFT
 from golfstats.ground.clubs.models import Club, Member, Role, User
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.events import tells
 from golfstats.ground.faults import ProblemError, Refusal, invalid
 from golfstats.ground.ids import new_id
 from golfstats.ground.names import name_faults
+from golfstats.ground.walls.scope import club_scope
 
 
 def found_club(slug: str, name: str, time_zone: str, manager: User) -> Club:

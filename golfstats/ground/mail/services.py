@@ -8,13 +8,13 @@ from django.db import transaction
 from pydantic import TypeAdapter
 
 from golfstats.ground.clubs.invitations import Issued
-from golfstats.ground.clubs.scope import club_scope, current_club_id
 from golfstats.ground.clubs.sealing import opened, seal
 from golfstats.ground.counts import allowed, seconds_left
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.mail.letters import AboutFile, AboutInvitation, AboutPassword, Letter
 from golfstats.ground.mail.models import WaitingLetter
 from golfstats.ground.outbox import work
+from golfstats.ground.walls.scope import club_scope, current_club_id
 
 SEND = "letter"
 """The kind of work; its key is the letter's id, which tells of nobody."""

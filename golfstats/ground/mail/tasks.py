@@ -8,10 +8,10 @@ from uuid import UUID
 
 from django.core.mail import get_connection
 
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.mail.models import WaitingLetter
 from golfstats.ground.mail.services import SEND, forget, letter_of
 from golfstats.ground.outbox.work import Queue, handler
+from golfstats.ground.walls.scope import club_scope
 
 logger = logging.getLogger(__name__)
 

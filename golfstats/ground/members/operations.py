@@ -6,7 +6,6 @@ from golfstats.ground.clubs import accounts, invitations, services
 from golfstats.ground.clubs.announcing import MEMBER_CHANGED, MEMBER_JOINED, MEMBER_LEFT
 from golfstats.ground.clubs.membership import NoSuchClubError, member_of
 from golfstats.ground.clubs.models import Invitation, Member, Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.mail import services as mail
 from golfstats.ground.members import answers
@@ -24,6 +23,7 @@ from golfstats.ground.members.questions import (
 from golfstats.ground.operations import Asker, Change, Gathering, Listing, Operation, Subject
 from golfstats.ground.resources import reading_of
 from golfstats.ground.standing import Person, Standing
+from golfstats.ground.walls.scope import club_scope
 
 MANAGERS = (Role.MANAGER,)
 

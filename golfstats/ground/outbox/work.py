@@ -27,9 +27,9 @@ from django.db import connection, transaction
 
 from golfstats.celery import app
 from golfstats.ground import logs
-from golfstats.ground.clubs.scope import current_club_id
 from golfstats.ground.ids import new_id
 from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.walls.scope import current_club_id
 
 logger = logging.getLogger(__name__)
 

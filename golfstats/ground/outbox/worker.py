@@ -22,7 +22,6 @@ from django.db import connection, transaction
 from django.db.models import F, Min, Q, QuerySet, Value
 from django.db.models.functions import Least, Now
 
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox.models import OutstandingWork, WorkerHeartbeat
 from golfstats.ground.outbox.shares import Shares
 from golfstats.ground.outbox.work import (
@@ -35,6 +34,7 @@ from golfstats.ground.outbox.work import (
     in_hand,
     one_at_a_time,
 )
+from golfstats.ground.walls.scope import club_scope
 
 logger = logging.getLogger(__name__)
 

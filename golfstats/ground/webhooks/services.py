@@ -11,11 +11,11 @@ from django.db.models import Q, QuerySet
 from django.utils import timezone
 
 from golfstats.ground.clubs.models import Member
-from golfstats.ground.clubs.scope import current_club_id
 from golfstats.ground.events import Happening, Hearers, Message, messages_are_sent_by
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.outbox.work import ask, ask_all
 from golfstats.ground.seats import seat
+from golfstats.ground.walls.scope import current_club_id
 from golfstats.ground.webhooks.addresses import RefusedDestinationError, check
 from golfstats.ground.webhooks.models import Delivery, Destination
 from golfstats.ground.webhooks.signature import new_secret

@@ -10,8 +10,8 @@ from uuid import UUID
 
 from django.utils import timezone
 
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox.work import UNFINISHED, Later, Postponed, Queue, handler
+from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.webhooks.addresses import RefusedDestinationError, check
 from golfstats.ground.webhooks.models import Delivery, Destination
 from golfstats.ground.webhooks.sending import SendingError, post

@@ -9,10 +9,10 @@ import pytest
 
 from golfstats.calc.simulate.bodies import round_bodies
 from golfstats.calc.simulate.season import play_season
-from golfstats.ground.clubs.scope import club_scope
-from players.rounds.bags import Bag
-from players.rounds.cards import TeeHole, card_of
-from players.rounds.checks import faults_of
+from golfstats.ground.walls.scope import club_scope
+from players.rounds.checking.bags import Bag
+from players.rounds.checking.cards import TeeHole, card_of
+from players.rounds.checking.checks import faults_of
 from players.rounds.input import RoundInput
 from players.rounds.models import Round
 from tests import factories

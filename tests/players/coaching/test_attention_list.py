@@ -11,10 +11,10 @@ from django.test.utils import CaptureQueriesContext
 
 from golfstats.calc.simulate.golfer import golfer_of_handicap
 from golfstats.ground.clock import today_at
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from players.coaching.models import AttentionDismissal, Goal, PlayerReport
-from players.coaching.report import write_player_report
+from players.coaching.reports.report import write_player_report
 from players.handicap.models import HandicapLine
 from players.people.models import SquadPlayer
 from players.rounds import services as posting

@@ -9,7 +9,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from golfstats.ground.clubs.models import Role
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.coaching.models import Goal, PracticeNote
 from players.people.models import SquadPlayer
 from tests import factories

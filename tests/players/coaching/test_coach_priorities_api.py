@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from golfstats.calc.simulate.golfer import golfer_of_handicap
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.handicap.models import PlayerHandicap
 from players.handicap.recompute import recompute
 from tests.golfers import weaken

@@ -11,10 +11,10 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 
 from golfstats.calc.simulate.golfer import golfer_of_handicap
 from golfstats.ground.clock import today_at
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from players.coaching.models import PlayerReport
-from players.coaching.report import coaching_report
+from players.coaching.reports.report import coaching_report
 from tests.golfers import weaken
 from tests.players.coaching.seasons import days_of, season_bodies
 from tests.players.conftest import Place, client_of

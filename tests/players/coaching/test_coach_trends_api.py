@@ -7,7 +7,7 @@ import datetime as dt
 import pytest
 
 from golfstats.calc.simulate.golfer import golfer_of_handicap
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.coaching.trends import month_words, months_before
 from players.rounds import services as posting
 from players.rounds.input import RoundInput

@@ -13,8 +13,8 @@ from courses.greens.services import GreenWorkBody
 from courses.layout.models import Course
 from golfstats.calc.greens.effect.healing import default_decay
 from golfstats.ground.clock import today_at
-from golfstats.ground.clubs.scope import club_scope
-from players.coaching.report import write_player_report
+from golfstats.ground.walls.scope import club_scope
+from players.coaching.reports.report import write_player_report
 from tests.players.conditions.conftest import know_the_effect
 from tests.players.conditions.green_golf import play, simulated_round, work_off
 from tests.players.conftest import Place, client_of

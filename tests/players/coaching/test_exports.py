@@ -13,11 +13,11 @@ from django.test.utils import CaptureQueriesContext
 from hypothesis import given
 from hypothesis import strategies as st
 
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.conditions import analysis
 from players.figures.models import ShotFigures
-from players.files import exports
 from players.files.csv_format import plain_text, safe_text
+from players.files.outgoing import exports
 from players.rounds.models import PlayedHole
 from tests.factories import make_round
 from tests.players.coaching.seasons import play_season

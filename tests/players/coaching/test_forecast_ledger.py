@@ -8,11 +8,12 @@ from typing import Any
 import pytest
 
 from golfstats.ground.clock import today_at
-from golfstats.ground.clubs.scope import club_scope
-from players.coaching import goals, ledger
+from golfstats.ground.walls.scope import club_scope
+from players.coaching import goals
 from players.coaching.history import history_of
 from players.coaching.models import Forecast, ForecastKind, Goal
-from players.coaching.report import write_player_report
+from players.coaching.reports import ledger
+from players.coaching.reports.report import write_player_report
 from tests.players.coaching.seasons import days_of, play_season
 from tests.players.conftest import Place, client_of
 

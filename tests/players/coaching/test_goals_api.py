@@ -10,10 +10,10 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from golfstats.ground.clock import today_at
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.walls.scope import club_scope
 from players.coaching.models import Goal
-from players.coaching.report import write_player_report
+from players.coaching.reports.report import write_player_report
 from tests import factories
 from tests.players.coaching.seasons import days_of, play_season
 from tests.players.conftest import Place, client_of

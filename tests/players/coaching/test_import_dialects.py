@@ -9,9 +9,9 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 from golfstats.ground.clubs.models import Member
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
-from players.files.dialect import day_of
+from golfstats.ground.walls.scope import club_scope
+from players.files.incoming.dialect import day_of
 from players.people.models import Player
 from players.rounds.models import Round, Shot
 from tests.players.conftest import Place, client_of

@@ -12,8 +12,8 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 from golfstats.ground.clubs.models import Member, Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from players.files import services as imports
 from players.rounds.models import PlayedHole, Round, Shot
 from tests import factories

@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 
 from golfstats.ground.clock import today_at
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
-from players.coaching import ledger
+from golfstats.ground.walls.scope import club_scope
 from players.coaching.history import history_of, observed
 from players.coaching.models import Forecast, ForecastKind, PlayerReport
-from players.coaching.next_round import saturday_from, to_par_words
+from players.coaching.reports import ledger
+from players.coaching.reports.next_round import saturday_from, to_par_words
 from tests import factories
 from tests.players.coaching.seasons import days_of, play_season
 from tests.players.conftest import Place, client_of

@@ -13,11 +13,11 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 from golfstats.ground.clubs.models import Member, Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from players.conditions import analysis
 from players.figures.models import RoundFigures
-from players.files import exports
+from players.files.outgoing import exports
 from players.rounds.models import Shot
 from tests import factories
 from tests.players.conftest import Place, client_of

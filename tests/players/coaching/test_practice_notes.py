@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 
 from golfstats.calc.simulate.golfer import golfer_of_handicap
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.rounds import services as posting
 from players.rounds.input import RoundInput
 from tests.golfers import weaken

@@ -7,8 +7,8 @@ import datetime as dt
 import pytest
 
 from golfstats.ground.clock import today_at
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from players.coaching.models import PlayerReport
 from tests import factories
 from tests.players.coaching.seasons import play_season

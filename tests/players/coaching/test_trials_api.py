@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.rounds import services as posting
 from players.rounds.input import RoundInput
 from tests.players.coaching.seasons import season_bodies

@@ -11,9 +11,9 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.utils import timezone
 
 from courses.layout.models import Course
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.events import Happening
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.webhooks.models import Delivery, Destination
 from golfstats.ground.webhooks.signature import signed_headers
 from tests.factories import make_round, round_body

@@ -12,7 +12,7 @@ from courses.greens.services import GreenWorkBody
 from courses.layout.models import Course
 from golfstats.calc.greens.effect.healing import KIND_KNOTS, KNOTS, default_decay
 from golfstats.calc.greens.effect.posterior import too_few_effect, widened
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.conditions.effect import FORM
 from players.conditions.models import ConditionEffect
 from tests import factories

@@ -14,7 +14,7 @@ from courses.greens.models import GreenReading, GreenWork
 from courses.greens.services import GreenWorkBody
 from courses.layout.models import Course
 from golfstats.calc.greens.effect.putts import Putts, putts_of
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.conditions import analysis
 from players.conditions.putts import load_putts, without_temporary_greens
 from players.golf.loading import load_record

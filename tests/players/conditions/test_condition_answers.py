@@ -16,8 +16,8 @@ from courses.greens import services as greens
 from courses.greens.models import GreenWork, RecoveryTime
 from courses.greens.services import GreenWorkBody
 from courses.layout.models import Course
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox.work import handlers
+from golfstats.ground.walls.scope import club_scope
 from players.conditions.models import ConditionEffect, RoundNote
 from players.conditions.refresh import refresh_rounds
 from players.figures.models import RoundFigures

@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 
 from courses.greens.models import CourseNote
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.outbox.worker import drain
+from golfstats.ground.walls.scope import club_scope
 from players.conditions.models import RoundNote
 from players.figures.models import RoundFigures, ShotFigures
 from players.rounds.input import RoundInput

@@ -11,7 +11,7 @@ from courses.greens import services as greens
 from courses.greens.models import GreenWork
 from courses.greens.services import GreenWorkBody
 from courses.layout.models import Course
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.conditions import healing
 from players.conditions.models import HealingForecast
 from tests.players.conditions.conftest import MAY_CORING, know_the_effect

@@ -17,9 +17,9 @@ from django.test.utils import CaptureQueriesContext
 from courses.layout.models import Course, PlayingConditions, TeeSet
 from golfstats.calc.handicap import PUBLISHED, build_record
 from golfstats.ground.clubs.models import Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.outbox.worker import drain
+from golfstats.ground.walls.scope import club_scope
 from players import kinds
 from players.handicap import recompute
 from players.handicap.history import load_history

@@ -16,9 +16,9 @@ from pypdf import PdfReader
 from pytest_django import DjangoDbBlocker
 
 from golfstats.ground.clubs.models import Member, Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.mail.models import WaitingLetter
 from golfstats.ground.mail.tasks import send
+from golfstats.ground.walls.scope import club_scope
 from players.conditions import analysis
 from players.months import services, tasks
 from players.months.models import MonthReport

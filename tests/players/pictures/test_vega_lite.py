@@ -18,7 +18,7 @@ from rest_framework.test import APIClient
 
 import golfstats.doors.pages
 from golfstats.ground.clubs.models import Member, Role
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.conditions import analysis
 from players.people.models import Player
 from players.pictures.answers import VEGA_LITE

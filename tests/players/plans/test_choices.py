@@ -7,7 +7,7 @@ import datetime as dt
 import pytest
 
 from golfstats.ground.clock import today_at
-from golfstats.ground.clubs.scope import club_scope
+from golfstats.ground.walls.scope import club_scope
 from players.people.models import Player
 from players.plans.models import PlanAfterwards, PlanState, RoundPlan
 from tests import factories

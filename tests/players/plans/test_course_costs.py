@@ -6,9 +6,9 @@ import pytest
 
 from courses.layout.models import Course, TeeSet
 from golfstats.calc.plan.hole_costs import HoleCosts
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
-from players.plans import course_costs
+from golfstats.ground.walls.scope import club_scope
+from players.plans.costs import course_costs
 from tests import factories
 from tests.players.conftest import Place, client_of
 

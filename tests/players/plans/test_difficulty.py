@@ -5,8 +5,8 @@ import pytest
 from courses.layout.models import Gender
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.operations import Asker
-from players.plans import difficulty as hard
-from players.plans.difficulty import DifficultyQuery, difficulty
+from players.plans.costs import difficulty as hard
+from players.plans.costs.difficulty import DifficultyQuery, difficulty
 from tests import factories
 
 

@@ -9,9 +9,9 @@ from pypdf import PageObject, PdfReader
 
 from golfstats.calc.plan.card import CardGreen, CardRow, greens_page, plan_page
 from golfstats.ground.clubs.models import Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.faults import ProblemError
 from golfstats.ground.operations import Asker, Query
+from golfstats.ground.walls.scope import club_scope
 from players.plans import services
 from players.plans.models import RoundPlan
 from players.plans.paper import card_pdf, card_svg

@@ -11,8 +11,9 @@ from golfstats.ground.faults import ProblemError
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.outbox.models import OutstandingWork
 from players.golf.scorecards import day_form_of
-from players.plans import afterwards, answers, making, services
+from players.plans import answers, making, services
 from players.plans.models import PlanHole, PlanState, RoundPlan
+from players.plans.on_course import afterwards
 from tests import factories
 from tests.courses.plans.test_hole_shapes import hole_map
 

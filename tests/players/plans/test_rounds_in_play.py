@@ -12,8 +12,8 @@ from django.utils import timezone
 from courses.layout.models import TeeSet
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Member, Role
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
 from players.people.models import Player
 from players.plans.models import PlanHole, PlanState, RoundPlan
 from players.rounds import in_play

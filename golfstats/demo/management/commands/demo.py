@@ -13,8 +13,8 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from golfstats.demo import loading, summary
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.clubs.scope import club_scope
 from golfstats.ground.outbox import thread, worker
+from golfstats.ground.walls.scope import club_scope
 
 
 class Command(BaseCommand):

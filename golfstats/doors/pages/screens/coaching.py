@@ -25,11 +25,11 @@ from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.faults import Fault, ProblemError, invalid
 from golfstats.ground.operations import Asker
 from players.coaching import goals, notes
-from players.coaching.attention import dismiss, take_up_again
 from players.coaching.comparison import compare
 from players.coaching.history import history_of
 from players.coaching.operations import COACHES, GOAL, NOTE
 from players.coaching.questions import MOST_PLAYERS, CompareQuery, GoalBody, NoteBody
+from players.coaching.reports.attention import dismiss, take_up_again
 from players.figures.answers.figures import FIGURE_OPTIONS
 from players.golf.words import number_words
 from players.people import permissions

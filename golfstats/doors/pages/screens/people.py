@@ -22,16 +22,16 @@ from golfstats.doors.pages.pictures.intervals import in_a_cell
 from golfstats.doors.pages.pictures.series import spark
 from golfstats.doors.pages.screens.chapters.base import benchmark_options, window_query
 from golfstats.doors.pages.screens.chapters.in_short import InShort
-from golfstats.doors.pages.screens.greens_today import greens_today
+from golfstats.doors.pages.screens.greens.today import greens_today
 from golfstats.doors.pages.shown import ShownFigure, told
 from golfstats.ground import inputs
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.operations import Query
 from golfstats.ground.words import a_golfer, index_words, signed_number
 from players.coaching.questions import MOST_PLAYERS
-from players.coaching.report import stored_priorities
+from players.coaching.reports.report import stored_priorities
+from players.coaching.reports.week import PlayerWeek, SquadWeek, squad_weeks
 from players.coaching.trends import Trend
-from players.coaching.week import PlayerWeek, SquadWeek, squad_weeks
 from players.figures.answers.figures import FIGURE_OPTIONS
 from players.figures.answers.squads import SquadTableRow, squad_table
 from players.figures.answers.summary import summary
@@ -44,7 +44,7 @@ from players.people.operations import NewPlayer
 from players.people.services import save_player
 from players.pictures.shapes import Point
 from players.pictures.subjects import PART_KINDS, PARTS, in_parts
-from players.plans.choices import squad_choices
+from players.plans.costs.choices import squad_choices
 
 ORDERS = (
     ("word", noop("who needs a word")),

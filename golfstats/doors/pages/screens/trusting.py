@@ -13,7 +13,7 @@ from golfstats.doors.pages.base import ClubPage
 from golfstats.ground.operations import Query
 from golfstats.ground.words import counted
 from players.club.trust import TriedClaim, trust
-from players.coaching.ledger import forecast_record
+from players.coaching.reports.ledger import forecast_record
 
 
 @dataclass(frozen=True)

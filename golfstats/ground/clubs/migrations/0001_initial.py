@@ -4,7 +4,7 @@ import django.contrib.auth.models
 import django.contrib.auth.validators
 import django.db.models.deletion
 import django.utils.timezone
-import golfstats.ground.clubs.scope
+import golfstats.ground.walls.scope
 import golfstats.ground.ids
 from django.conf import settings
 from django.db import migrations, models
@@ -69,7 +69,7 @@ class Migration(migrations.Migration):
                 ('id', models.UUIDField(default=golfstats.ground.ids.new_id, editable=False, primary_key=True, serialize=False)),
                 ('role', models.CharField(choices=[('player', 'Player'), ('coach', 'Coach'), ('greenkeeper', 'Greenkeeper'), ('manager', 'Manager')], max_length=20)),
                 ('name', models.CharField(max_length=120)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
                 ('user', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to=settings.AUTH_USER_MODEL)),
             ],
             options={

@@ -2,7 +2,7 @@
 
 from django.db import migrations
 
-from golfstats.ground.clubs.row_security import CLUB_IN_SCOPE, USER_IN_SCOPE, ProtectTables
+from golfstats.ground.walls.row_security import CLUB_IN_SCOPE, USER_IN_SCOPE, ProtectTables
 
 CLUB_POLICIES = f"""
 ALTER TABLE clubs_club ENABLE ROW LEVEL SECURITY;

@@ -2,8 +2,8 @@
 
 import django.contrib.postgres.fields
 import django.db.models.deletion
-import golfstats.ground.clubs.owned
-import golfstats.ground.clubs.scope
+import golfstats.ground.walls.owned
+import golfstats.ground.walls.scope
 import golfstats.ground.ids
 from django.db import migrations, models
 
@@ -26,7 +26,7 @@ class Migration(migrations.Migration):
                 ('happenings', django.contrib.postgres.fields.ArrayField(base_field=models.CharField(choices=[('round_analysed', 'Round Analysed'), ('index_changed', 'Index Changed'), ('green_work_announced', 'Green Work Announced')], max_length=30), size=None)),
                 ('active', models.BooleanField(default=True)),
                 ('created_at', models.DateTimeField(auto_now_add=True)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
             ],
             options={
                 'abstract': False,
@@ -43,8 +43,8 @@ class Migration(migrations.Migration):
                 ('delivered_at', models.DateTimeField(blank=True, null=True)),
                 ('given_up_at', models.DateTimeField(blank=True, null=True)),
                 ('attempts', models.JSONField(default=list)),
-                ('club', models.ForeignKey(default=golfstats.ground.clubs.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
-                ('destination', golfstats.ground.clubs.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='deliveries', to='webhooks.destination')),
+                ('club', models.ForeignKey(default=golfstats.ground.walls.scope.current_club_id, editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='clubs.club')),
+                ('destination', golfstats.ground.walls.owned.OwnedForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='deliveries', to='webhooks.destination')),
             ],
             options={
                 'abstract': False,

@@ -2,8 +2,8 @@ import django.contrib.postgres.fields
 import django.db.models.deletion
 from django.db import migrations, models
 
-import golfstats.ground.clubs.owned
-from golfstats.ground.clubs.row_security import AddOwnedKey
+import golfstats.ground.walls.owned
+from golfstats.ground.walls.row_security import AddOwnedKey
 
 
 class Migration(migrations.Migration):
@@ -16,7 +16,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name="destination",
             name="owner",
-            field=golfstats.ground.clubs.owned.OwnedForeignKey(
+            field=golfstats.ground.walls.owned.OwnedForeignKey(
                 blank=True,
                 null=True,
                 on_delete=django.db.models.deletion.CASCADE,

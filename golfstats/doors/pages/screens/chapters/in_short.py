@@ -14,7 +14,7 @@ from golfstats.doors.pages.screens.chapters.words import trust_in
 from golfstats.ground.operations import Query
 from golfstats.ground.words import a_golfer, day_words, index_words
 from players.coaching.questions import TrendsQuery
-from players.coaching.report import next_rounds
+from players.coaching.reports.report import next_rounds
 from players.coaching.trends import trends
 from players.conditions.answers.rounds import LastQuery, player_adjusted
 from players.figures.answers.summary import summary

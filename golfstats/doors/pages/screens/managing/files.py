@@ -17,7 +17,7 @@ from golfstats.doors.pages.screens.managing.base import ManagerForm
 from golfstats.doors.pages.taking_in import content_of, imports_seen_by, take_in
 from golfstats.ground.clubs.models import DistanceUnit
 from players.files.answers import ImportFindings, ImportGuess, guess_of
-from players.files.dialect import LOOKS, DateOrder
+from players.files.incoming.dialect import LOOKS, DateOrder
 from players.files.models import ImportKind
 
 BY_COLUMN = noop("A line each: our column = the file's. For every hole with {n}: score = Hole {n}")

@@ -17,7 +17,7 @@ from django.views import View
 
 from golfstats.doors.pages import forms
 from golfstats.doors.pages.limits import too_often
-from golfstats.doors.pages.screens.accounts import BACKEND
+from golfstats.doors.pages.screens.own.account import BACKEND
 from golfstats.doors.rest.http.throttles import may_try_to_sign_in, wait
 from golfstats.ground.clubs import accounts, services
 from golfstats.ground.faults import Fault, ProblemError, invalid

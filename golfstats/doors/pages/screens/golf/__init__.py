@@ -1,0 +1,1 @@
+"""Pages of the golf itself: entering, playing, reading and planning a round."""

@@ -1,0 +1,1 @@
+"""Pages of the greens: their state, work on them, and what holes and greens cost."""

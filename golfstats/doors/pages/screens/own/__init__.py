@@ -1,0 +1,1 @@
+"""Pages of a person's own: the way in, the account, programs let in, the record."""

@@ -1,0 +1,1 @@
+"""The walls: what keeps each club to itself, in the database and in every statement that is sent to it."""

@@ -1,0 +1,1 @@
+"""Files of rounds that come in, from wherever."""

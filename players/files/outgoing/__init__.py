@@ -1,0 +1,1 @@
+"""What people take along: tables as CSV, lines and Parquet."""

@@ -2,7 +2,6 @@
 
 from datetime import timedelta
 from pathlib import Path
-from typing import Any
 
 import environ
 from celery.schedules import crontab
@@ -118,7 +117,7 @@ TEMPLATES = [
 ]
 
 
-def _database(variable: str, embedded_role: str) -> dict[str, Any]:
+def _database(variable: str, embedded_role: str) -> dict[str, object]:
     engine = "golfstats.ground.postgres.backend"
     if EMBEDDED:
         return {
@@ -131,10 +130,10 @@ def _database(variable: str, embedded_role: str) -> dict[str, Any]:
 
 
 # Requests of a thread share a connection: making one costs more than a small answer. Nothing is set for its session.
-KEPT_CONNECTION: dict[str, Any] = {"CONN_MAX_AGE": 60, "CONN_HEALTH_CHECKS": True}
+KEPT_CONNECTION: dict[str, object] = {"CONN_MAX_AGE": 60, "CONN_HEALTH_CHECKS": True}
 
 # Two roles on one database: "default" obeys row-level security, "owner" only migrates.
-DATABASES: dict[str, dict[str, Any]] = {
+DATABASES: dict[str, dict[str, object]] = {
     "default": {
         **KEPT_CONNECTION,
         **_database("DATABASE_URL", "golfstats_app"),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any
 
 from django.db import transaction
 
@@ -74,7 +73,7 @@ def carry_out(member: Member, course: Course, plan: ImportPlan) -> list[GreenWor
 
 def _wanted(one: PlannedWork, kind: str, row: GreenWork | None) -> GreenWorkBody:
     """What the event asks for; what a calendar does not say stays as it is."""
-    kept: dict[str, Any] = as_fields(row) if row is not None else {}
+    kept: dict[str, object] = as_fields(row) if row is not None else {}
     given = {
         "kind": kind,
         "starts_on": one.starts_on,

@@ -149,7 +149,7 @@ def _refuse_too_much(lines: list[str]) -> None:
         raise _too_much(f"more than {MAX_EVENTS} events")
 
 
-def _parsed(text: str) -> Any:
+def _parsed(text: str) -> object:
     # Whatever a parser of foreign text may stumble over.
     try:
         return Calendar.from_ical(text)

@@ -117,7 +117,7 @@ FIELD_NAMES = tuple(WorkFields.__dataclass_fields__)
 Roll = Annotated[float, Field(ge=1, le=30)]
 
 
-def _as_list(value: Any) -> Any:
+def _as_list(value: Any) -> object:
     return value if isinstance(value, list) else [value]
 
 
@@ -235,13 +235,13 @@ def fields_of(row: GreenWork) -> WorkFields:
     return WORK_FIELDS.validate_python({name: getattr(row, name) for name in FIELD_NAMES})
 
 
-def as_fields(row: GreenWork) -> dict[str, Any]:
+def as_fields(row: GreenWork) -> dict[str, object]:
     """The same as it is kept in the history and filled into a form."""
     return stored(fields_of(row))
 
 
-def stored(fields: WorkFields) -> dict[str, Any]:
-    document: dict[str, Any] = WORK_FIELDS.dump_python(fields, mode="json")
+def stored(fields: WorkFields) -> dict[str, object]:
+    document: dict[str, object] = WORK_FIELDS.dump_python(fields, mode="json")
     return document
 
 
@@ -262,7 +262,11 @@ def _fill(row: GreenWork, given: GreenWorkBody) -> None:
 
 
 def _write_history(
-    member: Member, row: GreenWork, action: str, before: dict[str, Any] | None, after: dict[str, Any] | None
+    member: Member,
+    row: GreenWork,
+    action: str,
+    before: dict[str, object] | None,
+    after: dict[str, object] | None,
 ) -> None:
     change = GreenWorkChange.objects.create(
         work_id=row.id, changed_by=member, action=action, before=before, after=after

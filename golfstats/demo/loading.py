@@ -126,8 +126,8 @@ def _manager(description: Description) -> Description:
 
 
 def _with_role(description: Description, role: Role) -> Description:
-    found: Description = next(person for person in description["staff"] if person["role"] == role)
-    return found
+    person: Description = next(one for one in description["staff"] if one["role"] == role)
+    return person
 
 
 def _make_members(club: Club, description: Description) -> dict[str, Member]:

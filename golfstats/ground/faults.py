@@ -48,7 +48,7 @@ class Fault:
     """Number of the line in the text or file; null where it is not about one."""
     column: int | None = None
 
-    def as_dict(self) -> dict[str, Any]:
+    def as_dict(self) -> dict[str, object]:
         places = {"hole": self.hole, "shot": self.shot, "line": self.line, "column": self.column}
         known = {name: value for name, value in places.items() if value is not None}
         return {"pointer": self.pointer, "code": self.code, "detail": self.detail, **known}

@@ -70,7 +70,7 @@ def _benchmark(value: str) -> Iterable[Fault]:
         yield Fault("", "unknown_benchmark", str(error))
 
 
-def _handicap_rules(value: dict[str, Any]) -> Iterable[Fault]:
+def _handicap_rules(value: dict[str, object]) -> Iterable[Fault]:
     try:
         chosen = HandicapChoices.model_validate(value)
         rules_of(value)

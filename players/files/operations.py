@@ -103,7 +103,7 @@ def guess_form(body: bytes, content_type: str) -> GuessForm:
     return inputs.checked(GuessForm, fields_of(body, content_type))
 
 
-def fields_of(body: bytes, content_type: str) -> dict[str, Any]:
+def fields_of(body: bytes, content_type: str) -> dict[str, object]:
     """The fields of a multipart form."""
     about = {"CONTENT_TYPE": content_type, "CONTENT_LENGTH": str(len(body))}
     handlers = [MemoryFileUploadHandler(), TemporaryFileUploadHandler()]

@@ -6,7 +6,6 @@ from bisect import bisect_right
 from collections import defaultdict
 from dataclasses import asdict
 from datetime import date, datetime, time, timedelta
-from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -65,7 +64,7 @@ def refit_club(today: date) -> ClubBenchmark:
     return stored
 
 
-def _golfer_in_use() -> dict[str, Any]:
+def _golfer_in_use() -> dict[str, object]:
     """The fitted golfers that the club measures by: kept as they were should the golf near them no longer suffice."""
     key = BenchmarkKey.parse(Club.objects.get().benchmark)
     if key.kind != "club" or key.handicap is None:
@@ -106,7 +105,7 @@ def _golfers(positions: HoleOuts, today: date) -> list[ClubGolfer]:
     ]
 
 
-def _putting(loaded: LoadedRecord, today: date) -> dict[str, Any] | None:
+def _putting(loaded: LoadedRecord, today: date) -> dict[str, object] | None:
     putts = putts_of(loaded.record)
     if not len(putts):
         return None

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
-from typing import Any
 from uuid import UUID
 
 from django.db import transaction
@@ -97,7 +96,7 @@ def _lines(player_id: UUID, record: calc.HandicapRecord) -> Iterator[HandicapLin
         )
 
 
-def _detail(line: calc.ScoreLine) -> dict[str, Any]:
+def _detail(line: calc.ScoreLine) -> dict[str, object]:
     gross = line.gross
     capped = line.calculation is not None and (line.calculation.soft_cap or line.calculation.hard_cap)
     return {
@@ -138,7 +137,7 @@ def _detail(line: calc.ScoreLine) -> dict[str, Any]:
     }
 
 
-def _document(record: calc.HandicapRecord, history: History) -> dict[str, Any]:
+def _document(record: calc.HandicapRecord, history: History) -> dict[str, object]:
     return {
         "trend": [
             {

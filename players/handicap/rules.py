@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from decimal import Decimal
 from enum import StrEnum
-from typing import Annotated, Any
+from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -105,7 +105,7 @@ class HandicapChoices(BaseModel):
     """An extra factor on every Playing Handicap."""
 
 
-def rules_of(choices: dict[str, Any]) -> HandicapRules:
+def rules_of(choices: dict[str, object]) -> HandicapRules:
     """The rules that a club's settings amount to."""
     chosen = HandicapChoices.model_validate(choices)
     changes = chosen.model_dump(exclude_none=True, exclude={"preset"})

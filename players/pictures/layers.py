@@ -15,7 +15,7 @@ from players.golf.words import length_words, number_words
 from players.pictures.colours import Palette
 from players.pictures.shapes import Curve, Holed, Row, Rows, Series, Side, Sides, Written
 
-Spec = dict[str, Any]
+Spec = dict[str, object]
 """A part of a specification, in the words of the language."""
 WIDTH, ROW = 560, 34
 AXIS = {

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import Any
 
 from pydantic import Field
 
@@ -49,7 +48,7 @@ class PictureQuery(WindowQuery):
     scheme: Scheme = Scheme.LIGHT
     """On what ground the picture stands."""
 
-    def given(self) -> dict[str, Any]:
+    def given(self) -> dict[str, object]:
         """Benchmark, unit and window under the names that an address gives them."""
         own = {"name", "figure", "scheme"}
         return self.model_dump(by_alias=True, exclude=own, exclude_none=True)

@@ -39,7 +39,7 @@ README = "README.txt"
 ROUNDS = "rounds_with_shots.json"
 DONE = "what_you_did.csv"
 
-Lines = list[dict[str, Any]]
+Lines = list[dict[str, object]]
 Write = Callable[[QuerySet[Round], UUID, str], Iterator[str] | Iterator[bytes]]
 
 
@@ -103,7 +103,7 @@ def _rounds(file: zipfile.ZipFile, player: Player) -> Iterator[tuple[str, str]]:
         yield name, about
 
 
-def _account(member: Member) -> dict[str, Any]:
+def _account(member: Member) -> dict[str, object]:
     user = member.user
     fields = ("username", "first_name", "last_name", "email", "date_joined", "last_login")
     return {name: getattr(user, name) for name in fields}
@@ -129,7 +129,7 @@ def _sign_ins(member: Member) -> Lines:
     return [{"at": one.at, "address": one.address} for one in sign_ins]
 
 
-def _lines(rows: QuerySet[Any]) -> Iterator[dict[str, Any]]:
+def _lines(rows: QuerySet[Any]) -> Iterator[dict[str, object]]:
     """Every column but the club's and secrets."""
     fields = [field for field in rows.model._meta.concrete_fields if field.name not in LEFT_OUT_COLUMNS]
     names = [field.attname for field in fields]

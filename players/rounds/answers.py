@@ -214,8 +214,8 @@ def changeable_rounds(member: Member) -> QuerySet[models.Round]:
 def with_places(rounds: QuerySet[models.Round]) -> QuerySet[models.Round]:
     """With player, tee and course, and with the scores of their holes."""
     holes = models.PlayedHole.objects.filter(round=OuterRef("pk")).order_by()
-    found = {"scores": ArraySubquery(holes.values("score"))}
-    return rounds.select_related("player", "tee_set__course").annotate(**found)
+    scores = {"scores": ArraySubquery(holes.values("score"))}
+    return rounds.select_related("player", "tee_set__course").annotate(**scores)
 
 
 def load_shots(rounds: Sequence[models.Round]) -> None:
@@ -229,12 +229,12 @@ def clubs_used(players: Sequence[UUID], most: int = 14) -> dict[UUID, list[str]]
     """The clubs that each of these players uses most, the commonest first. One query."""
     used = models.Shot.objects.filter(played_hole__round__player__in=players).exclude(club_used="")
     counted = used.values_list("played_hole__round__player_id", "club_used").annotate(times=Count("id"))
-    found: dict[UUID, list[str]] = {}
+    clubs_of: dict[UUID, list[str]] = {}
     for player, club, _ in counted.order_by("-times", "club_used"):
-        clubs = found.setdefault(player, [])
+        clubs = clubs_of.setdefault(player, [])
         if len(clubs) < most:
             clubs.append(club)
-    return found
+    return clubs_of
 
 
 def round_heads(_: Asker, rounds: Sequence[models.Round | tuple[Any, ...]]) -> list[Round]:
@@ -261,12 +261,12 @@ def _warning(stored: Stored) -> RoundWarning:
 def checked(card: Card, unit: str) -> CheckedRound:
     """What would come of a card."""
     holes = sorted(card.holes, key=lambda played: played.hole.number)
-    told = [_hole(played.hole, played.shots, unit) for played in holes]
+    as_posted = [_hole(played.hole, played.shots, unit) for played in holes]
     return CheckedRound(
-        holes_played=len(told),
-        score=sum(hole.score for hole in told),
+        holes_played=len(as_posted),
+        score=sum(hole.score for hole in as_posted),
         warnings=[_warning(one) for one in card.round.warnings],
-        notation=notation.write(_as_posted(card.round, told, unit)),
+        notation=notation.write(_as_posted(card.round, as_posted, unit)),
     )
 
 

@@ -7,7 +7,6 @@ The field names are those of a posted round.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 import numpy as np
 
@@ -38,7 +37,7 @@ NUMBERS = {
 """Field of a posted shot, and the column that holds it."""
 
 
-def round_bodies(season: Season) -> Iterator[dict[str, Any]]:
+def round_bodies(season: Season) -> Iterator[dict[str, object]]:
     """Every round of the season in order, as it would be posted."""
     record = season.written
     hole_ends = np.searchsorted(record.holes.round, np.arange(len(season.rounds) + 1))
@@ -51,7 +50,7 @@ def round_bodies(season: Season) -> Iterator[dict[str, Any]]:
         yield {**_heading(planned), "holes": holes}
 
 
-def _heading(planned: PlannedRound) -> dict[str, Any]:
+def _heading(planned: PlannedRound) -> dict[str, object]:
     return {
         "player": planned.player,
         "course": planned.course,
@@ -71,8 +70,8 @@ def _heading(planned: PlannedRound) -> dict[str, Any]:
     }
 
 
-def _hole(holes: Holes, row: int, shots: Shots, own: range) -> dict[str, Any]:
-    body: dict[str, Any] = {"number": int(holes.number[row]), "score": int(holes.score[row])}
+def _hole(holes: Holes, row: int, shots: Shots, own: range) -> dict[str, object]:
+    body: dict[str, object] = {"number": int(holes.number[row]), "score": int(holes.score[row])}
     if holes.picked_up[row]:
         body["picked_up"] = True
     if own:
@@ -90,10 +89,10 @@ def _hole(holes: Holes, row: int, shots: Shots, own: range) -> dict[str, Any]:
     return body
 
 
-def _shot(shots: Shots, row: int) -> dict[str, Any]:
+def _shot(shots: Shots, row: int) -> dict[str, object]:
     lie = words.Lie(int(shots.lie[row]))
     distance = float(shots.distance[row])
-    body: dict[str, Any] = {
+    body: dict[str, object] = {
         "lie": lie.word,
         "distance": round(distance * FEET_PER_YARD, 1) if lie == words.Lie.GREEN else distance,
         "holed": bool(shots.holed[row]),

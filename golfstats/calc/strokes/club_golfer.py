@@ -103,7 +103,7 @@ class ClubGolfer:
             curves=self.curves,
         )
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """A plain dictionary of numbers, strings and lists."""
         return {
             "handicap": self.handicap,

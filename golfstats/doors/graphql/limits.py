@@ -133,7 +133,7 @@ class _Walk:
         self.rows_there = rows_there
         self.charges = charges
         self.given = variables
-        self.variables: dict[str, Any] = dict(variables)
+        self.variables: dict[str, object] = dict(variables)
         self.fragments = {
             definition.name.value: definition
             for definition in document.definitions
@@ -217,7 +217,7 @@ class _Walk:
             return times
         return _count(self.argument(node, definition, "keys"), otherwise=USUAL_KEYS)
 
-    def argument(self, node: FieldNode, definition: GraphQLField, name: str) -> Any:
+    def argument(self, node: FieldNode, definition: GraphQLField, name: str) -> object:
         """The argument as far as it is needed here: a number or a list, in the document or in a variable."""
         given = next((one.value for one in node.arguments or () if one.name.value == name), None)
         if isinstance(given, VariableNode):
@@ -258,7 +258,7 @@ def faults(size: Size) -> Iterator[GraphQLError]:
             )
 
 
-def _dearest(dearest: Dearest) -> dict[str, Any]:
+def _dearest(dearest: Dearest) -> dict[str, object]:
     path = ".".join(dearest.path)
     return {
         "dearest_field": path,

@@ -31,7 +31,7 @@ class Tags:
         return max(0 if read is None else read.cost for read in self._reads.values())
 
     @property
-    def names(self) -> Any:
+    def names(self) -> object:
         """As an enumeration of GraphQL."""
         make: Any = enum.Enum  # checkers know only names written out
         named = strawberry.enum(make("GuardedChange", {name: name for name in self._changes}))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from functools import cached_property
 from typing import Any, ClassVar
@@ -82,7 +83,7 @@ class ClubPage(View):
     def asker(self) -> Asker:
         return Asker(self.member, self.request.build_absolute_uri("/"))
 
-    def page(self, template: str, context: dict[str, Any], status: int = 200) -> HttpResponse:
+    def page(self, template: str, context: Mapping[str, object], status: int = 200) -> HttpResponse:
         """The template of this name, written while the club is in scope."""
         shared = {
             "club": self.club,
@@ -91,7 +92,7 @@ class ClubPage(View):
             "unofficial": gettext(UNOFFICIAL),
             "today": self.today,
         }
-        return render(self.request, f"web/{template}.html", shared | context, status=status)
+        return render(self.request, f"web/{template}.html", {**shared, **context}, status=status)
 
     def address(self, name: str, *args: object) -> str:
         return reverse(name, args=[self.club.slug, *args])

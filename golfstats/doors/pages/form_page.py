@@ -14,6 +14,7 @@ from django.utils.translation import gettext_noop as noop
 
 from golfstats.doors.pages import forms
 from golfstats.doors.pages.base import ClubPage
+from golfstats.doors.pages.forms import Given
 from golfstats.ground.faults import ProblemError, Refusal
 
 REFUSED = 422
@@ -38,7 +39,7 @@ class FormPage(ClubPage):
         """What the form shows at first."""
         return {}
 
-    def save(self, given: dict[str, Any]) -> None:
+    def save(self, given: Given) -> None:
         """Do it. A problem with faults is shown at their fields."""
         raise NotImplementedError
 
@@ -46,7 +47,7 @@ class FormPage(ClubPage):
         """Where to go afterwards."""
         return self.address("club-page")
 
-    def extra(self) -> dict[str, Any]:
+    def extra(self) -> dict[str, object]:
         """What the template shows beside the form."""
         return {}
 

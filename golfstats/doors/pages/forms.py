@@ -19,6 +19,9 @@ from golfstats.ground.faults import Fault, ProblemError
 Choices = Sequence[tuple[str, Any]]
 """Values and words; words that are a list make a group."""
 
+Given = dict[str, Any]
+"""What was filled in, by field: of the type that the field reads."""
+
 
 class Words(forms.CharField):
     """A line of text, or with ``lines`` several."""
@@ -53,7 +56,7 @@ class Numbers(forms.CharField):
     def __init__(self, label: str, hint: str = "", *, required: bool = False) -> None:
         super().__init__(label=label, help_text=hint, required=required)
 
-    def prepare_value(self, value: Any) -> Any:
+    def prepare_value(self, value: Any) -> object:
         return " ".join(str(one) for one in value) if isinstance(value, list | tuple) else value
 
     def clean(self, value: Any) -> list[str]:
@@ -104,7 +107,7 @@ def form_of(
     return form
 
 
-def given(form: forms.Form) -> dict[str, Any]:
+def given(form: forms.Form) -> Given:
     """What was filled in; an empty entry counts as not given."""
     return {name: value for name, value in form.cleaned_data.items() if value not in ("", None, [])}
 

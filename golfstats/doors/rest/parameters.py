@@ -22,7 +22,7 @@ def query_of(
     repeatable = {
         info.alias or name for name, info in model.model_fields.items() if _is_list(info.annotation)
     }
-    given: dict[str, Any] = {
+    given: dict[str, object] = {
         name: request.query_params.getlist(name) if name in repeatable else value
         for name, value in request.query_params.items()
         if name not in (*beside, "format")

@@ -51,9 +51,9 @@ def status_of(problem: ProblemError) -> int:
     return STATUS[problem.because]
 
 
-def body_of(problem: ProblemError) -> dict[str, Any]:
+def body_of(problem: ProblemError) -> dict[str, object]:
     """The members of problem details, without the instance."""
-    body: dict[str, Any] = {
+    body: dict[str, object] = {
         "type": f"/problems/{problem.kind}",
         "title": problem.title,
         "status": status_of(problem),
@@ -147,7 +147,7 @@ def _as_problem(exc: Exception) -> ProblemError | None:
     return None
 
 
-def _of_api_exception(exc: exceptions.APIException) -> tuple[dict[str, Any], int, dict[str, str]]:
+def _of_api_exception(exc: exceptions.APIException) -> tuple[dict[str, object], int, dict[str, str]]:
     """Body, status and headers for what Django REST framework itself refuses."""
     headers: dict[str, str] = {}
     wait = getattr(exc, "wait", None)

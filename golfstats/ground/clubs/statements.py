@@ -41,7 +41,7 @@ def _object(model: type[Model], values: Sequence[Any]) -> Model | None:
     return model.from_db(connection.alias, [field.attname for field in fields], python_values)
 
 
-def _python_value(field: Any, value: Any) -> Any:
+def _python_value(field: Any, value: Any) -> object:
     """As a query set would: JSON, for one, comes as text."""
     read = getattr(field, "from_db_value", None)
     return value if read is None else read(value, None, connection)

@@ -15,7 +15,6 @@ import time
 from collections import defaultdict
 from collections.abc import Callable, Sequence
 from datetime import timedelta
-from typing import Any
 from uuid import UUID
 
 from django.db import connection, transaction
@@ -201,7 +200,7 @@ def _outcome(work: OutstandingWork) -> object:
 def _done(work: OutstandingWork, outcome: object) -> None:
     """Strike it off, unless there is more of it to do or it was asked for again while it was being done."""
     row = OutstandingWork.objects.filter(id=work.id)
-    rest: dict[str, Any] = {"leased_until": None, "again_at": None, "attempts": 0}
+    rest: dict[str, object] = {"leased_until": None, "again_at": None, "attempts": 0}
     if isinstance(outcome, Postponed):
         row.update(due_at=Least(Value(outcome.until), "again_at"), **rest | {"attempts": work.attempts - 1})
     elif isinstance(outcome, Later):

@@ -39,7 +39,7 @@ class OfModels(OfTheDatabase):
     def __init__(self, *model_names: str) -> None:
         self.model_names = model_names
 
-    def deconstruct(self) -> tuple[str, list[Any], dict[str, Any]]:
+    def deconstruct(self) -> tuple[str, list[Any], dict[str, object]]:
         return type(self).__name__, list(self.model_names), {}
 
 
@@ -50,7 +50,7 @@ class OfOneField(OfTheDatabase):
         self.model_name = model_name
         self.field_name = field_name
 
-    def deconstruct(self) -> tuple[str, list[Any], dict[str, Any]]:
+    def deconstruct(self) -> tuple[str, list[Any], dict[str, object]]:
         return type(self).__name__, [self.model_name, self.field_name], {}
 
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any
 from uuid import UUID
 
 from django.db import transaction
@@ -49,7 +48,7 @@ class CoachingReport:
 _REPORT = TypeAdapter(CoachingReport)
 
 
-def sections(player: Player) -> dict[str, Any]:
+def sections(player: Player) -> dict[str, object]:
     """What is stored, as JSON, worked out from all rounds of the player.
 
     Brings their goals up to date as well, and keeps the whole of their priorities for whoever asks.
@@ -71,11 +70,11 @@ def sections(player: Player) -> dict[str, Any]:
         attention=items_of(golf, player, fits, goals, today, unit),
         next_rounds=forecasts_to_store(score, today),
     )
-    sections: dict[str, Any] = _REPORT.dump_python(report, mode="json")
+    sections: dict[str, object] = _REPORT.dump_python(report, mode="json")
     return sections
 
 
-def coaching_report(document: dict[str, Any] | None) -> CoachingReport:
+def coaching_report(document: dict[str, object] | None) -> CoachingReport:
     """The sections of a stored document; empty where the worker has not come to them yet.
 
     Those of an earlier version of the service are none either, until the worker writes them again.

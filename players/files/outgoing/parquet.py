@@ -66,7 +66,7 @@ def parquet(columns: Sequence[TableColumn], groups: Iterable[Sequence[Any]]) -> 
     yield outlet.take()
 
 
-def _schema(columns: Sequence[TableColumn]) -> Any:
+def _schema(columns: Sequence[TableColumn]) -> object:
     fields = [
         pa.field(column.name, _TYPES[column.type], nullable=column.may_be_missing, metadata=_metadata(column))
         for column in columns
@@ -81,7 +81,7 @@ def _metadata(column: TableColumn) -> dict[str, str]:
     return {name: text for name, text in entries.items() if text is not None}
 
 
-def _plain(value: Any) -> Any:
+def _plain(value: Any) -> object:
     """Ids and words as text."""
     if isinstance(value, Enum):
         return str(value.value)

@@ -53,7 +53,7 @@ def days_of(cards: Iterable[Card]) -> Days:
     rounds = [card.round for card in cards]
     there = _rounds_there({one.player_id for one in rounds}, [one.played_on for one in rounds])
     own = {one.id for one in rounds}
-    return {day: [one for one in found if one.id not in own] for day, found in there.items()}
+    return {day: [one for one in rounds if one.id not in own] for day, rounds in there.items()}
 
 
 def _rounds_there(players: set[UUID], days: Sequence[date]) -> Days:

@@ -257,7 +257,7 @@ class GreensEffect:
         wanted = self.home if course is None else course
         return wanted if wanted in self.by_course else ELSEWHERE
 
-    def stored(self) -> dict[str, Any]:
+    def stored(self) -> dict[str, object]:
         """As numbers and lists, for a JSON column: only what differs from the prior."""
         kept = self._fitted()
         return {

@@ -16,7 +16,7 @@ from django.utils.translation import gettext_noop as noop
 
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.form_page import FormPage
-from golfstats.doors.pages.forms import Choice, Day, Number, Words
+from golfstats.doors.pages.forms import Choice, Day, Given, Number, Words
 from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.pictures import intervals
 from golfstats.doors.pages.shown import told
@@ -148,7 +148,7 @@ class NewGoalPage(_ForPlayer):
     def present(self) -> Mapping[str, Any]:
         return {"rounds": 10, "due_on": (self.today + timedelta(days=90)).isoformat()}
 
-    def save(self, given: dict[str, Any]) -> None:
+    def save(self, given: Given) -> None:
         rounds = given.pop("rounds", None)
         try:
             body = inputs.checked(GoalBody, given | ({"window": {"rounds": rounds}} if rounds else {}))
@@ -192,7 +192,7 @@ class NewNotePage(_ForPlayer):
     def present(self) -> Mapping[str, Any]:
         return {"practised_on": self.today.isoformat()}
 
-    def save(self, given: dict[str, Any]) -> None:
+    def save(self, given: Given) -> None:
         body = inputs.checked(NoteBody, given)
         notes.write_note(self.member, self.player, history_of([self.player.id], self.club), body, self.today)
 

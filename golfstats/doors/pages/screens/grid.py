@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
@@ -28,7 +27,7 @@ class GridCell:
     wrong: bool
 
 
-def shown(count: int, values: Mapping[str, str], faults: Sequence[Fault]) -> dict[str, Any]:
+def shown(count: int, values: Mapping[str, str], faults: Sequence[Fault]) -> dict[str, object]:
     """What the template of a grid of so many holes needs."""
     wrong = {_field_of(fault, values) for fault in faults}
 

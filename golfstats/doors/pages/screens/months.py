@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
@@ -38,7 +37,7 @@ class _OnPaper(ClubPage):
 
     def show(self, of: Player | Squad) -> HttpResponse:
         rows = list(MONTH_REPORT.visible(self.asker).order_by("-id")[:SHOWN])
-        context: dict[str, Any] = {
+        context: dict[str, object] = {
             "of": of,
             "months": last_months(self.today),
             "reports": MONTH_REPORT.heads(self.asker, rows),

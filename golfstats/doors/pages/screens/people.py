@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -90,7 +89,7 @@ class ClubStart(ClubPage):
         (index,) = handicaps(self.asker, [player], Query())
         (priorities,) = stored_priorities(self.asker, [player], Query())
         first = next((one for one in priorities.parts if one.rank == 1), None) if priorities else None
-        context: dict[str, Any] = {
+        context: dict[str, object] = {
             "player": player,
             "greens": greens_today(list(COURSE.visible(self.asker).order_by("name", "id")), self.today),
             "words": answer.words,

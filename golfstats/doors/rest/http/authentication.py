@@ -20,13 +20,13 @@ ROUNDS = "/api/v1/rounds"
 
 
 class BearerAuthentication(TokenAuthentication):
-    def authenticate(self, request: Request) -> Any:
+    def authenticate(self, request: Request) -> object:
         header = get_authorization_header(request).decode("latin-1")
         if not (header.isascii() and header.isprintable()):
             raise AuthenticationFailed("A token has letters and digits only")
         return super().authenticate(request)
 
-    def authenticate_credentials(self, token: bytes) -> Any:
+    def authenticate_credentials(self, token: bytes) -> object:
         access_token = token_of(token.decode("ascii"))
         if access_token is None:
             raise AuthenticationFailed("Invalid token.")

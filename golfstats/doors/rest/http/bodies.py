@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterable
-from typing import Any
 from wsgiref.types import StartResponse, WSGIApplication, WSGIEnvironment
 
 import orjson
@@ -44,7 +43,7 @@ def _too_large(limit: int) -> ProblemError:
     return ProblemError("too-large", title, Refusal.TOO_LARGE)
 
 
-def json_body(body: bytes) -> Any:
+def json_body(body: bytes) -> object:
     """The JSON value; a 400 problem that says where it stops being JSON."""
     text = inputs.decoded(body)
     try:

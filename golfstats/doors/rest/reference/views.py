@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import cache
-from typing import Any
 
 import orjson
 from django.http import HttpResponse
@@ -56,7 +55,7 @@ class Index(APIView):
         return HttpResponse(links, content_type=media_type, headers=headers)
 
 
-def _links(site: str) -> dict[str, Any]:
+def _links(site: str) -> dict[str, object]:
     api = f"{site}api/v1"
     items = [
         {"href": f"{api}/{one.path}", "title": one.summary}

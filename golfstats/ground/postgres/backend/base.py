@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 import selectors
-from typing import Any
 
 from django.core.exceptions import ImproperlyConfigured
 from django.db.backends.postgresql import base
@@ -12,7 +11,7 @@ _checked_roles: set[str] = set()
 class DatabaseWrapper(base.DatabaseWrapper):
     """PostgreSQL, started on demand when embedded, and refused when its role could see every club."""
 
-    def get_connection_params(self) -> dict[str, Any]:
+    def get_connection_params(self) -> dict[str, object]:
         data_folder = self.settings_dict.get("EMBEDDED_IN")
         if data_folder is not None:
             # Imported here because a production machine has no use for the wheel's server.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any, ClassVar
+from typing import ClassVar
 from urllib.parse import urlencode, urlsplit
 from uuid import UUID
 
@@ -133,7 +133,7 @@ class PlayerChapter(ClubPage):
     def chapter(self) -> Chapter:
         raise NotImplementedError
 
-    def extra(self) -> dict[str, Any]:
+    def extra(self) -> dict[str, object]:
         """What a template of its own shows beside."""
         return {}
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from django.utils.translation import gettext, pgettext
 from django.utils.translation import gettext_noop as noop
@@ -216,7 +215,7 @@ class ShortGame(PlayerChapter):
         )
 
 
-def _by_alias(asked: dict[str, Any]) -> dict[str, Any]:
+def _by_alias(asked: dict[str, object]) -> dict[str, object]:
     """The window under the names that an address gives it."""
     names = {"since": "from", "until": "to"}
     return {names.get(name, name): value for name, value in asked.items() if value is not None}

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
 
 from django.utils.translation import gettext
 
@@ -79,7 +78,7 @@ class InShort(PlayerChapter):
     def _trend(self) -> TrendsQuery:
         return TrendsQuery(benchmark=self.query.benchmark, keys=["gained.total"])
 
-    def extra(self) -> dict[str, Any]:
+    def extra(self) -> dict[str, object]:
         (index,) = handicaps.handicaps(self.asker, [self.player], Query())
         return {
             "rounds": self.answer.rounds[:5],

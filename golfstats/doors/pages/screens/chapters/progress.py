@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Any
 
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
@@ -82,7 +81,7 @@ class Trends(PlayerChapter):
         )
         return Block(trend.name, words, picture, caption, table)
 
-    def extra(self) -> dict[str, Any]:
+    def extra(self) -> dict[str, object]:
         return {"figures": translated(FIGURE_OPTIONS), "figure": self.request.GET.get("figure", "")}
 
 
@@ -204,7 +203,7 @@ class Goals(PlayerChapter):
         rows = visible_goals(self.member).filter(player=self.player)[:20]
         return self.asker.once(f"goals {self.player.id}", lambda: goal_answers(self.asker, list(rows)))
 
-    def extra(self) -> dict[str, Any]:
+    def extra(self) -> dict[str, object]:
         notes = visible_notes(self.member).filter(player=self.player).order_by("-practised_on", "-id")[:10]
         return {
             "goals": [
@@ -276,7 +275,7 @@ class Trials(PlayerChapter):
         (answer,) = trials(self.asker, [self.player], inputs.checked(TrialQuery, asked))
         return answer
 
-    def extra(self) -> dict[str, Any]:
+    def extra(self) -> dict[str, object]:
         return {
             "kinds": [(one.value, gettext(words)) for one, words in TAG_WORDS.items()],
             "outcomes": [(one.value, gettext(words)) for one, words in OUTCOME_WORDS.items()],
@@ -316,7 +315,7 @@ class RoundsOfPlayer(PlayerChapter):
             (),
         )
 
-    def extra(self) -> dict[str, Any]:
+    def extra(self) -> dict[str, object]:
         return {"rounds": self.answer.rounds}
 
 
@@ -360,7 +359,7 @@ class Index(PlayerChapter):
             Cell(index_words(one.index_after)),
         ]
 
-    def extra(self) -> dict[str, Any]:
+    def extra(self) -> dict[str, object]:
         last = [one for one in self.answer.record if one.in_last_20]
         return {"last_20": last, "record": self.answer}
 

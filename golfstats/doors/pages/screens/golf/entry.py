@@ -5,7 +5,6 @@ from __future__ import annotations
 import hashlib
 import re
 from dataclasses import asdict
-from typing import Any
 from uuid import UUID, uuid4
 
 from django.conf import settings
@@ -144,7 +143,7 @@ def _template(page: ClubPage) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _places(page: ClubPage, player: str) -> dict[str, Any]:
+def _places(page: ClubPage, player: str) -> dict[str, object]:
     """What the guided entry offers: players, courses, tees, and the length and par of their holes."""
     visible = list(COURSE.visible(page.asker).order_by("name", "id"))
     courses = courses_in_full(page.asker, visible, Query())
@@ -188,7 +187,7 @@ def in_the_bag(clubs: list[str]) -> list[str]:
     return sorted(clubs, key=place)
 
 
-def _course(course: CourseInFull) -> dict[str, Any]:
+def _course(course: CourseInFull) -> dict[str, object]:
     tees = [
         {"name": tee.name, "holes": [asdict(hole) for hole in tee.holes]} for tee in course.tees if tee.holes
     ]

@@ -150,29 +150,29 @@ class PlayPage(ClubPage):
         self, play: RoundInPlay, values: Mapping[str, Any] | None = None, problem: ProblemError | None = None
     ) -> HttpResponse:
         self.asker.looks_at("shots", [play.player_id])
-        (told,) = during.rounds_so_far(self.asker, [play])
+        (so_far,) = during.rounds_so_far(self.asker, [play])
         try:
             (greens,) = during.greens_so_far(self.asker, [play], Query())
         except ProblemError:  # a round that counts: what is kept from its player stands below
             greens = None
         numbers = during.numbers_of(play)
-        sent = {hole.number for hole in told.holes}
+        sent = {hole.number for hole in so_far.holes}
         context = {
-            "told": told,
+            "told": so_far,
             "values": values or {"number": next((n for n in numbers if n not in sent), numbers[0])},
             "faults": [] if problem is None else [one.detail for one in problem.faults] or [problem.title],
             "example": EXAMPLE,
             "greens": greens,
             "kept": [
-                (WORDS[one.what], one.reason) for one in told.may if one.what in WORDS and not one.allowed
+                (WORDS[one.what], one.reason) for one in so_far.may if one.what in WORDS and not one.allowed
             ],
-            "play": self._for_the_pad(play, told, numbers),
+            "play": self._for_the_pad(play, so_far, numbers),
         }
         return self.page("play", context, status=status_of(problem) if problem else 200)
 
     def _for_the_pad(
-        self, play: RoundInPlay, told: during.RoundSoFar, numbers: Sequence[int]
-    ) -> dict[str, Any]:
+        self, play: RoundInPlay, so_far: during.RoundSoFar, numbers: Sequence[int]
+    ) -> dict[str, object]:
         """What the pad knows of the round, also without a connection."""
         clubs = clubs_used([play.player_id])
         return {
@@ -184,16 +184,16 @@ class PlayPage(ClubPage):
             "holes": [asdict(hole) for hole in during.holes_ahead(play)],
             "clubs": in_the_bag(clubs.get(play.player_id, [])),
             "sent": during.lines_of(play),
-            "next": told.next_sequence,
+            "next": so_far.next_sequence,
             "so_far": {
-                "holes": sorted(hole.number for hole in told.holes),
-                "forecast": _plain(told.forecast),
+                "holes": sorted(hole.number for hole in so_far.holes),
+                "forecast": _plain(so_far.forecast),
             },
             "rounds": self.address("round-page", UUID(int=0)).replace(str(UUID(int=0)), ""),
         }
 
 
-def _plain(forecast: during.ForecastBefore | None) -> dict[str, Any] | None:
+def _plain(forecast: during.ForecastBefore | None) -> dict[str, object] | None:
     if forecast is None:
         return None
     kept = ("expected_so_far", "low_so_far", "high_so_far")
@@ -225,11 +225,11 @@ class GiveUpRound(ClubPage):
 
 def _sent(given: Mapping[str, str]) -> dict[str, str | dict[str, str]]:
     """Score and putts, or the shots as a line of the notation."""
-    said = {name: given.get(name, "").strip() for name in ("number", "score", "putts", "shots")}
-    if said["shots"]:
+    typed = {name: given.get(name, "").strip() for name in ("number", "score", "putts", "shots")}
+    if typed["shots"]:
         return {
             "sequence": given.get("sequence", ""),
-            "notation": f"{said['number']} {said['shots']}",
+            "notation": f"{typed['number']} {typed['shots']}",
         }
-    hole = {name: said[name] for name in ("number", "score", "putts") if said[name]}
+    hole = {name: typed[name] for name in ("number", "score", "putts") if typed[name]}
     return {"sequence": given.get("sequence", ""), "hole": hole}

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
@@ -34,7 +33,7 @@ class RoundPage(ClubPage):
         key = window_query(request).benchmark or self.club.benchmark
         analysed = analysis(self.asker, round_, BenchmarkQuery(benchmark=key))
         (condition,) = round_conditions(self.asker, [round_], Query())
-        context: dict[str, Any] = {
+        context: dict[str, object] = {
             "round": round_,
             "analysis": analysed,
             "chosen": key,

@@ -31,7 +31,7 @@ class ScorecardPage(ClubPage):
     def card(
         self, values: Mapping[str, str], course: Course | None = None, faults: Sequence[Fault] = ()
     ) -> HttpResponse:
-        context = {
+        context: dict[str, object] = {
             "values": values,
             "course": course,
             "units": [(one.value, gettext(one.value)) for one in DistanceUnit],

@@ -168,7 +168,7 @@ class _OfPlan(ClubPage):
         (planned,) = answers.whole_plans(self.asker, [plan], Query())
         return planned
 
-    def shared(self, plan: RoundPlan) -> dict[str, Any]:
+    def shared(self, plan: RoundPlan) -> dict[str, object]:
         return {"plan": plan, "player": plan.player, "course": plan.tee_set.course}
 
 
@@ -262,7 +262,7 @@ class PlanAfterwardsPage(_OfPlan):
     def get(self, request: HttpRequest, plan_id: UUID) -> HttpResponse:
         plan = self.plan(plan_id)
         (read,) = answers.plans_read(self.asker, [plan], Query())
-        context: dict[str, Any] = {"read": read, "played": answers.rounds_of(plan).exists()}
+        context: dict[str, object] = {"read": read, "played": answers.rounds_of(plan).exists()}
         if read is not None and read.total is not None:
             context |= {"parts": _parts(read), "picture": pictures.parts_by_hole(read.shots)}
         return self.page("plan_afterwards", self.shared(plan) | context)

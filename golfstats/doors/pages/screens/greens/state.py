@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
@@ -180,7 +179,7 @@ class CoursePage(OfCourse):
         }
         return [WorkLine(row, known_kinds()[row.kind].words, costs.get(row.id)) for row in rows]
 
-    def _plan(self, request: HttpRequest, course: Course) -> dict[str, Any]:
+    def _plan(self, request: HttpRequest, course: Course) -> dict[str, object]:
         """The planner's answer where it was asked; otherwise what its form starts with."""
         asked = {name: request.GET[name] for name in ("kind", "from", "to", "days") if request.GET.get(name)}
         start = self.today + timedelta(days=1)

@@ -32,18 +32,18 @@ def greens_today(courses: Sequence[Course], today: date) -> list[GreensToday]:
     Of the club's own courses, since it knows of no work elsewhere. Two queries, whatever the number of courses.
     """
     courses = [course for course in courses if not course.provisional]
-    found = [
+    todays = [
         GreensToday(course, today_words(states[0]), states[0].mean >= NEARLY or bool(states[0].temporary))
         for course, states in zip(courses, coming_days(courses, today, 1), strict=True)
     ]
-    return sorted(found, key=lambda one: not one.felt)
+    return sorted(todays, key=lambda one: not one.felt)
 
 
 def today_words(state: CourseDay) -> str:
     """``Cored today: the greens are 90% disturbed.`` and where temporary greens are in play."""
     if not state.felt and not state.temporary:
         return gettext("The greens are undisturbed.")
-    said = []
+    works = []
     for row in state.felt[:2]:
         since = (state.day - row.starts_on).days
         when = (
@@ -58,15 +58,16 @@ def today_words(state: CourseDay) -> str:
             if row.holes
             else ""
         )
-        said.append(f"{gettext(known_kinds()[row.kind].words)} {when}{where}")
-    text = "; ".join(said)
+        works.append(f"{gettext(known_kinds()[row.kind].words)} {when}{where}")
+    text = "; ".join(works)
     how = (
         gettext("the greens are nearly healed")
         if state.mean < NEARLY
         else gettext("the greens are {mean} disturbed").format(mean=percent_words(state.mean))
     )
-    told = f"{text[:1].upper()}{text[1:]}: {how}{'' if state.mean < NEARLY else ' ' + gettext('(100% is just cored)')}."
-    parts = [told] if said else []
+    scale = "" if state.mean < NEARLY else " " + gettext("(100% is just cored)")
+    sentence = f"{text[:1].upper()}{text[1:]}: {how}{scale}."
+    parts = [sentence] if works else []
     if state.temporary:
         parts.append(
             gettext("Temporary greens on {holes}.").format(holes=counted(len(state.temporary), "hole"))

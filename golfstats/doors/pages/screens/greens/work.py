@@ -29,7 +29,7 @@ from courses.layout.models import Course
 from courses.layout.operations import COURSE, GREEN_STAFF
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.form_page import FormPage
-from golfstats.doors.pages.forms import Choice, Day, Moment, Number, Numbers, Tick, Words
+from golfstats.doors.pages.forms import Choice, Day, Given, Moment, Number, Numbers, Tick, Words
 from golfstats.doors.pages.languages import translated
 from golfstats.ground import inputs
 from golfstats.ground.faults import Fault, invalid
@@ -162,7 +162,7 @@ class _Work(OfStaff):
             "note": Words(gettext("Note"), gettext("Depth, machine, weather"), lines=3, required=False),
         }
 
-    def extra(self) -> dict[str, Any]:
+    def extra(self) -> dict[str, object]:
         chosen = self.request.POST.get("kind") or self.present().get("kind", "")
         groups = kinds_in_groups()
         unfolded = next(
@@ -182,7 +182,7 @@ class NewWork(_Work):
     def present(self) -> Mapping[str, Any]:
         return {"starts_on": self.today.isoformat(), "status": WorkStatus.CONFIRMED.value}
 
-    def save(self, given: dict[str, Any]) -> None:
+    def save(self, given: Given) -> None:
         greens.add_work(self.member, self.course, inputs.checked(greens.GreenWorkBody, given))
 
 
@@ -196,10 +196,9 @@ class EditWork(_Work):
         self.row = GREEN_WORK.one(Asker(self.member), places, to_change=True)
 
     def present(self) -> Mapping[str, Any]:
-        kept = greens.as_fields(self.row)
-        return kept | {"holes": [str(hole) for hole in kept["holes"]]}
+        return greens.as_fields(self.row) | {"holes": [str(hole) for hole in self.row.holes]}
 
-    def save(self, given: dict[str, Any]) -> None:
+    def save(self, given: Given) -> None:
         greens.change_work(self.member, self.row, inputs.checked(greens.GreenWorkBody, given))
 
 
@@ -265,7 +264,7 @@ class NewReading(OfStaff):
     def present(self) -> Mapping[str, Any]:
         return {"measured_at": self._now().strftime("%Y-%m-%dT%H:%M")}
 
-    def save(self, given: dict[str, Any]) -> None:
+    def save(self, given: Given) -> None:
         if "measured_at" in given:
             given["measured_at"] = self._with_zone(given["measured_at"])
         body = inputs.checked(greens.GreenReadingBody, given)
@@ -335,7 +334,7 @@ class NewEvent(OfStaff):
     def present(self) -> Mapping[str, Any]:
         return {"competition": True}
 
-    def save(self, given: dict[str, Any]) -> None:
+    def save(self, given: Given) -> None:
         days.save_event(self.course, Event(), inputs.checked(days.EventBody, given))
 
 

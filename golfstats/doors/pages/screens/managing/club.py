@@ -14,7 +14,7 @@ from django.utils.translation import gettext_noop as noop
 
 from courses.layout.answers import CourseInFull, courses_in_full
 from courses.layout.operations import COURSE
-from golfstats.doors.pages.forms import Choice, Number, Numbers, Words
+from golfstats.doors.pages.forms import Choice, Given, Number, Numbers, Words
 from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.screens.chapters.base import benchmark_options
 from golfstats.doors.pages.screens.managing.base import ManagerForm, OfManager
@@ -173,7 +173,7 @@ class Settings(ManagerForm):
     def present(self) -> Mapping[str, Any]:
         return {name: getattr(self.club, name) for name in self.fields()}
 
-    def save(self, given: dict[str, Any]) -> None:
+    def save(self, given: Given) -> None:
         given = {"approach_band_edges": [], "rounds_kept_years": 0} | given
         body = inputs.checked(ClubSettings, given)
         change_settings(self.club, body.model_dump(mode="json", exclude_unset=True, exclude_none=True))

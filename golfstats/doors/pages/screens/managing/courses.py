@@ -18,7 +18,7 @@ from courses.layout.answers import TeeSet as TeeTold
 from courses.layout.answers import courses_in_full, playing_conditions, tee_heads
 from courses.layout.models import Course, PartOfDay, PlayingConditions, TeeSet
 from courses.layout.operations import COURSE, PLAYING_CONDITIONS, TEE
-from golfstats.doors.pages.forms import Choice, Day, Number, Words
+from golfstats.doors.pages.forms import Choice, Day, Given, Number, Words
 from golfstats.doors.pages.screens import grid
 from golfstats.doors.pages.screens.managing.base import Button, ManagerForm, OfManager
 from golfstats.ground import inputs
@@ -45,7 +45,7 @@ class Courses(ManagerForm):
             "altitude": Number(gettext("Metres above the sea"), gettext("Balls fly farther in thinner air")),
         }
 
-    def save(self, given: dict[str, Any]) -> None:
+    def save(self, given: Given) -> None:
         given["hole_count"] = int(given["hole_count"])
         self.added = layout.add_course(inputs.checked(layout.NewCourse, given))
 
@@ -54,7 +54,7 @@ class Courses(ManagerForm):
             return self.address("course-layout", self.added.id)
         return self.address("courses-page")
 
-    def extra(self) -> dict[str, Any]:
+    def extra(self) -> dict[str, object]:
         courses = list(COURSE.visible(self.asker).order_by("name", "id"))
         return {"courses": courses_in_full(self.asker, courses, Query())}
 
@@ -75,7 +75,7 @@ class Layout(ManagerForm):
     def fields(self) -> Mapping[str, django_forms.Field]:
         return {"name": Words(gettext("Name of the tees"), gettext("As golfers call them: yellow, forward"))}
 
-    def save(self, given: dict[str, Any]) -> None:
+    def save(self, given: Given) -> None:
         self.added = layout.add_tee_set(self.course, inputs.checked(layout.TeeName, given).name)
 
     def back(self) -> str:
@@ -83,7 +83,7 @@ class Layout(ManagerForm):
             return self.address("tee-grid", self.course.id, self.added.id)
         return self.address("courses-page")
 
-    def extra(self) -> dict[str, Any]:
+    def extra(self) -> dict[str, object]:
         (layout,) = courses_in_full(self.asker, [self.course], Query())
         holes = range(1, self.course.hole_count + 1)
         by_tee = [{hole.number: hole for hole in tee.holes} for tee in layout.tees]
@@ -209,7 +209,7 @@ class NewPcc(ManagerForm):
     def present(self) -> Mapping[str, Any]:
         return {"played_on": self.today.isoformat()}
 
-    def save(self, given: dict[str, Any]) -> None:
+    def save(self, given: Given) -> None:
         body = inputs.checked(layout.PlayingConditionsBody, given)
         try:
             layout.save_playing_conditions(self.member, self.course, PlayingConditions(), body)

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from typing import Any
 
 from django import forms as django_forms
 from django.http import HttpResponse
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
-from golfstats.doors.pages.forms import Choice, Words, form_of
+from golfstats.doors.pages.forms import Choice, Given, Words, form_of
 from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.screens.managing.base import ManagerForm
 from golfstats.doors.pages.taking_in import content_of, imports_seen_by, take_in
@@ -70,7 +69,7 @@ class Imports(ManagerForm):
             return self._form(form_of(self.fields(), present=filled))
         return super().saved(form) if self.findings is None else self._form(form)
 
-    def save(self, given: dict[str, Any]) -> None:
+    def save(self, given: Given) -> None:
         uploaded, step = given.pop("file"), given.pop("step")
         if step == GUESS:
             self.guess = guess_of(content_of(uploaded))
@@ -81,7 +80,7 @@ class Imports(ManagerForm):
     def back(self) -> str:
         return self.address("imports-page")
 
-    def extra(self) -> dict[str, Any]:
+    def extra(self) -> dict[str, object]:
         return {"imports": imports_seen_by(self.asker), "findings": self.findings, "guess": self.guess}
 
 

@@ -16,6 +16,7 @@ from django.utils.translation import gettext
 from django.views import View
 
 from golfstats.doors.pages import forms
+from golfstats.doors.pages.forms import Given
 from golfstats.doors.pages.limits import too_often
 from golfstats.doors.pages.screens.own.account import BACKEND
 from golfstats.doors.rest.http.throttles import may_try_to_sign_in, wait
@@ -47,7 +48,7 @@ class Found(View):
                 forms.place_faults(form, problem)
         return self._page(request, form, status=422)
 
-    def _founded(self, request: HttpRequest, given: dict[str, Any]) -> HttpResponse:
+    def _founded(self, request: HttpRequest, given: Given) -> HttpResponse:
         try:
             with transaction.atomic():
                 manager = accounts.account(request.user.pk)

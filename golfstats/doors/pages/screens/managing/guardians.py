@@ -10,7 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
-from golfstats.doors.pages.forms import Choice, Tick, Words
+from golfstats.doors.pages.forms import Choice, Given, Tick, Words
 from golfstats.doors.pages.screens.managing.base import ManagerForm, OfManager
 from golfstats.ground import inputs
 from golfstats.ground.clubs.models import ErasedGolf, Role
@@ -64,7 +64,7 @@ class RecordGuardian(ManagerForm):
             "approved_coach": str(row.approved_coach_id or ""),
         }
 
-    def save(self, given: dict[str, Any]) -> None:
+    def save(self, given: Given) -> None:
         guardian = inputs.checked(Guardian, given)
         record_guardian(
             self.member,
@@ -77,7 +77,7 @@ class RecordGuardian(ManagerForm):
     def back(self) -> str:
         return self.address("guardians-page")
 
-    def extra(self) -> dict[str, Any]:
+    def extra(self) -> dict[str, object]:
         (consented,) = consents(self.asker, [self.row], Query())
         return {"consents": consented}
 
@@ -100,10 +100,10 @@ class ErasePlayer(ManagerForm):
             )
         }
 
-    def extra(self) -> dict[str, Any]:
+    def extra(self) -> dict[str, object]:
         return {"anonymous": self.club.erased_golf == ErasedGolf.ANONYMOUS}
 
-    def save(self, given: dict[str, Any]) -> None:
+    def save(self, given: Given) -> None:
         name = self.row.name
         erasure = erase_without_sign_in(self.row, given["name"])
         stays = " ".join(f"{one.what}. {one.why}" for one in erasure.kept)

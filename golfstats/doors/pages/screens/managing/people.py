@@ -10,7 +10,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
 from courses.layout.models import Gender
-from golfstats.doors.pages.forms import Choice, Day, Number, Tick, Words
+from golfstats.doors.pages.forms import Choice, Day, Given, Number, Tick, Words
 from golfstats.doors.pages.screens.managing.base import Button, ManagerForm
 from golfstats.ground import inputs
 from golfstats.ground.clubs import invitations, services
@@ -56,7 +56,7 @@ class Members(ManagerForm):
     def present(self) -> Mapping[str, Any]:
         return {"role": Role.PLAYER.value}
 
-    def extra(self) -> dict[str, Any]:
+    def extra(self) -> dict[str, object]:
         players = list(PLAYER.visible(self.asker).order_by("name", "id"))
         linked = {one.member_id: one for one in players if one.member_id}
         return {
@@ -67,7 +67,7 @@ class Members(ManagerForm):
             "genders": genders(),
         }
 
-    def save(self, given: dict[str, Any]) -> None:
+    def save(self, given: Given) -> None:
         issued = invite(self.asker, inputs.checked(NewInvitation, given))
         how = (
             gettext("A link is on its way to {email}.").format(email=issued.email)
@@ -162,7 +162,7 @@ class EditPlayer(ManagerForm):
             "member": str(self.row.member_id or ""),
         }
 
-    def save(self, given: dict[str, Any]) -> None:
+    def save(self, given: Given) -> None:
         if self.row is None:
             new = inputs.checked(NewPlayer, given)
             people.save_player(Player(), new.name, new.rating_gender, new.member)
@@ -206,11 +206,11 @@ class Squads(ManagerForm):
             "players": [str(one.id) for one in squad.players],
         }
 
-    def extra(self) -> dict[str, Any]:
+    def extra(self) -> dict[str, object]:
         rows = list(SQUAD.visible(self.asker).order_by("name", "id"))
         return {"squads": SQUAD.heads(self.asker, rows), "row": self.row}
 
-    def save(self, given: dict[str, Any]) -> None:
+    def save(self, given: Given) -> None:
         chosen = {"coaches": given.get("coaches", []), "players": given.get("players", [])}
         if self.row is None:
             new = inputs.checked(NewSquad, given | chosen)
@@ -269,7 +269,7 @@ class Committee(ManagerForm):
     def present(self) -> Mapping[str, Any]:
         return {"effective_on": self.today.isoformat()}
 
-    def extra(self) -> dict[str, Any]:
+    def extra(self) -> dict[str, object]:
         actions = ACTION.visible(self.asker).filter(player=self.player).order_by("-decided_at", "-id")
         (present,) = handicaps(self.asker, [self.player], Query())
         return {
@@ -278,7 +278,7 @@ class Committee(ManagerForm):
             "index": present.shown or "–",
         }
 
-    def save(self, given: dict[str, Any]) -> None:
+    def save(self, given: Given) -> None:
         if "value" in given:
             given["value"] = str(given["value"])
         committee.decide(self.player, self.member, inputs.checked(committee.NewAction, given))

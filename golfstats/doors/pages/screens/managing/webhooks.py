@@ -12,7 +12,7 @@ from django.utils.translation import gettext_noop as noop
 
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.form_page import FormPage
-from golfstats.doors.pages.forms import Words
+from golfstats.doors.pages.forms import Given, Words
 from golfstats.doors.pages.screens.managing.base import OfManager, Pressed
 from golfstats.ground import inputs
 from golfstats.ground.events import Happening
@@ -70,7 +70,7 @@ class _Addresses(_Whose, FormPage):
     def present(self) -> Mapping[str, Any]:
         return {"happenings": [one.value for one in self.happenings()]}
 
-    def save(self, given: dict[str, Any]) -> None:
+    def save(self, given: Given) -> None:
         adding = ADD["add_own_webhook" if self.own else "add_webhook"]
         made = adding.do(self.asker, inputs.checked(NewDestination, given))
         self.done = gettext("Added. Messages are signed with this secret, shown this once: {secret}").format(
@@ -80,7 +80,7 @@ class _Addresses(_Whose, FormPage):
     def back(self) -> str:
         return self.address(f"{self.own}webhooks-page")
 
-    def extra(self) -> dict[str, Any]:
+    def extra(self) -> dict[str, object]:
         rows = self.delivery.visible(self.asker).order_by("-id")[:20]
         acts = {
             "test": f"{self.own}try-webhook",

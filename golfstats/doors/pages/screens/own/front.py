@@ -44,7 +44,7 @@ class WithCode(AuthenticationForm):
 
     code = CharField(required=False, max_length=20)
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         given = self.cleaned_data
         try:
             user = authenticate(
@@ -82,10 +82,10 @@ class SignIn(LoginView):
             return reverse("club-page", args=[memberships[0].club.slug])
         return reverse("front-page")
 
-    def get_initial(self) -> dict[str, Any]:
+    def get_initial(self) -> dict[str, object]:
         return {"username": self.request.GET.get("as", "")}
 
-    def get_context_data(self, **kwargs: Any) -> dict[str, Any]:
+    def get_context_data(self, **kwargs: Any) -> dict[str, object]:
         return super().get_context_data(**kwargs) | {"demo": demo_sign_ins()}
 
 

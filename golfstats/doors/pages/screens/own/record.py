@@ -16,7 +16,7 @@ from django.utils.translation import gettext_noop as noop
 
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.form_page import FormPage
-from golfstats.doors.pages.forms import Choice, Tick, Words
+from golfstats.doors.pages.forms import Choice, Given, Tick, Words
 from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.limits import too_often
 from golfstats.doors.pages.taking_in import imports_begun_by, take_in
@@ -96,7 +96,7 @@ class Bring(FormPage):
             "look": Tick(gettext("Only look: say what would be taken in, and save nothing")),
         }
 
-    def save(self, given: dict[str, Any]) -> None:
+    def save(self, given: Given) -> None:
         file = given["file"]
         self.findings = take_in(self.asker, file, kind=given["kind"], dry_run=given.get("look", False))
 
@@ -109,7 +109,7 @@ class Bring(FormPage):
     def back(self) -> str:
         return self.address("record-page")
 
-    def extra(self) -> dict[str, Any]:
+    def extra(self) -> dict[str, object]:
         return {"imports": imports_begun_by(self.asker), "findings": self.findings}
 
 
@@ -135,7 +135,7 @@ class Erase(FormPage):
     def back(self) -> str:
         return self.address("record-page")
 
-    def extra(self) -> dict[str, Any]:
+    def extra(self) -> dict[str, object]:
         return {"anonymous": self.club.erased_golf == ErasedGolf.ANONYMOUS}
 
     def dispatch(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
@@ -150,7 +150,7 @@ class Erase(FormPage):
                 return too_often(LOCKED_SECONDS)
         return super().dispatch(request, *args, **kwargs)
 
-    def save(self, given: dict[str, Any]) -> None:
+    def save(self, given: Given) -> None:
         self.erasure = erase(self.member, given["name"], knows_password=self.knows_password)
 
     def saved(self, form: django_forms.Form) -> HttpResponse:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from zoneinfo import ZoneInfo
 
-from golfstats.ground.clubs.models import Club
+from golfstats.ground.clubs.models import Club, FirstWeekday
 
 
 def now() -> dt.datetime:
@@ -16,3 +16,9 @@ def now() -> dt.datetime:
 def today_at(club: Club) -> dt.date:
     """The date at the club."""
     return now().astimezone(ZoneInfo(club.time_zone)).date()
+
+
+def week_began(club: Club, day: dt.date) -> dt.date:
+    """The first day of the club's week in which this day lies."""
+    begins = 6 if club.first_weekday == FirstWeekday.SUNDAY else 0  # as Python numbers weekdays
+    return day - dt.timedelta(days=(day.weekday() - begins) % 7)

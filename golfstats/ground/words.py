@@ -3,12 +3,52 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from decimal import Decimal
 
 from django.utils.formats import date_format, get_format
 from django.utils.translation import get_language, gettext, ngettext
+from django.utils.translation import gettext_noop as noop
 
 UNOFFICIAL = "Unofficial: only an authorised association issues a Handicap Index."
+
+DAY_MONTH, MONTH_DAY, ISO = "day_month", "month_day", "iso"
+_date_style: ContextVar[str] = ContextVar("date_style", default=DAY_MONTH)
+FORMS: Mapping[str, tuple[str, str]] = {
+    noop("j M Y"): ("M j, Y", "Y-m-d"),
+    noop("j F Y"): ("F j, Y", "Y-m-d"),
+    noop("j M"): ("M j", "Y-m-d"),
+    noop("j F"): ("F j", "Y-m-d"),
+    noop("D j M"): ("D, M j", "D Y-m-d"),
+    noop("l j F"): ("l, F j", "l Y-m-d"),
+    noop("j M Y H:i"): ("M j, Y H:i", "Y-m-d H:i"),
+    noop("j F Y H:i"): ("F j, Y H:i", "Y-m-d H:i"),
+    noop("j M H:i:s"): ("M j, H:i:s", "Y-m-d H:i:s"),
+}
+"""Each form in which a day is written, with the day first: the same with the month first, and in ISO 8601.
+
+ISO 8601 has no day without its year."""
+
+
+@contextmanager
+def dates_as(style: str) -> Iterator[None]:
+    """Within this, days are written as a club writes them: ``day_month``, ``month_day`` or ``iso``."""
+    before = _date_style.set(style)
+    try:
+        yield
+    finally:
+        _date_style.reset(before)
+
+
+def dated(day: dt.date, form: str) -> str:
+    """A day, or a moment, in one of ``FORMS`` as the club writes it, in the reader's language."""
+    style = _date_style.get()
+    if style == DAY_MONTH:
+        return date_format(day, gettext(form))
+    month_first, iso = FORMS[form]
+    return date_format(day, month_first if style == MONTH_DAY else iso)
 
 
 def counted(n: int, what: str) -> str:
@@ -29,8 +69,8 @@ def percent_words(share: float) -> str:
 
 
 def day_words(day: dt.date, *, year: bool = True) -> str:
-    """``14 Nov 2026``, or ``14 Nov``."""
-    return date_format(day, gettext("j M Y") if year else gettext("j M"))
+    """``14 Nov 2026``, or ``14 Nov``; as the club writes it."""
+    return dated(day, "j M Y" if year else "j M")
 
 
 def true_minus(number: object) -> str:

@@ -8,7 +8,7 @@ from typing import Any
 
 from golfstats.ground.answers import up_to
 from golfstats.ground.clubs import models
-from golfstats.ground.clubs.models import DistanceUnit, ErasedGolf
+from golfstats.ground.clubs.models import DateStyle, DistanceUnit, ErasedGolf, FirstWeekday
 from golfstats.ground.operations import Asker, Query
 from players.handicap.rules import (
     ExpectedFromWord,
@@ -83,6 +83,10 @@ class Club:
     """Of the IANA time zone database."""
     distance_unit: DistanceUnit
     """Unit in which distances are told."""
+    date_style: DateStyle
+    """How days are written on pages, in sentences and on paper."""
+    first_weekday: FirstWeekday
+    """The day on which a week begins."""
     short_game_yards: float
     """Shots from nearer than this that are no putts are short game."""
     approach_band_edges: list[float] = up_to(10)
@@ -107,6 +111,8 @@ def club_of(row: models.Club) -> Club:
         name=row.name,
         time_zone=row.time_zone,
         distance_unit=DistanceUnit(row.distance_unit),
+        date_style=DateStyle(row.date_style),
+        first_weekday=FirstWeekday(row.first_weekday),
         short_game_yards=row.short_game_yards,
         approach_band_edges=list(row.approach_band_edges),
         benchmark=row.benchmark,

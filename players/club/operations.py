@@ -10,7 +10,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from courses.layout.announcing import COURSE_CHANGED, COURSE_DELETED
 from courses.layout.models import Course, TeeSet
 from courses.layout.operations import COURSE, COURSE_READERS, COURSE_STAFF, TEE
-from golfstats.ground.clubs.models import DistanceUnit, ErasedGolf, Role
+from golfstats.ground.clubs.models import DateStyle, DistanceUnit, ErasedGolf, FirstWeekday, Role
 from golfstats.ground.names import Name
 from golfstats.ground.operations import Asker, Change, Operation, Reading
 from players.club import answers, services, trust
@@ -30,6 +30,10 @@ class ClubSettings(BaseModel):
     time_zone: str | None = Field(None, description="Of the IANA time zone database.")
     distance_unit: DistanceUnit | None = None
     """In which members give and read distances."""
+    date_style: DateStyle | None = None
+    """How days are written on pages, in sentences and on paper."""
+    first_weekday: FirstWeekday | None = None
+    """The day on which a week begins."""
     short_game_yards: Annotated[float, Field(gt=0, le=300)] | None = None
     """Shots from off the green and nearer than this are the short game."""
     approach_band_edges: (

@@ -13,7 +13,7 @@ from pydantic import ValidationError
 
 from golfstats.calc.strokes.selection import UnknownBenchmarkError
 from golfstats.ground import inputs
-from golfstats.ground.clubs.models import DistanceUnit, ErasedGolf
+from golfstats.ground.clubs.models import DateStyle, DistanceUnit, ErasedGolf, FirstWeekday
 from golfstats.ground.faults import Fault
 from golfstats.ground.names import name_faults
 from players.golf.benchmarks import benchmark_for
@@ -49,6 +49,16 @@ def _time_zone(value: str) -> Iterable[Fault]:
 def _distance_unit(value: str) -> Iterable[Fault]:
     if value not in DistanceUnit.values:
         yield Fault("", "unknown_unit", f"one of {', '.join(DistanceUnit.values)}")
+
+
+def _date_style(value: str) -> Iterable[Fault]:
+    if value not in DateStyle.values:
+        yield Fault("", "unknown_choice", f"one of {', '.join(DateStyle.values)}")
+
+
+def _first_weekday(value: str) -> Iterable[Fault]:
+    if value not in FirstWeekday.values:
+        yield Fault("", "unknown_choice", f"one of {', '.join(FirstWeekday.values)}")
 
 
 def _short_game_yards(value: float) -> Iterable[Fault]:
@@ -106,6 +116,8 @@ CHECKS: Mapping[str, Check] = {
     "name": _name,
     "time_zone": _time_zone,
     "distance_unit": _distance_unit,
+    "date_style": _date_style,
+    "first_weekday": _first_weekday,
     "short_game_yards": _short_game_yards,
     "approach_band_edges": _band_edges,
     "benchmark": _benchmark,

@@ -14,7 +14,7 @@ import orjson
 import vl_convert
 
 from golfstats.ground.operations import Asker, Query
-from golfstats.ground.words import UNOFFICIAL, a_golfer, counted, day_words, index_words
+from golfstats.ground.words import UNOFFICIAL, a_golfer, counted, dates_as, day_words, index_words
 from players.coaching.goals import Goal, goal_answers, visible_goals
 from players.coaching.priorities import Priorities
 from players.coaching.questions import TrendsQuery
@@ -71,6 +71,11 @@ class PlayersMonth:
 
 def report_of(asker: Asker, players: Sequence[Player], month: Month, *, squad: str = "") -> bytes:
     """The PDF. ``squad`` is the name of the squad where it is of one."""
+    with dates_as(asker.club.date_style):
+        return _written(asker, players, month, squad)
+
+
+def _written(asker: Asker, players: Sequence[Player], month: Month, squad: str) -> bytes:
     months = months_of(asker, players, month)
     foot = f"{asker.club.name} · made on {day_words(asker.today)} · intervals are 90% · {UNOFFICIAL}"
     if squad:

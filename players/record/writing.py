@@ -105,7 +105,7 @@ def _rounds(file: zipfile.ZipFile, player: Player) -> Iterator[tuple[str, str]]:
 
 def _account(member: Member) -> dict[str, object]:
     user = member.user
-    fields = ("username", "first_name", "last_name", "email", "date_joined", "last_login")
+    fields = ("username", "first_name", "last_name", "email", "language", "date_joined", "last_login")
     return {name: getattr(user, name) for name in fields}
 
 

@@ -134,6 +134,8 @@ def test_the_settings_page_says_and_changes_it(place: Place) -> None:
         "name": "Larkmoor",
         "time_zone": "UTC",
         "distance_unit": "yards",
+        "date_style": "day_month",
+        "first_weekday": "monday",
         "benchmark": "professional",
         "short_game_yards": "100",
         "erased_golf": "gone",

@@ -25,6 +25,8 @@ WRONG: list[tuple[str, Any, str]] = [
     ("name", "", "/name"),
     ("time_zone", "Europe/Atlantis", "/time_zone"),
     ("distance_unit", "furlongs", "/distance_unit"),
+    ("date_style", "backwards", "/date_style"),
+    ("first_weekday", "friday", "/first_weekday"),
     ("short_game_yards", -1, "/short_game_yards"),
     ("short_game_yards", 1e300, "/short_game_yards"),
     ("approach_band_edges", [100, 50], "/approach_band_edges"),

@@ -113,6 +113,8 @@ def test_settings_are_changed_and_faults_stand_at_their_fields(place: Place, man
         "name": "Larkmoor",
         "time_zone": "Europe/Oslo",
         "distance_unit": "metres",
+        "date_style": "day_month",
+        "first_weekday": "monday",
         "benchmark": "professional",
         "short_game_yards": "0",
         "erased_golf": "gone",

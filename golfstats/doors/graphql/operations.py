@@ -51,6 +51,7 @@ from golfstats.ground.operations import (
 )
 from golfstats.ground.orders import order_of
 from golfstats.ground.standing import Standing
+from golfstats.ground.words import dates_as
 
 Arguments = dict[str, tuple[Any, Any]]
 """By name: type and default; ``REQUIRED`` for an argument that has to be given."""
@@ -378,7 +379,8 @@ def _resolved(
 
     def resolve(parent: Any, info: Info, **given: Any) -> Any:
         asker = info.context.asker
-        with timezone.override(asker.club.time_zone):  # days asked for are days at the club
+        # Days asked for are days at the club, and days in sentences are written as it writes them.
+        with timezone.override(asker.club.time_zone), dates_as(asker.club.date_style):
             return call(asker, parent, given)
 
     parameters = [

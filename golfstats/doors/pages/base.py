@@ -26,6 +26,7 @@ from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.operations import Asker
 from golfstats.ground.postgres.trouble import tried_again
 from golfstats.ground.walls.scope import club_scope
+from golfstats.ground.words import dates_as
 from players.people import permissions
 from players.people.models import Player
 from players.people.services import write_down_readers
@@ -58,7 +59,10 @@ class ClubPage(View):
             raise Http404 from None
         self.club = self.member.club
         logs.club.set(str(self.club.id))  # until the request has its line, also when it fails
-        with club_scope(self.club.id, snapshot=request.method in {"GET", "HEAD"}):
+        with (
+            dates_as(self.club.date_style),
+            club_scope(self.club.id, snapshot=request.method in {"GET", "HEAD"}),
+        ):
             response = self._answer(request, *args, **kwargs)
             if response.status_code >= 400:
                 transaction.set_rollback(True)

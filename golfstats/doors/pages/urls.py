@@ -1,6 +1,6 @@
 from django.urls import include, path
-from django.views.i18n import set_language
 
+from golfstats.doors.pages import languages
 from golfstats.doors.pages.screens import coaching, exploring, guide, months, people, problems, trusting
 from golfstats.doors.pages.screens.chapters import game, progress, putting, shots
 from golfstats.doors.pages.screens.golf import entry as round_entry
@@ -219,7 +219,7 @@ urlpatterns = [
     path("password/forgotten", accounts.ForgottenPassword.as_view(), name="forgotten-password"),
     path("password/<str:uidb64>/<str:token>", accounts.ResetPassword.as_view(), name="reset-password"),
     path("", front.FrontPage.as_view(), name="front-page"),
-    path("language", set_language, name="language"),
+    path("language", languages.choose_language, name="language"),
     path("sign-in", front.SignIn.as_view(), name="sign-in"),
     path("sign-out", front.SignOut.as_view(), name="sign-out"),
     path("problems", problems.ProblemIndex.as_view(), name="problems-page"),

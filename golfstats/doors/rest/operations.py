@@ -50,6 +50,7 @@ from golfstats.ground.operations import (
 from golfstats.ground.orders import order_of
 from golfstats.ground.standing import Person, Standing
 from golfstats.ground.walls.scope import club_scope
+from golfstats.ground.words import dates_as
 from players.people.services import write_down_readers
 
 JSON = "application/json"
@@ -284,7 +285,8 @@ class ClubOperations(OperationView, ClubView):
         self.asker = Asker(self.member, request.build_absolute_uri("/"))
         if operation.about is None and operation.roles:
             self.asker.needs(*operation.roles)
-        with timezone.override(self.club.time_zone):  # days in a query string are days at the club
+        # Days in a query string are days at the club, and days in sentences are written as it writes them.
+        with timezone.override(self.club.time_zone), dates_as(self.club.date_style):
             answer = super().answer(request, **places)
         write_down_readers(self.asker, "rest")
         return answer

@@ -49,6 +49,12 @@ def account(user_id: int | None) -> User | None:
     return User.objects.filter(pk=user_id, is_active=True).first() if user_id else None
 
 
+def choose_language(user: User, language: str) -> None:
+    """Let pages speak this language to them wherever they sign in; empty: as each browser asks."""
+    user.language = language
+    user.save(update_fields=["language"])
+
+
 def change_email(user: User, present: str, email: str) -> None:
     """Let another address, or none, get the link for who has forgotten the password."""
     if not is_own_password(user, present):

@@ -14,6 +14,9 @@ from golfstats.ground.walls.owned import ClubOwned, OwnedForeignKey
 class User(AbstractUser):
     """A person who signs in. Belongs to no club by itself: a :class:`Member` row says where and as what."""
 
+    language = models.CharField(max_length=10, blank=True, default="", db_default="")
+    """In which pages speak to them; blank: as the browser asks."""
+
 
 class Counted(models.Model):
     """How often something happened in the present window of time and in the one before: see ``ground.counts``."""
@@ -35,6 +38,26 @@ class DistanceUnit(models.TextChoices):
     """Lengths and putts in metres."""
 
 
+class DateStyle(models.TextChoices):
+    """How a club's pages, pictures and reports write a day."""
+
+    DAY_MONTH = "day_month"
+    """14 Nov 2026."""
+    MONTH_DAY = "month_day"
+    """Nov 14, 2026."""
+    ISO = "iso"
+    """2026-11-14, as ISO 8601 has it."""
+
+
+class FirstWeekday(models.TextChoices):
+    """The day on which a club's week begins."""
+
+    MONDAY = "monday"
+    """As in ISO 8601."""
+    SUNDAY = "sunday"
+    """As where Saturday ends the week."""
+
+
 class ErasedGolf(models.TextChoices):
     """What becomes of the rounds of somebody who erases themselves."""
 
@@ -52,6 +75,12 @@ class Club(models.Model):
     name = models.CharField(max_length=120)
     time_zone = models.CharField(max_length=60, default="UTC")
     distance_unit = models.CharField(max_length=10, choices=DistanceUnit, default=DistanceUnit.YARDS)
+    date_style = models.CharField(
+        max_length=10, choices=DateStyle, default=DateStyle.DAY_MONTH, db_default=DateStyle.DAY_MONTH
+    )
+    first_weekday = models.CharField(
+        max_length=10, choices=FirstWeekday, default=FirstWeekday.MONDAY, db_default=FirstWeekday.MONDAY
+    )
     short_game_yards = models.FloatField(default=100.0)
     approach_band_edges = models.JSONField(default=list, blank=True)
     """Edges in yards of the approach distance bands; empty = the service's own 25-yard steps."""

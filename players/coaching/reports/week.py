@@ -11,12 +11,13 @@ from datetime import date, timedelta
 from uuid import UUID
 
 import numpy as np
-from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from golfstats.ground.answers import up_to
+from golfstats.ground.clock import week_began
+from golfstats.ground.clubs.models import Club
 from golfstats.ground.operations import Asker, Query
-from golfstats.ground.words import counted, index_words, signed_number
+from golfstats.ground.words import counted, dated, index_words, signed_number
 from players.coaching.models import PlayerReport
 from players.coaching.questions import AttentionQuery
 from players.coaching.reports.attention import AttentionItem, attention
@@ -58,11 +59,11 @@ class PlayerWeek:
     last_round: LastRound | None
     """Null before the first one."""
     rounds: int
-    """Played within the last seven days."""
+    """Played since last week began."""
     level: Trend | None
     """Strokes gained a round with what the greens took given back; null before there are enough rounds."""
     moved: float | None
-    """The level now less that of a week ago; null where no round was played since."""
+    """The level now less that before last week; null where no round was played since."""
     next_round: NextRound
     """What Saturday may bring."""
     words: str
@@ -78,7 +79,7 @@ class SquadWeek:
     squad: Named
     """The squad."""
     since: date
-    """Day a week ago."""
+    """Day on which last week began, by the club's first day of the week."""
     average: float | None
     """Mean of the players' levels; null where none has one."""
     words: str
@@ -86,6 +87,11 @@ class SquadWeek:
     """Who is likeliest to beat their usual on the next Saturday."""
     players: list[PlayerWeek] = up_to(20)
     """Who needs a word first, then by what moved most, then by name."""
+
+
+def last_week_of(club: Club, today: date) -> date:
+    """The day on which the club's last week began: the same all week, so that Monday's page is Wednesday's."""
+    return week_began(club, today) - WEEK
 
 
 def squad_weeks(asker: Asker, squads: Sequence[Squad], _: Query) -> list[SquadWeek]:
@@ -105,14 +111,15 @@ def _week(asker: Asker, squad: Squad, lines: list[PlayerWeek]) -> SquadWeek:
     levels = [one.level.now.value for one in lines if one.level and one.level.now.value is not None]
     played = sum(one.rounds for one in lines)
     talk = sum(bool(one.needs_a_word) for one in lines)
+    since = last_week_of(asker.club, asker.today)
     words = gettext("{rounds} since {day}; {players} to speak to.").format(
         rounds=counted(played, "round"),
-        day=_day(asker.today - WEEK),
+        day=dated(since, "l j F"),
         players=counted(talk, "player"),
     )
     return SquadWeek(
         squad=Named(squad.id, squad.name),
-        since=asker.today - WEEK,
+        since=since,
         average=float(np.mean(levels)) if levels else None,
         words=words,
         ready=_ready(lines, saturday_from(asker.today)),
@@ -142,7 +149,7 @@ def _urgency(one: PlayerWeek) -> tuple[bool, float, str]:
 
 
 def _lines(asker: Asker, players: Mapping[UUID, Player]) -> dict[UUID, PlayerWeek]:
-    since = asker.today - WEEK
+    since = last_week_of(asker.club, asker.today)
     reports = PlayerReport.objects.filter(player__in=players)
     documents = {
         player: coaching_report({"level": level, "next_rounds": ahead})
@@ -155,7 +162,7 @@ def _lines(asker: Asker, players: Mapping[UUID, Player]) -> dict[UUID, PlayerWee
     for item in attention(asker, AttentionQuery()):
         items.setdefault(item.player.id, []).append(item)
     last = _last_rounds(asker, players)
-    lately = Round.objects.filter(player__in=players, played_on__gt=since, played_on__lte=asker.today)
+    lately = Round.objects.filter(player__in=players, played_on__gte=since, played_on__lte=asker.today)
     counts: dict[UUID, int] = {}
     for player_id in lately.values_list("player_id", flat=True):
         counts[player_id] = counts.get(player_id, 0) + 1
@@ -204,7 +211,7 @@ def _last_rounds(asker: Asker, players: Iterable[UUID]) -> dict[UUID, LastRound]
 def _moved(level: Trend | None, since: date) -> float | None:
     if level is None or level.now.value is None:
         return None
-    before = [one.level for one in level.rounds if one.played_on <= since and one.level is not None]
+    before = [one.level for one in level.rounds if one.played_on < since and one.level is not None]
     return level.now.value - before[-1] if before else None
 
 
@@ -225,4 +232,4 @@ def _words(one: PlayerWeek) -> str:
 
 
 def _day(day: date) -> str:
-    return date_format(day, gettext("j F"))
+    return dated(day, "j F")

@@ -37,11 +37,16 @@ def test_the_week_tells_the_last_round_the_level_and_what_moved(place: Place, ad
     (line,) = week["players"]
     assert line["last_round"]["played_on"] == (today - dt.timedelta(days=3)).isoformat()
     assert line["last_round"]["holes_played"] == 18
-    assert line["rounds"] == 1, "rounds are four days apart, the last three days ago"
+    since = dt.date.fromisoformat(week["since"])
+    days = (today - dt.timedelta(days=3 + 4 * back) for back in range(10))  # four apart, the last three ago
+    lately = sum(day >= since for day in days)
+    assert since.weekday() == 0, "weeks begin on Mondays here"
+    assert dt.timedelta(days=7) <= today - since < dt.timedelta(days=14)
+    assert line["rounds"] == lately
     assert line["level"]["now"]["enough"]
-    assert line["words"].startswith("1 round; level ")
+    assert line["words"].startswith(f"{lately} rounds; level ")
     assert week["average"] == pytest.approx(line["level"]["now"]["value"])
-    assert week["words"].startswith("1 round since ")
+    assert week["words"].startswith(f"{lately} rounds since Monday ")
 
 
 def test_a_report_of_an_earlier_version_has_no_level_yet(place: Place, address: str) -> None:

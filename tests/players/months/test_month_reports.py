@@ -19,6 +19,7 @@ from golfstats.ground.clubs.models import Member, Role
 from golfstats.ground.mail.models import WaitingLetter
 from golfstats.ground.mail.tasks import send
 from golfstats.ground.walls.scope import club_scope
+from players.club.services import change_settings
 from players.conditions import analysis
 from players.months import services, tasks
 from players.months.models import MonthReport
@@ -102,6 +103,13 @@ def test_a_player_gets_two_sheets_with_the_figures_of_the_answers(season: Season
         assert told["strokes_gained"][part]["words"] in said
     assert "nofficial" in said
     assert "Strokes gained a round by part of the game" in words(second)
+
+
+def test_days_on_paper_are_written_as_the_club_writes_them(season: Season) -> None:
+    with club_scope(season.club.id):
+        change_settings(season.coach.club, {"date_style": "iso"})
+    _, pdf = season.written(season.own, f"players/{season.player.id}")
+    assert season.month.isoformat() in words(pdf.pages[0])
 
 
 def test_a_squad_gets_a_line_a_player_and_a_sheet_each(season: Season) -> None:

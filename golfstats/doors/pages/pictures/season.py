@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass
 
 from django.utils.formats import date_format
@@ -92,8 +92,13 @@ def _bar(one: Felt, x_of: Scale, y: int, first: dt.date, last: dt.date) -> SafeS
     return SafeString((linked(one.address, tooltip, mark) if one.address else mark) + name)
 
 
-def coming(days: Sequence[tuple[dt.date, float]], events: Sequence[Mark]) -> SafeString:
-    """How disturbed the greens are expected to be, day by day: 100% is just cored."""
+def coming(
+    days: Sequence[tuple[dt.date, float]], events: Sequence[Mark], weeks: Container[dt.date]
+) -> SafeString:
+    """How disturbed the greens are expected to be, day by day: 100% is just cored. A date stands where a week begins.
+
+    ``weeks``: the days on which the club's weeks begin.
+    """
     if not days:
         return NOTHING
     height, bottom = 150, 124
@@ -120,7 +125,8 @@ def coming(days: Sequence[tuple[dt.date, float]], events: Sequence[Mark]) -> Saf
         )
         if day in on:
             parts.append(dot(f"{x + step / 2:.1f}", "16", f"{day_words(day)}: {on[day]}", "hollow", 4))
-        if place % 7 == 0 and x < WIDTH - 80:
+        if day in weeks and x < WIDTH - 80:
+            parts.append(line(f"{x:.1f}", "26", f"{x:.1f}", str(bottom + 6), "grid"))
             parts.append(
                 words(
                     f"{x + 1:.1f}", str(height - 8), f"{date_format(day, 'D')} {day_words(day, year=False)}"

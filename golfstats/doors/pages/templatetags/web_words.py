@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Any
 
 from django import template
@@ -10,7 +11,7 @@ from django.utils.translation import gettext
 
 from golfstats.doors.pages.shown import gain as gain_words
 from golfstats.ground.words import counted as counted_words
-from golfstats.ground.words import percent_words, true_minus, with_marks
+from golfstats.ground.words import dated, percent_words, true_minus, with_marks
 
 register = template.Library()
 
@@ -36,6 +37,12 @@ def number(value: float) -> str:
 def minus(value: Any) -> str:
     """A number as it is, with a true minus sign."""
     return with_marks(true_minus(value))
+
+
+@register.filter(expects_localtime=True)
+def day(value: dt.date | None, form: str) -> str:
+    """A day or a moment, as the club writes it: ``day:"j M Y"`` is one of ``ground.words.FORMS``."""
+    return "" if value is None else dated(value, form)
 
 
 @register.filter

@@ -10,7 +10,6 @@ from uuid import UUID
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
-from django.utils.formats import date_format
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
@@ -24,6 +23,7 @@ from golfstats.ground import inputs
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.faults import ProblemError
 from golfstats.ground.operations import Asker, Query
+from golfstats.ground.words import dated
 from players.people import permissions
 from players.plans.answers import Shown
 from players.plans.models import RoundPlan
@@ -208,7 +208,7 @@ class GiveUpRound(ClubPage):
         play = IN_PLAY.one(self.asker, {"play_id": play_id})
         context = {
             "question": gettext("Throw away the round at {name}, {played_on}?").format(
-                name=play.tee_set.course.name, played_on=date_format(play.played_on, gettext("j F Y"))
+                name=play.tee_set.course.name, played_on=dated(play.played_on, "j F Y")
             ),
             "consequence": gettext("What was sent of it hole by hole goes; a round that it became stays."),
             "button": gettext("Throw it away"),

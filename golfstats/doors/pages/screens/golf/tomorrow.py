@@ -12,7 +12,6 @@ from uuid import UUID
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect
-from django.utils.formats import date_format
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
@@ -25,6 +24,7 @@ from golfstats.doors.rest.problems import status_of
 from golfstats.ground import inputs
 from golfstats.ground.faults import ProblemError
 from golfstats.ground.operations import Asker, Query
+from golfstats.ground.words import dated
 from players.golf.words import strokes_words
 from players.people import permissions
 from players.people.models import Player
@@ -281,7 +281,7 @@ class DeletePlan(_OfPlan):
         plan = self.plan(plan_id)
         context = {
             "question": gettext("Throw away the plan for {name}, {planned_for}?").format(
-                name=plan.tee_set.course.name, planned_for=date_format(plan.planned_for, gettext("j F Y"))
+                name=plan.tee_set.course.name, planned_for=dated(plan.planned_for, "j F Y")
             ),
             "consequence": gettext(
                 "Its card and what was read of the round by it go as well; the round itself stays."

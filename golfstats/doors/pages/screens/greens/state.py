@@ -11,7 +11,6 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
-from django.utils.formats import date_format
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
@@ -31,8 +30,9 @@ from golfstats.doors.pages.screens.greens.today import greens_today, today_words
 from golfstats.doors.pages.screens.greens.work import CAUTION, OfCourse, kind_choices, speeds_about
 from golfstats.doors.pages.shown import ShownFigure, told, turned
 from golfstats.ground import inputs
+from golfstats.ground.clock import week_began
 from golfstats.ground.operations import Query
-from golfstats.ground.words import with_marks
+from golfstats.ground.words import dated, with_marks
 from players.conditions.answers.by_green import CostByGreen, cost_by_green
 from players.conditions.answers.effects import CostOnCourse, EffectOfKind, PlaceboDate, cost_on
 from players.conditions.answers.greens import (
@@ -127,7 +127,11 @@ class CoursePage(OfCourse):
             "today_words": today_words(coming[0]),
             "back_on": _back_on(coming),
             "coming": coming,
-            "coming_picture": season.coming([(one.day, one.mean) for one in coming], _dated(events)),
+            "coming_picture": season.coming(
+                [(one.day, one.mean) for one in coming],
+                _dated(events),
+                {week_began(self.club, one.day) for one in coming},
+            ),
             "season": self._season(list(work.filter(starts_on__gte=self.today - BEFORE)[:40]), events),
             "work": self._lines(list(work[:SHOWN])),
             "readings": shown_readings,
@@ -210,7 +214,7 @@ def why(plan: GreenWorkPlan) -> str:
         if best.events
         else gettext("meets no event")
     )
-    start = date_format(best.starts_on, gettext("l j F"))
+    start = dated(best.starts_on, "l j F")
     if best.expected_rounds is None:
         return gettext("{start}: it {met}. Too little golf is on record to count rounds.").format(
             start=start, met=met

@@ -13,7 +13,6 @@ from django import forms as django_forms
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
-from django.utils.formats import date_format
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
@@ -34,7 +33,7 @@ from golfstats.doors.pages.languages import translated
 from golfstats.ground import inputs
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.operations import Asker
-from golfstats.ground.words import counted, with_marks
+from golfstats.ground.words import counted, dated, with_marks
 
 CAUTION = noop(
     "Chemicals: the product's label and your local codes come before anything noted here. Keep people off "
@@ -224,7 +223,7 @@ class DeleteWork(OfCourse):
         context = {
             "question": gettext("Take back {words} of {starts_on}?").format(
                 words=gettext(known_kinds()[row.kind].words),
-                starts_on=date_format(row.starts_on, gettext("j F Y")),
+                starts_on=dated(row.starts_on, "j F Y"),
             ),
             "consequence": gettext(
                 "Notes and adjusted figures of the rounds after it are written again. "

@@ -20,7 +20,7 @@ from golfstats.doors.pages.screens.chapters.base import benchmark_options
 from golfstats.doors.pages.screens.managing.base import ManagerForm, OfManager
 from golfstats.ground import inputs
 from golfstats.ground.clubs import invitations
-from golfstats.ground.clubs.models import DistanceUnit, ErasedGolf
+from golfstats.ground.clubs.models import DateStyle, DistanceUnit, ErasedGolf, FirstWeekday
 from golfstats.ground.operations import Query
 from golfstats.ground.outbox import work
 from golfstats.ground.webhooks.operations import DELIVERY
@@ -36,6 +36,16 @@ ERASED_GOLF = (
     (ErasedGolf.GONE, noop("go")),
     (ErasedGolf.ANONYMOUS, noop("stay under no name in what the club's golf teaches")),
 )
+DISTANCES = (
+    (DistanceUnit.YARDS, noop("yards, and feet on the green")),
+    (DistanceUnit.METRES, noop("metres, on the green too")),
+)
+DATES = (
+    (DateStyle.DAY_MONTH, noop("14 Nov 2026")),
+    (DateStyle.MONTH_DAY, noop("Nov 14, 2026")),
+    (DateStyle.ISO, noop("2026-11-14")),
+)
+WEEKS = ((FirstWeekday.MONDAY, noop("Monday")), (FirstWeekday.SUNDAY, noop("Sunday")))
 ROUNDS_KEPT = noop(
     "Left out or 0: for ever. Older rounds go in the night, with their figures and for good. What a handicap of today "
     "rests on stays: everything since a year before the player's last score, and the 20 scores before that"
@@ -148,11 +158,12 @@ class Settings(ManagerForm):
 
     def fields(self) -> Mapping[str, django_forms.Field]:
         zones = [(zone, zone) for zone in sorted(available_timezones())]
-        units = [(unit.value, gettext(unit.value)) for unit in DistanceUnit]
         return {
             "name": Words(gettext("Name")),
             "time_zone": Choice(gettext("Time zone"), zones),
-            "distance_unit": Choice(gettext("Distances in"), units),
+            "distance_unit": Choice(gettext("Distances in"), translated(DISTANCES)),
+            "date_style": Choice(gettext("Dates are written"), translated(DATES)),
+            "first_weekday": Choice(gettext("A week begins on"), translated(WEEKS)),
             "benchmark": Choice(
                 gettext("Golfers are measured against"), benchmark_options(self.club.benchmark)
             ),

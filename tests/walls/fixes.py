@@ -106,12 +106,12 @@ def only_where_it_is_counted(key: str, window: int, seconds: int, by: int) -> An
 def whatever_was_asked_since(kind: str, versions: Any) -> None:
     rows = import_module(f"{OUTBOX}.models").OutstandingWork.objects
     rows.filter(
-        club_id=import_module(f"{CLUBS}.scope").current_club_id(), kind=kind, key__in=versions
+        club_id=import_module("golfstats.ground.walls.scope").current_club_id(), kind=kind, key__in=versions
     ).delete()
 
 
 def sent_within_a_transaction(patch: MonkeyPatch) -> None:
-    tasks, scope = import_module(f"{HOOKS}.tasks"), import_module(f"{CLUBS}.scope").club_scope
+    tasks, scope = import_module(f"{HOOKS}.tasks"), import_module("golfstats.ground.walls.scope").club_scope
 
     def work(club_id: Any, key: str) -> Any:
         with scope(club_id):

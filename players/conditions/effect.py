@@ -24,6 +24,7 @@ from golfstats.ground.clubs.models import Club
 from players.conditions.context import fit_contexts
 from players.conditions.models import ConditionEffect
 from players.conditions.putts import load_putts, tee_to_green, without_temporary_greens
+from players.figures.remembered import edition
 
 FORM = 4
 """Of the stored document. One of another form is as good as none until the next fit replaces it."""
@@ -63,7 +64,7 @@ def refit_greens() -> None:
     names = [str(course) for course in loaded.courses]
     greens = fit_effect(putts, numbered, names, tee_to_green(loaded.rounds))
     by_green = BY_GREEN.dump_python(_by_green(putts, numbered, names), mode="json")
-    _store(greens=greens.stored(), putts=greens.putts, by_green=by_green)
+    _store(greens=greens.stored(), putts=greens.putts, by_green=by_green, edition=edition())
     store_recovery_times(_recovery_times(greens))
 
 
@@ -107,6 +108,12 @@ def stored_effect() -> ClubEffect:
         by_green=BY_GREEN.validate_python(document.get("by_green", {})),
         fitted_at=row.fitted_at,
     )
+
+
+def outdated() -> bool:
+    """Whether the club's effect was fitted by another release, which may have computed it otherwise."""
+    row = ConditionEffect.objects.first()
+    return row is not None and row.document.get("edition") != edition()
 
 
 def _readable(document: Mapping[str, Any]) -> bool:

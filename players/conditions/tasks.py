@@ -23,9 +23,9 @@ from golfstats.ground.walls.scope import current_club_id
 from players import kinds
 from players.conditions import healing
 from players.conditions.analysis import CONDITION_EFFECT, analyse_rounds
-from players.conditions.effect import refit_contexts, refit_greens
+from players.conditions.effect import outdated, refit_contexts, refit_greens
 from players.conditions.refresh import refresh_all, refresh_course
-from players.figures import remembered
+from players.figures import audit, remembered
 from players.figures.services import mark_failed
 from players.golf import club_fits
 from players.rounds.models import Round
@@ -82,6 +82,15 @@ def condition_effect(key: str) -> None:
     refresh_all()
     refit_contexts()
     healing.keep_what_is_said(today_at(Club.objects.get()))
+
+
+def fit_what_another_release_fitted() -> None:
+    """Without this a club that posts no rounds would be told the old answer for ever."""
+    if outdated():
+        work.ask(CONDITION_EFFECT, str(current_club_id()))
+
+
+audit.further.append(fit_what_another_release_fitted)
 
 
 @work.handler(LAYOUT_CHANGED, queue=work.Queue.LONG)

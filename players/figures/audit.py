@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import datetime, time, timedelta
 from uuid import UUID
 from zoneinfo import ZoneInfo
@@ -35,6 +35,8 @@ ROUNDS, PLAYERS = 200, 20
 """Checked a night; other ones each night, so that a club of 5,000 rounds is seen within a month."""
 TOLERANCE = 1e-6
 """Strokes. The same sums in another order differ in the last bits."""
+further: list[Callable[[], object]] = []
+"""What else is looked after every night of a club, by rooms of higher floors."""
 
 
 def ask_for_audit(club: Club) -> None:
@@ -63,6 +65,8 @@ def audit(key: str) -> work.Later:
         )
         work.ask_all(kinds.ROUND_ANALYSIS, map(str, wrong_rounds))
         work.ask_all(kinds.HANDICAP, map(str, wrong_players))
+    for look_after in further:
+        look_after()
     differ = len(wrong_rounds) + len(wrong_players)
     return work.Later(next_night(club), {"checked": len(rounds) + len(players), "differ": differ})
 

@@ -132,7 +132,7 @@ class Remembered(Generic[AnswerT, QueryT]):
 
 def warm_up() -> None:
     """Make what every remembered reading needs once a process."""
-    _edition()
+    edition()
     for reading in _ALL:
         _ = reading.written
 
@@ -206,11 +206,11 @@ def stamps_of(players: set[UUID]) -> dict[UUID, str]:
     """Of each player what all their answers rest on, but for today and other players. One query."""
     with connection.cursor() as cursor:
         cursor.execute(_STAMPS, {"club": current_club_id(), "players": sorted(players)})
-        return {player: f"{_edition()} {mark}" for player, mark in cursor.fetchall()}
+        return {player: f"{edition()} {mark}" for player, mark in cursor.fetchall()}
 
 
 @cache
-def _edition() -> str:
+def edition() -> str:
     """Of the code that computes, so that nothing outlives a release that computes otherwise."""
     packages = [Path(calc.__file__).parent, Path(__file__).parent.parent]
     files = sorted(

@@ -71,7 +71,7 @@ class EffectOfKind:
     perhaps: Perhaps
     """What such work may cost on this course."""
     recovery_days: Figure
-    """Days from the end of the work until the greens are back."""
+    """Days from the end of the work until the greens are back, averaged over the ways in which they may heal."""
     strokes_a_round: list[StrokesAfter] = up_to(5)
     """What a round costs on single days after the work."""
     windows: list[StrokesBetween] = up_to(4)

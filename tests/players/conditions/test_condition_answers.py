@@ -16,6 +16,7 @@ from courses.greens import services as greens
 from courses.greens.models import GreenWork, RecoveryTime
 from courses.greens.services import GreenWorkBody
 from courses.layout.models import Course
+from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.outbox.work import handlers
 from golfstats.ground.walls.scope import club_scope
 from players.conditions.models import ConditionEffect, RoundNote
@@ -134,6 +135,23 @@ def test_a_club_that_cannot_say_how_much_names_the_usual_recovery(fitted_club: G
     day = (MAY_CORING + dt.timedelta(days=1)).isoformat()
     told = get(place.player_member, f"courses/{course.id}/condition?on={day}").json()["recovery_days"]
     assert told == [{"kind": "coring_medium", "days": 10.5, "known_from": "usual"}]
+
+
+def test_what_another_release_fitted_is_fitted_anew_in_the_night(fitted_club: GreenClub) -> None:
+    """A club whose members had stopped posting was told the old recovery days for ever."""
+    club = fitted_club.place.club
+    with club_scope(club.id):
+        OutstandingWork.objects.filter(kind="condition_effect").delete()
+        handlers["audit"].work(str(club.id))
+        assert not OutstandingWork.objects.filter(kind="condition_effect").exists()
+        row = ConditionEffect.objects.get()
+        row.document |= {"edition": "of an older release"}
+        row.document["greens"]["recovery"] = {"coring_medium": [29.0, 22.0, 38.0]}
+        row.save()
+        handlers["audit"].work(str(club.id))
+        assert work_off("condition_effect") == [str(club.id)]
+    answer = get(fitted_club.place.coach, "condition-effect").json()
+    assert answer["kinds"][0]["recovery_days"]["value"] != 29.0
 
 
 def test_a_course_that_was_never_cored_is_told_nothing_of_another_as_its_own(fitted_club: GreenClub) -> None:

@@ -87,6 +87,10 @@ def test_dates_without_work_are_asked_too(sound_club):
     heal = work_types()[KIND].recovery_days
     for day in effect.placebo.days:
         assert all(day + heal <= work.start or day >= work.end + heal for work in WORKS)
+    # All over the season: what makes putting worse in summer or autumn is not seen on dates in spring.
+    in_season = np.array(effect.placebo.days) - SEASON_START
+    assert len(in_season) == 5
+    assert np.ptp(in_season) > 140
     # One date in twenty is claimed by chance; ``tests/worlds`` counts over many clubs.
     assert effect.placebo.claims <= 1
 
@@ -140,7 +144,7 @@ def test_what_is_seen_on_dates_without_work_too_is_not_put_down_to_work(cored_cl
 
 def test_a_club_that_did_not_enter_all_its_work_is_told_no_size_of_the_rest():
     """Three corings, of which the first two are on no calendar: dates without work look as if there had been some."""
-    cored = [Work(KIND, SEASON_START + day, SEASON_START + day, severity=1.0) for day in (0, 33, 150)]
+    cored = [Work(KIND, SEASON_START + day, SEASON_START + day, severity=1.0) for day in (0, 45, 150)]
     club = play(np.random.default_rng(18), 25, 30, direction_effect=0.5, distance_effect=0.5, works=cored)
     effect = fit(club, cored[2:])
     assert effect.placebo.claims == 2

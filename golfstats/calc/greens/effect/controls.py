@@ -27,24 +27,25 @@ from golfstats.calc.greens.effect.surplus import RoundPutts
 from golfstats.calc.record import Bools, Floats, Ints
 
 MOST_PLACEBOS, LEAST_PLACEBO_ROUNDS = 5, 4
+DAYS_OF_A_YEAR = 365.25
 
 
 def tee_to_green_control(
-    effect: GreensEffect, study: Study, lost: Floats, priors: Mapping[float, Floats]
+    effect: GreensEffect, equations: EventStudy, lost: Floats, priors: Mapping[float, Floats]
 ) -> tuple[float, float] | None:
     """Mean and standard deviation of what the first days after the usual work "cost" from tee to green.
 
-    ``lost`` are strokes a round of 18 holes, by row of the study, NaN where not recorded. ``None`` where too few
-    rounds on healing greens have them.
+    ``equations`` are those of the putts; ``lost`` are strokes a round of 18 holes, by row of their study, NaN where not
+    recorded. ``None`` where too few rounds on healing greens have them.
     """
-    known = np.flatnonzero(np.isfinite(lost))
+    study, known = equations.study, np.flatnonzero(np.isfinite(lost))
     if int(np.sum(study.decay[known] > 0)) < MINIMUM_ROUNDS:
         return None
     # No allowance for a spell of form here: that spell is what is looked for.
     columns = {name: getattr(study, name)[known] for name in study.__dataclass_fields__}
     columns |= {"surplus": lost[known], "healing": np.zeros(len(known))}
     prior = {ROUGH_SDS[0]: priors[ROUGH_SDS[0]]}
-    posterior, _, _ = EventStudy(Study(**columns)).posterior(prior)
+    posterior, _, _ = EventStudy(Study(**columns), equations).posterior(prior)
     kept = fitted_among_all(tuple(effect.by_kind), tuple(effect.by_course))
     loading = effect.after(first_days(effect.usual_kind), effect.usual_kind).mean(axis=0)[kept]
     variance = float(loading @ posterior.covariance @ loading)
@@ -82,15 +83,27 @@ def placebo_dates(
 
 
 def _clear_dates(day: Ints, healing: Bools, window: int) -> list[int]:
-    """First days of windows without work that matters, with rounds on their first days, apart from one another."""
+    """First days of windows without work that matters, with rounds on their first days, apart from one another and
+    spread over the season: after the first of all, each the one farthest in the year from those before.
+    """
     free = np.setdiff1d(np.arange(day.min(), day.max() + 1), _grown(day[healing]))
+    clear = free[np.isin(free[:, None] + np.arange(window), free).all(axis=1)]
+    played = np.array([np.sum((day >= start) & (day < start + window // 3 + 1)) for start in clear])
+    left = clear[played >= LEAST_PLACEBO_ROUNDS] if len(clear) else clear
     dates: list[int] = []
-    for start in free.tolist():
-        clear = np.isin(np.arange(start, start + window), free).all()
-        played = int(np.sum((day >= start) & (day < start + window // 3 + 1)))
-        if clear and played >= LEAST_PLACEBO_ROUNDS and (not dates or start >= dates[-1] + window):
-            dates.append(start)
-    return dates[:MOST_PLACEBOS]
+    while len(left) and len(dates) < MOST_PLACEBOS:
+        start = left[np.argmax(_apart_in_the_year(left, dates))]
+        dates.append(int(start))
+        left = left[np.abs(left - start) >= window]
+    return sorted(dates)
+
+
+def _apart_in_the_year(days: Ints, dates: list[int]) -> Floats:
+    """Days of the calendar from each day to the nearest of the dates, whatever the year."""
+    if not dates:
+        return np.zeros(len(days))
+    apart = np.abs(days[:, None] - np.array(dates)) % DAYS_OF_A_YEAR
+    return np.asarray(np.minimum(apart, DAYS_OF_A_YEAR - apart).min(axis=1), dtype=np.float64)
 
 
 def _grown(days: Ints) -> Ints:

@@ -11,12 +11,10 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy import linalg
 
-from golfstats.calc.figure import NORMAL_QUANTILE
 from golfstats.calc.greens.effect.caveats import SPELL, WITHOUT_WORK, caveats
 from golfstats.calc.greens.effect.controls import placebo_dates, tee_to_green_control
-from golfstats.calc.greens.effect.event_study import ROUGH_SDS, EventStudy, Solved, Study
+from golfstats.calc.greens.effect.event_study import ROUGH_SDS, EventStudy, Study
 from golfstats.calc.greens.effect.healing import (
     STANDARD_DAYS,
     Coefficients,
@@ -29,11 +27,11 @@ from golfstats.calc.greens.effect.posterior import (
     MINIMUM_ROUNDS,
     GreensEffect,
     Placebo,
-    first_days,
     too_few_effect,
     widened,
 )
 from golfstats.calc.greens.effect.putts import Putts
+from golfstats.calc.greens.effect.recovery import recovery_times
 from golfstats.calc.greens.effect.surplus import HolePutts, RoundPutts, first_putts_by_distance, round_putts
 from golfstats.calc.greens.surface.disturbance import Work, days_since, surface_disturbance
 from golfstats.calc.greens.surface.work_types import work_types
@@ -46,16 +44,6 @@ MOST_ROUNDS_OF_ONE = 3.0
 MOST_COURSE_DAYS = 1200
 """So many course-days are fitted: the latest on courses with work, then the latest elsewhere, which serve as controls.
 A fit's time grows with the cube of their number."""
-RECOVERY_SCALES = 1.25 ** np.arange(-4.0, 5.0)
-RECOVERY_LOG_SD = 0.5
-"""Prior spread of the logarithm of recovery days over the default: published ranges run from half to double."""
-WAYS_OF_HEALING = np.array([0.6, 0.2, 0.2])
-"""Prior chances of the ways in :func:`_healed_by` (our judgement: the first is how greens usually heal)."""
-RECOVERY_GRAIN = 0.12
-"""Doubt of the logarithm of recovery days that stays, as costs are asked of days up to a third apart."""
-SURE_RECOVERY_LOG_SD = 0.3
-"""Recovery days are told where their logarithm is at least this sure. In the worlds less sure ones leant towards what
-is usual: greens that took twice as long were said to have healed sooner in half of those told."""
 
 
 @dataclass(frozen=True)
@@ -113,8 +101,10 @@ def fit_effect(
     study = _study(rounds, felt)
     priors = {rough_sd: coefficients.prior_covariance(rough_sd) for rough_sd in ROUGH_SDS}
     equations = EventStudy(study)
-    posterior, best, noise = equations.posterior(priors)
-    mean, covariance = widened(posterior.mean, posterior.covariance, kinds, tuple(by_course))
+    posterior, solved, noise = equations.posterior(priors)
+    best = solved[0]
+    doubt = posterior.covariance + coefficients.late_doubt()
+    mean, covariance = widened(posterior.mean, doubt, kinds, tuple(by_course))
     effect = GreensEffect(
         rounds=int(np.sum(disturbed)),
         days=days,
@@ -139,11 +129,11 @@ def fit_effect(
     home = next((number for number, course in name.items() if course == effect.home), 0)
     effect = replace(
         effect,
-        recovery=_recovery_times(effect, coefficients, best, priors[best.setting.rough_sd]),
+        recovery=recovery_times(effect, coefficients, solved, priors),
         placebo=placebo_dates(effect, rounds, study, home, best, noise, priors[best.setting.rough_sd]),
         tee_to_green=None
         if tee_to_green is None
-        else tee_to_green_control(effect, study, tee_to_green[rounds.round], priors),
+        else tee_to_green_control(effect, equations, tee_to_green[rounds.round], priors),
     )
     seen = ((SPELL,) if effect.spell else ()) + ((WITHOUT_WORK,) if effect.seen_without_work else ())
     return replace(effect, recovery={}, cannot_tell=(*seen, *effect.cannot_tell)) if seen else effect
@@ -261,51 +251,3 @@ def _speed(rounds: RoundPutts, felt: Felt) -> Floats:
         here = known & (rounds.course == course)
         above[here] = rounds.speed_ft[here] - np.mean(rounds.speed_ft[here])
     return above
-
-
-def _recovery_times(
-    effect: GreensEffect, coefficients: Coefficients, best: Solved, prior: Floats
-) -> dict[str, tuple[float, float, float]]:
-    """Recovery days of each kind: which way of healing by some day R is most like what was found.
-
-    The putts' own say on the curve is its posterior less its prior; against each way of healing (see
-    :func:`_healed_by`), of unknown height, each R has its evidence, and a prior from the published ranges.
-    """
-    by_kind = {}
-    standard = np.array([0, 3, 6, 9, 12, 16, 20, 26], dtype=np.float64)
-    for kind in coefficients.kinds:
-        usual, severity = work_types()[kind].recovery_days, work_types()[kind].severity
-        if not effect.claims(kind) or effect.home not in coefficients.courses:
-            continue
-        # Who cannot say how much it costs at first cannot say on which day that is over.
-        if effect.strokes_between(0, first_days(kind)[-1], kind).value is None:
-            continue
-        rows = coefficients.after(standard / standard_rate(kind), kind, severity, effect.home)
-        mean, ridge = rows @ best.mean, 1e-8 * np.eye(len(rows))
-        precision = linalg.inv(rows @ best.covariance @ rows.T + ridge)
-        own = precision - linalg.inv(rows @ prior @ rows.T + ridge)
-        curves = np.concatenate([_healed_by(STANDARD_DAYS * scale, standard) for scale in RECOVERY_SCALES])
-        log_scale = np.repeat(np.log(RECOVERY_SCALES), len(WAYS_OF_HEALING))
-        information = np.einsum("ri,ij,rj->r", curves, own, curves) + 5.0**-2
-        pull = curves @ precision @ mean
-        evidence = 0.5 * pull**2 / information - 0.5 * np.log(information)
-        evidence = evidence - 0.5 * (log_scale / RECOVERY_LOG_SD) ** 2
-        evidence = evidence + np.tile(np.log(WAYS_OF_HEALING), len(RECOVERY_SCALES))
-        weight = np.exp(evidence - evidence.max())
-        weight /= weight.sum()
-        centre = float(weight @ log_scale)
-        # Each scale stands for those up to halfway to its neighbours: a uniform's variance.
-        spread = float(weight @ (log_scale - centre) ** 2) + np.log(1.25) ** 2 / 12
-        sd = float(np.sqrt(spread + RECOVERY_GRAIN**2))
-        if sd <= SURE_RECOVERY_LOG_SD:
-            low, high = np.exp(centre - NORMAL_QUANTILE * sd), np.exp(centre + NORMAL_QUANTILE * sd)
-            by_kind[kind] = (usual * float(np.exp(centre)), usual * float(low), usual * float(high))
-    return by_kind
-
-
-def _healed_by(end: float, standard: Floats) -> Floats:
-    """Ways in which nothing is left by a standard day, ways × days asked of: fast at first as (1 - s/R)², day by day
-    alike, or as bad until the last day.
-    """
-    straight = np.clip(1 - standard / end, 0, 1)
-    return np.stack([straight**2, straight, (standard < end).astype(np.float64)])

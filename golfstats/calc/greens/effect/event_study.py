@@ -105,9 +105,12 @@ class Solved:
 
 
 class EventStudy:
-    """The equations of a study, put together once for every spread of the players' slopes."""
+    """The equations of a study, put together once for every spread of the players' slopes.
 
-    def __init__(self, study: Study) -> None:
+    What another study of the same course-days has worked out of these is taken from it.
+    """
+
+    def __init__(self, study: Study, other: EventStudy | None = None) -> None:
         self.study = study
         self.work_size = study.work.shape[1]
         self.places, self.place = np.unique(
@@ -125,11 +128,12 @@ class EventStudy:
             (np.ones(rows), (np.arange(rows), self.place)), shape=(rows, len(self.places))
         )
         self.design = sparse.hstack([sparse.csr_array(self.named), by_day], format="csr")
-        self.day_priors: dict[OfDays, tuple[Floats, float]] = {}
+        same_days = other is not None and np.array_equal(self.places, other.places)
+        self.day_priors: dict[OfDays, tuple[Floats, float]] = other.day_priors if other and same_days else {}
         self.roots: dict[float, Floats] = {}
 
-    def posterior(self, usual_prior: dict[float, Floats]) -> tuple[Posterior, Solved, float]:
-        """The posterior, the best setting alone, and the noise variance.
+    def posterior(self, usual_prior: dict[float, Floats]) -> tuple[Posterior, list[Solved], float]:
+        """The posterior, the settings that it mixes, the best of them first, and the noise variance.
 
         ``usual_prior`` is the prior covariance of the coefficients by roughness; its keys are the ones tried.
         """
@@ -143,8 +147,8 @@ class EventStudy:
             noise,
             usual_prior,
         )
-        best = max(solved, key=lambda one: one.log_evidence)
-        return _mixed(solved, noise), best, noise
+        solved.sort(key=lambda one: one.log_evidence, reverse=True)
+        return _mixed(solved, noise), solved, noise
 
     def solve(
         self, settings: Iterable[Setting], noise: float, usual_prior: dict[float, Floats]

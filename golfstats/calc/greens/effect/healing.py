@@ -37,6 +37,10 @@ KIND_SD_SOFT, CORING_SD_HARD, OTHER_SD_HARD, KIND_MEMORY = 0.4, 0.6, 1.5, 20.0
 """Kinds differ from "severity × usual" by strokes: so much for the softest, so much more at severity 1 between kinds of
 coring, and so much more between coring and other work, whose severities are on one scale by guess only. Our
 judgement: speed changes of half a foot to a foot come even from rolling, and nobody has measured their putts."""
+LATE_SD, LATE_FROM, LATE_WHOLLY = 0.5, 6.0, 10.0
+"""Strokes a round, and standard days: doubt of what is left later in the healing that stays whatever the putts say. It
+and a short swing of the season or of form look alike, and where these peaked with the work the intervals of the second
+and third week held the truth in .83 to .86 of those given. Our judgement."""
 COURSE_SD = 1.0
 """Courses differ from one another by strokes on the first days after work of severity 1. Our judgement."""
 
@@ -69,6 +73,12 @@ class Coefficients:
         for course in self.courses:
             covariance[self.of_course(course), self.of_course(course)] = COURSE_SD**2
         return covariance
+
+    def late_doubt(self) -> Floats:
+        """Covariance that the doubt of the later days (:data:`LATE_SD`) adds to any posterior of the coefficients."""
+        late = np.zeros(self.size)
+        late[: len(KNOTS)] = np.clip((KNOTS - LATE_FROM) / (LATE_WHOLLY - LATE_FROM), 0, 1) * _fading(KNOTS)
+        return np.asarray(LATE_SD**2 * np.outer(late, late), dtype=np.float64)
 
     def after(self, days: Floats, kind: str, severity: float, course: str) -> Floats:
         """Loadings of the cost so many days after work of a kind on all greens of a course, days × size."""
@@ -121,13 +131,18 @@ def _of_usual(kind: str, severity: float) -> float:
 def _usual_covariance(rough_sd: float) -> Floats:
     decay = default_decay(KNOTS)
     plateaus = (KNOTS[:, None] < PLATEAU_ENDS).astype(np.float64)
-    # The rough process dies away where the default has healed, or late weeks of the season would join the effect.
-    late = np.clip((LAST_DAY - KNOTS) / (LAST_DAY - STANDARD_DAYS), 0, 1)
-    rough = np.exp(-np.abs(KNOTS[:, None] - KNOTS) / ROUGH_MEMORY) * np.outer(late, late)
+    fading = _fading(KNOTS)
+    rough = np.exp(-np.abs(KNOTS[:, None] - KNOTS) / ROUGH_MEMORY) * np.outer(fading, fading)
     covariance: Floats = (
         DECAY_SD**2 * np.outer(decay, decay) + PLATEAU_SD**2 * plateaus @ plateaus.T + rough_sd**2 * rough
     )
     return covariance
+
+
+def _fading(standard: Floats) -> Floats:
+    """1 until the default has healed, then down to nothing: else late weeks of the season would join the effect."""
+    fading: Floats = np.clip((LAST_DAY - standard) / (LAST_DAY - STANDARD_DAYS), 0, 1)
+    return fading
 
 
 def _kind_covariance(kind: str) -> Floats:

@@ -1,5 +1,8 @@
 """Surface disturbance: rules a greenkeeper would check."""
 
+import csv
+from importlib import resources
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -26,6 +29,13 @@ works_strategy = st.lists(
 
 def on(works, day, hole=1, recovery=None):
     return float(surface_disturbance(works, np.array([day]), np.array([hole]), recovery)[0])
+
+
+def test_each_kind_of_work_is_described_once():
+    """A second line of the same key would silently take the place of the first."""
+    table = resources.files("golfstats.calc.greens.surface").joinpath("work_types.csv").read_text("utf-8")
+    keys = [row["kind"] for row in csv.DictReader(table.splitlines())]
+    assert len(keys) == len(set(keys)) == len(work_types())
 
 
 def test_full_on_the_day_and_gone_at_recovery():

@@ -3,16 +3,40 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from decimal import Decimal
 
 from django.utils.formats import date_format, get_format
+from django.utils.text import capfirst
 from django.utils.translation import get_language, gettext, ngettext
 from django.utils.translation import gettext_noop as noop
 
+from golfstats.sentences import Sentence
+
 UNOFFICIAL = "Unofficial: only an authorised association issues a Handicap Index."
+_NUMBER = re.compile(r"[+−-]?\d[\d,]*(\.\d+)?%?")
+
+
+def spoken(words: str) -> str:
+    """What a calculation says, in the reader's language; text that is no sentence of a calculation as it is."""
+    if not isinstance(words, Sentence):
+        return words
+    if words.counts is not None:
+        return counted(*words.counts)
+    values = {name: _value(one) for name, one in words.values.items()}
+    text = gettext(words.template) if words.template else ""
+    text = text.format(**values) if values else text
+    return capfirst(text) if words.begins_large else text
+
+
+def _value(value: object) -> object:
+    """A sentence within a sentence, a number with the marks of the language, or a name."""
+    if isinstance(value, Sentence):
+        return spoken(value)
+    return with_marks(value) if isinstance(value, str) and _NUMBER.fullmatch(value) else value
 
 DAY_MONTH, MONTH_DAY, ISO = "day_month", "month_day", "iso"
 _date_style: ContextVar[str] = ContextVar("date_style", default=DAY_MONTH)
@@ -86,13 +110,18 @@ def signed_number(value: float, decimals: int, *, plus: bool = False) -> str:
     return true_minus(with_marks(text))
 
 
+def in_english() -> bool:
+    """Whether the language of now is English, as it is for programs and for the worker."""
+    return (get_language() or "en").startswith("en")
+
+
 def a_golfer(benchmark: str) -> str:
     """The golfer compared with, within a sentence: ``a woman of handicap 10``; several stay ``peers``.
 
     Other languages than English leave the name as it is: their sentences are made for that.
     """
-    if not (get_language() or "en").startswith("en"):
-        return gettext(benchmark)
+    if not in_english():
+        return spoken(benchmark)
     name = benchmark[:1].lower() + benchmark[1:]
     return name if name.endswith("s") else f"a {name}"
 

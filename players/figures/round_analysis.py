@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from uuid import UUID
 
 import numpy as np
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.strokes.benchmark import Benchmark
@@ -89,18 +91,20 @@ def _analysis(
 def part_rule(part: int, *, from_tee: bool, short_game_yards: float) -> str:
     """Why a shot belongs to its part of the game, in words."""
     if part == Part.TEE:
-        return "a tee shot on a par 4 or 5"
+        return gettext("a tee shot on a par 4 or 5")
     if part == Part.APPROACH:
-        return "a tee shot on a par 3" if from_tee else f"from more than {short_game_yards:g} yards"
+        far = gettext("from more than {yards} yards").format(yards=f"{short_game_yards:g}")
+        return gettext("a tee shot on a par 3") if from_tee else far
     if part == Part.SHORT_GAME:
-        return f"not from the green, within {short_game_yards:g} yards of the hole"
-    return "from the green"
+        near = gettext("not from the green, within {yards} yards of the hole")
+        return near.format(yards=f"{short_game_yards:g}")
+    return gettext("from the green")
 
 
 PART_RULES = {
-    Part.TEE: "tee shots on par 4 and 5",
-    Part.APPROACH: "tee shots on par 3, and shots from beyond the short game",
-    Part.SHORT_GAME: "shots not from the green, within the club's short-game distance",
-    Part.PUTTING: "shots from the green",
+    Part.TEE: noop("tee shots on par 4 and 5"),
+    Part.APPROACH: noop("tee shots on par 3, and shots from beyond the short game"),
+    Part.SHORT_GAME: noop("shots not from the green, within the club's short-game distance"),
+    Part.PUTTING: noop("shots from the green"),
 }
 """What belongs to each part of the game."""

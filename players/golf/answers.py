@@ -21,7 +21,7 @@ from golfstats.calc.units import FEET_PER_METRE, YARDS_PER_METRE, Unit
 from golfstats.ground.answers import OneOf, up_to
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.operations import Asker, Query
-from golfstats.ground.words import counted, day_words
+from golfstats.ground.words import counted, day_words, spoken, with_marks
 from players.golf.analysed import Golf
 from players.golf.benchmarks import benchmark_choices
 from players.golf.questions import WindowQuery
@@ -170,7 +170,8 @@ def about(player: Player, golf: Golf) -> AboutPlayer:
 
 
 def benchmark_of(golfer: Golfer) -> Benchmark:
-    return Benchmark(golfer.key, golfer.name, golfer.description, golfer.provenance, caution())
+    name, description, provenance = spoken(golfer.name), spoken(golfer.description), spoken(golfer.provenance)
+    return Benchmark(golfer.key, name, description, provenance, caution())
 
 
 def benchmarks(asker: Asker, _: Query) -> BenchmarkChoices:
@@ -194,10 +195,10 @@ def benchmarks(asker: Asker, _: Query) -> BenchmarkChoices:
 def caution() -> str:
     """What has to be said wherever a benchmark is shown: all of them rest on the professional table."""
     memory, rows = off_green_memory()
-    return (
-        f"{memory} of the {rows} values of the professional table off the green are from memory and "
-        "not checked against the paper; this benchmark rests on them."
-    )
+    return gettext(
+        "{memory} of the {rows} values of the professional table off the green are from memory and not checked "
+        "against the paper; this benchmark rests on them."
+    ).format(memory=memory, rows=rows)
 
 
 def window_of(player: UUID, golf: Golf) -> RoundsInWindow:
@@ -207,22 +208,26 @@ def window_of(player: UUID, golf: Golf) -> RoundsInWindow:
     if not days:
         return RoundsInWindow(0, None, None, words)
     first, last = min(days), max(days)
-    when = day_words(first) if first == last else f"{day_words(first)} to {day_words(last)}"
+    when = day_words(first)
+    if first != last:
+        when = gettext("{first} to {last}").format(first=when, last=day_words(last))
     return RoundsInWindow(len(days), first, last, f"{words}, {when}")
 
 
 def _window_words(window: RoundWindow, rounds: int) -> str:
     if rounds == 0:
-        return "No round"
+        return gettext("No round")
     if window.last is None:
         return counted(rounds, "round")
     if rounds == window.last:
-        return f"The last {counted(rounds, 'round')}" if rounds > 1 else "The last round"
-    return f"All {counted(rounds, 'round')} there are" if rounds > 1 else "The only round there is"
+        several = gettext("The last {n} rounds").format(n=rounds)
+        return several if rounds > 1 else gettext("The last round")
+    several = gettext("All {n} rounds there are").format(n=with_marks(f"{rounds:,}"))
+    return several if rounds > 1 else gettext("The only round there is")
 
 
 def chance(value: float | None) -> Chance | None:
-    return None if value is None else Chance(round(value, 4), percent(value))
+    return None if value is None else Chance(round(value, 4), spoken(percent(value)))
 
 
 def figure_name(spec: FigureSpec, unit: str) -> FigureName:

@@ -10,6 +10,8 @@ from typing import Any
 from uuid import UUID
 
 import numpy as np
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from courses.layout.services import rated_tees
 from golfstats.calc.putting.player import USUAL_PRIOR, SpreadPrior
@@ -22,11 +24,12 @@ from golfstats.calc.strokes.reference_course import Gender
 from golfstats.calc.strokes.selection import BenchmarkKey
 from golfstats.calc.strokes.selection import benchmark_for as find_benchmark
 from golfstats.calc.strokes.table import professional_edition
+from golfstats.ground.words import spoken
 from players.golf.loading import LoadedRecord
 from players.golf.models import ClubBenchmark
 from players.people.models import Player
 
-PEER_WORDS = (
+PEER_WORDS = noop(
     "A golfer of the player's own handicap index, to the whole stroke, and rating gender, who plays the course to its "
     "course and slope rating. Without an index yet: the bogey golfer of the course rating system."
 )
@@ -155,14 +158,18 @@ def benchmark_choices() -> list[BenchmarkChoice]:
     published, estimate = professional(), handicap_golfer(18.0)
     stored = ClubBenchmark.objects.values_list("document__choices", flat=True).first() or []
     return [
-        BenchmarkChoice("peer", "A peer", PEER_WORDS, estimate.provenance),
-        BenchmarkChoice(published.key, published.name, published.description, published.provenance),
+        BenchmarkChoice("peer", gettext("A peer"), gettext(PEER_WORDS), spoken(estimate.provenance)),
+        BenchmarkChoice(
+            published.key, spoken(published.name), spoken(published.description), spoken(published.provenance)
+        ),
         BenchmarkChoice(
             "handicap:<h>",
-            "Golfer of a handicap",
-            "Any handicap from +5 to 54, for example handicap:12.4 or handicap:+2, of the player's rating "
-            f"gender unless :men or :women follows. {estimate.description}",
-            estimate.provenance,
+            gettext("Golfer of a handicap"),
+            gettext(
+                "Any handicap from +5 to 54, for example handicap:12.4 or handicap:+2, of the player's rating gender "
+                "unless :men or :women follows. {example}"
+            ).format(example=spoken(estimate.description)),
+            spoken(estimate.provenance),
         ),
         *(BenchmarkChoice(**choice) for choice in stored),
     ]

@@ -30,7 +30,7 @@ from players.rounds.models import RoundFormat
 
 ROOT = Path(__file__).parent.parent.parent
 LOCALE = ROOT / "golfstats" / "doors" / "pages" / "locale"
-KEYWORDS = ("gettext", "gettext_lazy", "noop", "ngettext", "pgettext", "counted", "counted_words")
+KEYWORDS = ("gettext", "gettext_lazy", "noop", "ngettext", "pgettext", "counted", "counted_words", "Sentence")
 COUNTED_IN_TEMPLATES = re.compile(r'counted:"([a-z ]+)"')
 PLACEHOLDER = re.compile(r"%\((\w+)\)s|\{(\w*)\}")
 

@@ -34,14 +34,10 @@ DATA = re.compile(
 ZONES = available_timezones()
 """Names, languages, clubs and examples, as the rows have them."""
 STILL_ENGLISH = {
-    "players/golf/benchmarks.py": "Professional|A simulated golfer|What touring professionals average|benchmark",
-    "players/figures/answers": "expected from|picked up|holes? played|^No round$|The only round there is|Too few holes with|"
-    "strokes against|the benchmark golfer|Pooled with|misses that had the length|uphill and downhill|"
-    "Too few missed|no comparison|Breaking putts|Put down to|Rules of thumb|table off the green",
     "players/coaching": "too few shots|Too few shots|Too few rounds|Too few for a trend|No round for|"
     r"^(Approach|Putting|Short game) \d",
     "players/conditions": "disturbed greens|perhaps|at first",
-    "players/handicap": "Score Differential|adjusted gross score|on the record|Score, |= none",
+    "players/handicap": "holes played|Score Differential|adjusted gross score|on the record|Score, |= none",
     "players/plans": "Usual golfers|a suggestion needs|generic",
 }
 """What answers say, which are made for programs as well: the module, and what its sentences are known by."""
@@ -96,6 +92,7 @@ def unmarked(html: str) -> Iterator[str]:
         left = text
         while (inner := re.sub(r"⟦[^⟦⟧]*⟧", "", left)) != left:
             left = inner
+        left = re.sub("^[^⟦⟧]*⟧", "", left)  # a page that shows the end of a sentence cuts off its first mark
         if text not in ZONES and re.search(r"[A-Za-z]{3}", DATA.sub("", left)):
             yield left
 

@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import Literal
 
 from golfstats.calc.handicap.rounding import round_tenth, shown
+from golfstats.sentences import Sentence
 
 Better = Literal["higher", "lower"]
 """Which way a figure is better, as in :class:`~golfstats.calc.observations.FigureSpec`."""
@@ -14,14 +15,14 @@ Better = Literal["higher", "lower"]
 def percent(chance: float) -> str:
     """A chance in words; never 0% or 100%, which no sample can tell."""
     rounded = min(max(round(100 * chance), 1), 99)
-    return f"{rounded}%"
+    return Sentence("{percent}%", percent=rounded)
 
 
 def likely_better(chance: float, than: str) -> str:
     """For instance "87% likely better than in May"; said of worse where that is the likelier."""
     if chance < 0.5:
-        return f"{percent(1 - chance)} likely worse than {than}"
-    return f"{percent(chance)} likely better than {than}"
+        return Sentence("{percent} likely worse than {than}", percent=percent(1 - chance), than=than)
+    return Sentence("{percent} likely better than {than}", percent=percent(chance), than=than)
 
 
 def index_words(index: float) -> str:

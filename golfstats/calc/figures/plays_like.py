@@ -19,6 +19,7 @@ import numpy as np
 from golfstats.calc.record import Bools, Floats, Record
 from golfstats.calc.units import FEET_PER_METRE
 from golfstats.calc.vocabulary import Wind
+from golfstats.sentences import Sentence
 
 INTO_A_MILE_AN_HOUR = 0.0075
 HELPING_A_MILE_AN_HOUR = 0.0043
@@ -29,7 +30,7 @@ NEUTRAL_CELSIUS = (70 - 32) * 5 / 9
 DOUBT = 0.5
 """The rules of thumb may be wrong by this share of the correction, up or down."""
 
-WORDS = (
+WORDS = Sentence(
     "Rules of thumb for wind, height, temperature and altitude; published figures differ by about half, "
     "so the correction may be 50% too small or too large."
 )

@@ -14,6 +14,7 @@ from scipy.optimize import isotonic_regression
 from golfstats.calc.record import Codes, Floats, Ints, Record
 from golfstats.calc.strokes.table import professional_provenance, professional_rows
 from golfstats.calc.vocabulary import Lie
+from golfstats.sentences import Sentence
 
 CURVE_LIES = (Lie.TEE, Lie.FAIRWAY, Lie.ROUGH, Lie.SAND, Lie.RECOVERY, Lie.GREEN)
 """The lies that have a curve of their own."""
@@ -111,8 +112,10 @@ def professional() -> Benchmark:
     }
     return Benchmark(
         key="professional",
-        name="Professional",
-        description="What touring professionals average from the same lie and distance in tournaments.",
+        name=Sentence("Professional"),
+        description=Sentence(
+            "What touring professionals average from the same lie and distance in tournaments."
+        ),
         provenance=professional_provenance(),
         curves=MappingProxyType(curves),
     )

@@ -27,7 +27,6 @@ from golfstats.calc.record import Bools, Codes, Floats, Ints, Record, Table
 from golfstats.calc.strokes.benchmark import CURVE_LIES, SAME_AS, Benchmark, Curve
 from golfstats.calc.strokes.gained import covered_holes, strokes_still_likely
 from golfstats.calc.strokes.handicap_golfer import (
-    GOLFER_WORDS,
     expected_for,
     handicap_golfer,
     handicap_words,
@@ -35,6 +34,7 @@ from golfstats.calc.strokes.handicap_golfer import (
 )
 from golfstats.calc.strokes.reference_course import Gender, as_mens_yards
 from golfstats.calc.vocabulary import Lie
+from golfstats.sentences import Sentence, joined
 
 HANDICAP_REACH = 6.0
 """Golfers this far or farther from the handicap in question count nothing."""
@@ -87,18 +87,49 @@ class ClubGolfer:
 
     def benchmark(self) -> Benchmark:
         words = handicap_words(self.handicap)
-        mix = f"{self.shots:,} shots, {self.own_shots:,} of them by {self.gender}"
+        women = self.gender == "women"
+        shots, own, day = f"{self.shots:,}", f"{self.own_shots:,}", f"{self.fitted_on:%Y-%m-%d}"
+        mix = (
+            Sentence("{shots} shots, {own} of them by women", shots=shots, own=own)
+            if women
+            else Sentence("{shots} shots, {own} of them by men", shots=shots, own=own)
+        )
         return Benchmark(
             key=f"club:{words}:{self.gender}",
-            name=f"{GOLFER_WORDS[self.gender]} of this club near handicap {words}",
-            description=(
-                f"What this club's {self.gender} near handicap {words} average from the same lie and distance, "
-                f"from {mix}, up to {self.fitted_on:%Y-%m-%d}."
+            name=(
+                Sentence("Woman of this club near handicap {handicap}", handicap=words)
+                if women
+                else Sentence("Man of this club near handicap {handicap}", handicap=words)
             ),
-            provenance=(
-                f"Fitted from {mix}, on {self.fitted_on:%Y-%m-%d}. Where shots are few it stays near the club's "
-                f"other golfers of that handicap and then near the estimate for handicap {words}. "
-                + handicap_golfer(self.handicap, self.gender).provenance
+            description=(
+                Sentence(
+                    "What this club's women near handicap {handicap} average from the same lie and distance, from "
+                    "{mix}, up to {day}.",
+                    handicap=words,
+                    mix=mix,
+                    day=day,
+                )
+                if women
+                else Sentence(
+                    "What this club's men near handicap {handicap} average from the same lie and distance, from "
+                    "{mix}, up to {day}.",
+                    handicap=words,
+                    mix=mix,
+                    day=day,
+                )
+            ),
+            provenance=joined(
+                " ",
+                [
+                    Sentence(
+                        "Fitted from {mix}, on {day}. Where shots are few it stays near the club's other golfers of "
+                        "that handicap and then near the estimate for handicap {handicap}.",
+                        mix=mix,
+                        day=day,
+                        handicap=words,
+                    ),
+                    handicap_golfer(self.handicap, self.gender).provenance,
+                ],
             ),
             curves=self.curves,
         )

@@ -63,6 +63,7 @@ from golfstats.calc.strokes.reference_course import (
 from golfstats.calc.strokes.table import professional_provenance
 from golfstats.calc.units import FEET_PER_YARD
 from golfstats.calc.vocabulary import Lie
+from golfstats.sentences import Sentence, joined
 
 BEST_HANDICAP = -5.0
 """+5, a plus handicap being a negative number."""
@@ -73,10 +74,9 @@ SHARE_OF_PUTTING = 3 / 20
 SAND_FACTOR = 1.5
 LENGTH_POWER = 1.25
 
-GOLFER_WORDS: Mapping[Gender, str] = MappingProxyType({"men": "Man", "women": "Woman"})
-WOMENS_YARDS = (
+WOMENS_YARDS = Sentence(
     "Women's yards are stretched so that both genders meet the length formulae of the course rating system "
-    "(from memory); no published table of women's strokes by distance was found. "
+    "(from memory); no published table of women's strokes by distance was found."
 )
 
 _TEES = reference_tees("men")
@@ -117,23 +117,43 @@ def handicap_golfer(handicap: float, gender: Gender = "men") -> Benchmark:
     if not BEST_HANDICAP <= handicap <= HIGHEST_HANDICAP:
         raise ValueError(f"a handicap lies between +5 and 54, not {handicap_words(handicap)}")
     words = handicap_words(handicap)
-    woman = " for women" if gender == "women" else ""
-    tees = reference_tees(gender).sum()
+    total, tees = f"{expected_total(handicap):.1f}", f"{reference_tees(gender).sum():,.0f}"
     return Benchmark(
         key=f"handicap:{words}:{gender}",
-        name=f"{GOLFER_WORDS[gender]} of handicap {words}",
-        description=(
-            f"An estimate of what a {GOLFER_WORDS[gender].lower()} of handicap {words} averages from the same lie and "
-            f"distance: {expected_total(handicap):.1f} strokes on a course of par 72 and {tees:,.0f} yards, rated "
-            f"72.0 with slope 113{woman}."
+        name=(
+            Sentence("Woman of handicap {handicap}", handicap=words)
+            if gender == "women"
+            else Sentence("Man of handicap {handicap}", handicap=words)
         ),
-        provenance=(
-            "Estimate: the professional benchmark plus a gap. Its size is the simplified expected score of the "
-            "handicap system (rating + 1.04 × handicap + 2.4); about two thirds of it lie in the long game and "
-            "3 of 20 strokes in putting, as published by Broadie, and what tee shots have of it follows from the "
-            "drives of the rating system's model golfers; its course by distance is an assumption. "
-            + (WOMENS_YARDS if gender == "women" else "")
-            + professional_provenance()
+        description=(
+            Sentence(
+                "An estimate of what a woman of handicap {handicap} averages from the same lie and distance: {strokes} "
+                "strokes on a course of par 72 and {yards} yards, rated 72.0 with slope 113 for women.",
+                handicap=words,
+                strokes=total,
+                yards=tees,
+            )
+            if gender == "women"
+            else Sentence(
+                "An estimate of what a man of handicap {handicap} averages from the same lie and distance: {strokes} "
+                "strokes on a course of par 72 and {yards} yards, rated 72.0 with slope 113.",
+                handicap=words,
+                strokes=total,
+                yards=tees,
+            )
+        ),
+        provenance=joined(
+            " ",
+            [
+                Sentence(
+                    "Estimate: the professional benchmark plus a gap. Its size is the simplified expected score of the "
+                    "handicap system (rating + 1.04 × handicap + 2.4); about two thirds of it lie in the long game and "
+                    "3 of 20 strokes in putting, as published by Broadie, and what tee shots have of it follows from "
+                    "the drives of the rating system's model golfers; its course by distance is an assumption."
+                ),
+                *([WOMENS_YARDS] if gender == "women" else []),
+                professional_provenance(),
+            ],
         ),
         curves=MappingProxyType(_curves(handicap, gender)),
     )

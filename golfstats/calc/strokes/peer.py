@@ -20,6 +20,7 @@ from golfstats.calc.strokes.benchmark import Benchmark
 from golfstats.calc.strokes.handicap_golfer import BEST_HANDICAP, HIGHEST_HANDICAP, handicap_golfer
 from golfstats.calc.strokes.reference_course import SAME_FOR_ALL_YARDS, Gender
 from golfstats.calc.vocabulary import Lie
+from golfstats.sentences import Sentence, joined
 
 WITHOUT_HANDICAP: MappingProxyType[Gender, float] = MappingProxyType({"men": 20.0, "women": 24.0})
 """Who has no handicap yet is compared with the bogey golfer of the course rating system."""
@@ -89,12 +90,16 @@ def peers(golfers: Sequence[Benchmark], obstacles: Floats | None = None) -> Peer
     """The benchmark of players who are each compared with a golfer of their own (at least one)."""
     first = golfers[0]
     alike = all(golfer.key == first.key for golfer in golfers)
-    each = "For each player a golfer of the same rating gender and, as a peer, of the same handicap."
-    as_rated = "" if obstacles is None else " The course is played as it is rated for them."
+    who = first.description
+    if not alike:
+        who = Sentence(
+            "For each player a golfer of the same rating gender and, as a peer, of the same handicap."
+        )
+    as_rated = Sentence("The course is played as it is rated for them.")
     return Peers(
         key=first.key if alike else "peer",
-        name=first.name if alike else "Peers",
-        description=(first.description if alike else each) + as_rated,
+        name=first.name if alike else Sentence("Peers"),
+        description=who if obstacles is None else joined(" ", [who, as_rated]),
         provenance=first.provenance,
         curves=first.curves,
         golfers=tuple(golfers),

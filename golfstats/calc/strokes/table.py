@@ -15,6 +15,7 @@ from importlib import resources
 
 from golfstats.calc.units import FEET_PER_YARD
 from golfstats.calc.vocabulary import Lie
+from golfstats.sentences import Sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +53,14 @@ def professional_edition() -> str:
 def professional_provenance() -> str:
     """Where the table comes from, with the number of rows of each confidence: shown wherever it is used."""
     confidences = [row.confidence for row in professional_rows()]
-    return (
-        "Professional benchmark after M. Broadie, Interfaces 42(2), 2012, and Every Shot Counts, 2014. "
-        f"Of {len(confidences)} rows {confidences.count('read')} were read in a text, "
-        f"{confidences.count('memory')} are from memory and not yet checked against the paper, and "
-        f"{confidences.count('extension')} carry the table on to 0 and to 650 yards."
+    return Sentence(
+        "Professional benchmark after M. Broadie, Interfaces 42(2), 2012, and Every Shot Counts, 2014. Of {rows} rows "
+        "{read} were read in a text, {memory} are from memory and not yet checked against the paper, and {extension} "
+        "carry the table on to 0 and to 650 yards.",
+        rows=len(confidences),
+        read=confidences.count("read"),
+        memory=confidences.count("memory"),
+        extension=confidences.count("extension"),
     )
 
 

@@ -8,6 +8,7 @@ from enum import StrEnum
 from typing import Annotated
 
 import numpy as np
+from django.utils.translation import gettext
 
 from golfstats.calc.coaching.belief import Belief
 from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, Series, change_between, fit_trend
@@ -21,6 +22,7 @@ from golfstats.calc.units import Unit
 from golfstats.ground.answers import OneOf, up_to
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.operations import Asker
+from golfstats.ground.words import spoken
 from players.golf.analysed import Golf
 from players.golf.answers import AboutPlayer, Figure, NamedFigure, Teller, about, in_shown_unit
 from players.golf.one_player import golf_of_each
@@ -183,20 +185,24 @@ def _changing(golf: Golf, spec: FigureSpec, tell: Teller) -> ChangingFigure:
     if spec.key.endswith(".shots"):
         return ChangingFigure(**named, change=moved, chance_better=None, trend=moved.words)
     chance = change.chance_better_than(0.0, spec.better)
-    words = f"{moved.words}; {percent(chance)} likely to have got better"
+    words = gettext("{change}; {percent} likely to have got better").format(
+        change=moved.words, percent=spoken(percent(chance))
+    )
     return ChangingFigure(**named, change=moved, chance_better=round(chance, 4), trend=words)
 
 
 def _change(golf: Golf, spec: FigureSpec, observed: Observations) -> tuple[int, Belief | str]:
     """Of how many rounds, and the change between the first and last of them or why there is none to tell."""
     if spec.unit == Unit.SHARE and _fewer_of_either(observed) < HITS_AND_MISSES:
-        return 0, f"too few for a trend: fewer than {HITS_AND_MISSES} hits or misses"
+        few = gettext("too few for a trend: fewer than {least} hits or misses")
+        return 0, few.format(least=HITS_AND_MISSES)
     days = Series.of(observed, golf.analysed.record.rounds.day, median=spec.statistic == "median")
     if len(days) < MINIMUM_ROUNDS:
-        return 0, f"too few for a trend: {len(days)} of at least {MINIMUM_ROUNDS} rounds"
+        few = gettext("too few for a trend: {n} of at least {least} rounds")
+        return 0, few.format(n=len(days), least=MINIMUM_ROUNDS)
     trend = fit_trend(days)
     change = change_between(trend, float(days.day[0]), float(days.day[-1])) if trend else None
-    return len(days), change or "no change: every round is alike, or all were played on one day"
+    return len(days), change or gettext("no change: every round is alike, or all were played on one day")
 
 
 def _fewer_of_either(observed: Observations) -> int:
@@ -210,7 +216,7 @@ def _distances(player: Player, golf: Golf, tell: Teller) -> PlayerDistances:
     clubs = [club for club in bag(golf.analysed) if names[club.club].lower() != "putter"]
     return PlayerDistances(
         **vars(about(player, golf)),
-        caution=plays_like.WORDS,
+        caution=spoken(plays_like.WORDS),
         clubs=[_club(club, names[club.club], tell) for club in clubs],
         gaps=[_gap(gap, names[gap.longer], names[gap.shorter], tell) for gap in gaps(clubs)],
     )
@@ -242,10 +248,13 @@ def _club_words(club: ClubDistance, name: str, unit: str) -> str:
     middle = club.distance.value
     low, high = club.lower_quarter.value, club.upper_quarter.value
     if middle is None or low is None or high is None:
-        return f"{name}: too few full swings of known distance ({club.distance.n})."
+        few = gettext("{club}: too few full swings of known distance ({n}).")
+        return few.format(club=name, n=club.distance.n)
     name_of_unit = Unit.METRES if unit == DistanceUnit.METRES else Unit.YARDS
     low, middle, high = (_length(x, unit) for x in (low, middle, high))
-    return f"{name}: {middle:.0f} {name_of_unit}, half of the full swings from {low:.0f} to {high:.0f}."
+    return gettext("{club}: {middle} {unit}, half of the full swings from {low} to {high}.").format(
+        club=name, middle=f"{middle:.0f}", unit=gettext(name_of_unit), low=f"{low:.0f}", high=f"{high:.0f}"
+    )
 
 
 def _gap(gap: CalcGap, longer: str, shorter: str, tell: Teller) -> ClubGap:
@@ -257,11 +266,17 @@ def _gap(gap: CalcGap, longer: str, shorter: str, tell: Teller) -> ClubGap:
 
 def _overlap_words(longer: str, shorter: str, overlap: Figure) -> str:
     if overlap.value is None:
-        return f"{longer} and {shorter}: {overlap.words}"
+        return gettext("{longer} and {shorter}: {words}").format(
+            longer=longer, shorter=shorter, words=overlap.words
+        )
+    words = gettext("The middle halves of {longer} and {shorter} leave open {length} {unit}.")
+    if overlap.value > 0:
+        words = gettext("The middle halves of {longer} and {shorter} overlap by {length} {unit}.")
     if abs(overlap.value) < 0.5:
-        return f"The middle halves of {longer} and {shorter} just meet."
-    word = "overlap by" if overlap.value > 0 else "leave open"
-    return f"The middle halves of {longer} and {shorter} {word} {abs(overlap.value):.0f} {overlap.unit}."
+        words = gettext("The middle halves of {longer} and {shorter} just meet.")
+    return words.format(
+        longer=longer, shorter=shorter, length=f"{abs(overlap.value):.0f}", unit=gettext(overlap.unit)
+    )
 
 
 def _length(yards: float, unit: str) -> float:

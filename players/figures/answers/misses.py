@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from uuid import UUID
 
 import numpy as np
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.calc import figure as calc
 from golfstats.calc.figures.misses import Target, specs
@@ -24,12 +26,14 @@ from golfstats.calc.strokes.parts import parts_of_shots
 from golfstats.calc.strokes.reference_course import Gender
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker
+from golfstats.ground.words import percent_words, with_marks
 from players.golf.analysed import Golf, golf_of
 from players.golf.answers import AboutPlayer, Figure, NamedFigure, Teller, about
 from players.golf.benchmarks import gender_of, handicap_of
 from players.golf.one_player import golf_of_each
 from players.golf.questions import WindowQuery
 from players.golf.windows import USUAL_ROUNDS, RoundWindow
+from players.golf.words import strokes_words
 from players.people.models import Player, SquadPlayer
 from players.people.permissions import unprotected_players
 
@@ -157,25 +161,52 @@ def _compared(golf: Golf, spec: FigureSpec, others: _Others, tell: Teller) -> Mi
 
 
 def _difference(own: calc.Figure, theirs: calc.Figure, spec: FigureSpec, tell: Teller) -> Figure:
-    words = "too few on one side to compare"
+    words = gettext("too few on one side to compare")
     return tell.plain(calc.difference_figure(own, theirs), spec.per, signed=True, too_few=words)
 
 
 def _squad_words(players: int, window: RoundWindow) -> str:
     if players < MINIMUM_SQUAD:
-        return f"Fewer than {MINIMUM_SQUAD} others of the player's squads have played: no comparison."
-    rounds = f", at most {USUAL_ROUNDS} rounds of each" if window.last else ""
-    return f"{players} others of the player's squads{rounds}"
+        few = gettext("Fewer than {least} others of the player's squads have played: no comparison.")
+        return few.format(least=MINIMUM_SQUAD)
+    words = gettext("{players} others of the player's squads")
+    if window.last:
+        words = gettext("{players} others of the player's squads, at most {rounds} rounds of each")
+    return words.format(players=players, rounds=USUAL_ROUNDS)
 
 
 def _cost_words(target: Target, figures: Sequence[MissFigure]) -> str:
     by_key = {one.key: one for one in figures}
     rate, cost = by_key[f"misses.{target}.rate"], by_key[f"misses.{target}.cost"]
     if cost.value is None or rate.value is None:
-        return f"Too few missed {target}s with every shot recorded to say what one costs."
+        return gettext(_TOO_FEW[target])
     other = cost.benchmark_golfer.value
-    beside = f"; the benchmark golfer's costs {other:.2f}" if other is not None else ""
-    return f"{rate.value:.0%} of {target}s missed; a miss costs {cost.value:.2f} strokes{beside}."
+    words = gettext(_COSTS[target])
+    if other is not None:
+        words = gettext(_COSTS_AND_OTHER[target])
+    return words.format(
+        missed=percent_words(rate.value),
+        cost=strokes_words(cost.value, signed=False),
+        other="" if other is None else strokes_words(other, signed=False),
+    )
+
+
+_TOO_FEW: Mapping[Target, str] = {
+    "green": noop("Too few missed greens with every shot recorded to say what one costs."),
+    "fairway": noop("Too few missed fairways with every shot recorded to say what one costs."),
+}
+_COSTS: Mapping[Target, str] = {
+    "green": noop("{missed} of greens missed; a miss costs {cost} strokes."),
+    "fairway": noop("{missed} of fairways missed; a miss costs {cost} strokes."),
+}
+_COSTS_AND_OTHER: Mapping[Target, str] = {
+    "green": noop(
+        "{missed} of greens missed; a miss costs {cost} strokes; the benchmark golfer's costs {other}."
+    ),
+    "fairway": noop(
+        "{missed} of fairways missed; a miss costs {cost} strokes; the benchmark golfer's costs {other}."
+    ),
+}
 
 
 def simulated_handicap(benchmark_key: str) -> float:
@@ -186,13 +217,15 @@ def simulated_handicap(benchmark_key: str) -> float:
 
 def _golfer_words(benchmark_key: str, simulated: float) -> str:
     handicap = handicap_of(benchmark_key)
-    words = (
-        f"A simulated golfer of handicap {handicap_words(simulated)} over {SIMULATED_ROUNDS} rounds of an invented "
-        "par-72 course; the simulator's spreads are assumptions, so read the comparison as a rough one."
-    )
+    words = gettext(
+        "A simulated golfer of handicap {handicap} over {rounds} rounds of an invented par-72 course; the simulator's "
+        "spreads are assumptions, so read the comparison as a rough one."
+    ).format(handicap=with_marks(handicap_words(simulated)), rounds=SIMULATED_ROUNDS)
     if handicap is None:
-        return words + " It is the best golfer that the simulator knows; a touring professional misses less."
-    return words if handicap == simulated else words + " It is the nearest one that the simulator knows."
+        best = gettext("It is the best golfer that the simulator knows; a touring professional misses less.")
+        return f"{words} {best}"
+    nearest = gettext("It is the nearest one that the simulator knows.")
+    return words if handicap == simulated else f"{words} {nearest}"
 
 
 @lru_cache(maxsize=64)

@@ -8,6 +8,7 @@ from functools import lru_cache, partial
 from itertools import pairwise
 
 import numpy as np
+from django.utils.translation import gettext
 
 from golfstats.calc.figures.approach import Band
 from golfstats.calc.putting import tendencies
@@ -26,7 +27,7 @@ from golfstats.calc.vocabulary import Lie
 from golfstats.ground.answers import up_to
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.operations import Asker
-from golfstats.ground.words import day_words
+from golfstats.ground.words import day_words, percent_words, with_marks
 from players.figures.named import figures_of
 from players.figures.putts_made import MAKE_EDGES_FT, made_spec
 from players.golf.analysed import Golf
@@ -34,6 +35,7 @@ from players.golf.answers import AboutPlayer, Figure, NamedFigure, Teller, about
 from players.golf.benchmarks import ClubPuttingPrior, club_putting_prior
 from players.golf.one_player import golf_of_each
 from players.golf.questions import WindowQuery
+from players.golf.words import strokes_words
 from players.people.models import Player
 
 FIRST_PUTTS_FT = np.array([3.0, 5.0, 8.0, 10.0, 15.0, 20.0, 30.0, 40.0, 60.0])
@@ -235,10 +237,11 @@ def _spreads(
     spreads: PlayerSpreads, benchmark: BenchmarkPutter, prior: ClubPuttingPrior, tell: Teller
 ) -> Spreads:
     pooled = (
-        f"Pooled with the club's golfers ({prior.players}, {prior.putts:,} putts), "
-        f"fitted on {day_words(prior.fitted_on)}."
+        gettext("Pooled with the club's golfers ({players}, {putts} putts), fitted on {day}.").format(
+            players=prior.players, putts=with_marks(f"{prior.putts:,}"), day=day_words(prior.fitted_on)
+        )
         if prior.fitted_on
-        else "Pooled with the usual golfer: the club's own putting has not been fitted yet."
+        else gettext("Pooled with the usual golfer: the club's own putting has not been fitted yet.")
     )
     return Spreads(
         direction=tell.plain(spreads.direction, "putt", shots_of=ALL_PUTTS),
@@ -246,7 +249,7 @@ def _spreads(
         benchmark=BenchmarkSpreads(
             direction=round(benchmark.direction_degrees, 2),
             distance=round(benchmark.distance_percent, 1),
-            words="The two spreads whose expected putts come nearest to the benchmark's.",
+            words=gettext("The two spreads whose expected putts come nearest to the benchmark's."),
         ),
         words=pooled,
     )
@@ -259,7 +262,9 @@ def _made(golf: Golf, band: Band, benchmark: Chance, own: Chance, tell: Teller) 
     named = vars(tell.named(spec, spec.figure(observed)))
     theirs, mine = (float(np.mean(chance(feet))) if len(feet) else None for chance in (benchmark, own))
     if named["enough"] and theirs is not None:
-        named["words"] += f"; the benchmark golfer would hole {theirs:.0%} of these very putts"
+        named["words"] = gettext(
+            "{words}; the benchmark golfer would hole {share} of these very putts"
+        ).format(words=named["words"], share=percent_words(theirs))
     return MadePutts(
         **named,
         nearest=_feet(band.low, tell.unit),
@@ -294,15 +299,24 @@ def _sides(test: SideTest, tell: Teller) -> MissedSides:
 
 
 def _side_words(test: SideTest) -> str:
-    counts = f"{test.low} of {test.low + test.high} misses that had the length were low"
+    counts = gettext("{low} of {all} misses that had the length were low").format(
+        low=test.low, all=test.low + test.high
+    )
     if test.p_value is None:
-        return f"{counts}: too few with each direction of break to tell a habit from chance, pull and pace."
+        few = gettext(
+            "{counts}: too few with each direction of break to tell a habit from chance, pull and pace."
+        )
+        return few.format(counts=counts)
     if test.p_value >= SURE:
-        return f"{counts}; a coin would do as much (p {test.p_value:.2f})."
-    too_little = (test.share_low.value or 0.0) > 0.5
-    habit = "too little break is played" if too_little else "too much break is played"
-    p_words = "below 0.001" if test.p_value < 0.001 else f"{test.p_value:.3f}"
-    return f"{counts}: more than chance, {habit} (p {p_words})."
+        p_words = with_marks(f"{test.p_value:.2f}")
+        return gettext("{counts}; a coin would do as much (p {p}).").format(counts=counts, p=p_words)
+    habit = gettext("{counts}: more than chance, too much break is played (p {p}).")
+    if (test.share_low.value or 0.0) > 0.5:
+        habit = gettext("{counts}: more than chance, too little break is played (p {p}).")
+    p_words = with_marks(f"{test.p_value:.3f}")
+    if test.p_value < 0.001:
+        p_words = gettext("below {limit}").format(limit=with_marks("0.001"))
+    return habit.format(counts=counts, p=p_words)
 
 
 def _slopes(slopes: SlopeComparison, tell: Teller) -> Slopes:
@@ -317,11 +331,13 @@ def _slopes(slopes: SlopeComparison, tell: Teller) -> Slopes:
 def _slope_words(slopes: SlopeComparison) -> str:
     difference = slopes.difference
     if difference.value is None or difference.low is None or difference.high is None:
-        return "Too few putts noted uphill and downhill to compare them."
+        return gettext("Too few putts noted uphill and downhill to compare them.")
     if difference.low <= 0 <= difference.high:
-        return "No clear difference between putts from below and from above the hole."
-    side = "below" if difference.value > 0 else "above"
-    return f"Better from {side} the hole by {abs(difference.value):.2f} strokes a putt, distance allowed for."
+        return gettext("No clear difference between putts from below and from above the hole.")
+    words = gettext("Better from above the hole by {strokes} strokes a putt, distance allowed for.")
+    if difference.value > 0:
+        words = gettext("Better from below the hole by {strokes} strokes a putt, distance allowed for.")
+    return words.format(strokes=strokes_words(abs(difference.value), signed=False))
 
 
 def _feet(feet: float, unit: str) -> float:

@@ -10,6 +10,8 @@ from typing import Annotated
 from uuid import UUID
 
 import numpy as np
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.calc.strokes.benchmark import Benchmark as Golfer
 from golfstats.calc.strokes.selection import UnknownBenchmarkError
@@ -18,7 +20,7 @@ from golfstats.calc.vocabulary import UNKNOWN, Lie, Part
 from golfstats.ground.answers import OneOf, up_to
 from golfstats.ground.clubs.models import Club, DistanceUnit
 from golfstats.ground.operations import Asker, Query
-from golfstats.ground.words import a_golfer
+from golfstats.ground.words import a_golfer, spoken, with_marks
 from players.figures import models
 from players.figures.round_analysis import (
     PART_RULES,
@@ -38,9 +40,9 @@ from players.rounds.models import AnalysisState
 from players.rounds.models import Round as RoundRow
 
 STATES = {
-    AnalysisState.PENDING: "The worker has not analysed this round yet; ask again in a few seconds.",
-    AnalysisState.FAILED: "The analysis failed: {reason} It can be asked for again.",
-    AnalysisState.DONE: "Analysed.",
+    AnalysisState.PENDING: noop("The worker has not analysed this round yet; ask again in a few seconds."),
+    AnalysisState.FAILED: noop("The analysis failed: {reason} It can be asked for again."),
+    AnalysisState.DONE: noop("Analysed."),
 }
 PartWord = Annotated[str, OneOf(Part)]
 LieWord = Annotated[str, OneOf(Lie)]
@@ -252,7 +254,7 @@ def _answer(round_: RoundRow, golfer: Golfer, teller: _Teller | None = None) -> 
     return AnalysisOfRound(
         round=round_head(round_),
         analysis=state,
-        words=STATES[state].format(reason=round_.analysis_reason),
+        words=gettext(STATES[state]).format(reason=round_.analysis_reason),
         benchmark=benchmark_of(golfer),
         source=None if teller is None else teller.source,
         total=None if teller is None else teller.total(),
@@ -277,7 +279,7 @@ class _Teller:
         totals, played = self.of.by_round, len(self.of.loaded.record.holes)
         covered = int(totals.holes[0]) if len(totals.holes) else 0
         if covered == 0:
-            words = (
+            words = gettext(
                 "No strokes gained: no hole has every shot recorded until the ball was holed or picked up."
             )
             return RoundTotal(
@@ -285,14 +287,17 @@ class _Teller:
             )
         total = float(totals.total[0])
         estimated = int(totals.estimated[0])
-        ends = (
-            f" On {estimated} of them the ball was picked up and the end is an estimate." if estimated else ""
-        )
-        of_holes = (
-            f"{covered} of {played} holes played; the other holes are not complete."
-            if covered < played
-            else f"{played} holes."
-        )
+        strokes, golfer = strokes_words(total), a_golfer(spoken(self.of.benchmark.name))
+        words = gettext("{strokes} strokes against {golfer} over {played} holes.")
+        if covered < played:
+            words = gettext(
+                "{strokes} strokes against {golfer} over {covered} of {played} holes played; the other holes are not "
+                "complete."
+            )
+        words = words.format(strokes=strokes, golfer=golfer, covered=covered, played=played)
+        if estimated:
+            ends = gettext("On {holes} of them the ball was picked up and the end is an estimate.")
+            words = f"{words} {ends.format(holes=estimated)}"
         return RoundTotal(
             holes_played=played,
             holes_covered=covered,
@@ -302,11 +307,11 @@ class _Teller:
                     part.word,
                     float(totals.gained[0, part]),
                     int(totals.shots[0, part]),
-                    PART_RULES[part],
+                    gettext(PART_RULES[part]),
                 )
                 for part in self.parts
             ],
-            words=f"{strokes_words(total)} strokes against {a_golfer(self.of.benchmark.name)} over {of_holes}{ends}",
+            words=words,
         )
 
     def holes(self) -> list[AnalysedHole]:
@@ -318,10 +323,14 @@ class _Teller:
         covered = bool(self.of.by_hole.holes[row])
         expected = float(self.of.expected_before[rows[0]]) if covered else None
         gained = float(self.of.by_hole.total[row]) if covered else None
-        words = "No strokes gained: not every shot is recorded until the ball was holed or picked up."
+        words = gettext(
+            "No strokes gained: not every shot is recorded until the ball was holed or picked up."
+        )
         if expected is not None and gained is not None:
             taken = self._taken(row, expected - gained)
-            words = f"{expected:.2f} expected from the tee − {taken} = {strokes_words(gained)}"
+            words = gettext("{expected} expected from the tee − {taken} = {gained}").format(
+                expected=strokes_words(expected, signed=False), taken=taken, gained=strokes_words(gained)
+            )
         return AnalysedHole(
             number=int(holes.number[row]),
             par=int(holes.par[row]) if holes.par[row] != UNKNOWN else None,
@@ -344,8 +353,10 @@ class _Teller:
         """The score, or up to where the ball was picked up the strokes taken and those still likely."""
         holes = self.of.loaded.record.holes
         if not holes.picked_up[row]:
-            return f"{holes.score[row]} taken"
-        return f"{strokes:.2f} taken and still likely (picked up)"
+            return gettext("{strokes} taken").format(strokes=holes.score[row])
+        return gettext("{strokes} taken and still likely (picked up)").format(
+            strokes=strokes_words(strokes, signed=False)
+        )
 
     def _shot(self, row: int) -> AnalysedShot:
         shots = self.of.loaded.record.shots
@@ -375,20 +386,31 @@ class _Teller:
         shots = self.of.loaded.record.shots
         before, after = float(self.of.expected_before[row]), float(self.of.expected_after[row])
         penalty = int(shots.penalty[row])
-        start = f"{before:.2f} expected {self._place(int(shots.lie[row]), float(shots.distance[row]))}"
+        start = self._expected(before, int(shots.lie[row]), float(shots.distance[row]))
         if shots.holed[row]:
-            finish = "0 (holed)"
+            finish = gettext("0 (holed)")
         elif shots.lie_after[row] == UNKNOWN:
-            finish = f"{after:.2f} still likely (picked up)"
+            likely = strokes_words(after, signed=False)
+            finish = gettext("{strokes} still likely (picked up)").format(strokes=likely)
         else:
-            where = self._place(int(shots.lie_after[row]), float(shots.distance_after[row]))
-            finish = f"{after:.2f} expected {where}"
-        cost = f" − {penalty} penalty" if penalty else ""
-        return f"{start} − {finish} − 1 stroke{cost} = {strokes_words(float(self.of.strokes_gained[row]))}"
+            finish = self._expected(after, int(shots.lie_after[row]), float(shots.distance_after[row]))
+        words = gettext("{start} − {finish} − 1 stroke = {gained}")
+        if penalty:
+            words = gettext("{start} − {finish} − 1 stroke − {penalty} penalty = {gained}")
+        gained = strokes_words(float(self.of.strokes_gained[row]))
+        return words.format(start=start, finish=finish, penalty=penalty, gained=gained)
 
-    def _place(self, lie: int, yards: float) -> str:
-        distance = f"{self._distance(lie, yards):g} {self._distance_unit(lie)}"
-        return f"from {distance} on the green" if lie == Lie.GREEN else f"from {distance}, {Lie(lie).word}"
+    def _expected(self, strokes: float, lie: int, yards: float) -> str:
+        """``2.91 expected from 140 yd, fairway``."""
+        words = gettext("{strokes} expected from {distance} {unit}, {lie}")
+        if lie == Lie.GREEN:
+            words = gettext("{strokes} expected from {distance} {unit} on the green")
+        return words.format(
+            strokes=strokes_words(strokes, signed=False),
+            distance=with_marks(f"{self._distance(lie, yards):g}"),
+            unit=self._distance_unit(lie),
+            lie=gettext(Lie(lie).word.replace("_", " ")),
+        )
 
     def _distance(self, lie: int, yards: float) -> float:
         return from_yards(yards, self.unit, on_green=lie == Lie.GREEN)

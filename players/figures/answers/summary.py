@@ -8,19 +8,28 @@ from dataclasses import dataclass
 from uuid import UUID
 
 import numpy as np
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.calc.figures import gained, scoring
 from golfstats.calc.strokes.parts import totals_by_round
 from golfstats.calc.vocabulary import UNKNOWN
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker
-from golfstats.ground.words import a_golfer, signed_number
+from golfstats.ground.words import a_golfer, signed_number, spoken
 from players.figures.named import family
 from players.golf.analysed import Golf
 from players.golf.answers import AboutPlayer, NamedFigure, Teller, about
 from players.golf.one_player import golf_of_each
 from players.golf.questions import WindowQuery
 from players.people.models import Player
+
+_PARTS = {
+    "gained.tee": noop("off the tee"),
+    "gained.approach": noop("on approach"),
+    "gained.short_game": noop("in the short game"),
+    "gained.putting": noop("putting"),
+}
 
 
 @dataclass(frozen=True)
@@ -100,7 +109,7 @@ def summary_of(player: Player, golf: Golf, tell: Teller) -> PlayerSummary:
     gains = [tell.named(one.spec, one.figure) for one in family(golf, gained.SPECS)]
     return PlayerSummary(
         **vars(about(player, golf)),
-        words=_words(gains, golf.benchmark.name),
+        words=_words(gains, spoken(golf.benchmark.name)),
         strokes_gained=GainedByPart(*gains),
         scoring=[tell.named(one.spec, one.figure) for one in family(golf, scoring.SPECS)],
         rounds=_lines(golf),
@@ -111,18 +120,22 @@ def _words(gains: Sequence[NamedFigure], benchmark: str) -> str:
     total, *parts = gains
     known = [part for part in parts if part.value is not None]
     if total.value is None or not known:
-        return "Too few holes with every shot recorded to say where strokes are gained and lost."
+        return gettext("Too few holes with every shot recorded to say where strokes are gained and lost.")
     best, worst = (pick(known, key=lambda part: part.value or 0.0) for pick in (max, min))
-    first = "most gained" if (best.value or 0.0) > 0 else "least lost"
-    last = "most lost" if (worst.value or 0.0) < 0 else "least gained"
-    return (
-        f"{_gain(total)} strokes a round against {a_golfer(benchmark)}: {first} {_part_words(best)} ({_gain(best)}), "
-        f"{last} {_part_words(worst)} ({_gain(worst)})."
+    won, lost = (best.value or 0.0) > 0, (worst.value or 0.0) < 0
+    first = gettext("most gained {part} ({gain})") if won else gettext("least lost {part} ({gain})")
+    last = gettext("most lost {part} ({gain})") if lost else gettext("least gained {part} ({gain})")
+    return gettext("{gain} strokes a round against {golfer}: {first}, {last}.").format(
+        gain=_gain(total),
+        golfer=a_golfer(benchmark),
+        first=first.format(part=_part_words(best), gain=_gain(best)),
+        last=last.format(part=_part_words(worst), gain=_gain(worst)),
     )
 
 
 def _part_words(part: NamedFigure) -> str:
-    return part.name.removeprefix("Strokes gained ").removesuffix(" a round")
+    """``with the tee shot``: what the gain of the part is called, within a sentence."""
+    return gettext(_PARTS[part.key])
 
 
 def _gain(figure: NamedFigure) -> str:

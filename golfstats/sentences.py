@@ -1,0 +1,53 @@
+"""Sentences that calculations make: English text that remembers of what it was made, so that rooms can say the same in
+the language of whoever reads it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Self
+
+
+class Sentence(str):
+    """``Sentence("{n} of {rounds} were wet", n=3, rounds=counted(5, "round"))``: reads as its English text.
+
+    The template is a literal where it is made, because catalogues of other languages are read from the source. Values
+    are numbers as they are written in English, names, and sentences again.
+    """
+
+    __slots__ = ("begins_large", "counts", "template", "values")
+
+    template: str
+    values: Mapping[str, object]
+    counts: tuple[int, str] | None
+    """So many of something, which each language puts into the plural in its own way."""
+    begins_large: bool
+    """With a capital letter, whatever its first word is."""
+
+    def __new__(cls, template: str, **values: object) -> Self:
+        sentence = super().__new__(cls, template.format(**values) if values else template)
+        sentence.template, sentence.values = template, values
+        sentence.counts, sentence.begins_large = None, False
+        return sentence
+
+
+def counted(n: int, what: str) -> Sentence:
+    """``1 round``, ``1,200 rounds``."""
+    number = f"{n:,} {what}" if n == 1 else f"{n:,} {what}s"
+    sentence = Sentence(number)
+    sentence.counts = n, what
+    return sentence
+
+
+def joined(between: str, sentences: Iterable[str]) -> Sentence:
+    """One after the other; what stands between them is the same in every language."""
+    parts = {f"part{place}": one for place, one in enumerate(sentences)}
+    template = between.join(f"{{{name}}}" for name in parts)
+    return Sentence(template, **parts)
+
+
+def whole(words: str) -> Sentence:
+    """A sentence of its own: with a capital letter and a full stop."""
+    sentence = Sentence("{begun}.", begun=f"{words[:1].upper()}{words[1:]}")
+    sentence.values, sentence.begins_large = {"begun": words}, True
+    return sentence

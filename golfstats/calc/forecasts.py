@@ -20,6 +20,7 @@ from golfstats.calc.coaching.trends import Trend, forecast_mean
 from golfstats.calc.coaching.words import Better, percent
 from golfstats.calc.figure import Figure, clustered_share_figure
 from golfstats.calc.record import Bools, Floats, Ints
+from golfstats.sentences import Sentence
 
 EDGES = (0.0, 0.1, 0.25, 0.5, 0.75, 0.9, 1.0)
 """Ranges of chances that are looked at together."""
@@ -64,13 +65,24 @@ class Reliability:
     def words(self) -> str:
         """``When we said 93%, it was so 91% of 212 times.``"""
         if not self.came_true.n:
-            return f"Nothing was said to be {percent(self.low)} to {percent(self.high)} likely."
-        if self.came_true.value is None:
-            return (
-                f"When we said {percent(self.said)}: too few, {self.came_true.n} of at least {MINIMUM} times."
+            return Sentence(
+                "Nothing was said to be {low} to {high} likely.",
+                low=percent(self.low),
+                high=percent(self.high),
             )
-        so = round(100 * self.came_true.value)
-        return f"When we said {percent(self.said)}, it was so {so}% of {self.came_true.n} times."
+        if self.came_true.value is None:
+            return Sentence(
+                "When we said {percent}: too few, {n} of at least {least} times.",
+                percent=percent(self.said),
+                n=self.came_true.n,
+                least=MINIMUM,
+            )
+        return Sentence(
+            "When we said {percent}, it was so {so} of {n} times.",
+            percent=percent(self.said),
+            so=Sentence("{percent}%", percent=round(100 * self.came_true.value)),
+            n=self.came_true.n,
+        )
 
 
 @dataclass(frozen=True)

@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from decimal import Decimal
+from typing import TypeVar
 
+from django.conf import settings
 from django.utils.formats import date_format, get_format
 from django.utils.text import capfirst
-from django.utils.translation import get_language, gettext, ngettext
+from django.utils.translation import get_language, gettext, ngettext, override
 from django.utils.translation import gettext_noop as noop
 
 from golfstats.sentences import Sentence
 
+T = TypeVar("T")
 UNOFFICIAL = "Unofficial: only an authorised association issues a Handicap Index."
 _NUMBER = re.compile(r"[+−-]?\d[\d,]*(\.\d+)?%?")
 
@@ -37,6 +40,7 @@ def _value(value: object) -> object:
     if isinstance(value, Sentence):
         return spoken(value)
     return with_marks(value) if isinstance(value, str) and _NUMBER.fullmatch(value) else value
+
 
 DAY_MONTH, MONTH_DAY, ISO = "day_month", "month_day", "iso"
 _date_style: ContextVar[str] = ContextVar("date_style", default=DAY_MONTH)
@@ -113,6 +117,16 @@ def signed_number(value: float, decimals: int, *, plus: bool = False) -> str:
 def in_english() -> bool:
     """Whether the language of now is English, as it is for programs and for the worker."""
     return (get_language() or "en").startswith("en")
+
+
+def in_other_languages(made: Callable[[], T]) -> dict[str, T]:
+    """What is made, in every language that pages speak beside English; by the language's code."""
+    told = {}
+    for language, _name in settings.LANGUAGES:
+        if language != settings.LANGUAGE_CODE:
+            with override(language):
+                told[language] = made()
+    return told
 
 
 def a_golfer(benchmark: str) -> str:

@@ -9,6 +9,7 @@ from itertools import combinations
 from uuid import UUID
 
 import numpy as np
+from django.utils.translation import gettext
 
 from golfstats.calc.coaching.comparison import allowing_for_form, compare_figures, leader_table
 from golfstats.calc.coaching.words import likely_better
@@ -19,6 +20,7 @@ from golfstats.calc.strokes.selection import UnknownBenchmarkError
 from golfstats.ground.answers import up_to
 from golfstats.ground.faults import not_found
 from golfstats.ground.operations import Asker
+from golfstats.ground.words import spoken
 from players.coaching.greens import count_greens
 from players.coaching.history import Observed, histories, known_spec, observed
 from players.coaching.questions import CompareQuery, EarlierSelfQuery, LeadersQuery
@@ -150,7 +152,11 @@ def pair(spec: FigureSpec, first: tuple[str, Estimate], second: tuple[str, Estim
     """Two named figures of separate samples, each allowing for form that lasts."""
     compared = compare_figures(first[1], second[1], spec.better)
     better = compared.chance_first_better
-    words = "too few" if better is None else f"{first[0]}: {likely_better(better, second[0])}"
+    words = gettext("too few")
+    if better is not None:
+        words = gettext("{first}: {better}").format(
+            first=first[0], better=spoken(likely_better(better, second[0]))
+        )
     difference = figure(compared.difference, unit=unit, signed=True)
     return Pair(first[0], second[0], difference, chance(better), words)
 
@@ -176,7 +182,10 @@ def _against_earlier(figure: Observed, day: date, today: date, unit: str) -> Fig
     later = record.rounds.day[figure.observations.round] >= day.toordinal()
     earlier, lately = (figure.observations.select(rows) for rows in (~later, later))
     before, since = figure.figure(earlier), figure.figure(lately)
-    names = (f"since {day}", f"before {day} ({month_words(day, today)})")
+    names = (
+        gettext("since {day}").format(day=day),
+        gettext("before {day} ({month})").format(day=day, month=month_words(day, today)),
+    )
     judged = _judged(since, lately, record), _judged(before, earlier, record)
     return FigureSinceDay(
         **vars(figure_name(spec, unit)),

@@ -12,6 +12,8 @@ import numpy as np
 from django.db import transaction
 from django.db.models import QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.calc.coaching.goals import (
     Goal as Aim,
@@ -34,6 +36,7 @@ from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.operations import Asker
 from golfstats.ground.outbox import work
+from golfstats.ground.words import spoken
 from players import kinds
 from players.coaching import models
 from players.coaching.announcing import GOAL_ENDED, GOAL_SET
@@ -135,7 +138,6 @@ class GoalStanding:
     spec: FigureSpec
     progress: Progress
     history: list[GoalPoint]
-    words: str
     as_of: date
     """The day on which it stands so: today, or the one on which it was over."""
     figure: Observed
@@ -206,7 +208,7 @@ def goal_answer(goal_standing: GoalStanding, unit: str) -> Goal:
             _greens(goal_standing, unit),
             float(progress.expected_rounds),
             chance(progress.chance),
-            goal_standing.words,
+            _words(goal, progress, goal_standing.as_of),
         ),
         history=[GoalPoint(point.day, shown(point.value)) for point in goal_standing.history],
     )
@@ -320,20 +322,23 @@ def standing(golf: History, goal: models.Goal, today: date) -> GoalStanding:
         spec=figure.spec,
         progress=progress,
         history=_history(known, goal),
-        words=_words(goal, progress, today),
         as_of=ends,
         figure=known,
     )
 
 
+_OVER = {"met": noop("met"), "missed": noop("missed"), "closed": noop("closed")}
+
+
 def _words(goal: models.Goal, progress: Progress, today: date) -> str:
     state = progress.state.value
     if progress.state is not GoalState.OPEN:
-        return {"met": "met", "missed": "missed", "closed": "closed"}[state]
-    left = f"{(goal.due_on - today).days} days left"
+        return gettext(_OVER[state])
+    left = (goal.due_on - today).days
     if progress.chance is None:
-        return f"open, {left}, too few rounds to tell the chance"
-    return f"open, {left}, {percent(progress.chance)} chance of meeting it"
+        return gettext("open, {days} days left, too few rounds to tell the chance").format(days=left)
+    words = gettext("open, {days} days left, {percent} chance of meeting it")
+    return words.format(days=left, percent=spoken(percent(progress.chance)))
 
 
 def _window(goal: models.Goal) -> Window:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.calc.coaching.standing import LATELY
 from golfstats.calc.record import Bools
@@ -12,7 +14,7 @@ from golfstats.ground.words import counted
 from players.coaching.history import Observed
 from players.golf.answers import Figure
 
-PLAYER_OR_GREENS = (
+PLAYER_OR_GREENS = noop(
     "With what the greens cost taken off, these rounds still differ from the others: whether it is the player or the "
     "greens cannot be told yet, wait."
 )
@@ -46,26 +48,30 @@ class Counted:
 
     @property
     def lately_words(self) -> str:
-        return f"{self.lately} of the last {counted(self.last, 'round')} were on disturbed greens"
+        words = gettext("{n} of the last {rounds} were on disturbed greens")
+        return words.format(n=self.lately, rounds=counted(self.last, "round"))
 
     @property
     def words(self) -> str:
         """``4 of the last 5 rounds were on disturbed greens: wait. 4 rounds are left out.``"""
         if not self.disturbed:
             return ""
-        wait = ": wait" if self.waiting and 2 * self.lately >= self.last else ""
-        earlier = f"{self.disturbed} of {counted(self.rounds, 'round')} were on disturbed greens"
-        sentences = [f"{self.lately_words if self.lately else earlier}{wait}."]
+        disturbed = self.lately_words
+        if not self.lately:
+            disturbed = gettext("{n} of {rounds} were on disturbed greens").format(
+                n=self.disturbed, rounds=counted(self.rounds, "round")
+            )
+        wait = self.waiting and 2 * self.lately >= self.last
+        sentences = [gettext("{words}: wait.").format(words=disturbed) if wait else f"{disturbed}."]
         taken = self.disturbed - self.waiting
         if self.adjusted and taken:
-            sentences.append(f"What the surface cost is taken off {counted(taken, 'round')}.")
+            taken_off = gettext("What the surface cost is taken off {rounds}.")
+            sentences.append(taken_off.format(rounds=counted(taken, "round")))
         if self.waiting:
-            why = (
-                "what it cost is not known well enough"
-                if self.adjusted
-                else "it cannot be taken off this figure"
-            )
-            sentences.append(f"{counted(self.waiting, 'round')} left out: {why}.")
+            why = gettext("{rounds} left out: it cannot be taken off this figure.")
+            if self.adjusted:
+                why = gettext("{rounds} left out: what it cost is not known well enough.")
+            sentences.append(why.format(rounds=counted(self.waiting, "round")))
         return " ".join(sentences)
 
 

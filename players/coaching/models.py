@@ -1,11 +1,14 @@
 from __future__ import annotations
 
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
+from django.db.models.functions import Coalesce
+from django.utils.translation import get_language
 
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.walls.dated import Dated
 from golfstats.ground.walls.owned import ClubOwned, OwnedForeignKey
+from golfstats.ground.words import in_english
 from players.people.models import Player
 
 
@@ -94,6 +97,14 @@ class PlayerReport(ClubOwned):
 
     def __str__(self) -> str:
         return f"report of {self.player_id}"
+
+
+def report_section(name: str) -> F | Coalesce:
+    """A section of a stored report in the reader's language; in English until the worker has told it in theirs."""
+    english = F(f"document__{name}")
+    if in_english():
+        return english
+    return Coalesce(F(f"document__languages__{get_language()}__{name}"), english)
 
 
 class ForecastKind(models.TextChoices):

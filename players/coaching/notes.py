@@ -9,6 +9,7 @@ from uuid import UUID
 
 import numpy as np
 from django.db.models import QuerySet
+from django.utils.translation import gettext
 
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.events import tells
@@ -113,5 +114,5 @@ def _before_and_after(golf: History, note: models.PracticeNote, unit: str) -> No
         **vars(figure_name(spec, unit)),
         before=figure_of(spec, before, unit),
         after=figure_of(spec, after, unit),
-        comparison=pair(spec, ("after", after), ("before", before), unit),
+        comparison=pair(spec, (gettext("after"), after), (gettext("before"), before), unit),
     )

@@ -8,6 +8,8 @@ from typing import Literal
 from uuid import UUID
 
 import numpy as np
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.calc import handicap as calc
 from golfstats.calc.coaching.effects import Effect, HolesPlayed, IndexOf, effect_of_closing
@@ -25,7 +27,7 @@ from golfstats.calc.vocabulary import Part
 from golfstats.ground.answers import up_to
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.operations import Asker
-from golfstats.ground.words import a_golfer
+from golfstats.ground.words import a_golfer, spoken, with_marks
 from players.coaching.greens import count_greens
 from players.coaching.history import History, Observed, histories, observed
 from players.coaching.questions import USUAL_EFFECTS, USUAL_ROUNDS, USUAL_SHARE, PrioritiesQuery
@@ -51,10 +53,15 @@ SEED = 6
 PUTT_BANDS_FT = bands_between((0, 3, 6, 10, 20, 30))
 
 _WORDS = {
-    Part.TEE: "tee shots",
-    Part.APPROACH: "approaches",
-    Part.SHORT_GAME: "short game",
-    Part.PUTTING: "putts",
+    Part.TEE: noop("tee shots"),
+    Part.APPROACH: noop("approaches"),
+    Part.SHORT_GAME: noop("short game"),
+    Part.PUTTING: noop("putts"),
+}
+_FROM_A_BAND = {
+    Part.APPROACH: noop("approaches from {band} yards"),
+    Part.SHORT_GAME: noop("short game from {band} yards"),
+    Part.PUTTING: noop("putts from {band} feet"),
 }
 
 
@@ -75,9 +82,8 @@ class GroupOfShots:
     def words(self) -> str:
         """``approaches from 75–100 yards``."""
         if self.band is None:
-            return _WORDS[self.part]
-        length = "feet" if self.unit == "ft" else "yards"
-        return f"{_WORDS[self.part]} from {self.band.word.replace('-', '–')} {length}"
+            return gettext(_WORDS[self.part])
+        return gettext(_FROM_A_BAND[self.part]).format(band=self.band.word.replace("-", "–"))
 
 
 @dataclass(frozen=True)
@@ -151,12 +157,14 @@ def _worked_out(asker: Asker, players: Sequence[Player], query: PrioritiesQuery)
     golf = histories(asker, players, benchmark)
     return [
         priorities(
-            player,
-            one,
-            share=query.share,
-            rounds=query.last,
-            effects=query.effects,
-            against_peer=against_peer(player, one, benchmark or asker.club.benchmark),
+            ranked_groups(
+                player,
+                one,
+                share=query.share,
+                rounds=query.last,
+                effects=query.effects,
+                against_peer=against_peer(player, one, benchmark or asker.club.benchmark),
+            )
         )
         for player, one in zip(players, golf, strict=True)
     ]
@@ -166,7 +174,22 @@ player_priorities = Remembered("priorities", _worked_out, Priorities)
 """Replays of the handicap index take long: with nothing asked but the player they are the worker's, who keeps them."""
 
 
-def priorities(
+@dataclass(frozen=True, eq=False)
+class RankedGroups:
+    """What is worth working on, worked out and not told yet: a group, its place and what closing its gap would do."""
+
+    player: Player
+    golf: History
+    share: float
+    rounds: int
+    """Rounds that it rests on."""
+    asked: int
+    """Rounds that were asked for."""
+    parts: list[tuple[GroupOfShots, Priority, Effect | None]]
+    bands: list[tuple[GroupOfShots, Priority, Effect | None]]
+
+
+def ranked_groups(
     player: Player,
     golf: History,
     *,
@@ -174,7 +197,7 @@ def priorities(
     rounds: int = USUAL_ROUNDS,
     effects: int = USUAL_EFFECTS,
     against_peer: Floats | None = None,
-) -> Priorities:
+) -> RankedGroups:
     """Priorities of the one player of ``golf`` over their last rounds, against the golf's benchmark.
 
     ``golf`` has to hold all their rounds, as the handicap index rests on them. ``effects`` says for how many
@@ -186,15 +209,68 @@ def priorities(
     shots = judged_shots(golf, bands, rounds, against_peer)
     worth = _Worth(shots, golf, index_replay(player.id, golf), share, effects)
     parts = part_priorities(shots, np.random.default_rng(SEED))
-    return Priorities(
-        player=Named(player.id, player.name),
-        benchmark=golf.benchmark.name,
-        share=share,
+    return RankedGroups(
+        player,
+        golf,
+        share,
         rounds=int(np.sum(shots.holes_recorded > 0)),
-        first=_first_words([(_group_of(one, bands), one) for one in parts if one.rank == 1]),
-        greens=count_greens(_recent_putting(player.id, golf, rounds)).words,
+        asked=rounds,
         parts=worth.ranked(parts, bands),
         bands=worth.ranked(band_priorities(shots, np.random.default_rng(SEED)), bands),
+    )
+
+
+def priorities(ranked: RankedGroups) -> Priorities:
+    """Told in the language of now."""
+    golf, player = ranked.golf, ranked.player
+    golfer = spoken(golf.benchmark.name)
+    return Priorities(
+        player=Named(player.id, player.name),
+        benchmark=golfer,
+        share=ranked.share,
+        rounds=ranked.rounds,
+        first=_first_words([(group, one) for group, one, _ in ranked.parts if one.rank == 1]),
+        greens=count_greens(_recent_putting(player.id, golf, ranked.asked)).words,
+        parts=[_group(*one, golfer, ranked.share) for one in ranked.parts],
+        bands=[_group(*one, golfer, ranked.share) for one in ranked.bands],
+    )
+
+
+def _group(
+    group: GroupOfShots, priority: Priority, effect: Effect | None, golfer: str, share: float
+) -> RankedGroup:
+    return RankedGroup(
+        group=group.key,
+        rank=priority.rank,
+        words=_group_words(group, priority, effect, golfer, share),
+        shots_a_round=round(priority.shots_a_round, 2),
+        gap=figure(priority.gap, of="shot"),
+        to_gain=figure(priority.to_gain, of="shot"),
+        measured=figure(priority.measured, of="shot"),
+        against_peer=None if priority.against_peer is None else figure(priority.against_peer, of="shot"),
+        tied=priority.tied,
+        chance_first=chance(priority.chance_first),
+        sure=None if priority.sure is None else round(priority.sure, 4),
+        chance=chance(priority.chance),
+        effect=None if effect is None else _effect(effect),
+    )
+
+
+def _group_words(
+    group: GroupOfShots, priority: Priority, effect: Effect | None, golfer: str, share: float
+) -> str:
+    if effect is not None:
+        return spoken(effect.words(group.words, a_golfer(golfer), share))
+    if priority.to_gain.value is None:
+        return gettext("{group}: too few shots").format(group=group.words)
+    if priority.to_gain.value <= 0:
+        return gettext("{group}: nothing to gain on {golfer}").format(
+            group=group.words, golfer=a_golfer(golfer)
+        )
+    return gettext("{group}: {strokes} strokes a round behind {golfer}").format(
+        group=group.words,
+        strokes=with_marks(f"{priority.to_gain.value:.1f}"),
+        golfer=a_golfer(golfer),
     )
 
 
@@ -206,29 +282,18 @@ class _Worth:
     share: float
     effects: int
 
-    def ranked(self, priorities: list[Priority], bands: list[Band]) -> list[RankedGroup]:
-        return [self._group(place, priority, bands) for place, priority in enumerate(priorities, start=1)]
+    def ranked(
+        self, priorities: list[Priority], bands: list[Band]
+    ) -> list[tuple[GroupOfShots, Priority, Effect | None]]:
+        return [
+            (_group_of(priority, bands), priority, self._if_worth_it(place, priority))
+            for place, priority in enumerate(priorities, start=1)
+        ]
 
-    def _group(self, place: int, priority: Priority, bands: list[Band]) -> RankedGroup:
-        group = _group_of(priority, bands)
+    def _if_worth_it(self, place: int, priority: Priority) -> Effect | None:
         enough = priority.sure is not None
         worth_it = enough and place <= self.effects and (priority.to_gain.value or 0) > 0
-        effect = self._effect(priority) if worth_it else None
-        return RankedGroup(
-            group=group.key,
-            rank=priority.rank,
-            words=self._words(group, priority, effect),
-            shots_a_round=round(priority.shots_a_round, 2),
-            gap=figure(priority.gap, of="shot"),
-            to_gain=figure(priority.to_gain, of="shot"),
-            measured=figure(priority.measured, of="shot"),
-            against_peer=None if priority.against_peer is None else figure(priority.against_peer, of="shot"),
-            tied=priority.tied,
-            chance_first=chance(priority.chance_first),
-            sure=None if priority.sure is None else round(priority.sure, 4),
-            chance=chance(priority.chance),
-            effect=None if effect is None else _effect(effect),
-        )
+        return self._effect(priority) if worth_it else None
 
     def _effect(self, priority: Priority) -> Effect:
         holes = self.golf.analysed.record.holes
@@ -242,16 +307,6 @@ class _Worth:
             REPLAYS,
         )
 
-    def _words(self, group: GroupOfShots, priority: Priority, effect: Effect | None) -> str:
-        name = a_golfer(self.golf.benchmark.name)
-        if effect is not None:
-            return effect.words(group.words, name, self.share)
-        if priority.to_gain.value is None:
-            return f"{group.words}: too few shots"
-        if priority.to_gain.value <= 0:
-            return f"{group.words}: nothing to gain on {name}"
-        return f"{group.words}: {priority.to_gain.value:.1f} strokes a round behind {name}"
-
 
 def _effect(effect: Effect) -> PriorityEffect:
     fewer, after = figure(effect.fewer_strokes, of="shot"), figure(effect.index_after, of="shot")
@@ -261,14 +316,16 @@ def _effect(effect: Effect) -> PriorityEffect:
 def _first_words(first: Sequence[tuple[GroupOfShots, Priority]]) -> str:
     """Which parts are first and how sure that is."""
     if not first:
-        return "too few shots to say where most is lost"
+        return gettext("too few shots to say where most is lost")
     losing = [(group, one) for group, one in first if (one.to_gain.value or 0.0) > 0]
     if not losing:
-        return "no part of the game loses strokes against this golfer"
+        return gettext("no part of the game loses strokes against this golfer")
     names = [group.words for group, _ in losing]
     if len(names) > 1:
-        return f"{', '.join(names[:-1])} and {names[-1]} cost alike as far as these rounds tell"
-    return f"{names[0]} cost most, {percent(losing[0][1].chance_first or 0.0)} likely"
+        words = gettext("{several} and {last} cost alike as far as these rounds tell")
+        return words.format(several=", ".join(names[:-1]), last=names[-1])
+    likely = spoken(percent(losing[0][1].chance_first or 0.0))
+    return gettext("{group} cost most, {percent} likely").format(group=names[0], percent=likely)
 
 
 def against_peer(player: Player, golf: History, benchmark: str) -> Floats | None:

@@ -9,6 +9,8 @@ from functools import cached_property
 from uuid import UUID
 
 import numpy as np
+from django.utils.formats import date_format
+from django.utils.translation import gettext
 
 from golfstats.calc.coaching import trends as calc
 from golfstats.calc.coaching.level_shifts import Shift, level_shift
@@ -27,6 +29,7 @@ from golfstats.calc.record import Floats, Ints
 from golfstats.ground.answers import up_to
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.operations import Asker
+from golfstats.ground.words import spoken, with_marks
 from players.coaching.greens import PLAYER_OR_GREENS, OnTheGreens, count_greens, greens_answer
 from players.coaching.history import Observed, histories, observed
 from players.coaching.questions import TrendsQuery
@@ -225,7 +228,7 @@ def _greens(fit: Fitted, today: date, unit: str) -> OnTheGreens | None:
     greens = greens_answer(fit.figure, figure_of(fit.spec, fit.raw.level_on(today), unit, of="round"))
     if greens is None or not fit.player_or_greens:
         return greens
-    return replace(greens, words=f"{greens.words} {PLAYER_OR_GREENS}")
+    return replace(greens, words=f"{greens.words} {gettext(PLAYER_OR_GREENS)}")
 
 
 def months_before(day: date, months: int) -> date:
@@ -241,7 +244,8 @@ def months_before(day: date, months: int) -> date:
 
 def month_words(day: date, today: date) -> str:
     """``in May``; with its year if it is another one."""
-    return f"in {day:%B}" if day.year == today.year else f"in {day:%B %Y}"
+    words = gettext("in {month}") if day.year == today.year else gettext("in {month} {year}")
+    return words.format(month=date_format(day, "F"), year=day.year)
 
 
 def _levels(fit: Fitted, unit: str, last: int | None) -> list[TrendRound]:
@@ -281,15 +285,17 @@ def _change(
 ) -> TrendChange:
     nothing = figure(Estimate.too_few(rounds, MINIMUM_ROUNDS, spec.unit), unit=unit, of="round", signed=True)
     if trend is None:
-        return TrendChange(then, nothing, None, "too few rounds")
+        return TrendChange(then, nothing, None, gettext("too few rounds"))
     earlier, later = then.toordinal(), today.toordinal()
     change = calc.change_between(trend, earlier, later)
     better = calc.chance_better(trend, earlier, later, spec.better)
     if change is None or better is None:
-        return TrendChange(then, nothing, None, f"no round with this figure by {then}")
+        nobody_knows = gettext("no round with this figure by {day}").format(day=then)
+        return TrendChange(then, nothing, None, nobody_knows)
     if player_or_greens(trend.series):
-        return TrendChange(then, nothing, None, "whether it is the player or the greens cannot be told yet")
-    words = likely_better(better, month_words(then, today))
+        unknown = gettext("whether it is the player or the greens cannot be told yet")
+        return TrendChange(then, nothing, None, unknown)
+    words = spoken(likely_better(better, month_words(then, today)))
     answer = figure(change.figure(rounds, spec.unit, MINIMUM_ROUNDS), unit=unit, of="round", signed=True)
     return TrendChange(then, answer, chance(better), words)
 
@@ -299,13 +305,17 @@ def _with_greens(change: TrendChange, fit: Fitted) -> TrendChange:
     greens = count_greens(fit.figure)
     if not greens.lately or change.chance_better is None:
         return change
-    return replace(change, words=f"{change.words}, as on undisturbed greens; {greens.lately_words}")
+    words = gettext("{change}, as on undisturbed greens; {lately}")
+    return replace(change, words=words.format(change=change.words, lately=greens.lately_words))
 
 
 def _shift(spec: FigureSpec, step: Shift, unit: str) -> LevelShift:
     size = step.size.value or 0.0
     better = (size > 0) == (spec.better == "higher")
-    turn = "better" if better else "worse"
+    words = gettext("better by {size} {unit} since {day}")
+    if not better:
+        words = gettext("worse by {size} {unit} since {day}")
     day = date.fromordinal(int(step.day))
     answer = figure(step.size, unit=unit, of="round", signed=True)
-    return LevelShift(day, answer, better, f"{turn} by {abs(size):.2f} {spec.unit} since {day}")
+    words = words.format(size=with_marks(f"{abs(size):.2f}"), unit=gettext(spec.unit), day=day)
+    return LevelShift(day, answer, better, words)

@@ -21,6 +21,7 @@ from golfstats.calc.record import Bools, Floats, Ints
 from golfstats.calc.units import Unit
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker
+from golfstats.ground.words import spoken
 from players.coaching.history import histories
 from players.coaching.questions import Outcome, TagKind, TrialQuery, TrialUnit
 from players.golf.analysed import Golf
@@ -93,7 +94,7 @@ def _answer(player: Player, result: TrialResult, query: TrialQuery, unit: str) -
         verdict=result.verdict,
         more_shots=result.more_shots,
         warnings=list(result.warnings),
-        words=result.words(query.a, query.b),
+        words=spoken(result.words(query.a, query.b)),
     )
 
 

@@ -34,8 +34,6 @@ DATA = re.compile(
 ZONES = available_timezones()
 """Names, languages, clubs and examples, as the rows have them."""
 STILL_ENGLISH = {
-    "players/coaching": "too few shots|Too few shots|Too few rounds|Too few for a trend|No round for|"
-    r"^(Approach|Putting|Short game) \d",
     "players/conditions": "disturbed greens|perhaps|at first",
     "players/handicap": "holes played|Score Differential|adjusted gross score|on the record|Score, |= none",
     "players/plans": "Usual golfers|a suggestion needs|generic",
@@ -92,7 +90,7 @@ def unmarked(html: str) -> Iterator[str]:
         left = text
         while (inner := re.sub(r"⟦[^⟦⟧]*⟧", "", left)) != left:
             left = inner
-        left = re.sub("^[^⟦⟧]*⟧", "", left)  # a page that shows the end of a sentence cuts off its first mark
+        left = re.sub("^[^⟦]*⟧", "", left)  # a page that shows the end of a sentence cuts off its first mark
         if text not in ZONES and re.search(r"[A-Za-z]{3}", DATA.sub("", left)):
             yield left
 

@@ -19,6 +19,7 @@ from golfstats.calc.coaching.level_shifts import Shift
 from golfstats.calc.coaching.words import Better, percent
 from golfstats.calc.figure import INTERVAL, Figure, share_figure
 from golfstats.calc.units import Unit
+from golfstats.sentences import Sentence
 
 RECENT_DAYS = 120
 """A level shift is news for this long."""
@@ -70,8 +71,10 @@ def shift_item(
     if shift is None or shift.size.value is None or today - shift.day > RECENT_DAYS:
         return None
     size = shift.size.value
-    turn = "improved" if (size > 0) == (better == "higher") else "become worse"
-    reason = f"{words} has {turn} by {abs(size):.2f} {shift.size.unit}"
+    by, unit = f"{abs(size):.2f}", Sentence(shift.size.unit)
+    reason = Sentence("{figure} has become worse by {size} {unit}", figure=words, size=by, unit=unit)
+    if (size > 0) == (better == "higher"):
+        reason = Sentence("{figure} has improved by {size} {unit}", figure=words, size=by, unit=unit)
     key = f"level_shift:{figure_key}:{'up' if size > 0 else 'down'}"
     return AttentionItem(AttentionKind.LEVEL_SHIFT, key, reason, shift.size, shift.day)
 
@@ -85,7 +88,13 @@ def greens_item(
     lower = on_sound_greens.value - raw.value
     if lower < WORTH_SAYING:
         return None
-    reason = f"{words} looks worse by {lower:.2f} {raw.unit}, but {lately}: wait"
+    reason = Sentence(
+        "{figure} looks worse by {size} {unit}, but {lately}: wait",
+        figure=words,
+        size=f"{lower:.2f}",
+        unit=Sentence(raw.unit),
+        lately=lately,
+    )
     return AttentionItem(AttentionKind.GREENS, f"greens:{figure_key}", reason, raw, began)
 
 
@@ -94,7 +103,12 @@ def goal_item(goal_key: str, words: str, progress: Progress, by: float, today: f
     chance, near = progress.chance, by - today <= GOAL_NEAR_DAYS
     if progress.state is not GoalState.OPEN or chance is None or chance >= AT_RISK or not near:
         return None
-    reason = f"{words}: {percent(chance)} chance of meeting the goal, {by - today:.0f} days left"
+    reason = Sentence(
+        "{figure}: {percent} chance of meeting the goal, {days} days left",
+        figure=words,
+        percent=percent(chance),
+        days=f"{by - today:.0f}",
+    )
     return AttentionItem(
         AttentionKind.GOAL_AT_RISK, f"goal_at_risk:{goal_key}", reason, progress.now, by - GOAL_NEAR_DAYS
     )
@@ -107,7 +121,9 @@ def no_round_item(
     since = joined if last_round is None else last_round
     if today - since < days:
         return None
-    reason = f"no round for {today - since:.0f} days" if last_round is not None else "no round posted yet"
+    reason = Sentence("no round posted yet")
+    if last_round is not None:
+        reason = Sentence("no round for {days} days", days=f"{today - since:.0f}")
     return AttentionItem(AttentionKind.NO_ROUND, "no_round", reason, None, since)
 
 
@@ -137,7 +153,13 @@ def unusual_rate_item(
     if recent.exposure == 0 or before.exposure == 0 or tail_chance(recent, before, law) > UNUSUAL:
         return None
     usual = before.events / before.exposure * recent.exposure
-    reason = f"{words}: {recent.events} in the last {recent.exposure}, usually {usual:.1f} in as many"
+    reason = Sentence(
+        "{figure}: {events} in the last {exposure}, usually {usual} in as many",
+        figure=words,
+        events=recent.events,
+        exposure=recent.exposure,
+        usual=f"{usual:.1f}",
+    )
     figure_of = share_figure if law == "binomial" else rate_figure
     figure = figure_of(recent.events, recent.exposure)
     return AttentionItem(AttentionKind.UNUSUAL_RATE, f"unusual_rate:{rate_key}", reason, figure, began)
@@ -164,7 +186,9 @@ def cap_item(kind: Literal["soft", "hard"] | None, index: Figure, began: float) 
     """The handicap index is held back by a cap, since the day ``began``."""
     if kind is None:
         return None
-    reason = f"the {kind} cap holds the handicap index back"
+    reason = Sentence("the soft cap holds the handicap index back")
+    if kind == "hard":
+        reason = Sentence("the hard cap holds the handicap index back")
     return AttentionItem(AttentionKind.HANDICAP_CAP, f"handicap_cap:{kind}", reason, index, began)
 
 
@@ -172,5 +196,7 @@ def exceptional_score_item(reduction: float, index: Figure, day: float, today: f
     """A recent exceptional score took ``reduction`` strokes off the index."""
     if reduction <= 0 or today - day > RECENT_DAYS:
         return None
-    reason = f"an exceptional score lowered the handicap index by {reduction:.0f}"
+    reason = Sentence(
+        "an exceptional score lowered the handicap index by {strokes}", strokes=f"{reduction:.0f}"
+    )
     return AttentionItem(AttentionKind.EXCEPTIONAL_SCORE, f"exceptional_score:{day:.0f}", reason, index, day)

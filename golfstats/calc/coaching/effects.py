@@ -19,6 +19,7 @@ from golfstats.calc.coaching.words import index_words
 from golfstats.calc.figure import INTERVAL, Figure
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.units import Unit
+from golfstats.sentences import Sentence
 
 IndexOf = Callable[[Ints], Floats]
 """From strokes fewer (replays × holes) to the handicap index of each replay, NaN where there is none."""
@@ -48,13 +49,23 @@ class Effect:
 
     def words(self, group: str, benchmark: str, share: float = 1.0) -> str:
         """For instance "approaches from 75–125 yards as a 2-handicap: 0.7 fewer strokes a round, index 3.4 → 2.8"."""
-        how = f"as {benchmark}" if share == 1 else f"with {share:.0%} of the gap to {benchmark} closed"
+        how = Sentence("{group} as {golfer}", group=group, golfer=benchmark)
+        if share != 1:
+            how = Sentence(
+                "{group} with {percent} of the gap to {golfer} closed",
+                group=group,
+                percent=Sentence("{percent}%", percent=f"{100 * share:.0f}"),
+                golfer=benchmark,
+            )
         if self.fewer_strokes.value is None:
-            return f"{group} {how}: too few shots"
-        saved = f"{group} {how}: {self.fewer_strokes.value:.1f} fewer strokes a round"
+            return Sentence("{group}: too few shots", group=how)
+        saved = Sentence(
+            "{group}: {strokes} fewer strokes a round", group=how, strokes=f"{self.fewer_strokes.value:.1f}"
+        )
         if self.index_before is None or self.index_after.value is None:
             return saved
-        return f"{saved}, index {index_words(self.index_before)} → {index_words(self.index_after.value)}"
+        before, after = index_words(self.index_before), index_words(self.index_after.value)
+        return Sentence("{saved}, index {before} → {after}", saved=saved, before=before, after=after)
 
 
 def effect_of_closing(

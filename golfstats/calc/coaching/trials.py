@@ -30,6 +30,7 @@ from golfstats.calc.coaching.words import Better
 from golfstats.calc.figure import INTERVAL, Figure, clustered_mean_figure, mean_figure
 from golfstats.calc.record import Bools, Floats, Ints
 from golfstats.calc.units import Unit
+from golfstats.sentences import Sentence, joined
 
 POWER = 0.80
 """The number of shots still needed gives this chance to tell a difference as large as it looks now."""
@@ -68,10 +69,12 @@ class TrialWarning(Enum):
 
 
 _WARNINGS = {
-    TrialWarning.IN_BLOCKS: "The two were used at different times, so form and season cannot be told from them: "
-    "change from round to round, or from shot to shot.",
-    TrialWarning.DIFFERENT_HOLES: "The two were hardly ever used on the same holes.",
-    TrialWarning.WIND_NOT_KNOWN: "The wind was seldom noted, so it could not be allowed for.",
+    TrialWarning.IN_BLOCKS: Sentence(
+        "The two were used at different times, so form and season cannot be told from them: change from round to "
+        "round, or from shot to shot."
+    ),
+    TrialWarning.DIFFERENT_HOLES: Sentence("The two were hardly ever used on the same holes."),
+    TrialWarning.WIND_NOT_KNOWN: Sentence("The wind was seldom noted, so it could not be allowed for."),
 }
 
 
@@ -92,21 +95,30 @@ class TrialResult:
 
     def words(self, first: str, second: str) -> str:
         """The outcome in a sentence or two, naming the tags."""
-        return " ".join([self._outcome(first, second), *(warning.words for warning in self.warnings)])
+        return joined(" ", [self._outcome(first, second), *(warning.words for warning in self.warnings)])
 
     def _outcome(self, first: str, second: str) -> str:
         if self.verdict is Verdict.TOO_FEW:
-            return f"Too few shots to compare {first} with {second}."
+            return Sentence("Too few shots to compare {first} with {second}.", first=first, second=second)
         if self.verdict is Verdict.CANNOT_TELL:
-            outlook = "" if TrialWarning.IN_BLOCKS in self.warnings else f" {self._outlook()}"
-            return f"This trial cannot tell {first} from {second}.{outlook}"
+            open_yet = Sentence("This trial cannot tell {first} from {second}.", first=first, second=second)
+            in_blocks = TrialWarning.IN_BLOCKS in self.warnings
+            return open_yet if in_blocks else joined(" ", [open_yet, self._outlook()])
         better, other = (first, second) if self.verdict is Verdict.FIRST else (second, first)
-        return f"{better} is better than {other} by {abs(self.difference.value or 0.0):.2f} {self.difference.unit}."
+        return Sentence(
+            "{better} is better than {other} by {size} {unit}.",
+            better=better,
+            other=other,
+            size=f"{abs(self.difference.value or 0.0):.2f}",
+            unit=Sentence(self.difference.unit),
+        )
 
     def _outlook(self) -> str:
         if self.more_shots is None:
-            return "No trial of a sensible length would, the difference looks so small."
-        return f"If the difference is what it looks like, about {self.more_shots} more shots would."
+            return Sentence("No trial of a sensible length would, the difference looks so small.")
+        return Sentence(
+            "If the difference is what it looks like, about {shots} more shots would.", shots=self.more_shots
+        )
 
 
 def side_deviation(offline: Floats, first: Bools) -> Floats:

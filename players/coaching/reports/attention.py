@@ -14,6 +14,7 @@ import numpy as np
 from django.db import transaction
 from django.db.models import Max, QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext
 from pydantic import TypeAdapter, ValidationError
 
 from golfstats.calc.coaching import attention as calc
@@ -23,11 +24,11 @@ from golfstats.calc.record import Floats
 from golfstats.calc.units import Unit
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.operations import Asker
-from golfstats.ground.words import counted
+from golfstats.ground.words import counted, spoken
 from players.coaching.goals import GoalStanding
 from players.coaching.greens import count_greens
 from players.coaching.history import History, observed
-from players.coaching.models import AttentionDismissal, PlayerReport
+from players.coaching.models import AttentionDismissal, PlayerReport, report_section
 from players.coaching.questions import AttentionQuery
 from players.coaching.trends import Fitted
 from players.golf.answers import Figure, figure
@@ -127,7 +128,7 @@ def _answer(player: Player, item: calc.AttentionItem, unit: str) -> AttentionIte
         player=Named(player.id, player.name),
         kind=AttentionKind(item.kind.word),
         item=item.key,
-        reason=item.reason,
+        reason=spoken(item.reason),
         figure=None if item.figure is None else figure(item.figure, unit=unit),
         began=date.fromordinal(int(item.began)),
         dismissed=False,
@@ -136,7 +137,7 @@ def _answer(player: Player, item: calc.AttentionItem, unit: str) -> AttentionIte
 
 def _shift(trend: Fitted, today: date) -> calc.AttentionItem | None:
     spec = trend.spec
-    return calc.shift_item(spec.key, spec.words, trend.shift, spec.better, today.toordinal())
+    return calc.shift_item(spec.key, gettext(spec.words), trend.shift, spec.better, today.toordinal())
 
 
 def _owed_to_greens(trend: Fitted, today: date) -> calc.AttentionItem | None:
@@ -147,13 +148,17 @@ def _owed_to_greens(trend: Fitted, today: date) -> calc.AttentionItem | None:
     day = trend.figure.golf.analysed.record.rounds.day
     began = float(np.sort(day[np.unique(trend.figure.raw.round)])[-LATELY:][0])
     raw, sound = trend.raw.level_on(today), trend.level_on(today)
-    return calc.greens_item(spec.key, spec.words, raw, sound, began, greens.lately_words)
+    return calc.greens_item(spec.key, gettext(spec.words), raw, sound, began, greens.lately_words)
 
 
 def _goal(standing: GoalStanding, today: date) -> calc.AttentionItem | None:
     goal = standing.goal
     return calc.goal_item(
-        str(goal.id), standing.spec.words, standing.progress, goal.due_on.toordinal(), today.toordinal()
+        str(goal.id),
+        gettext(standing.spec.words),
+        standing.progress,
+        goal.due_on.toordinal(),
+        today.toordinal(),
     )
 
 
@@ -168,11 +173,13 @@ def _rate(golf: History, player: UUID, key: str, scale: int, law: Law) -> calc.A
     recent = np.isin(observations.round, recent_rounds)
     now, before = (_counts(observations.value[rows], scale) for rows in (recent, ~recent))
     began = float(golf.analysed.record.rounds.day[recent_rounds[0]])
-    item = calc.unusual_rate_item(key, about.spec.words, now, before, began, law)
+    item = calc.unusual_rate_item(key, gettext(about.spec.words), now, before, began, law)
     waiting = count_greens(about).waiting
     if item is None or not waiting:
         return item
-    return replace(item, reason=f"{item.reason}; {counted(waiting, 'round')} on disturbed greens left out")
+    words = gettext("{reason}; {rounds} on disturbed greens left out")
+    left_out = words.format(reason=spoken(item.reason), rounds=counted(waiting, "round"))
+    return replace(item, reason=left_out)
 
 
 def _counts(values: Floats, scale: int) -> calc.Counts:
@@ -218,7 +225,7 @@ def _items(asker: Asker, query: AttentionQuery) -> list[AttentionItem]:
     players = list(_looked_after(asker.member).annotate(last_round=Max("rounds__played_on")))
     reports = dict(
         PlayerReport.objects.filter(player__in=[player.id for player in players]).values_list(
-            "player_id", "document__attention"
+            "player_id", report_section("attention")
         )
     )
     dismissals = {

@@ -8,6 +8,8 @@ from datetime import date
 from uuid import UUID
 
 import numpy as np
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.calc import forecasts as calc
 from golfstats.calc.a_round import ROUND
@@ -21,7 +23,7 @@ from golfstats.ground.answers import up_to
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.operations import Asker, Query
-from golfstats.ground.words import counted
+from golfstats.ground.words import counted, spoken, with_marks
 from players.coaching.goals import GoalStanding
 from players.coaching.history import DASHBOARD_FIGURES, History, Observed, history_of, observed
 from players.coaching.models import Forecast, ForecastKind
@@ -78,26 +80,28 @@ class ForecastRecord:
 
 
 WORDS = {
-    ForecastKind.GOAL: "That a goal will be met. Judged on its date; a goal closed by hand is not counted.",
-    ForecastKind.BETTER: (
+    ForecastKind.GOAL: noop(
+        "That a goal will be met. Judged on its date; a goal closed by hand is not counted."
+    ),
+    ForecastKind.BETTER: noop(
         "That a player is better than three months ago. A level cannot be seen, so what is kept is the chance that the "
-        f"next {calc.ROUNDS_AHEAD} rounds are on average better than the level of then; judged by these rounds."
+        "next {rounds} rounds are on average better than the level of then; judged by these rounds."
     ),
-    ForecastKind.SHIFT: (
-        f"That a level jumped. Kept as the chance that the next {calc.ROUNDS_AHEAD} rounds are on average beyond the "
-        "middle of the jump; judged by these rounds."
+    ForecastKind.SHIFT: noop(
+        "That a level jumped. Kept as the chance that the next {rounds} rounds are on average beyond the middle of the "
+        "jump; judged by these rounds."
     ),
-    ForecastKind.SCORE: (
+    ForecastKind.SCORE: noop(
         "That a planned round ends within the 90% range of its plan. Judged by the round that was played by it."
     ),
-    ForecastKind.NEXT: (
+    ForecastKind.NEXT: noop(
         "That the next round over 18 holes beats the low end of its 90% range, the high end, and the player's usual. "
         "Judged by the score to par of that round, on whichever course it was."
     ),
-    ForecastKind.HEALED: (
+    ForecastKind.HEALED: noop(
         "That greens are healed by the day on which they should be back after work. Kept as the chance that the first "
-        f"{ROUNDS_LOOKED_AT} rounds from then on lose less than {HEALED_STROKES:.0f} stroke on average against their "
-        "players' usual putting on sound greens; judged by these rounds."
+        "{first} rounds from then on lose less than {strokes} stroke on average against their players' usual putting "
+        "on sound greens; judged by these rounds."
     ),
 }
 
@@ -262,7 +266,9 @@ def forecast_record(_: Asker, __: Query) -> ForecastRecord:
     kinds = [_of_kind(kind, [row[1:] for row in rows if row[0] == kind.value]) for kind in ForecastKind]
     judged = sum(kind.judged for kind in kinds)
     waiting = sum(kind.waiting for kind in kinds)
-    words = f"{counted(judged, 'statement')} judged by the rounds that came, {waiting:,} waiting for theirs."
+    words = gettext("{statements} judged by the rounds that came, {waiting} waiting for theirs.").format(
+        statements=counted(judged, "statement"), waiting=with_marks(f"{waiting:,}")
+    )
     return ForecastRecord(min((row[3] for row in rows), default=None), words, kinds)
 
 
@@ -280,7 +286,9 @@ def _of_kind(kind: ForecastKind, rows: Sequence[_Row]) -> ForecastsOfKind:
     )
     return ForecastsOfKind(
         kind=kind,
-        words=WORDS[kind],
+        words=gettext(WORDS[kind]).format(
+            rounds=calc.ROUNDS_AHEAD, first=ROUNDS_LOOKED_AT, strokes=f"{HEALED_STROKES:.0f}"
+        ),
         waiting=len(rows) - len(judged),
         judged=record.n,
         brier=_rounded(record.brier),
@@ -297,7 +305,7 @@ def _numbered(things: Sequence[tuple[UUID, str]]) -> Ints:
 def _reliability(one: calc.Reliability) -> Reliability:
     stated = None if np.isnan(one.said) else round(one.said, 4)
     share: Estimate = one.came_true
-    return Reliability(one.low, one.high, stated, figure(share, of="statement"), one.words)
+    return Reliability(one.low, one.high, stated, figure(share, of="statement"), spoken(one.words))
 
 
 def _rounded(value: float | None) -> float | None:

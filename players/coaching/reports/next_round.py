@@ -9,13 +9,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from django.utils.translation import gettext, pgettext
+
 from golfstats.calc import forecasts as calc
 from golfstats.calc.coaching.belief import Belief
 from golfstats.calc.coaching.trends import MINIMUM_ROUNDS
 from golfstats.calc.coaching.words import likely_better
 from golfstats.calc.figure import Figure as Estimate
 from golfstats.calc.units import Unit
-from golfstats.ground.words import counted
+from golfstats.ground.words import counted, spoken
 from players.coaching.trends import Fitted
 from players.golf.answers import Chance, Figure, chance, figure
 
@@ -98,22 +100,29 @@ def next_round_of(stored: Sequence[NextRound], today: date) -> NextRound:
         if one.day == day:
             return one
     nothing = figure(Estimate.too_few(0, MINIMUM_ROUNDS, Unit.STROKES), of="round")
-    return NextRound(day, nothing, None, None, "too few rounds, or none for three months")
+    return NextRound(day, nothing, None, None, gettext("too few rounds, or none for three months"))
 
 
 def to_par_words(value: float) -> str:
     """``7 over``, ``2 under``, ``level``."""
     strokes = round(value)
     if strokes == 0:
-        return "level"
-    return f"{abs(strokes)} {'over' if strokes > 0 else 'under'}"
+        return pgettext("a score to par", "level")
+    words = gettext("{strokes} over") if strokes > 0 else gettext("{strokes} under")
+    return words.format(strokes=abs(strokes))
 
 
 def _words(to_par: Figure, better: Chance | None) -> str:
     """``about 8 over par (3 over to 12 over), 49 rounds; as usual``."""
     if to_par.value is None or to_par.low is None or to_par.high is None or better is None:
-        return "too few rounds"
-    ends = f"{to_par_words(to_par.low)} to {to_par_words(to_par.high)}"
-    unlike = abs(better.value - 0.5) >= NOTICED - 0.5
-    beside = likely_better(better.value, "usual") if unlike else "as usual"
-    return f"about {to_par_words(to_par.value)} par ({ends}), {counted(to_par.n, 'round')}; {beside}"
+        return gettext("too few rounds")
+    beside = gettext("as usual")
+    if abs(better.value - 0.5) >= NOTICED - 0.5:
+        beside = spoken(likely_better(better.value, gettext("usual")))
+    return gettext("about {score} par ({low} to {high}), {rounds}; {beside}").format(
+        score=to_par_words(to_par.value),
+        low=to_par_words(to_par.low),
+        high=to_par_words(to_par.high),
+        rounds=counted(to_par.n, "round"),
+        beside=beside,
+    )

@@ -15,10 +15,11 @@ from pydantic import TypeAdapter, ValidationError
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.operations import Asker, Query
+from golfstats.ground.words import in_other_languages
 from players.coaching.goals import Goal, goal_answer, refresh_goals
 from players.coaching.history import DASHBOARD_FIGURES, history_of, observed
-from players.coaching.models import PlayerReport
-from players.coaching.priorities import Priorities, against_peer, player_priorities, priorities
+from players.coaching.models import PlayerReport, report_section
+from players.coaching.priorities import Priorities, against_peer, player_priorities, priorities, ranked_groups
 from players.coaching.questions import PrioritiesQuery
 from players.coaching.reports.attention import AttentionItem, items_of
 from players.coaching.reports.ledger import keep_what_is_said
@@ -57,21 +58,27 @@ def sections(player: Player) -> dict[str, object]:
     golf = history_of([player.id], club)
     today, unit = today_at(club), club.distance_unit
     goals = refresh_goals(golf, player.id, today)
-    ranked = priorities(player, golf, against_peer=against_peer(player, golf, club.benchmark))
-    player_priorities.keep(club, player, PrioritiesQuery(), ranked)
+    ranked = ranked_groups(player, golf, against_peer=against_peer(player, golf, club.benchmark))
     keys = (*DASHBOARD_FIGURES, FORECAST_FIGURE)
     *fits, score = fitted_together([observed(golf, player.id, key) for key in keys])
     keep_what_is_said(golf, player.id, [*fits, score], goals, today)
-    report = CoachingReport(
-        trends=[trend_answer(one, today, unit, last=ROUNDS_KEPT) for one in fits],
-        level=trend_answer(fits[0], today, unit, last=ROUNDS_KEPT * 2),
-        priorities=Priorities(**{**vars(ranked), "bands": ranked.bands[:GROUPS_KEPT]}),
-        goals=[goal_answer(one, unit) for one in goals],
-        attention=items_of(golf, player, fits, goals, today, unit),
-        next_rounds=forecasts_to_store(score, today),
-    )
-    sections: dict[str, object] = _REPORT.dump_python(report, mode="json")
-    return sections
+
+    def written() -> dict[str, object]:
+        """In the language of now."""
+        told = priorities(ranked)
+        player_priorities.keep(club, player, PrioritiesQuery(), told)
+        report = CoachingReport(
+            trends=[trend_answer(one, today, unit, last=ROUNDS_KEPT) for one in fits],
+            level=trend_answer(fits[0], today, unit, last=ROUNDS_KEPT * 2),
+            priorities=Priorities(**{**vars(told), "bands": told.bands[:GROUPS_KEPT]}),
+            goals=[goal_answer(one, unit) for one in goals],
+            attention=items_of(golf, player, fits, goals, today, unit),
+            next_rounds=forecasts_to_store(score, today),
+        )
+        sections: dict[str, object] = _REPORT.dump_python(report, mode="json")
+        return sections
+
+    return {**written(), "languages": in_other_languages(written)}
 
 
 def coaching_report(document: dict[str, object] | None) -> CoachingReport:
@@ -90,14 +97,14 @@ def coaching_report(document: dict[str, object] | None) -> CoachingReport:
 def stored_priorities(_: Asker, players: Sequence[Player], __: Query) -> list[Priorities | None]:
     """As the worker stored them after each player's last round. One query."""
     rows = PlayerReport.objects.filter(player__in=players)
-    sections = dict(rows.values_list("player_id", "document__priorities"))
+    sections = dict(rows.values_list("player_id", report_section("priorities")))
     return [coaching_report({"priorities": sections.get(player.id)}).priorities for player in players]
 
 
 def next_rounds(asker: Asker, players: Sequence[Player], _: Query) -> list[NextRound]:
     """As the worker stored them after each player's last round. One query."""
     rows = PlayerReport.objects.filter(player__in=players)
-    stored = dict(rows.values_list("player_id", "document__next_rounds"))
+    stored = dict(rows.values_list("player_id", report_section("next_rounds")))
     return [
         next_round_of(coaching_report({"next_rounds": stored.get(player.id)}).next_rounds, asker.today)
         for player in players

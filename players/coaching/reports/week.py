@@ -18,7 +18,7 @@ from golfstats.ground.clock import week_began
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.words import counted, dated, index_words, signed_number
-from players.coaching.models import PlayerReport
+from players.coaching.models import PlayerReport, report_section
 from players.coaching.questions import AttentionQuery
 from players.coaching.reports.attention import AttentionItem, attention
 from players.coaching.reports.next_round import NOTICED, NextRound, next_round_of, saturday_from
@@ -154,7 +154,7 @@ def _lines(asker: Asker, players: Mapping[UUID, Player]) -> dict[UUID, PlayerWee
     documents = {
         player: coaching_report({"level": level, "next_rounds": ahead})
         for player, level, ahead in reports.values_list(
-            "player_id", "document__level", "document__next_rounds"
+            "player_id", report_section("level"), report_section("next_rounds")
         )
     }
     indexes = dict(PlayerHandicap.objects.filter(player__in=players).values_list("player_id", "index"))

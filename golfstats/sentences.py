@@ -5,7 +5,10 @@ the language of whoever reads it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Self
+from typing import Any, Self
+
+Kept = Any
+"""A sentence as JSON."""
 
 
 class Sentence(str):
@@ -31,6 +34,27 @@ class Sentence(str):
         return sentence
 
 
+def as_kept(words: str) -> Kept:
+    """For a document that is stored: says the same in any language when it is read again."""
+    if not isinstance(words, Sentence):
+        return words
+    if words.counts is not None:
+        return {"counts": list(words.counts)}
+    values = {name: as_kept(one) if isinstance(one, str) else one for name, one in words.values.items()}
+    return {"template": words.template, "values": values, "begins_large": words.begins_large}
+
+
+def from_kept(kept: Kept) -> str:
+    """The opposite of :func:`as_kept`; text stays text."""
+    match kept:
+        case {"counts": [int(n), str(what)]}:
+            return counted(n, what)
+        case {"template": str(template), "values": dict(values), "begins_large": begins_large}:
+            told = {name: from_kept(one) for name, one in values.items()}
+            return begun(told["begun"]) if begins_large else Sentence(template, **told)
+    return str(kept)
+
+
 def counted(n: int, what: str) -> Sentence:
     """``1 round``, ``1,200 rounds``."""
     number = f"{n:,} {what}" if n == 1 else f"{n:,} {what}s"
@@ -48,6 +72,12 @@ def joined(between: str, sentences: Iterable[str]) -> Sentence:
 
 def whole(words: str) -> Sentence:
     """A sentence of its own: with a capital letter and a full stop."""
-    sentence = Sentence("{begun}.", begun=f"{words[:1].upper()}{words[1:]}")
-    sentence.values, sentence.begins_large = {"begun": words}, True
+    return Sentence("{sentence}.", sentence=begun(words))
+
+
+def begun(words: str) -> Sentence:
+    """With a capital letter, as a sentence begins."""
+    capital = f"{words[:1].upper()}{words[1:]}"
+    sentence = Sentence(capital)
+    sentence.template, sentence.values, sentence.begins_large = "{begun}", {"begun": words}, True
     return sentence

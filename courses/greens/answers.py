@@ -22,6 +22,7 @@ from golfstats.ground.answers import up_to
 from golfstats.ground.faults import not_found
 from golfstats.ground.inputs import Day
 from golfstats.ground.operations import Asker, Query
+from golfstats.ground.words import told_again
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -374,7 +375,7 @@ def course_notes(_: Asker, rows: Sequence[models.CourseNote]) -> list[CourseNote
     return [
         CourseNote(
             row.day,
-            row.text,
+            told_again(row.text, row.sentence),
             FIGURES_OF_A_NOTE.validate_python(row.figures) if row.figures else None,
             row.written_at,
         )
@@ -382,8 +383,9 @@ def course_notes(_: Asker, rows: Sequence[models.CourseNote]) -> list[CourseNote
     ]
 
 
-def latest_note(course: Course, day: dt.date) -> models.CourseNote | None:
-    return models.CourseNote.objects.filter(course=course, day__lte=day).order_by("-day").first()
+def latest_note(asker: Asker, course: Course, day: dt.date) -> CourseNote | None:
+    rows = models.CourseNote.objects.filter(course=course, day__lte=day).order_by("-day")[:1]
+    return next(iter(course_notes(asker, rows)), None)
 
 
 def words_for_kinds() -> list[str]:

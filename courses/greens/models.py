@@ -137,6 +137,8 @@ class CourseNote(ClubOwned):
     course = OwnedForeignKey(Course, on_delete=models.CASCADE, related_name="notes")
     day = models.DateField()
     text = models.TextField()
+    sentence = models.JSONField(null=True)
+    """The text in parts, which says the same in other languages; None where it was written before there were any."""
     figures = models.JSONField(default=dict)
     """The numbers the text rests on."""
     written_at = models.DateTimeField(auto_now=True)

@@ -16,7 +16,7 @@ from django.utils.text import capfirst
 from django.utils.translation import get_language, gettext, ngettext, override
 from django.utils.translation import gettext_noop as noop
 
-from golfstats.sentences import Sentence
+from golfstats.sentences import Kept, Sentence, from_kept
 
 T = TypeVar("T")
 UNOFFICIAL = "Unofficial: only an authorised association issues a Handicap Index."
@@ -33,6 +33,11 @@ def spoken(words: str) -> str:
     text = gettext(words.template) if words.template else ""
     text = text.format(**values) if values else text
     return capfirst(text) if words.begins_large else text
+
+
+def told_again(text: str, kept: Kept | None) -> str:
+    """What was written down as English text and in parts, in the reader's language."""
+    return text if kept is None or in_english() else spoken(from_kept(kept))
 
 
 def _value(value: object) -> object:

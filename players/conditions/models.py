@@ -29,6 +29,8 @@ class RoundNote(ClubOwned):
 
     round = OwnedForeignKey(Round, on_delete=models.CASCADE, related_name="condition_notes")
     text = models.TextField()
+    sentence = models.JSONField(null=True)
+    """The text in parts, which says the same in other languages; None where it was written before there were any."""
     written_at = models.DateTimeField(auto_now=True)
 
     class Meta(ClubOwned.Meta):

@@ -27,13 +27,14 @@ from golfstats.calc.greens.notes import (
     told_of,
 )
 from golfstats.ground.walls.scope import current_club_id
+from golfstats.sentences import Sentence, as_kept
 from players.conditions.effect import stored_effect
 from players.conditions.models import RoundNote
 from players.conditions.surface import RoundSurface, mean_disturbance, mean_loading, round_surfaces
 from players.figures.models import RoundFigures
 from players.rounds.models import Round
 
-TEMPORARY = "Temporary greens were in play: the putting of this round stays out of comparisons."
+TEMPORARY = Sentence("Temporary greens were in play: the putting of this round stays out of comparisons.")
 ROUNDS_AT_ONCE = 2000
 """Bounds the memory that a club with many years of rounds needs."""
 UPDATE_SURFACE = """
@@ -115,7 +116,9 @@ def write_course_notes(course: Course, first: date, last: date) -> None:
             figures = FIGURES_OF_A_NOTE.dump_python(
                 _rests_on(then, disturbance, cost, effect, str(course.id)), mode="json"
             )
-            notes.append(CourseNote(course=course, day=day, text=text, figures=figures))
+            notes.append(
+                CourseNote(course=course, day=day, text=text, sentence=as_kept(text), figures=figures)
+            )
     replace_course_notes(course, first, last, notes)
 
 
@@ -186,14 +189,14 @@ def _round_note(
     then = _work_then(surface.felt, surface.played_on)
     cost, course = effect.strokes(surface.loading), str(surface.course_id)
     if surface.temporary:
-        return RoundNote(round_id=surface.round_id, text=TEMPORARY)
+        return RoundNote(round_id=surface.round_id, text=TEMPORARY, sentence=as_kept(TEMPORARY))
     if putting is None:
         text = course_day_note(then, surface.disturbance, cost, effect, course)
     else:
         holes = len(surface.putting.putts) if surface.putting else 0
         usual_here = None if usual is None else usual * holes
         text = round_note(then, surface.disturbance, cost, effect, putting, usual_here, course)
-    return RoundNote(round_id=surface.round_id, text=text) if text else None
+    return RoundNote(round_id=surface.round_id, text=text, sentence=as_kept(text)) if text else None
 
 
 def _work_then(rows: Sequence[GreenWork], day: date) -> list[WorkThen]:

@@ -19,6 +19,7 @@ from golfstats.calc.figure import INTERVAL, Figure
 from golfstats.calc.greens.effect.mixed_model import fit_mixed, indicator
 from golfstats.calc.record import Floats, Ints, Rounds
 from golfstats.calc.units import Unit
+from golfstats.sentences import Sentence
 
 SETTLED_ROUNDS = 5
 """A player's first rounds on record: a course met among them may be an old friend, so visits are not known."""
@@ -71,30 +72,38 @@ def contexts(rounds: Rounds) -> list[Context]:
     early = (visit >= 2) & (visit <= EARLY_VISITS)
     hour, celsius = rounds.start_hour, rounds.temperature
     return [
-        Context("first_visit", "first visit to a course", np.where(known_visit, visit == 1, np.nan), True),
         Context(
-            "early_visits", "second to fourth visit to a course", np.where(known_visit, early, np.nan), True
+            "first_visit",
+            Sentence("first visit to a course"),
+            np.where(known_visit, visit == 1, np.nan),
+            True,
+        ),
+        Context(
+            "early_visits",
+            Sentence("second to fourth visit to a course"),
+            np.where(known_visit, early, np.nan),
+            True,
         ),
         Context(
             "break",
-            "each week since the last round, up to six",
+            Sentence("each week since the last round, up to six"),
             np.minimum(gap, LONGEST_BREAK_DAYS) / 7,
             False,
         ),
-        Context("wind", "each 10 mph of wind", rounds.wind_speed / 10, False),
+        Context("wind", Sentence("each 10 mph of wind"), rounds.wind_speed / 10, False),
         Context(
             "cold",
-            "each 10 °C below 20 °C",
+            Sentence("each 10 °C below 20 °C"),
             np.where(np.isfinite(celsius), np.maximum(COMFORTABLE_CELSIUS - celsius, 0) / 10, np.nan),
             False,
         ),
         Context(
             "afternoon",
-            "start after noon",
+            Sentence("start after noon"),
             np.where(np.isfinite(hour), hour >= AFTERNOON_HOUR, np.nan),
             True,
         ),
-        Context("competition", "competition", rounds.competition.astype(np.float64), True),
+        Context("competition", Sentence("competition"), rounds.competition.astype(np.float64), True),
     ]
 
 

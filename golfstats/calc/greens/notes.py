@@ -14,6 +14,7 @@ from golfstats.calc.greens.effect.healing import default_decay, standard_rate
 from golfstats.calc.greens.effect.posterior import MINIMUM_ROUNDS, GreensEffect
 from golfstats.calc.greens.surface.disturbance import Work
 from golfstats.calc.greens.surface.work_types import work_types
+from golfstats.sentences import Sentence, counted, joined, whole
 
 MOSTLY = 0.5
 """The greens are named as most of it when they are likely to account for this share of what was lost."""
@@ -29,6 +30,8 @@ NEXT_TO_NOTHING = 0.5
 """Strokes a round that nobody notices: work whose cost may still be more has not been shown to cost nothing."""
 WORTH_A_NOTE = 0.05
 """Greens disturbed less than this go without a note."""
+AT_THIS_STAGE = Sentence("at this stage")
+IN_THE_FIRST_DAYS = Sentence("in the first days")
 
 
 @dataclass(frozen=True)
@@ -59,7 +62,9 @@ def course_day_note(
     """
     if disturbance < WORTH_A_NOTE or not then:
         return ""
-    return f"{_sentence(_what_happened(then))} {what_it_costs(told_of(then), cost, effect, course)}"
+    return joined(
+        " ", [whole(_what_happened(then)), whole(what_it_costs(told_of(then), cost, effect, course))]
+    )
 
 
 def round_note(
@@ -81,27 +86,34 @@ def round_note(
     if not note or putting.raw.value is None:
         return note
     owed = putting.owed if effect.knows(told_of(then), course) else None
-    return f"{note} {_sentence(_what_of_it_was_the_greens(putting.raw.value, owed, usual))}"
+    return joined(" ", [note, whole(_what_of_it_was_the_greens(putting.raw.value, owed, usual))])
 
 
 def _what_happened(then: Sequence[WorkThen]) -> str:
-    return "; ".join(
-        f"{work_types()[each.work.kind].words} on {_which_greens(each.work)} {_when(each.days_before)}"
-        for each in then
+    return joined("; ", [_work_then(each) for each in then])
+
+
+def _work_then(then: WorkThen) -> Sentence:
+    """``coring, medium tines on all greens 3 days before``."""
+    return Sentence(
+        "{work} on {greens} {when}",
+        work=Sentence(work_types()[then.work.kind].words),
+        greens=_which_greens(then.work),
+        when=_when(then.days_before),
     )
 
 
 def _which_greens(work: Work) -> str:
     if work.holes is None:
-        return "all greens"
+        return Sentence("all greens")
     holes = sorted(work.holes)
-    return f"green {holes[0]}" if len(holes) == 1 else f"{len(holes)} greens"
+    return Sentence("green {hole}", hole=holes[0]) if len(holes) == 1 else counted(len(holes), "green")
 
 
 def _when(days: int) -> str:
     if days == 0:
-        return "that day"
-    return "the day before" if days == 1 else f"{days} days before"
+        return Sentence("that day")
+    return Sentence("the day before") if days == 1 else Sentence("{days} days before", days=days)
 
 
 def told_of(then: Sequence[WorkThen]) -> str:
@@ -110,24 +122,26 @@ def told_of(then: Sequence[WorkThen]) -> str:
 
 
 def what_it_costs(
-    kind: str, cost: Figure, effect: GreensEffect, course: str | None = None, when: str = "at this stage"
+    kind: str, cost: Figure, effect: GreensEffect, course: str | None = None, when: str = AT_THIS_STAGE
 ) -> str:
     """In a sentence what ``cost``, strokes a round, allows to say of such work on this course."""
-    return _sentence(_what_it_costs(kind, cost, effect, course, when))
-
-
-def _what_it_costs(kind: str, cost: Figure, effect: GreensEffect, course: str | None, when: str) -> str:
-    sample = f"{_count(effect.rounds, 'round')} on {_count(effect.days, 'day')}"
+    sample = Sentence(
+        "{rounds} on {days}", rounds=counted(effect.rounds, "round"), days=counted(effect.days, "day")
+    )
     if not effect.enough:
-        return (
-            f"too few rounds on disturbed greens here to say what it costs ({sample}; {MINIMUM_ROUNDS} rounds are "
-            f"the least): unknown, perhaps {_perhaps(effect, kind, course)} strokes a round at first"
+        return Sentence(
+            "too few rounds on disturbed greens here to say what it costs ({sample}; {least} rounds are the least): "
+            "unknown, perhaps {low} to {high} strokes a round at first",
+            sample=sample,
+            least=MINIMUM_ROUNDS,
+            **_perhaps(effect, kind, course),
         )
     if not effect.knows(kind, course):
-        own = _count(effect.own_rounds(kind, course), "round")
-        return (
-            f"what such work costs on this course is unknown ({own} after it): going by the club's other rounds, "
-            f"perhaps {_perhaps(effect, kind, course)} strokes a round at first"
+        return Sentence(
+            "what such work costs on this course is unknown ({own} after it): going by the club's other rounds, "
+            "perhaps {low} to {high} strokes a round at first",
+            own=counted(effect.own_rounds(kind, course), "round"),
+            **_perhaps(effect, kind, course),
         )
     if cost.value is None or cost.low is None or cost.high is None:
         return _why_no_size(effect, kind, course, sample)
@@ -138,35 +152,53 @@ def _what_it_costs(kind: str, cost: Figure, effect: GreensEffect, course: str | 
 
 def _why_no_size(effect: GreensEffect, kind: str, course: str | None, sample: str) -> str:
     if effect.spell:
-        return "what it costs cannot be told: in those days members lost more strokes from tee to green too"
+        return Sentence(
+            "what it costs cannot be told: in those days members lost more strokes from tee to green too"
+        )
     if effect.seen_without_work:
-        return "what it costs cannot be told: on dates without work something is seen here too"
+        return Sentence("what it costs cannot be told: on dates without work something is seen here too")
     if effect.claims(kind, course):
-        return f"such work costs members here strokes; too few rounds to say how many ({sample})"
-    return f"too few rounds to say what it costs ({sample})"
+        return Sentence(
+            "such work costs members here strokes; too few rounds to say how many ({sample})", sample=sample
+        )
+    return Sentence("too few rounds to say what it costs ({sample})", sample=sample)
 
 
 def _what_it_costs_by_figure(
     value: float, low: float, high: float, rounds: int, chance_if_not_claimed: float | None, when: str
 ) -> str:
-    sample = f"from {_count(rounds, 'round')}"
-    basis = f"90% interval {_zero(low)} to {_zero(high)}, {sample}"
+    sample = counted(rounds, "round")
+    basis = _interval(low, high, sample)
     if high < 0:
-        gained = f"90% interval {_zero(-high)} to {_zero(-low)}, {sample}"
-        return f"{when} members here gain {_zero(-value)} putts a round, {gained}"
+        return Sentence(
+            "{when} members here gain {putts} putts a round, {basis}",
+            when=when,
+            putts=_zero(-value),
+            basis=_interval(-high, -low, sample),
+        )
     if chance_if_not_claimed is not None:
-        return (
-            f"members' putts here do not show that work on the greens costs strokes: {when} {_zero(value)} "
-            f"a round, {basis}, chance that it costs any {100 * chance_if_not_claimed:.0f}%"
+        return Sentence(
+            "members' putts here do not show that work on the greens costs strokes: {when} {putts} a round, {basis}, "
+            "chance that it costs any {percent}",
+            when=when,
+            putts=_zero(value),
+            basis=basis,
+            percent=Sentence("{percent}%", percent=f"{100 * chance_if_not_claimed:.0f}"),
+        )
+    template = Sentence("{when} members here lose {putts} putts a round, {basis}")
+    if low <= 0:
+        template = Sentence(
+            "whether it still costs members here strokes {when} cannot be told ({putts} putts a round, {basis})"
         )
     if high <= NEXT_TO_NOTHING and round(low, 1) <= 0:
-        return f"{when} it costs members here next to nothing ({_zero(value)} putts a round, {basis})"
-    if low <= 0:
-        return (
-            f"whether it still costs members here strokes {when} cannot be told "
-            f"({_zero(value)} putts a round, {basis})"
-        )
-    return f"{when} members here lose {_zero(value)} putts a round, {basis}"
+        template = Sentence("{when} it costs members here next to nothing ({putts} putts a round, {basis})")
+    return Sentence(template, when=when, putts=_zero(value), basis=basis)
+
+
+def _interval(low: float, high: float, sample: Sentence) -> Sentence:
+    return Sentence(
+        "90% interval {low} to {high}, from {sample}", low=_zero(low), high=_zero(high), sample=sample
+    )
 
 
 def _weight(then: WorkThen) -> float:
@@ -175,9 +207,9 @@ def _weight(then: WorkThen) -> float:
     return then.work.strength * (float(default_decay(standard)[0]) + 0.01)
 
 
-def _perhaps(effect: GreensEffect, kind: str, course: str | None) -> str:
+def _perhaps(effect: GreensEffect, kind: str, course: str | None) -> dict[str, str]:
     low, high = effect.perhaps(kind, course)
-    return f"{_zero(low)} to {_zero(high)}"
+    return {"low": _zero(low), "high": _zero(high)}
 
 
 def _zero(value: float) -> str:
@@ -186,47 +218,51 @@ def _zero(value: float) -> str:
 
 
 def _what_of_it_was_the_greens(raw: float, owed: Figure | None, usual: float | None) -> str:
-    putted = f"putting in this round: {_strokes(raw)} against the benchmark"
+    strokes = f"{abs(raw):.1f}"
+    putted = Sentence("putting in this round: {strokes} strokes lost against the benchmark", strokes=strokes)
+    if raw >= 0:
+        putted = Sentence(
+            "putting in this round: {strokes} strokes gained against the benchmark", strokes=strokes
+        )
     lost = -raw
     if usual is not None:
         lost = usual - raw
-        putted += f", {abs(lost):.1f} {'worse' if lost >= 0 else 'better'} than this player's usual"
+        beyond = f"{abs(lost):.1f}"
+        putted = (
+            Sentence("{putted}, {strokes} worse than this player's usual", putted=putted, strokes=beyond)
+            if lost >= 0
+            else Sentence(
+                "{putted}, {strokes} better than this player's usual", putted=putted, strokes=beyond
+            )
+        )
     if owed is None:
-        return f"{putted}; what part of it was the greens is unknown here"
+        return Sentence("{putted}; what part of it was the greens is unknown here", putted=putted)
     if owed.value is None or owed.low is None or owed.high is None:
-        return f"{putted}; what part of it was the greens cannot be told"
-    greens = (
-        f"the greens account for {_zero(owed.value)} strokes, "
-        f"90% interval {_zero(owed.low)} to {_zero(owed.high)}"
+        return Sentence("{putted}; what part of it was the greens cannot be told", putted=putted)
+    greens = Sentence(
+        "the greens account for {strokes} strokes, 90% interval {low} to {high}",
+        strokes=_zero(owed.value),
+        low=_zero(owed.low),
+        high=_zero(owed.high),
     )
     if lost <= WORTH_EXPLAINING:
         # Where the interval holds zero there is no "although": the greens may have had no part in it.
-        return f"{putted}, although {greens}" if owed.low > 0 else f"{putted} ({greens})"
-    return f"{putted}{_verdict(lost, owed.value, owed.low, owed.high, greens)}"
+        verdict = Sentence("{putted}, although {greens}") if owed.low > 0 else Sentence("{putted} ({greens})")
+    else:
+        verdict = _verdict(lost, owed.value, owed.low, owed.high)
+    return Sentence(verdict, putted=putted, greens=greens)
 
 
-def _verdict(lost: float, value: float, low: float, high: float, greens: str) -> str:
+def _verdict(lost: float, value: float, low: float, high: float) -> Sentence:
     """What the interval of the part owed allows to say of strokes that were lost."""
     sd = max((high - low) / (2 * NORMAL_QUANTILE), 1e-9)
     most_of_it = float(special.ndtr((value - MOSTLY * lost) / sd))
     if high <= HARDLY * lost:
-        return f": not the greens ({greens})"
+        return Sentence("{putted}: not the greens ({greens})")
     if most_of_it <= 1 - SURE:
-        return f": mostly not the greens ({greens})"
+        return Sentence("{putted}: mostly not the greens ({greens})")
     if most_of_it >= SURE:
-        return f": mostly the greens ({greens})"
+        return Sentence("{putted}: mostly the greens ({greens})")
     if low > 0:
-        return f": in part the greens, how much of it cannot be told ({greens})"
-    return f"; whether the greens had a part in it cannot be told ({greens})"
-
-
-def _strokes(gained: float) -> str:
-    return f"{abs(gained):.1f} strokes {'gained' if gained >= 0 else 'lost'}"
-
-
-def _count(n: int, noun: str) -> str:
-    return f"{n} {noun}" if n == 1 else f"{n} {noun}s"
-
-
-def _sentence(words: str) -> str:
-    return f"{words[0].upper()}{words[1:]}."
+        return Sentence("{putted}: in part the greens, how much of it cannot be told ({greens})")
+    return Sentence("{putted}; whether the greens had a part in it cannot be told ({greens})")

@@ -6,6 +6,8 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.utils.translation import gettext
+
 from courses.layout.models import Course
 from golfstats.calc.greens import by_green as calc
 from golfstats.calc.greens.effect.posterior import first_days
@@ -79,20 +81,26 @@ def cost_by_green(_: Asker, of_courses: Sequence[Course], __: Query) -> list[Cos
 
 def _words(costs: Sequence[calc.CostOfGreen], kind: str) -> str:
     if not costs:
-        return "Too few rounds on disturbed greens of this course to set its greens beside each other."
+        return gettext(
+            "Too few rounds on disturbed greens of this course to set its greens beside each other."
+        )
     known = [one for one in costs if one.beyond.enough]
     if not known:
         most = max(costs, key=lambda one: one.beyond.n)
-        return (
-            "Too few putts on any one green while it was disturbed, and each is taken to be like the others: "
-            f"the most played has {counted(most.beyond.n, 'visit')} of about {most.beyond.minimum_n}."
-        )
+        return gettext(
+            "Too few putts on any one green while it was disturbed, and each is taken to be like the others: the most "
+            "played has {visits} of about {least}."
+        ).format(visits=counted(most.beyond.n, "visit"), least=most.beyond.minimum_n)
     few = len(costs) - len(known)
-    rest = f" Of {counted(few, 'green')} there are too few putts." if few else ""
+    rest = gettext("Of {greens} there are too few putts.").format(greens=counted(few, "green")) if few else ""
     dearer = [one for one in known if (one.beyond.low or 0.0) > 0]
     if not dearer:
-        alike = f"{work_types()[kind].words} costs alike on all that are known"
-        return f"No green can be told from the others: {alike}.{rest}"
+        alike = gettext("No green can be told from the others: {work} costs alike on all that are known.")
+        return f"{alike.format(work=gettext(work_types()[kind].words))} {rest}".rstrip()
     named = sorted(dearer, key=lambda one: one.beyond.value or 0.0, reverse=True)
-    names = ", ".join(f"green {one.hole} ({strokes_words(one.beyond.value or 0.0)})" for one in named)
-    return f"Dearer than the others each time they are played, in strokes: {names}.{rest}"
+    each = gettext("green {hole} ({strokes})")
+    names = ", ".join(
+        each.format(hole=one.hole, strokes=strokes_words(one.beyond.value or 0.0)) for one in named
+    )
+    dear = gettext("Dearer than the others each time they are played, in strokes: {greens}.")
+    return f"{dear.format(greens=names)} {rest}".rstrip()

@@ -6,12 +6,16 @@ import datetime as dt
 from dataclasses import dataclass
 from uuid import UUID
 
+from django.utils.translation import gettext
+
 from golfstats.calc import figure as calc
 from golfstats.calc.greens.effect import posterior as fitted
-from golfstats.calc.greens.notes import what_it_costs
+from golfstats.calc.greens.notes import IN_THE_FIRST_DAYS, what_it_costs
 from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker, Query
+from golfstats.ground.words import spoken
+from golfstats.sentences import Sentence, begun
 from players.conditions.effect import stored_effect
 from players.golf.answers import Figure, figure
 
@@ -203,7 +207,7 @@ def condition_effect(_: Asker, __: Query) -> ConditionEffect:
         tee_to_green=None
         if greens.tee_to_green is None
         else TeeToGreenControl(*_spread(*greens.tee_to_green)),
-        cannot_tell=list(greens.cannot_tell),
+        cannot_tell=[spoken(one) for one in greens.cannot_tell],
     )
 
 
@@ -211,7 +215,7 @@ def context_effects(_: Asker, __: Query) -> ContextEffects:
     effect = stored_effect()
     return ContextEffects(
         effect.fitted_at,
-        [ContextEffect(one.key, one.words, strokes(one.strokes)) for one in effect.contexts],
+        [ContextEffect(one.key, gettext(one.words), strokes(one.strokes)) for one in effect.contexts],
     )
 
 
@@ -234,10 +238,12 @@ def cost_on(course: UUID) -> CostOnCourse:
     greens, here = stored_effect().greens, str(course)
     usual = greens.usual_kind
     cost = greens.strokes_between(0, fitted.first_days(usual)[-1], usual, course=here)
-    sentence = what_it_costs(usual, cost, greens, here, "in the first days")
+    sentence = what_it_costs(usual, cost, greens, here, IN_THE_FIRST_DAYS)
     felt = [kind for kind in greens.by_kind if greens.own_rounds(kind, here)]
     return CostOnCourse(
-        words=f"{work_types()[usual].words.capitalize()}: {sentence[0].lower()}{sentence[1:]}",
+        words=spoken(
+            Sentence("{work}: {cost}.", work=begun(Sentence(work_types()[usual].words)), cost=sentence)
+        ),
         kinds=[_kind(greens, kind, here) for kind in felt],
         placebo=_placebo(greens.placebo) if here == greens.home else None,
         usual_kind=usual,
@@ -256,7 +262,7 @@ def perhaps(low: float, high: float) -> Perhaps:
 def _kind(greens: fitted.GreensEffect, kind: str, course: str) -> EffectOfKind:
     return EffectOfKind(
         kind=kind,
-        words=work_types()[kind].words,
+        words=gettext(work_types()[kind].words),
         rounds=greens.own_rounds(kind, course),
         known=greens.knows(kind, course),
         chance_it_costs=_chance(greens, kind, course),

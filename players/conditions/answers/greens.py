@@ -10,6 +10,7 @@ from typing import Annotated, Any
 from uuid import UUID
 
 import numpy as np
+from django.utils.translation import gettext
 from pydantic import Field
 
 from courses.greens import condition as courses
@@ -184,7 +185,7 @@ def _cost(
     share_of_greens = len(row.holes) / row.course.hole_count if row.holes else 1.0
     recovery = effect.recovery_days(row.kind)
     return GreenWorkCost(
-        work=CostlyWork(row.id, row.kind, usual.words, row.starts_on, row.ends_on),
+        work=CostlyWork(row.id, row.kind, gettext(usual.words), row.starts_on, row.ends_on),
         rounds=len(days),
         known=effect.knows(row.kind, course),
         perhaps=perhaps(*effect.perhaps(row.kind, course)),
@@ -256,10 +257,9 @@ def around_the_green(_: Asker, of_courses: Sequence[Course], __: Query) -> list[
     for shot in shots.values_list("lie", "distance", "club_used", *_NEAR, named=True):
         near[shot.played_hole__round__tee_set__course_id].append(shot)
     work, recovery = courses.confirmed_work(ids), courses.recovery_by_kind()
-    what = (
-        f"putting minus chipping from off the green, within {LONGEST_YARDS:.0f} yd of the hole, "
-        "while the green is disturbed"
-    )
+    what = gettext(
+        "putting minus chipping from off the green, within {yards} yd of the hole, while the green is disturbed"
+    ).format(yards=f"{LONGEST_YARDS:.0f}")
     return [
         AroundTheGreen(
             what,

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
+from django.utils.translation import gettext
 from pydantic import Field
 
 from golfstats.calc.greens import adjusted as calc
@@ -15,6 +16,7 @@ from golfstats.calc.greens.effect.posterior import GreensEffect
 from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker, Query
+from golfstats.ground.words import told_again
 from players.conditions.effect import stored_effect
 from players.conditions.models import RoundNote
 from players.conditions.surface import RoundSurface, round_surfaces
@@ -198,7 +200,7 @@ def _on_the_day(round_ids: Iterable[UUID], effect: GreensEffect) -> list[_OnTheD
     """These rounds in order of play, with their notes and their putting with and without the surface."""
     surfaces = round_surfaces(round_ids, effect)
     ids = [surface.round_id for surface in surfaces]
-    notes = dict(RoundNote.objects.filter(round_id__any_of=ids).values_list("round_id", "text"))
+    notes = told_notes(ids)
     return [
         _OnTheDay(
             surface,
@@ -227,7 +229,7 @@ def _round_condition(one: _OnTheDay) -> RoundCondition:
             WorkBefore(
                 work.id,
                 work.kind,
-                work_types()[work.kind].words,
+                gettext(work_types()[work.kind].words),
                 max((surface.played_on - work.ends_on).days, 0),
                 work.holes,
             )
@@ -259,6 +261,13 @@ def conditions_of_rounds(asker: Asker, rounds: Sequence[Round], query: Query) ->
 
 def condition_notes(_: Asker, rounds: Sequence[Round], __: Query) -> list[str | None]:
     """What the worker wrote of each round; None of one that it has nothing to say of."""
-    stored = RoundNote.objects.filter(round_id__any_of=[round_.id for round_ in rounds])
-    notes = dict(stored.values_list("round_id", "text"))
+    notes = told_notes([round_.id for round_ in rounds])
     return [notes.get(round_.id) for round_ in rounds]
+
+
+def told_notes(rounds: Iterable[UUID]) -> dict[UUID, str]:
+    """Those of rounds that have one, in the reader's language. One query."""
+    stored = RoundNote.objects.filter(round_id__any_of=list(rounds)).values_list(
+        "round_id", "text", "sentence"
+    )
+    return {round_: told_again(text, sentence) for round_, text, sentence in stored}

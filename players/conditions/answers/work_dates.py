@@ -10,6 +10,7 @@ from typing import Annotated
 from uuid import UUID
 
 import numpy as np
+from django.utils.translation import gettext
 from pydantic import Field, model_validator
 
 from courses.calendars.models import Event
@@ -119,7 +120,7 @@ def _plan(
     own, usual = recovery.get(query.kind), work_types()[query.kind]
     return GreenWorkPlan(
         query.kind,
-        usual.words,
+        gettext(usual.words),
         query.days,
         round(own or usual.recovery_days, 1),
         KnownFrom.USUAL if own is None else KnownFrom.CLUB,

@@ -11,24 +11,26 @@ from golfstats.calc.greens.effect.event_study import FORM_SD
 from golfstats.calc.greens.surface.disturbance import Work
 from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.calc.record import Bools, Ints
+from golfstats.sentences import Sentence, begun
 
-FORM = (
+FORM = Sentence(
     "A spell of better or worse form of everybody in exactly the healing weeks looks the same as an effect of the "
-    f"work; the interval allows for one of about {FORM_SD:.1f} strokes a round either way."
+    "work; the interval allows for one of about {strokes} strokes a round either way.",
+    strokes=f"{FORM_SD:.1f}",
 )
-SPELL = (
+SPELL = Sentence(
     "From tee to green, too, the same rounds lost more strokes in the days after the work, which no green can have "
     "done: a spell of bad form or weather is as likely, so nothing is claimed and no size is given."
 )
-WITHOUT_WORK = (
+WITHOUT_WORK = Sentence(
     "On several dates without work the same model sees a cost, too: something else than work makes putting worse on "
     "these greens at times, so nothing is claimed and no size is given."
 )
-SPEED = (
+SPEED = Sentence(
     "A change of green speed while the greens heal counts as part of what the work costs, and smoothness scores "
     "are not used."
 )
-DISTANCES = "Which distances the cost falls on comes from a putting model and not from these putts."
+DISTANCES = Sentence("Which distances the cost falls on comes from a putting model and not from these putts.")
 TURN_DAYS = 21
 """Work with fewer days of golf than this before it, or after its healing, lies at an end of the season."""
 TOGETHER = 0.8
@@ -38,7 +40,7 @@ def caveats(
     works: Mapping[int, Sequence[Work]], day: Ints, course: Ints, by_kind: Mapping[str, Bools]
 ) -> tuple[str, ...]:
     """For works by course number, the rounds' days and courses, and by kind which rounds felt it."""
-    sentences = []
+    sentences: list[str] = []
     lasting = [
         (number, work)
         for number, some in works.items()
@@ -46,14 +48,22 @@ def caveats(
         if work_types()[work.kind].recovery_days >= 5 and work.strength >= 0.3
     ]
     if len({work.start // 7 for _, work in lasting}) == 1:
-        sentences.append("The work was done once: whatever else was different in those weeks looks the same.")
+        sentences.append(
+            Sentence("The work was done once: whatever else was different in those weeks looks the same.")
+        )
     if lasting and all(_at_an_end(work, day[course == number]) for number, work in lasting):
         sentences.append(
-            "All of the work fell at an end of the golf played: a season that turns in those very weeks looks the same."
+            Sentence(
+                "All of the work fell at an end of the golf played: a season that turns in those very weeks looks the "
+                "same."
+            )
         )
     sentences += [
-        f"{work_types()[one].words.capitalize()} and {work_types()[other].words} were mostly felt together: "
-        "which of them costs what cannot be told."
+        Sentence(
+            "{one} and {other} were mostly felt together: which of them costs what cannot be told.",
+            one=begun(Sentence(work_types()[one].words)),
+            other=Sentence(work_types()[other].words),
+        )
         for one, other in combinations(sorted(by_kind), 2)
         if _together(by_kind[one], by_kind[other])
     ]

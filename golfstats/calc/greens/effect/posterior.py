@@ -25,6 +25,7 @@ from golfstats.calc.greens.surface.disturbance import Work
 from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.units import Unit
+from golfstats.sentences import as_kept, from_kept
 
 MINIMUM_ROUNDS, MINIMUM_DAYS, MINIMUM_DISTURBANCE = 12, 3, 0.05
 """Rounds and course-days on greens disturbed by at least this much, below which it is "too few"."""
@@ -271,7 +272,7 @@ class GreensEffect:
             "recovery": {kind: list(days) for kind, days in self.recovery.items()},
             "placebo": asdict(self.placebo),
             "tee_to_green": None if self.tee_to_green is None else list(self.tee_to_green),
-            "cannot_tell": list(self.cannot_tell),
+            "cannot_tell": [as_kept(one) for one in self.cannot_tell],
         }
 
     @classmethod
@@ -296,7 +297,7 @@ class GreensEffect:
             recovery={kind: tuple(days) for kind, days in stored["recovery"].items()},
             placebo=Placebo(**placebo),
             tee_to_green=None if stored["tee_to_green"] is None else tuple(stored["tee_to_green"]),
-            cannot_tell=tuple(stored["cannot_tell"]),
+            cannot_tell=tuple(from_kept(one) for one in stored["cannot_tell"]),
         )
 
     def _fitted(self) -> Ints:

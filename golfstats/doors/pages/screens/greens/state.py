@@ -138,7 +138,7 @@ class CoursePage(OfCourse):
             "speeds": speeds_about(_last_speed(shown_readings)),
             "numbers": range(1, course.hole_count + 1),
             "events": [one for one in events if one.ends_on >= self.today],
-            "note": latest_note(course, self.today),
+            "note": latest_note(self.asker, course, self.today),
             "around": told(around_the_green(self.asker, [course], Query())[0].strokes_gained, signed=True),
             "cost_words": cost.words,
             "kinds_cost": _costs(cost),

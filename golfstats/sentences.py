@@ -4,7 +4,7 @@ the language of whoever reads it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, Self
 
 Kept = Any
@@ -40,7 +40,10 @@ def as_kept(words: str) -> Kept:
         return words
     if words.counts is not None:
         return {"counts": list(words.counts)}
-    values = {name: as_kept(one) if isinstance(one, str) else one for name, one in words.values.items()}
+    values = {
+        name: one if isinstance(one, int | float) else as_kept(one if isinstance(one, str) else str(one))
+        for name, one in words.values.items()
+    }
     return {"template": words.template, "values": values, "begins_large": words.begins_large}
 
 
@@ -53,6 +56,22 @@ def from_kept(kept: Kept) -> str:
             told = {name: from_kept(one) for name, one in values.items()}
             return begun(told["begun"]) if begins_large else Sentence(template, **told)
     return str(kept)
+
+
+def with_sentences(document: Mapping[str, Any]) -> dict[str, Any]:
+    """A document to store, and in it how each of its sentences is made, by its English text."""
+    return {**document, "sentences": {str(one): as_kept(one) for one in _sentences_in(document)}}
+
+
+def _sentences_in(part: object) -> Iterator[Sentence]:
+    if isinstance(part, Sentence):
+        yield part
+    elif isinstance(part, Mapping):
+        for one in part.values():
+            yield from _sentences_in(one)
+    elif isinstance(part, list | tuple):
+        for one in part:
+            yield from _sentences_in(one)
 
 
 def counted(n: int, what: str) -> Sentence:

@@ -384,7 +384,7 @@ def course_notes(_: Asker, rows: Sequence[models.CourseNote]) -> list[CourseNote
 
 
 def latest_note(asker: Asker, course: Course, day: dt.date) -> CourseNote | None:
-    rows = models.CourseNote.objects.filter(course=course, day__lte=day).order_by("-day")[:1]
+    rows = list(models.CourseNote.objects.filter(course=course, day__lte=day).order_by("-day")[:1])
     return next(iter(course_notes(asker, rows)), None)
 
 

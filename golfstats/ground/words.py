@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from decimal import Decimal
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from django.conf import settings
 from django.utils.formats import date_format, get_format
@@ -40,11 +40,34 @@ def told_again(text: str, kept: Kept | None) -> str:
     return text if kept is None or in_english() else spoken(from_kept(kept))
 
 
+def told_document(document: Mapping[str, Any]) -> Mapping[str, Any]:
+    """A stored document in the reader's language, as far as it keeps how its sentences are made."""
+    kept = document.get("sentences")
+    if not kept or in_english():
+        return document
+    words = {text: spoken(from_kept(one)) for text, one in kept.items()}
+    told: Mapping[str, Any] = _in_words(document, words)
+    return told
+
+
+def _in_words(part: Any, words: Mapping[str, str]) -> Any:
+    if isinstance(part, str):
+        return words.get(part, part)
+    if isinstance(part, dict):
+        return {name: _in_words(one, words) for name, one in part.items() if name != "sentences"}
+    return [_in_words(one, words) for one in part] if isinstance(part, list) else part
+
+
 def _value(value: object) -> object:
     """A sentence within a sentence, a number with the marks of the language, or a name."""
     if isinstance(value, Sentence):
         return spoken(value)
-    return with_marks(value) if isinstance(value, str) and _NUMBER.fullmatch(value) else value
+    return number_as_read(value) if isinstance(value, str) else value
+
+
+def number_as_read(text: str) -> str:
+    """With the marks of the reader's language, if it is a number; other text as it is."""
+    return with_marks(text) if _NUMBER.fullmatch(text) else text
 
 
 DAY_MONTH, MONTH_DAY, ISO = "day_month", "month_day", "iso"

@@ -10,11 +10,13 @@ from decimal import Decimal
 from enum import StrEnum
 from uuid import UUID
 
+from django.utils.translation import gettext
 from pydantic import TypeAdapter
 
 from golfstats.calc import handicap as calc
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker, Query
+from golfstats.ground.words import number_as_read, told_document
 from players.handicap import models
 from players.handicap.actions import KINDS, ActionKind
 from players.people.answers import Named
@@ -266,17 +268,22 @@ def handicap_records(asker: Asker, players: Sequence[Player], query: Query) -> l
 
 
 def explained_scores(_: Asker, lines: Sequence[models.HandicapLine]) -> list[ExplainedScore]:
-    return [
-        ExplainedScore(
-            **vars(_recorded(line)),
-            edition=line.detail["edition"],
-            course_handicap=line.detail["course_handicap"],
-            par=line.detail["par"],
-            holes=[HoleOnRecord(**hole) for hole in line.detail["holes"]],
-            steps=[RuleStep(**step) for step in line.detail["steps"]],
-        )
-        for line in lines
-    ]
+    return [_explained(line) for line in lines]
+
+
+def _explained(line: models.HandicapLine) -> ExplainedScore:
+    detail = told_document(line.detail)
+    return ExplainedScore(
+        **vars(_recorded(line)),
+        edition=detail["edition"],
+        course_handicap=detail["course_handicap"],
+        par=detail["par"],
+        holes=[HoleOnRecord(**hole) for hole in detail["holes"]],
+        steps=[
+            RuleStep(step["rule"], number_as_read(step["text"]), number_as_read(step["value"]))
+            for step in detail["steps"]
+        ],
+    )
 
 
 def explained_round(asker: Asker, round_id: UUID) -> ExplainedScore | None:
@@ -286,7 +293,7 @@ def explained_round(asker: Asker, round_id: UUID) -> ExplainedScore | None:
 
 
 def _handicap(player: Player, stored: models.PlayerHandicap | None) -> Handicap:
-    index, document = (stored.index, stored.document) if stored else (None, {})
+    index, document = (stored.index, told_document(stored.document)) if stored else (None, {})
     return Handicap(
         player=Named(player.id, player.name),
         index=index,
@@ -311,7 +318,7 @@ def _handicap(player: Player, stored: models.PlayerHandicap | None) -> Handicap:
 
 
 def _recorded(line: models.HandicapLine) -> RecordedScore:
-    detail = line.detail
+    detail = told_document(line.detail)
     return RecordedScore(
         round=line.round_id,
         played_on=line.played_on,
@@ -347,7 +354,7 @@ def committee_actions(_: Asker, actions: Sequence[models.CommitteeAction]) -> li
         CommitteeAction(
             id=action.id,
             kind=ActionKind(action.kind),
-            words=KINDS[ActionKind(action.kind)].words,
+            words=gettext(KINDS[ActionKind(action.kind)].words),
             rule=KINDS[ActionKind(action.kind)].rule,
             effective_on=action.effective_on,
             expires_on=action.expires_on,

@@ -14,6 +14,7 @@ from django.db.models.functions import Coalesce
 
 from courses.layout.models import Gender, Hole, PartOfDay, PlayingConditions, Rating, Section
 from golfstats.calc import handicap as calc
+from golfstats.sentences import Sentence
 from players.handicap.actions import KINDS, ActionKind
 from players.handicap.models import CommitteeAction
 from players.rounds.models import PlayedHole, Round
@@ -121,9 +122,9 @@ def _score(
     """The round as a score, or why it cannot be one."""
     ratings = tee.ratings.get(one.section)
     if ratings is None:
-        return f"no rating of this tee for the player over {_words(one.section)}"
+        return Sentence("no rating of this tee for the player over {holes}", holes=_words(one.section))
     if any(number not in tee.pars for number, _, _ in holes):
-        return "a hole without par or stroke index for the player"
+        return Sentence("a hole without par or stroke index for the player")
     front, back = tee.ratings.get(Section.FRONT), tee.ratings.get(Section.BACK)
     return calc.Score(
         key=str(one.id),
@@ -140,7 +141,9 @@ def _score(
 
 
 def _words(section: str) -> str:
-    return "18 holes" if section == Section.EIGHTEEN else f"the {section} nine"
+    if section == Section.EIGHTEEN:
+        return Sentence("18 holes")
+    return Sentence("the front nine") if section == Section.FRONT else Sentence("the back nine")
 
 
 def _hole(number: int, score: int, tee: _Tee, *, picked_up: bool) -> calc.HoleScore:

@@ -14,6 +14,7 @@ from golfstats.calc.strokes.reference_course import Gender
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.outbox import work
 from golfstats.ground.walls.bulk import copy_rows
+from golfstats.sentences import with_sentences
 from players import kinds
 from players.handicap.announcing import INDEX_CHANGED, IndexChange
 from players.handicap.history import History, load_history
@@ -51,7 +52,7 @@ def recompute(player_id: UUID) -> calc.HandicapRecord | None:
             "index": index,
             "low_index": record.low_index,
             "scores": len(record.recent_keys),
-            "document": _document(record, history),
+            "document": with_sentences(_document(record, history)),
         },
     )
     measure_by_new_peer(player_id, before.index if before else None, index)
@@ -92,7 +93,7 @@ def _lines(player_id: UUID, record: calc.HandicapRecord) -> Iterator[HandicapLin
             estimated=bool(line.differential_parts and line.differential_parts.estimated),
             in_last_20=line.place is not None,
             in_best_8=line.counts_today,
-            detail=_detail(line),
+            detail=with_sentences(_detail(line)),
         )
 
 

@@ -34,7 +34,6 @@ DATA = re.compile(
 ZONES = available_timezones()
 """Names, languages, clubs and examples, as the rows have them."""
 STILL_ENGLISH = {
-    "players/handicap": "holes played|Score Differential|adjusted gross score|on the record|Score, |= none",
     "players/plans": "Usual golfers|a suggestion needs|generic",
 }
 """What answers say, which are made for programs as well: the module, and what its sentences are known by."""

@@ -9,6 +9,7 @@ from enum import StrEnum
 
 from golfstats.calc.handicap.rules.settings import EDITION_2024, Edition, HandicapRules
 from golfstats.calc.handicap.scores import HoleScore, Ratings, Score
+from golfstats.sentences import Sentence
 
 
 class Standing(StrEnum):
@@ -73,15 +74,18 @@ def _refuse(rule: str, reason: str) -> Judgement:
 
 def _barred(score: Score, rules: HandicapRules) -> Judgement | None:
     if score.format not in rules.authorised_formats:
-        return _refuse("2.1a", f"the format {score.format} is not authorised for handicap purposes")
+        return _refuse(
+            "2.1a",
+            Sentence("the format {format} is not authorised for handicap purposes", format=score.format),
+        )
     if score.disqualified_with_advantage:
-        return _refuse("2.1b", "disqualified for a breach with a significant scoring advantage")
+        return _refuse("2.1b", Sentence("disqualified for a breach with a significant scoring advantage"))
     if rules.certification_required and not score.certified:
-        return _refuse("2.1", "the score is not certified")
+        return _refuse("2.1", Sentence("the score is not certified"))
     if score.alone and not rules.solo_rounds_count:
-        return _refuse("2.1", "played alone")
+        return _refuse("2.1", Sentence("played alone"))
     if _inactive(score.played_on, rules):
-        return _refuse("2.1", "played in the inactive season")
+        return _refuse("2.1", Sentence("played in the inactive season"))
     return None
 
 
@@ -97,20 +101,29 @@ def _inactive(day: date, rules: HandicapRules) -> bool:
 
 def _judge_total(score: Score, *, has_index: bool) -> Judgement:
     if score.adjusted_total is None and not has_index:
-        return _refuse("3.1a", "points can only be turned into strokes for a player with an index")
+        return _refuse("3.1a", Sentence("points can only be turned into strokes for a player with an index"))
     standing = Standing.NINE if score.holes_in_round == 9 else Standing.EIGHTEEN
-    return Judgement(standing, "2.2", f"{score.holes_in_round} holes, entered as a total", (), score.ratings)
+    return Judgement(
+        standing, "2.2", Sentence("{n} holes, entered as a total", n=score.holes_in_round), (), score.ratings
+    )
 
 
 def _judge_nine(score: Score, edition: Edition, *, has_index: bool) -> Judgement:
     started = _started(score.holes)
     if started < edition.minimum_of_9:
-        return _refuse("2.2b", f"{started} of 9 holes played, {edition.minimum_of_9} are needed")
+        return _refuse(
+            "2.2b",
+            Sentence("{n} of 9 holes played, {least} are needed", n=started, least=edition.minimum_of_9),
+        )
     if started < 9 and not score.valid_reason:
-        return _refuse("3.2a", "holes are missing without a valid reason; a penalty score may be considered")
+        return _refuse(
+            "3.2a", Sentence("holes are missing without a valid reason; a penalty score may be considered")
+        )
     if started < 9 and not (has_index and len(score.holes) == 9):
-        return _refuse("3.2", "net par on missing holes needs an index, and the holes on the card")
-    return Judgement(Standing.NINE, "2.2b", f"{started} of 9 holes played", score.holes, score.ratings)
+        return _refuse("3.2", Sentence("net par on missing holes needs an index, and the holes on the card"))
+    return Judgement(
+        Standing.NINE, "2.2b", Sentence("{n} of 9 holes played", n=started), score.holes, score.ratings
+    )
 
 
 def _judge_18(score: Score, rules: HandicapRules, edition: Edition, *, has_index: bool) -> Judgement:
@@ -128,23 +141,33 @@ def _judge_18(score: Score, rules: HandicapRules, edition: Edition, *, has_index
         return _refuse(*_why_not(started, edition))
     if standing is Standing.NINE and nine:
         holes, ratings = nine
-        return Judgement(standing, "2.2b", f"{started} holes played, a complete rated nine", holes, ratings)
+        return Judgement(
+            standing, "2.2b", Sentence("{n} holes played, a complete rated nine", n=started), holes, ratings
+        )
     if standing is not Standing.EIGHTEEN and not has_index:
-        return _refuse("3.2", "before the first index only full 9- or 18-hole scores count")
+        return _refuse("3.2", Sentence("before the first index only full 9- or 18-hole scores count"))
     if standing is Standing.WITH_NET_PAR and len(score.holes) < 18:
-        return _refuse("3.2", "net par needs par and stroke index of the missing holes on the card")
-    reason = f"{played} of 18 holes played"
+        return _refuse("3.2", Sentence("net par needs par and stroke index of the missing holes on the card"))
+    reason = Sentence("{n} of 18 holes played", n=played)
     if played < 18:
-        reason += f"; the rest is missing for a valid reason: {score.valid_reason or 'out of play'}"
+        reason = Sentence(
+            "{played}; the rest is missing for a valid reason: {reason}",
+            played=reason,
+            reason=score.valid_reason or Sentence("out of play"),
+        )
     return Judgement(standing, "2.2a", reason, score.holes, score.ratings)
 
 
 def _why_not(started: int, edition: Edition) -> tuple[str, str]:
     if started >= edition.minimum_of_18:
-        return "3.2a", "holes are missing without a valid reason; a penalty score may be considered"
+        return "3.2a", Sentence("holes are missing without a valid reason; a penalty score may be considered")
     return (
         "2.2",
-        f"{started} holes played: neither {edition.minimum_of_18} of 18 nor a complete rated nine",
+        Sentence(
+            "{n} holes played: neither {least} of 18 nor a complete rated nine",
+            n=started,
+            least=edition.minimum_of_18,
+        ),
     )
 
 

@@ -21,6 +21,7 @@ from golfstats.calc.handicap.card.hole_scores import AdjustedHole, adjust_hole, 
 from golfstats.calc.handicap.playing.course_handicap import course_handicap, course_handicap_9
 from golfstats.calc.handicap.rules.settings import Edition, HandicapRules
 from golfstats.calc.handicap.scores import Ratings, Score
+from golfstats.sentences import Sentence
 
 
 @dataclass(frozen=True)
@@ -90,13 +91,13 @@ def _course_handicap(
 
 def _from_total(score: Score, ratings: Ratings, handicap: int | None, holes: int) -> tuple[int, str]:
     if score.adjusted_total is not None:
-        return score.adjusted_total, "adjusted gross score"
+        return score.adjusted_total, Sentence("adjusted gross score")
     if handicap is None:
         raise ValueError("points can only be turned into strokes for a player with an index")
     if score.points is not None:
-        return points_to_gross(score.points, ratings.par, handicap, holes), "points"
+        return points_to_gross(score.points, ratings.par, handicap, holes), Sentence("points")
     points = holes_up_to_points(score.holes_up or 0, holes)
-    return points_to_gross(points, ratings.par, handicap, holes), "holes up"
+    return points_to_gross(points, ratings.par, handicap, holes), Sentence("holes up")
 
 
 def _fill_with_net_par(
@@ -113,9 +114,9 @@ def _fill_with_net_par(
             continue
         value = net_par(hole.par, hole.strokes_received) + extra
         note = (
-            "not played: net par and one stroke more (Rule 3.2)"
+            Sentence("not played: net par and one stroke more (Rule 3.2)")
             if extra
-            else "not played: net par (Rule 3.2)"
+            else Sentence("not played: net par (Rule 3.2)")
         )
         filled.append(replace(hole, adjusted=value, note=note))
         extra = 0
@@ -132,13 +133,13 @@ def differential_of(
     counted = len(gross.holes) - len(missing)
     if not gross.holes or counted == 18:
         exact = differential_18(gross.score, gross.ratings, pcc)
-        return Differential(exact, exact, None, 0, "5.1a", "18 holes", estimated=False)
+        return Differential(exact, exact, None, 0, "5.1a", Sentence("18 holes"), estimated=False)
     if index is None:
         raise ValueError("missing holes need an index")
     par_played = sum(hole.par for hole in gross.holes if hole.adjusted is not None)
     played = differential_some_holes(gross.score, par_played, counted, gross.ratings, pcc)
     expected = expected_differential(index, 18 - counted, rules)
-    how = "the expected value, an estimate: the procedure is not published"
+    how = Sentence("the expected value, an estimate: the procedure is not published")
     return Differential(played + expected, played, expected, 18 - counted, "3.2", how, estimated=True)
 
 
@@ -147,7 +148,7 @@ def _of_nine(
 ) -> Differential | None:
     nine = differential_nine_alone(gross.score, gross.ratings, pcc)
     if index is None and rules.first_index_holes <= 9:
-        how = "the same nine once more, our reading where one nine gives the first index"
+        how = Sentence("the same nine once more, our reading where one nine gives the first index")
         return Differential(2 * nine, nine, nine, 9, "4.5", how, estimated=True)
     if index is None or edition.nine_holes == "pair" or gross.course_handicap is None:
         return None
@@ -155,18 +156,20 @@ def _of_nine(
         return with_expected_nine(nine, index, rules)
     other_over = gross.ratings.par + gross.course_handicap + 1 - Fraction(gross.ratings.course_rating)
     other = scaled(other_over, gross.ratings.slope_rating)
-    how = "net par and one stroke more (2020 text), with the ratings of the nine played"
+    how = Sentence("net par and one stroke more (2020 text), with the ratings of the nine played")
     return Differential(nine + other, nine, other, 9, "5.1b", how, estimated=True)
 
 
 def with_expected_nine(nine: Fraction, index: Decimal, rules: HandicapRules) -> Differential:
     """Rule 5.1b: a nine and the expected nine-hole differential of the index."""
     expected = expected_differential(index, 9, rules)
-    how = f"the expected nine-hole value of an index of {index} (formula unofficial)"
+    how = Sentence(
+        "the expected nine-hole value of an index of {index} (formula unofficial)", index=str(index)
+    )
     return Differential(nine + expected, nine, expected, 9, "5.1b", how, estimated=False)
 
 
 def paired(nine: Fraction, other: Fraction) -> Differential:
     """Two nines, their unrounded differentials added."""
-    how = "the nine that was held until now"
+    how = Sentence("the nine that was held until now")
     return Differential(nine + other, nine, other, 9, "5.1b", how, estimated=False)

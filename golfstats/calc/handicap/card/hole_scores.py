@@ -8,6 +8,7 @@ from typing import Literal
 
 from golfstats.calc.handicap.playing.strokes import ranks, strokes_on_hole
 from golfstats.calc.handicap.scores import HoleScore
+from golfstats.sentences import Sentence
 
 Distance = Literal["up_to_5ft_on_green", "5ft_to_20yd", "over_20yd"]
 MOST_LIKELY_ADDITION: dict[Distance, tuple[int, int]] = {
@@ -45,13 +46,15 @@ class AdjustedHole:
 def maximum_score(par: int, strokes_received: int | None) -> Maximum:
     """Rule 3.1. ``strokes_received`` is None for a player without a Handicap Index."""
     if strokes_received is None:
-        return Maximum(par + 5, "3.1a", "par + 5, no index yet")
+        return Maximum(par + 5, "3.1a", Sentence("par + 5, no index yet"))
     if strokes_received > 3:
-        return Maximum(par + 5, "3.1b", f"par + 5, as {strokes_received} strokes are received")
+        return Maximum(
+            par + 5, "3.1b", Sentence("par + 5, as {strokes} strokes are received", strokes=strokes_received)
+        )
     if strokes_received < 0:
-        why = f"net double bogey: par + 2 - {-strokes_received} given back"
+        why = Sentence("net double bogey: par + 2 - {strokes} given back", strokes=-strokes_received)
     else:
-        why = f"net double bogey: par + 2 + {strokes_received} received"
+        why = Sentence("net double bogey: par + 2 + {strokes} received", strokes=strokes_received)
     return Maximum(par + 2 + strokes_received, "3.1b", why)
 
 
@@ -102,11 +105,15 @@ def _adjusted(hole: HoleScore, maximum: int, *, most_likely_counts: bool) -> tup
     if hole.strokes is not None:
         if hole.strokes <= maximum:
             return hole.strokes, ""
-        return maximum, f"{hole.strokes} reduced to the maximum"
+        return maximum, Sentence("{strokes} reduced to the maximum", strokes=hole.strokes)
     if not hole.picked_up:
-        return None, "not played"
+        return None, Sentence("not played")
     if hole.most_likely is None or not most_likely_counts:
-        return maximum, "picked up: the maximum"
+        return maximum, Sentence("picked up: the maximum")
     if hole.most_likely > maximum:
-        return maximum, f"picked up: most likely {hole.most_likely}, reduced to the maximum"
-    return hole.most_likely, f"picked up: most likely score {hole.most_likely} (Rule 3.3)"
+        return maximum, Sentence(
+            "picked up: most likely {strokes}, reduced to the maximum", strokes=hole.most_likely
+        )
+    return hole.most_likely, Sentence(
+        "picked up: most likely score {strokes} (Rule 3.3)", strokes=hole.most_likely
+    )

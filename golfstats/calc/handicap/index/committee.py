@@ -15,6 +15,7 @@ from typing import Literal
 from golfstats.calc.handicap.index.calculation import RECORD_LENGTH
 from golfstats.calc.handicap.rounding import ZERO
 from golfstats.calc.handicap.rules.settings import PUBLISHED, HandicapRules
+from golfstats.sentences import Sentence
 
 
 @dataclass(frozen=True)
@@ -163,8 +164,10 @@ def holds_on(action: FreezeIndex | WithdrawIndex | OverrideCap, day: date) -> bo
 
 
 def exceptional_words(day: date | None) -> str:
-    return f"the exceptional score of {day}" if day else "an exceptional score"
+    return Sentence("the exceptional score of {day}", day=day) if day else Sentence("an exceptional score")
 
 
 def period_words(on: date, until: date | None) -> str:
-    return f"from {on} until {until}" if until else f"from {on} until further notice"
+    if until:
+        return Sentence("from {day} until {until}", day=on, until=until)
+    return Sentence("from {day} until further notice", day=on)

@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from golfstats.calc.handicap.card.acceptability import Standing
 from golfstats.calc.handicap.index.calculation import Calculation
 from golfstats.calc.handicap.record.lines import ActionLine, ScoreLine
 from golfstats.calc.handicap.rounding import round_places, round_tenth, shown, signed
+from golfstats.sentences import Sentence
 
 UNOFFICIAL = (
     "Computed by this service from the published Rules of Handicapping; only the figure issued by the "
@@ -25,6 +27,15 @@ class Step:
     value: str
 
 
+_STANDINGS = {
+    Standing.NOT_ACCEPTABLE: Sentence("not acceptable"),
+    Standing.NINE: Sentence("9 hole"),
+    Standing.WITH_EXPECTED: Sentence("18 hole with expected"),
+    Standing.WITH_NET_PAR: Sentence("18 hole with net par"),
+    Standing.EIGHTEEN: Sentence("18 hole"),
+}
+
+
 def explain(line: ScoreLine) -> tuple[Step, ...]:
     """Every step behind one score's line, in the order of computation."""
     steps = [Step(line.rule, line.reason, _standing(line))]
@@ -35,14 +46,20 @@ def explain(line: ScoreLine) -> tuple[Step, ...]:
     if line.calculation is not None:
         steps += _index_steps(line, line.calculation)
     elif line.state in {"counts", "penalty"} and line.calculated_index is None:
-        steps.append(Step("4.5", "too few holes on the record for an index", "none"))
+        steps.append(Step("4.5", Sentence("too few holes on the record for an index"), Sentence("none")))
     if line.frozen:
-        steps.append(Step("7.1a", "the index is frozen by the Committee", _index(line.index_after)))
+        steps.append(Step("7.1a", Sentence("the index is frozen by the Committee"), _index(line.index_after)))
     return (*steps, *_later_steps(line))
 
 
 def explain_action(line: ActionLine) -> tuple[Step, ...]:
-    steps = [Step(line.rule, f"Committee: {line.text} ({line.reason})", _index(line.index_after))]
+    steps = [
+        Step(
+            line.rule,
+            Sentence("Committee: {text} ({reason})", text=line.text, reason=line.reason),
+            _index(line.index_after),
+        )
+    ]
     if line.calculation is not None:
         steps += _average_steps(line.calculation) + _cap_steps(line.calculation)
     return tuple(steps)
@@ -50,12 +67,12 @@ def explain_action(line: ActionLine) -> tuple[Step, ...]:
 
 def _standing(line: ScoreLine) -> str:
     if line.state == "held":
-        return "held until another nine or an index is there"
+        return Sentence("held until another nine or an index is there")
     if line.state == "paired":
-        return "added to a later nine"
+        return Sentence("added to a later nine")
     if line.state == "penalty":
-        return "penalty score"
-    return str(line.standing or "not_acceptable").replace("_", " ")
+        return Sentence("penalty score")
+    return _STANDINGS[line.standing or Standing.NOT_ACCEPTABLE]
 
 
 def _gross_steps(line: ScoreLine) -> list[Step]:
@@ -66,45 +83,74 @@ def _gross_steps(line: ScoreLine) -> list[Step]:
     steps = []
     if gross.course_handicap is not None:
         nine = gross.holes_in_round == 9
-        text = (
-            f"Course Handicap from the index in force, {_index(line.index_in_force)}"
-            f"{_halved(line.index_in_force) if nine else ''}, Course Rating {ratings.course_rating}, "
-            f"Slope Rating {ratings.slope_rating}, par {ratings.par}"
+        index = _halved(line.index_in_force) if nine else _index(line.index_in_force)
+        text = Sentence(
+            "Course Handicap from the index in force, {index}, Course Rating {rating}, Slope Rating {slope}, par {par}",
+            index=index,
+            rating=str(ratings.course_rating),
+            slope=ratings.slope_rating,
+            par=ratings.par,
         )
         steps.append(Step("6.1b" if nine else "6.1a", text, shown(gross.course_handicap)))
     for hole in gross.holes:
         if hole.note:
-            text = f"hole {hole.number}: {hole.note}; maximum {hole.maximum} ({hole.maximum_why})"
-            value = "no number" if hole.adjusted is None else str(hole.adjusted)
+            text = Sentence(
+                "hole {hole}: {note}; maximum {maximum} ({why})",
+                hole=hole.number,
+                note=hole.note,
+                maximum=hole.maximum,
+                why=hole.maximum_why,
+            )
+            value = Sentence("no number") if hole.adjusted is None else str(hole.adjusted)
             steps.append(Step(hole.maximum_rule, text, value))
-    entered = "sum of the adjusted hole scores" if gross.entered_as == "holes" else gross.entered_as
+    entered = Sentence("sum of the adjusted hole scores") if gross.entered_as == "holes" else gross.entered_as
     steps.append(
-        Step("3", f"adjusted gross score over {gross.holes_played} holes: {entered}", str(gross.score))
+        Step(
+            "3",
+            Sentence("adjusted gross score over {n} holes: {entered}", n=gross.holes_played, entered=entered),
+            str(gross.score),
+        )
     )
     return steps
 
 
 def _differential_steps(line: ScoreLine) -> list[Step]:
     if line.state == "penalty":
-        text = "Score Differential equal to one on the record, set by the Committee"
+        text = Sentence("Score Differential equal to one on the record, set by the Committee")
         return [Step("7.1b", text, str(line.differential))]
     parts, gross = line.differential_parts, line.gross
     if parts is None or gross is None:
         return []
     steps = []
-    share = "half of " if gross.holes_in_round == 9 else "the holes' share of "
-    pcc = f", after {share}playing conditions {signed(line.pcc)}" if line.pcc else ""
     if parts.expected is None:
         over = f"{gross.score} - {gross.ratings.course_rating}{_minus(line.pcc)}"
-        text = f"(113 / {gross.ratings.slope_rating}) x ({over})"
-        steps.append(Step(parts.rule, text, _four(parts.exact)))
+        formula = f"(113 / {gross.ratings.slope_rating}) x ({over})"
+        steps.append(Step(parts.rule, formula, _four(parts.exact)))
     else:
-        text = f"differential of the holes played, not rounded{pcc}"
+        text = Sentence("differential of the holes played, not rounded")
+        if line.pcc and gross.holes_in_round == 9:
+            text = Sentence(
+                "{differential}, after half of playing conditions {pcc}",
+                differential=text,
+                pcc=signed(line.pcc),
+            )
+        elif line.pcc:
+            text = Sentence(
+                "{differential}, after the holes' share of playing conditions {pcc}",
+                differential=text,
+                pcc=signed(line.pcc),
+            )
         steps.append(Step(parts.rule, text, _four(parts.played)))
         steps.append(
-            Step(parts.rule, f"for {parts.expected_holes} further holes: {parts.how}", _four(parts.expected))
+            Step(
+                parts.rule,
+                Sentence("for {n} further holes: {how}", n=parts.expected_holes, how=parts.how),
+                _four(parts.expected),
+            )
         )
-    steps.append(Step("5.1", "Score Differential, rounded to a tenth, .5 upward", str(line.differential)))
+    steps.append(
+        Step("5.1", Sentence("Score Differential, rounded to a tenth, .5 upward"), str(line.differential))
+    )
     return steps
 
 
@@ -112,15 +158,20 @@ def _exceptional_steps(line: ScoreLine) -> list[Step]:
     if not line.exceptional or line.index_in_force is None or line.differential_parts is None:
         return []
     gap = Fraction(line.index_in_force) - line.differential_parts.exact
-    text = (
-        f"better than the index in force, {_index(line.index_in_force)}, by this much: an exceptional score"
+    text = Sentence(
+        "better than the index in force, {index}, by this much: an exceptional score",
+        index=_index(line.index_in_force),
     )
     steps = [
         Step("5.9", text, _four(gap)),
-        Step("5.9", "added to every recent differential, this one included", signed(line.exceptional)),
+        Step(
+            "5.9", Sentence("added to every recent differential, this one included"), signed(line.exceptional)
+        ),
     ]
     if line.needs_review:
-        steps.append(Step("5.9", "the Committee should review this reduction", signed(line.exceptional)))
+        steps.append(
+            Step("5.9", Sentence("the Committee should review this reduction"), signed(line.exceptional))
+        )
     return steps
 
 
@@ -129,11 +180,15 @@ def _later_steps(line: ScoreLine) -> list[Step]:
     own = [a for a in line.adjustments if a.source_key == line.key and a.amount == line.exceptional]
     later = [a for a in line.adjustments if a not in own]
     steps = [
-        Step(a.rule, f"later, on {a.on}, added to this differential: {a.cause}", signed(a.amount))
+        Step(
+            a.rule,
+            Sentence("later, on {day}, added to this differential: {cause}", day=a.on, cause=a.cause),
+            signed(a.amount),
+        )
         for a in later
     ]
     if line.adjustments:
-        text = "Score Differential with all that was added until today"
+        text = Sentence("Score Differential with all that was added until today")
         steps.append(Step("5.2b", text, str(line.adjusted_differential)))
     return steps
 
@@ -141,22 +196,32 @@ def _later_steps(line: ScoreLine) -> list[Step]:
 def _index_steps(line: ScoreLine, calculation: Calculation) -> list[Step]:
     steps = _average_steps(calculation)
     if line.cap_set_aside:
-        steps.append(Step("5.8", "soft and hard cap set aside by the Committee", str(calculation.index)))
+        steps.append(
+            Step("5.8", Sentence("soft and hard cap set aside by the Committee"), str(calculation.index))
+        )
     steps += _cap_steps(calculation)
     before = _index(line.index_before)
-    steps.append(Step("5.2", f"Handicap Index, {before} before this score", _index(line.calculated_index)))
+    steps.append(
+        Step(
+            "5.2",
+            Sentence("Handicap Index, {before} before this score", before=before),
+            _index(line.calculated_index),
+        )
+    )
     return steps
 
 
 def _average_steps(calculation: Calculation) -> list[Step]:
     count = len(calculation.counted)
-    text = f"average of the lowest {count} of {calculation.on_record} recent differentials"
+    text = Sentence(
+        "average of the lowest {n} of {of} recent differentials", n=count, of=calculation.on_record
+    )
     rule = "5.2b" if calculation.on_record == 20 else "5.2a"
     steps = [Step(rule, text, _four(calculation.mean))]
     if calculation.table_adjustment:
-        text = f"adjustment for {calculation.on_record} differentials"
+        text = Sentence("adjustment for {n} differentials", n=calculation.on_record)
         steps.append(Step("5.2a", text, signed(calculation.table_adjustment)))
-    steps.append(Step(rule, "rounded to a tenth", str(calculation.average)))
+    steps.append(Step(rule, Sentence("rounded to a tenth"), str(calculation.average)))
     return steps
 
 
@@ -164,19 +229,28 @@ def _cap_steps(calculation: Calculation) -> list[Step]:
     steps = []
     low, average = calculation.low_index, calculation.average
     if low is not None and not calculation.soft_cap:
-        text = f"{signed(average - low)} against the Low Handicap Index {shown(low)}: no cap up to +3.0"
+        text = Sentence(
+            "{gap} against the Low Handicap Index {low}: no cap up to +3.0",
+            gap=signed(average - low),
+            low=shown(low),
+        )
         steps.append(Step("5.8", text, str(average)))
     if low is not None and calculation.hard_cap:
-        text = f"hard cap: {signed(average - low)} against the Low Handicap Index {shown(low)}, at most +5.0"
+        text = Sentence(
+            "hard cap: {gap} against the Low Handicap Index {low}, at most +5.0",
+            gap=signed(average - low),
+            low=shown(low),
+        )
         steps.append(Step("5.8", text, str(low + 5)))
     elif low is not None and calculation.soft_cap:
-        text = (
-            f"soft cap: {signed(average - low)} against the Low Handicap Index {shown(low)}, the part above "
-            "+3.0 is halved"
+        text = Sentence(
+            "soft cap: {gap} against the Low Handicap Index {low}, the part above +3.0 is halved",
+            gap=signed(average - low),
+            low=shown(low),
         )
         steps.append(Step("5.8", text, str(calculation.index)))
     if calculation.limited:
-        steps.append(Step("5.3", "limited to the maximum index", str(calculation.index)))
+        steps.append(Step("5.3", Sentence("limited to the maximum index"), str(calculation.index)))
     return steps
 
 
@@ -187,11 +261,14 @@ def _minus(pcc: int) -> str:
 
 
 def _halved(index: Decimal | None) -> str:
-    return "" if index is None else f" (half of it {_index(round_tenth(Fraction(index) / 2))})"
+    if index is None:
+        return _index(index)
+    half = _index(round_tenth(Fraction(index) / 2))
+    return Sentence("{index} (half of it {half})", index=_index(index), half=half)
 
 
 def _index(value: Decimal | None) -> str:
-    return "none" if value is None else shown(value)
+    return Sentence("none") if value is None else shown(value)
 
 
 def _four(value: Fraction) -> str:

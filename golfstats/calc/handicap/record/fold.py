@@ -49,6 +49,7 @@ from golfstats.calc.handicap.record.recent import HeldNine, Order, RecentScores
 from golfstats.calc.handicap.rounding import round_tenth, signed
 from golfstats.calc.handicap.rules.settings import PUBLISHED, HandicapRules
 from golfstats.calc.handicap.scores import Score
+from golfstats.sentences import Sentence
 
 REVIEW_FROM = -2
 """Rule 5.9: a reduction of 2, or a second exceptional score, should be reviewed by the Committee."""
@@ -181,7 +182,11 @@ class _Fold:
     def _reduction(self, score: Score, exact: Fraction) -> Adjustment:
         override = self.reductions.get(score.key)
         if override:
-            cause = f"Committee's decision on {exceptional_words(score.played_on)}: {override.reason}"
+            cause = Sentence(
+                "Committee's decision on {which}: {reason}",
+                which=exceptional_words(score.played_on),
+                reason=override.reason,
+            )
             return Adjustment(round_tenth(override.amount), "5.9", cause, override.on, score.key)
         amount = exceptional_reduction(self.in_force, exact, self.rules)
         return Adjustment(amount, "5.9", exceptional_words(score.played_on), score.played_on, score.key)
@@ -189,7 +194,7 @@ class _Fold:
     def _add_penalty(self, penalty: PenaltyScore) -> None:
         if len(self.recent) == 0:
             self.lines.append(
-                self._blank_line(penalty, "7.1b", "no differential to take a penalty score from")
+                self._blank_line(penalty, "7.1b", Sentence("no differential to take a penalty score from"))
             )
             return
         line = replace(self._blank_line(penalty, "7.1b", penalty.reason), state="penalty")
@@ -308,22 +313,36 @@ class _Fold:
             case committee.AdjustScores():
                 amount = round_tenth(action.amount)
                 self._adjust_all(amount, "7.1a", action)
-                return "7.1a", f"{signed(amount)} on each of the {len(self.recent)} recent scores", True
+                return (
+                    "7.1a",
+                    Sentence(
+                        "{amount} on each of the {n} recent scores", amount=signed(amount), n=len(self.recent)
+                    ),
+                    True,
+                )
             case committee.WithdrawIndex():
                 self.withdrawals.append(action)
-                return "7.1", f"index withdrawn {period_words(action.on, action.until)}", False
+                return (
+                    "7.1",
+                    Sentence("index withdrawn {period}", period=period_words(action.on, action.until)),
+                    False,
+                )
             case committee.RemoveTableAdjustment():
                 self.table_adjusts = False
-                return "5.2a/2", "no adjustment for few scores", True
+                return "5.2a/2", Sentence("no adjustment for few scores"), True
             case committee.OverrideCap():
                 self.caps_set_aside.append(action)
-                return "5.8", f"caps set aside {period_words(action.on, action.until)}", True
+                return (
+                    "5.8",
+                    Sentence("caps set aside {period}", period=period_words(action.on, action.until)),
+                    True,
+                )
             case committee.DisregardScores():
                 first = action.played_before
                 self.recent.disregard_before(first)
                 if self.held and self.held.score.played_on < first:
                     self.held = None
-                return "7.1", f"scores before {first} disregarded", True
+                return "7.1", Sentence("scores before {day} disregarded", day=first), True
 
     def _adjust_all(
         self, amount: Decimal, rule: str, action: committee.AdjustScores | committee.SetInitialIndex
@@ -335,11 +354,19 @@ class _Fold:
             round_tenth(action.index), self._low_index(), exceptional=action.exceptional, rules=self.rules
         )
         self.freezes.append(replace(action, index=level))
-        return "7.1a", f"index frozen at {level} {period_words(action.on, action.until)}", False
+        return (
+            "7.1a",
+            Sentence(
+                "index frozen at {level} {period}",
+                level=str(level),
+                period=period_words(action.on, action.until),
+            ),
+            False,
+        )
 
     def _set_initial(self, action: committee.SetInitialIndex) -> tuple[str, str, bool]:
         target = min(round_tenth(action.index), self.rules.maximum_index)
-        text = f"initial index set to {target}"
+        text = Sentence("initial index set to {index}", index=str(target))
         if len(self.recent) < self.needed:
             self.index = target
             return "5.2a", text, False
@@ -351,17 +378,21 @@ class _Fold:
         self.reductions[action.score_key] = action
         entry = self.recent.every.get(action.score_key)
         which = exceptional_words(entry.order[0] if entry else None)
-        cause = f"Committee's decision on {which}: {action.reason}"
+        cause = Sentence("Committee's decision on {which}: {reason}", which=which, reason=action.reason)
         adjustment = Adjustment(round_tenth(action.amount), "5.9", cause, action.on, action.score_key)
         self.recent.exchange_all(adjustment)
-        return "5.9", f"reduction for {which} is {signed(adjustment.amount)}", True
+        return (
+            "5.9",
+            Sentence("reduction for {which} is {amount}", which=which, amount=signed(adjustment.amount)),
+            True,
+        )
 
     def _reset_low(self, action: committee.ResetLowIndex) -> tuple[str, str, bool]:
         value = self._level_on(action.on) if action.index is None else round_tenth(action.index)
         if value is None:
-            return "7.1", "no index to set the Low Handicap Index to", False
+            return "7.1", Sentence("no index to set the Low Handicap Index to"), False
         self.low.reset(action.on, value)
-        return "7.1", f"Low Handicap Index set to {value}", False
+        return "7.1", Sentence("Low Handicap Index set to {index}", index=str(value)), False
 
     # The end
 

@@ -232,7 +232,7 @@ def _priorities(ranked: Priorities | None) -> list[str]:
     if not worth:
         return ["Too few rounds to tell."]
     return [
-        f"{part.rank}{' =' if part.tied else '.'} {subjects.group_name(part)}: {part.words}."
+        f"{part.rank}{' =' if part.tied else '.'} {part.words[:1].upper()}{part.words[1:]}."
         for part in sorted(worth, key=lambda part: part.rank or 0)
     ]
 

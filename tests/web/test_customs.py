@@ -8,12 +8,14 @@ from typing import Any
 import pytest
 from django.test import Client
 
+from courses.layout.models import Course
 from golfstats.ground.clock import today_at, week_began
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.words import FORMS, dated, dates_as
 from players.club.services import change_settings
 from players.rounds.models import Round
+from tests import factories
 from tests.web.conftest import Place, signed_in
 from tests.web.pages import Page
 
@@ -64,6 +66,25 @@ def test_the_first_day_of_a_week(place: Place, day: dt.date) -> None:
     monday, sunday = Club(first_weekday="monday"), Club(first_weekday="sunday")
     assert week_began(monday, day) == dt.date.fromisocalendar(*day.isocalendar()[:2], 1)
     assert week_began(sunday, day) == dt.date(2026, 11, 29 if day.day == 29 else 22)
+
+
+def test_a_club_without_course_or_people_says_what_to_do_first(place: Place) -> None:
+    founder = signed_in(place.manager)
+    form = {"name": "Brackwater Links", "slug": "brackwater-links", "time_zone": "UTC"}
+    assert founder.post("/found", form).status_code == 302
+    start = "/clubs/brackwater-links/"
+    assert "Add the first one" in text(founder, f"{start}rounds/new")
+    assert "Invite people" in text(founder, f"{start}players")
+    assert "Compare" not in text(founder, f"{start}players")
+
+
+def test_a_greenkeeper_flags_work_from_their_first_page(place: Place) -> None:
+    with club_scope(place.club.id):
+        course = Course.objects.order_by("name").first()
+        factories.make_course("Second course")
+    page = signed_in(place.greenkeeper).get(f"/clubs/{place.club.slug}/greens").content.decode()
+    assert course is not None
+    assert f"/courses/{course.id}/green-work/new" in page
 
 
 def test_every_form_of_a_day_says_the_same_day() -> None:

@@ -133,6 +133,8 @@ def test_faults_are_shown_at_their_holes_and_corrected_by_the_same_pad(
 def test_a_saved_round_is_corrected_by_the_same_pad(place: Place, phone: BrowserContext) -> None:
     with club_scope(place.club.id):
         saved = factories.make_round(place.manager, place.player)
+        approach = saved.holes.get(number=1).shots.filter(number=2)
+        approach.update(club_used="7-iron", short_sided=False)
     page, errors = open_as(phone, "ines")
     page.goto(f"/clubs/{place.club.slug}/rounds/{saved.id}/edit")
     expect(page.locator("#total")).to_contain_text("after 18 holes")
@@ -143,8 +145,10 @@ def test_a_saved_round_is_corrected_by_the_same_pad(place: Place, phone: Browser
     with club_scope(place.club.id):
         first = Round.objects.get().holes.get(number=1)
         putt = first.shots.get(number=3)
+        kept = first.shots.get(number=2)
         version = Round.objects.get().version
     assert (round(putt.distance * 3), version) == (25, 2)
+    assert (kept.club_used, kept.short_sided) == ("7-iron", False)
     assert errors == []
 
 

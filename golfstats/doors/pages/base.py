@@ -111,10 +111,12 @@ class ClubPage(View):
 
     def _ways(self) -> list[tuple[str, str]]:
         """Where this member can go from every page: words and address."""
-        ways = [(gettext("Start"), self.address("club-page"))]
+        # A greenkeeper's start is the greens.
+        greenkeeper = self.member.role == Role.GREENKEEPER
+        ways = [] if greenkeeper else [(gettext("Start"), self.address("club-page"))]
         if self.member.role in {Role.COACH, Role.MANAGER}:
             ways.append((gettext("Players"), self.address("players-page")))
-        if self.member.role != Role.GREENKEEPER:
+        if not greenkeeper:
             ways.append((gettext("Enter a round"), self.address("round-entry")))
             ways.append((gettext("Tomorrow"), self.address("tomorrow-page")))
         ways.append((gettext("Greens"), self.address("greens-page")))

@@ -34,7 +34,7 @@ class Rows:
     def of(cls, names: Sequence[str]) -> Rows:
         if max(map(len, names)) > BESIDE_MOST:
             return cls(left=EDGE, height=48, above=True)
-        return cls(left=170, height=34, above=False)
+        return cls(left=184, height=34, above=False)
 
     def named(self, name: str, y: float) -> SafeString:
         """The name of the row whose bar is at ``y``."""

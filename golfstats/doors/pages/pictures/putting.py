@@ -13,7 +13,7 @@ from golfstats.ground.words import percent_words
 from players.pictures.shapes import Curve, Holed
 
 WIDTH, HEIGHT = 640, 260
-LEFT, RIGHT = 56, 12
+LEFT, RIGHT = 72, 12
 """Room for ``100%`` in the larger letters of a phone."""
 
 
@@ -23,7 +23,7 @@ def make_curve(curve: Curve) -> SafeString:
     if not known:
         return NOTHING
     x_of = Scale(0, math.sqrt(max(one.farthest for one in known)), LEFT, WIDTH - RIGHT)
-    y_of = Scale(0, 1, HEIGHT - 30, 12)
+    y_of = Scale(0, 1, HEIGHT - 30, 30)  # beneath the key
     parts = []
     for tick in (0.0, 0.25, 0.5, 0.75, 1.0):
         parts += [line(str(LEFT), y_of.at(tick), str(WIDTH - RIGHT), y_of.at(tick), "grid")]
@@ -38,13 +38,13 @@ def make_curve(curve: Curve) -> SafeString:
     parts.append(
         words(
             str(WIDTH - RIGHT),
-            "24",
+            "12",
             gettext("own line and pace ——   {benchmark} - - -").format(benchmark=benchmark),
             "end",
         )
     )
     parts += [_share(one, x_of, y_of, unit) for one in known]
-    return drawing(WIDTH, HEIGHT, curve.title, parts)
+    return drawing(WIDTH, HEIGHT, curve.title, parts, top=-8)
 
 
 def _middle(one: Holed) -> float:

@@ -26,8 +26,8 @@ from golfstats.ground.words import day_words, percent_words, true_minus, with_ma
 from players.pictures.shapes import Interval, Mark
 
 WIDTH = 640
-AXIS = 56
-"""Where the days begin: right of "100%", in the larger letters of a phone too."""
+AXIS = 72
+"""Where the days begin: right of "100 %", in the larger letters of a phone too."""
 
 
 @dataclass(frozen=True)
@@ -48,10 +48,10 @@ def season(
     shown = sorted(
         (one for one in work if one.back_on >= first and one.starts_on <= last), key=lambda one: one.starts_on
     )
-    row, top = 18, 34
-    height = top + row * max(len(shown), 1) + 22
+    row, top = 24, 38
+    height = top + row * max(len(shown), 1) + 28
     x_of = Scale(first.toordinal(), last.toordinal(), 6, WIDTH - 6)
-    bottom = str(height - 20)
+    bottom = str(height - 26)
     parts = []
     for month in months(first, last):
         parts += [line(x_of.day(month), "20", x_of.day(month), bottom, "grid")]
@@ -132,8 +132,8 @@ def coming(
                     f"{x + 1:.1f}", str(height - 8), f"{date_format(day, 'D')} {day_words(day, year=False)}"
                 )
             )
-    title = gettext("Expected disturbance of the greens from {days}: {days_2} to {days_3}").format(
-        days=day_words(days[0][0]), days_2=percent_words(days[0][1]), days_3=percent_words(days[-1][1])
+    title = gettext("Expected disturbance of the greens from {day}: {first} to {last}").format(
+        day=day_words(days[0][0]), first=percent_words(days[0][1]), last=percent_words(days[-1][1])
     )
     return drawing(WIDTH, height, title, parts)
 
@@ -170,7 +170,7 @@ def recovery(kind: str, windows: Sequence[Window], placebo: Sequence[Interval]) 
             x = f"{WIDTH - 70 + 12 * place:.1f}"
             parts.append(line(x, y_of.at(one.low), x, y_of.at(one.high), "placebo"))
     if placebo:
-        parts.append(words(str(WIDTH - 46), str(height - 10), gettext("without work"), "mid"))
+        parts.append(words(str(WIDTH - 4), "12", gettext("without work"), "end"))
     for window in known:
         parts.append(_window(window, x_of, y_of))
         middle = (window.first_day + window.last_day + 1) / 2

@@ -185,11 +185,11 @@ def _described(title: str, points: Sequence[Point], written: Callable[[float], s
         return "–" if value is None else written(value)
 
     first, last = points[0], points[-1]
-    return gettext("{title}, {points} points from {day} ({first}) to {day_2} ({last})").format(
+    return gettext("{title}, {points} points from {first_day} ({first}) to {last_day} ({last})").format(
         title=title,
         points=len(points),
-        day=day_words(first.day),
+        first_day=day_words(first.day),
         first=best(first),
-        day_2=day_words(last.day),
+        last_day=day_words(last.day),
         last=best(last),
     )

@@ -15,6 +15,14 @@ from golfstats.ground.faults import Fault
 
 COLUMNS = ("length", "par_men", "stroke_index_men", "par_women", "stroke_index_women")
 HEADINGS = (noop("Length"), noop("Par, men"), noop("Index, men"), noop("Par, women"), noop("Index, women"))
+WITHIN = (
+    noop("length"),
+    noop("par of men"),
+    noop("index of men"),
+    noop("par of women"),
+    noop("index of women"),
+)
+"""The same within the label of a field."""
 RATED = ("course_rating", "slope_rating", "par")
 NAMES = {"18": noop("18 holes"), "front": noop("front nine"), "back": noop("back nine")}
 
@@ -35,6 +43,7 @@ def shown(count: int, values: Mapping[str, str], faults: Sequence[Fault]) -> dic
         return GridCell(name, label, values.get(name, ""), name in wrong)
 
     headings = [gettext(one) for one in HEADINGS]
+    within = [gettext(one) for one in WITHIN]
     rows = [
         (
             number,
@@ -43,7 +52,7 @@ def shown(count: int, values: Mapping[str, str], faults: Sequence[Fault]) -> dic
                     f"h{number}-{column}",
                     gettext("Hole {number}, {heading}").format(number=number, heading=heading),
                 )
-                for column, heading in zip(COLUMNS, headings, strict=True)
+                for column, heading in zip(COLUMNS, within, strict=True)
             ],
         )
         for number in range(1, count + 1)

@@ -49,6 +49,8 @@ class Table:
     caption: str
     columns: Sequence[str]
     rows: Sequence[Sequence[Cell]]
+    stacked: bool = False
+    """On a phone the sentence of each row stands beneath its short cells."""
 
 
 @dataclass(frozen=True)

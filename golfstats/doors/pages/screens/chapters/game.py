@@ -182,14 +182,14 @@ def _approach_words(bands: Sequence[ApproachBand], benchmark: str) -> str:
             band=worst.band, words=worst.figures.gained.words
         )
     return gettext(
-        "Shots from {band} yards cost most against {benchmark}: {words}. From {band_2} yards "
-        "they cost least: {words_2}."
+        "Shots from {dearest} yards cost most against {benchmark}: {cost}. From {cheapest} yards "
+        "they cost least: {least}."
     ).format(
-        band=worst.band,
+        dearest=worst.band,
         benchmark=a_golfer(benchmark),
-        words=worst.figures.gained.words,
-        band_2=best.band,
-        words_2=best.figures.gained.words,
+        cost=worst.figures.gained.words,
+        cheapest=best.band,
+        least=best.figures.gained.words,
     )
 
 
@@ -318,8 +318,8 @@ def _greens_words(raw: Figure, owed: Figure, adjusted: Figure) -> str:
         )
     parts = joined([gettext("{value} strokes a round as it was").format(value=strokes_words(raw.value))])
     if owed.low is not None and owed.low > 0:
-        return gettext("{parts}; the greens took {words}. Without that it is {words_2}.").format(
-            parts=parts, words=owed.words, words_2=adjusted.words
+        return gettext("{parts}; the greens took {owed}. Without that it is {adjusted}.").format(
+            parts=parts, owed=owed.words, adjusted=adjusted.words
         )
     return gettext("{parts}; the greens explain little of it ({words}).").format(
         parts=parts, words=owed.words

@@ -171,6 +171,7 @@ def _ranked_table(caption: str, groups: Sequence[RankedGroup]) -> Table:
             gettext("Likely that there is something"),
         ),
         rows,
+        stacked=True,
     )
 
 
@@ -309,8 +310,11 @@ class RoundsOfPlayer(PlayerChapter):
             return Chapter(gettext("No rounds yet."), ())
         last = answer.rounds[0]
         return Chapter(
-            gettext("Last played on {played_on}: {score} strokes at {course}.").format(
-                played_on=day_words(last.played_on), score=last.score, course=last.course
+            gettext("Last played on {played_on}: {score} strokes over {holes} at {course}.").format(
+                played_on=day_words(last.played_on),
+                score=last.score,
+                holes=counted(last.holes_played, "hole"),
+                course=last.course,
             ),
             (),
         )

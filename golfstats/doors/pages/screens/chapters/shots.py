@@ -42,7 +42,12 @@ class ShotsBehindFigure(PlayerChapter):
         rows = [self._row(one, unit) for one in answer.results]
         table = Table(
             answer.figure.name,
-            (gettext("Day"), gettext("Hole"), gettext("What was played"), gettext("Adds")),
+            (
+                gettext("Day"),
+                gettext("Hole"),
+                gettext("What was played"),
+                _counted_as(self.asked.figure, answer.per),
+            ),
             rows,
         )
         first = self.asked.offset + 1
@@ -86,11 +91,18 @@ class ShotsBehindFigure(PlayerChapter):
         ]
 
 
+def _counted_as(figure: str, per: str) -> str:
+    """What a line stands for: the figure is the mean of the lines, strokes gained of a hole those of 18 like it."""
+    if figure.startswith("gained.") and per == "hole":
+        return gettext("18 such holes gain")
+    return gettext("Counted as")
+
+
 def _played(one: Observation) -> str:
     shot, hole = one.shot, one.hole
     if shot is not None:
         finish = (
-            "holed"
+            gettext("holed")
             if shot.holed
             else (
                 ""

@@ -154,6 +154,7 @@ def _places(page: ClubPage, player: str) -> dict[str, object]:
         "club": page.club.slug,
         "member": str(page.member.id),
         "metres": page.club.distance_unit == DistanceUnit.METRES,
+        "date_style": page.club.date_style,
         "today": page.today.isoformat(),
         "players": [
             {

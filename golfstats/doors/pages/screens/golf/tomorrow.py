@@ -224,7 +224,7 @@ def _lay_ups(table: Sequence[LayUp]) -> str:
         span = (
             yards[0]
             if len(yards) == 1
-            else gettext("{yards} to {yards_2}").format(yards=yards[0], yards_2=yards[-1])
+            else gettext("{nearest} to {farthest}").format(nearest=yards[0], farthest=yards[-1])
         )
         words_of_each.append(gettext("{say} with {span} yards left").format(say=say, span=span))
     return ", ".join(words_of_each)

@@ -109,14 +109,14 @@ def in_words(holes: Sequence[HoleForTheClub]) -> str:
         return gettext("No pin and no bunker costs anybody more than the model can tell from nothing.")
     low, high = _handicaps(hole)[0], _handicaps(hole)[-1]
     return gettext(
-        "Hole {number}, {what}, costs most: {costs} strokes for handicap {high}, {costs_2} "
+        "Hole {number}, {what}, costs most: {costs} strokes for handicap {high}, {costs_low} "
         "for handicap {low}."
     ).format(
         number=hole.number,
         what=thing.what,
         costs=strokes_words(thing.costs[-1], signed=False),
         high=f"{high:.0f}",
-        costs_2=strokes_words(thing.costs[0], signed=False),
+        costs_low=strokes_words(thing.costs[0], signed=False),
         low=f"{low:.0f}",
     )
 

@@ -66,9 +66,17 @@ function drawHead() {
   byId("g-counting").checked = draft.head.counting;
   byId("g-competition").checked = draft.head.competition;
   const holes = byId("g-section").selectedOptions[0].textContent;
-  byId("head-words").textContent = [course()?.name, `${tee()?.name ?? "no"} tees`, draft.head.date, holes].join(", ");
+  byId("head-words").textContent = [course()?.name, `${tee()?.name ?? "no"} tees`, dayWords(draft.head.date), holes].join(", ");
   drawGreens();
   drawClubs();
+}
+
+/** A day as the club writes it; what is no day stays as it is. */
+function dayWords(day) {
+  if (places.date_style === "iso" || Number.isNaN(Date.parse(day))) return day;
+  const spoken = document.documentElement.lang;
+  const language = places.date_style === "month_day" && spoken.startsWith("en") ? "en-US" : spoken;
+  return new Date(`${day}T12:00`).toLocaleDateString(language, { day: "numeric", month: "short", year: "numeric" });
 }
 
 function drawAll() {

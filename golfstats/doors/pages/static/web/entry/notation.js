@@ -11,7 +11,7 @@ const OF_A_PUTT = [["break", [["straight", "straight"], ["left_to_right", "break
 export const finishesOf = (lie) => (lie === "G" ? AFTER_A_PUTT : AFTER_A_SHOT);
 export const detailsOf = (lie) => (lie === "G" ? OF_A_PUTT : OF_A_LIE);
 const WORDS = new Set([AFTER_A_SHOT, AFTER_A_PUTT, OF_A_LIE, OF_A_PUTT].flat().flatMap(([, options]) => options.map(([word]) => word)));
-const KEYED = /^(club|mph|to|went|off|up)=|^#/;
+const KEYED = /^(club|mph|to|went|off|up)=|^#|^not-/;
 const OTHER_WORDS = new Set(["full", "part", "calm", "into", "helping", "from_left", "from_right", "level", "uphill", "downhill", "sidehill"]);
 
 export const emptyHole = () => ({ shots: [], done: false, pickedUp: false, score: "", putts: "", tail: [] });
@@ -62,7 +62,8 @@ export function readRound(text) {
 }
 
 export function shotWord(shot) {
-  const details = [...(shot.club ? [`club=${shot.club}`] : []), ...shot.words, ...shot.rest];
+  const rest = shot.rest.filter((one) => !shot.words.some((word) => one === `not-${word}`));
+  const details = [...(shot.club ? [`club=${shot.club}`] : []), ...shot.words, ...rest];
   return `${shot.lie}${shot.distance}${details.length ? `(${details.join(",")})` : ""}${shot.penalty ? `+${shot.penalty}` : ""}`;
 }
 

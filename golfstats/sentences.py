@@ -60,7 +60,7 @@ def from_kept(kept: Kept) -> str:
 
 def with_sentences(document: Mapping[str, Any]) -> dict[str, Any]:
     """A document to store, and in it how each of its sentences is made, by its English text."""
-    return {**document, "sentences": {str(one): as_kept(one) for one in _sentences_in(document)}}
+    return {**document, "made_of": {str(one): as_kept(one) for one in _sentences_in(document)}}
 
 
 def _sentences_in(part: object) -> Iterator[Sentence]:

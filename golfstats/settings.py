@@ -161,7 +161,7 @@ THROTTLE = env.str("THROTTLE", default="600/min")
 # What pages speak beside English; each has a complete catalogue in golfstats/doors/pages/locale.
 LANGUAGE_CODE = "en-gb"
 LANGUAGES = [("en-gb", "English")] + [
-    (code, name) for code, name in (("de", "Deutsch"),) if code in env.list("PAGE_LANGUAGES", default=[])
+    (code, name) for code, name in (("de", "Deutsch"),) if code in env.list("PAGE_LANGUAGES", default=["de"])
 ]
 LANGUAGE_COOKIE_AGE = 365 * 24 * 3600
 LANGUAGE_COOKIE_SAMESITE = "Lax"

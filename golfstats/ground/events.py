@@ -19,7 +19,9 @@ from functools import cached_property, wraps
 from typing import Any, ParamSpec, TypeVar
 from uuid import UUID
 
+from django.conf import settings
 from django.db import models, transaction
+from django.utils.translation import override
 from pydantic import TypeAdapter
 
 P = ParamSpec("P")
@@ -188,7 +190,9 @@ class Event:
         for row in rows:
             hearers = self.hearers(row)
             if hearers != NOBODY:
-                yield Message(self._written.dump_python(self.says(row), mode="json", by_alias=True), hearers)
+                with override(settings.LANGUAGE_CODE):  # programs read English, whoever did it on which page
+                    message = self._written.dump_python(self.says(row), mode="json", by_alias=True)
+                yield Message(message, hearers)
 
 
 def messages_are_sent_by(announcer: Announcer) -> None:

@@ -42,7 +42,7 @@ def told_again(text: str, kept: Kept | None) -> str:
 
 def told_document(document: Mapping[str, Any]) -> Mapping[str, Any]:
     """A stored document in the reader's language, as far as it keeps how its sentences are made."""
-    kept = document.get("sentences")
+    kept = document.get("made_of")
     if not kept or in_english():
         return document
     words = {text: spoken(from_kept(one)) for text, one in kept.items()}
@@ -54,7 +54,7 @@ def _in_words(part: Any, words: Mapping[str, str]) -> Any:
     if isinstance(part, str):
         return words.get(part, part)
     if isinstance(part, dict):
-        return {name: _in_words(one, words) for name, one in part.items() if name != "sentences"}
+        return {name: _in_words(one, words) for name, one in part.items() if name != "made_of"}
     return [_in_words(one, words) for one in part] if isinstance(part, list) else part
 
 

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from django.db.models import Count, QuerySet
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 from pydantic import TypeAdapter
 
 from golfstats.calc.plan.choices import ClubChoice, LayUp
@@ -15,6 +17,7 @@ from golfstats.calc.plan.hole.picture import WORDS
 from golfstats.calc.plan.rules import DEFERS, Shown, may_show
 from golfstats.calc.plan.whole import PlannedHole, PlannedRound
 from golfstats.ground.operations import Asker, Query
+from golfstats.ground.words import spoken, told_document
 from players.people.answers import Named
 from players.plans.making import HOLE
 from players.plans.models import PlanAfterwards, PlanHole, PlanState, RoundPlan
@@ -26,10 +29,12 @@ SURFACES = [(surface.word, words) for surface, words in WORDS.items()]
 """What a hole is drawn with, and what it is called."""
 ROUND = TypeAdapter(PlannedRound)
 DEAR_CHOICE, WORST = -0.05, 5
-NOBODYS = (
+NOBODYS = noop(
     "The patterns are those of a usual golfer: this player has no handicap index and no measured shots yet."
 )
-USUAL = "The patterns are the usual ones of the handicap: no full swings of known length are recorded yet."
+USUAL = noop(
+    "The patterns are the usual ones of the handicap: no full swings of known length are recorded yet."
+)
 
 
 @dataclass(frozen=True)
@@ -176,14 +181,14 @@ def whole_plans(asker: Asker, plans: Sequence[RoundPlan], _: Query) -> list[Whol
     by_plan: dict[UUID, list[PlannedHole]] = {}
     rows = PlanHole.objects.filter(plan_id__in=[plan.id for plan in plans]).order_by("number")
     for plan_id, document in rows.exclude(document={}).values_list("plan_id", "document"):
-        by_plan.setdefault(plan_id, []).append(HOLE.validate_python(document))
+        by_plan.setdefault(plan_id, []).append(HOLE.validate_python(told_document(document)))
     rule = may_show(Shown.PLAN_CARD, round_counts=True, round_over=False)
     return [
         WholePlan(
             **vars(head),
             rests_on=rests_on(plan.full_swings, plan.handicap),
-            in_a_round=rule.reason,
-            round=ROUND.validate_python(plan.document) if plan.document else None,
+            in_a_round=spoken(rule.reason),
+            round=ROUND.validate_python(told_document(plan.document)) if plan.document else None,
             by_hole=tuple(by_plan.get(plan.id, [])),
         )
         for plan, head in zip(plans, plan_heads(asker, plans), strict=True)
@@ -193,10 +198,10 @@ def whole_plans(asker: Asker, plans: Sequence[RoundPlan], _: Query) -> list[Whol
 def plan_cards(_: Asker, plans: Sequence[RoundPlan], __: Query) -> list[PlanCard]:
     """The cards of plans, in their order. No query."""
     card, greens = (
-        may_show(what, round_counts=True, round_over=False).reason
+        spoken(may_show(what, round_counts=True, round_over=False).reason)
         for what in (Shown.PLAN_CARD, Shown.GREEN_PICTURE)
     )
-    in_a_round = card.removesuffix(DEFERS) + greens
+    in_a_round = card.removesuffix(spoken(DEFERS)) + greens
     return [PlanCard(*card_pages(plan), in_a_round) for plan in plans]
 
 
@@ -236,5 +241,6 @@ def card_pages(plan: RoundPlan) -> tuple[str, str]:
 def rests_on(full_swings: int, handicap: float | None) -> str:
     """What a player's patterns rest on."""
     if full_swings:
-        return f"The patterns rest on {full_swings} full swings of the player's own, and on the handicap."
-    return NOBODYS if handicap is None else USUAL
+        own = gettext("The patterns rest on {n} full swings of the player's own, and on the handicap.")
+        return own.format(n=full_swings)
+    return gettext(NOBODYS) if handicap is None else gettext(USUAL)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+from django.utils.translation import gettext
 
 from golfstats.calc.plan.shots.learn import Learnt
 from golfstats.calc.plan.shots.pattern import Bag, ClubPattern
@@ -112,9 +113,11 @@ def _gap_words(clubs: Sequence[BagClub]) -> list[str]:
     for longer, shorter in pairwise(clubs):
         gap = longer.length - shorter.length
         if gap > max(WIDE_GAP * longer.length, LEAST_GAP):
-            words.append(f"{gap:.0f} yards lie between {longer.club} and {shorter.club}: a hole in the bag.")
+            open_yards = gettext("{yards} yards lie between {longer} and {shorter}: a hole in the bag.")
+            words.append(open_yards.format(yards=f"{gap:.0f}", longer=longer.club, shorter=shorter.club))
         elif gap < OVERLAP * longer.length:
-            words.append(f"{longer.club} and {shorter.club} are {gap:.0f} yards apart: one does for both.")
+            near = gettext("{longer} and {shorter} are {yards} yards apart: one does for both.")
+            words.append(near.format(yards=f"{gap:.0f}", longer=longer.club, shorter=shorter.club))
     return words
 
 
@@ -130,7 +133,7 @@ def _miss_words(clubs: Sequence[BagClub]) -> list[str]:
     if not sure:
         return []
     most = max(sure, key=lambda club: abs(club.miss))
-    side, other = ("right", "left") if most.miss > 0 else ("left", "right")
-    return [
-        f"{most.club} finishes {abs(most.miss):.0f} yards {side} of the aim on the mean: the plan aims it {other}."
-    ]
+    words = gettext("{club} finishes {yards} yards left of the aim on the mean: the plan aims it right.")
+    if most.miss > 0:
+        words = gettext("{club} finishes {yards} yards right of the aim on the mean: the plan aims it left.")
+    return [words.format(club=most.club, yards=f"{abs(most.miss):.0f}")]

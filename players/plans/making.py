@@ -36,6 +36,7 @@ from golfstats.calc.plan.whole import (
 from golfstats.calc.putting.likelihood import putts_of
 from golfstats.calc.putting.player import SpreadPrior, player_spreads
 from golfstats.calc.record import Floats, Record
+from golfstats.sentences import with_sentences
 from players.conditions.effect import stored_effect
 from players.golf.loading import load_record
 from players.golf.scorecards import day_form_of
@@ -81,7 +82,7 @@ def make_next_hole(plan: RoundPlan) -> bool:
         row.document, row.simulated = before.document, before.simulated
     else:
         answer, simulated = plan_hole(question, _bags(game.learnt, seed), greens, seed)
-        row.document, row.simulated = asdict(answer), _stored(simulated)
+        row.document, row.simulated = with_sentences(asdict(answer)), _stored(simulated)
     row.save()
     if not planned:
         plan.handicap, plan.full_swings = game.handicap, int(game.learnt.shots.sum())
@@ -110,7 +111,11 @@ def finish(plan: RoundPlan) -> None:
         plan.target,
         _plays_to(plan),
     )
-    plan.document, plan.state, plan.finished_at = asdict(answer), PlanState.DONE, timezone.now()
+    plan.document, plan.state, plan.finished_at = (
+        with_sentences(asdict(answer)),
+        PlanState.DONE,
+        timezone.now(),
+    )
     plan.save(update_fields=["document", "state", "finished_at"])
 
 

@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from golfstats.calc.plan.rules import Shown, may_show
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.operations import Asker
+from golfstats.ground.words import spoken
 from players.people.models import Player
 from players.rounds.checking.counting import counting_rounds, described
 from players.rounds.models import RoundInPlay
@@ -49,4 +50,6 @@ def refuse(play: RoundInPlay, what: Shown) -> None:
     if not answer.allowed:
         title = "Not while a round that counts is played"
         which = f"It is {described(play)}: finish it, or throw it away, if it is over."
-        raise ProblemError("during-a-round", title, Refusal.CONFLICT, detail=f"{answer.reason} {which}")
+        raise ProblemError(
+            "during-a-round", title, Refusal.CONFLICT, detail=f"{spoken(answer.reason)} {which}"
+        )

@@ -22,6 +22,7 @@ from golfstats.calc.plan.shots.pattern import Bag, finish
 from golfstats.calc.plan.value import BestPlay, best_play
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.vocabulary import Lie
+from golfstats.sentences import Sentence
 
 SAME = 0.02
 """Strokes: what the grid and the patterns' shape leave open. Nearer than this no two choices are told apart."""
@@ -178,17 +179,32 @@ def _choice(
 def choice_sentence(choices: Sequence[ClubChoice]) -> str:
     """As in "3-wood, at the left edge of the right bunker: 4.31; driver is 0.02 worse: take the one you like"."""
     first = choices[0]
-    best_words = f"{first.club}, at {first.words}: {first.expected:.2f}"
+    best = Sentence(
+        "{club}, at {aim}: {strokes}", club=first.club, aim=first.words, strokes=f"{first.expected:.2f}"
+    )
     ties = [choice for choice in choices[1:] if choice.tie]
     if not ties:
-        if len(choices) > 1:
-            best_words += f"; {choices[1].club} costs {choices[1].worse:.2f} more"
-        return best_words + "."
-    names = " and ".join(choice.club for choice in ties[:2])
+        if len(choices) == 1:
+            return Sentence("{best}.", best=best)
+        return Sentence(
+            "{best}; {club} costs {strokes} more.",
+            best=best,
+            club=choices[1].club,
+            strokes=f"{choices[1].worse:.2f}",
+        )
     more = max(choice.worse for choice in ties[:2])
-    verb = "is" if len(ties[:2]) == 1 else "are"
-    compared = f"{more:.2f} worse, not told apart" if more > SAME else f"{more:.2f} worse"
-    return f"{best_words}; {names} {verb} {compared}: take the one you like."
+    if len(ties) == 1:
+        which = Sentence("{club} is {strokes} worse", club=ties[0].club, strokes=f"{more:.2f}")
+    else:
+        which = Sentence(
+            "{club} and {other} are {strokes} worse",
+            club=ties[0].club,
+            other=ties[1].club,
+            strokes=f"{more:.2f}",
+        )
+    if more > SAME:
+        which = Sentence("{worse}, not told apart", worse=which)
+    return Sentence("{best}; {worse}: take the one you like.", best=best, worse=which)
 
 
 def sides(
@@ -225,11 +241,11 @@ def sides(
 
 
 _BECAUSE = {
-    Surface.OUT: "out of bounds",
-    Surface.WATER: "penalty area",
-    Surface.SAND: "sand",
-    Surface.WOODS: "trees",
-    Surface.ROUGH: "rough",
+    Surface.OUT: Sentence("out of bounds"),
+    Surface.WATER: Sentence("penalty area"),
+    Surface.SAND: Sentence("sand"),
+    Surface.WOODS: Sentence("trees"),
+    Surface.ROUGH: Sentence("rough"),
 }
 
 

@@ -19,6 +19,7 @@ from golfstats.calc.plan.shots.pattern import Bag
 from golfstats.calc.plan.value import BestPlay
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.vocabulary import Lie
+from golfstats.sentences import Sentence
 
 UNKNOWN_SD = 0.04
 """Spread of the logarithm of a factor on all spreads of a draw: what is not known of the short game, which is taken
@@ -147,22 +148,46 @@ def plan_matters(best: BestPlay, bag: Bag, expected: float) -> float:
 def sentences(result: RoundForecast, target: int | None = None) -> tuple[str, str, str]:
     """The round in three sentences: what to expect, where to think, what the greens do."""
     low, high = result.range()
-    first = f"Expect about {result.expected:.0f}: nine rounds in ten lie between {low} and {high}"
-    first += f", and {_percent(result.chance(target))} are {target} or better." if target is not None else "."
+    expected = f"{result.expected:.0f}"
+    first = Sentence(
+        "Expect about {strokes}: nine rounds in ten lie between {low} and {high}.",
+        strokes=expected,
+        low=low,
+        high=high,
+    )
+    if target is not None:
+        first = Sentence(
+            "Expect about {strokes}: nine rounds in ten lie between {low} and {high}, and {percent} are {target} or "
+            "better.",
+            strokes=expected,
+            low=low,
+            high=high,
+            percent=_percent(result.chance(target)),
+            target=target,
+        )
     holes = result.matters_most()
     if holes:
         saved = sum(float(result.plan_matters[result.number.index(hole)]) for hole in holes)
-        which = f"hole {holes[0]}" if len(holes) == 1 else f"holes {', '.join(map(str, sorted(holes)))}"
-        second = (
-            f"The plan matters most on {which}: {saved:.1f} strokes against the longest club down the middle."
+        which = Sentence("holes {holes}", holes=", ".join(map(str, sorted(holes))))
+        if len(holes) == 1:
+            which = Sentence("hole {hole}", hole=holes[0])
+        second = Sentence(
+            "The plan matters most on {holes}: {strokes} strokes against the longest club down the middle.",
+            holes=which,
+            strokes=f"{saved:.1f}",
         )
     else:
-        second = "No hole asks for more than the longest club down the middle."
+        second = Sentence("No hole asks for more than the longest club down the middle.")
     added, putts = float(result.greens_add.mean()), float(result.putts.sum(axis=1).mean())
-    third = f"Expect {putts:.0f} putts"
-    third += f", {added:.1f} of them because of the greens." if added >= 0.1 else " on greens as usual."
+    third = Sentence("Expect {putts} putts on greens as usual.", putts=f"{putts:.0f}")
+    if added >= 0.1:
+        third = Sentence(
+            "Expect {putts} putts, {added} of them because of the greens.",
+            putts=f"{putts:.0f}",
+            added=f"{added:.1f}",
+        )
     return first, second, third
 
 
 def _percent(chance: float) -> str:
-    return f"{min(max(round(100 * chance), 1), 99)}%"
+    return Sentence("{percent}%", percent=min(max(round(100 * chance), 1), 99))

@@ -20,6 +20,7 @@ from golfstats.calc.plan.shots.pattern import Bag
 from golfstats.calc.plan.shots.prior import usual_bag, usual_putting
 from golfstats.calc.plan.value import BestPlay, best_play
 from golfstats.calc.vocabulary import Lie
+from golfstats.sentences import Sentence
 
 HANDICAPS = (5.0, 15.0, 25.0)
 STEP = 6.0
@@ -127,8 +128,12 @@ def _without(drawing: Drawing, place: int) -> Drawing:
 
 def _where(drawing: Drawing, place: int) -> str:
     x, y = drawing.patches[place].rings[0].mean(axis=0) - np.array(drawing.tee)
-    side = "left" if x < -5 else "right" if x > 5 else "in the middle"
-    return f"bunker {side}, {float(np.hypot(x, y)):.0f} yards from the tee"
+    yards = f"{float(np.hypot(x, y)):.0f}"
+    if x < -5:
+        return Sentence("bunker left, {yards} yards from the tee", yards=yards)
+    if x > 5:
+        return Sentence("bunker right, {yards} yards from the tee", yards=yards)
+    return Sentence("bunker in the middle, {yards} yards from the tee", yards=yards)
 
 
 def difficulty_map(drawing: Drawing, best: BestPlay) -> str:

@@ -23,6 +23,7 @@ from golfstats.calc.putting.tendencies import first_putts
 from golfstats.calc.record import Floats, Record
 from golfstats.calc.units import FEET_PER_YARD
 from golfstats.calc.vocabulary import UNKNOWN, Lie, MissDepth
+from golfstats.sentences import Sentence, begun, joined
 
 PRIOR_SD = 1.0
 """Strokes over 18 holes."""
@@ -54,11 +55,14 @@ class Misses:
         differences = []
         today, usual = self.today - np.median(self.today), self.usual - np.median(self.usual)
         if stats.mannwhitneyu(self.today, self.usual).pvalue <= LEVEL:
-            differences.append("slower" if np.median(self.today) < np.median(self.usual) else "quicker")
+            slower = np.median(self.today) < np.median(self.usual)
+            differences.append(Sentence("slower") if slower else Sentence("quicker"))
         wider = np.abs(today).mean() > np.abs(usual).mean()
         if wider and stats.levene(self.today, self.usual, center="median").pvalue <= LEVEL:
-            differences.append("bumpier")
-        return " and ".join(differences)
+            differences.append(Sentence("bumpier"))
+        if len(differences) == 2:
+            return Sentence("{one} and {other}", one=differences[0], other=differences[1])
+        return differences[0] if differences else ""
 
 
 @dataclass(frozen=True)
@@ -100,7 +104,7 @@ def todays_greens(first_putt_feet: Floats, putts: Floats, usual: Greens, misses:
     """One entry a hole; ``usual`` is the player's own putting on usual greens."""
     holes, missed = len(putts), len(misses.today)
     if holes < LEAST_HOLES:
-        words = f"Too few: {LEAST_HOLES} first putts of known length at least."
+        words = Sentence("Too few: {least} first putts of known length at least.", least=LEAST_HOLES)
         return TodaysGreens(holes, None, None, None, missed, words)
     outcomes = usual.outcomes
     one, two = (np.interp(first_putt_feet, FEET, chance) for chance in (outcomes.one, outcomes.two))
@@ -110,31 +114,49 @@ def todays_greens(first_putt_feet: Floats, putts: Floats, usual: Greens, misses:
     seen_variance = 18.0**2 * float(np.sum(variance)) / holes**2
     trust = PRIOR_SD**2 / (PRIOR_SD**2 + seen_variance)
     cost, half = trust * seen, NORMAL_QUANTILE * math.sqrt(trust * seen_variance)
-    words = _words(cost - half, cost + half, misses)
-    return TodaysGreens(holes, cost, cost - half, cost + half, missed, words)
+    return TodaysGreens(
+        holes, cost, cost - half, cost + half, missed, _words(cost - half, cost + half, misses)
+    )
 
 
 def _words(low: float, high: float, misses: Misses) -> str:
     manner = misses.manner()
     if manner and low > 0:
-        return f"{manner.capitalize()} than usual, about {low:.1f} to {high:.1f} strokes a round."
+        return Sentence(
+            "{manner} than usual, about {low} to {high} strokes a round.",
+            manner=begun(manner),
+            low=f"{low:.1f}",
+            high=f"{high:.1f}",
+        )
     if manner and high >= 0:
-        return f"{manner.capitalize()} than usual; what that costs cannot be told yet."
-    sentence = f"{manner.capitalize()} than usual. {_cost(low, high)}" if manner else _cost(low, high)
-    return sentence if misses.enough else f"{sentence} {_too_few(misses)}"
+        return Sentence("{manner} than usual; what that costs cannot be told yet.", manner=begun(manner))
+    told = [Sentence("{manner} than usual.", manner=begun(manner))] if manner else []
+    told.append(_cost(low, high))
+    return joined(" ", told if misses.enough else [*told, _too_few(misses)])
 
 
-def _cost(low: float, high: float) -> str:
+def _cost(low: float, high: float) -> Sentence:
     if low > 0:
-        return f"They take more putts than usual: about {low:.1f} to {high:.1f} strokes a round."
+        return Sentence(
+            "They take more putts than usual: about {low} to {high} strokes a round.",
+            low=f"{low:.1f}",
+            high=f"{high:.1f}",
+        )
     if high < 0:
-        return f"They take fewer putts than usual: about {-high:.1f} to {-low:.1f} strokes a round."
-    return "No difference from usual greens can be told yet."
+        return Sentence(
+            "They take fewer putts than usual: about {low} to {high} strokes a round.",
+            low=f"{-high:.1f}",
+            high=f"{-low:.1f}",
+        )
+    return Sentence("No difference from usual greens can be told yet.")
 
 
-def _too_few(misses: Misses) -> str:
-    return (
+def _too_few(misses: Misses) -> Sentence:
+    return Sentence(
         "Too few to say how they differ: first putts that missed from ten feet or more with what they left, short or "
-        f"long, {len(misses.today)} today ({LEAST_MISSES} at least) and {len(misses.usual)} before "
-        f"({LEAST_USUAL_MISSES} at least)."
+        "long, {today} today ({least} at least) and {usual} before ({least_usual} at least).",
+        today=len(misses.today),
+        least=LEAST_MISSES,
+        usual=len(misses.usual),
+        least_usual=LEAST_USUAL_MISSES,
     )

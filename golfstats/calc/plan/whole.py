@@ -41,6 +41,7 @@ from golfstats.calc.plan.shots.weather import Weather, in_weather
 from golfstats.calc.plan.value import BestPlay, best_play
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.vocabulary import Lie
+from golfstats.sentences import Sentence
 
 DRAWS, BALLS = 20, 100
 """Draws of the player's patterns, and simulated rounds with each."""
@@ -50,7 +51,9 @@ PIN_STEP = 4.0
 """Yards: grid on which aims by hole location are compared with each other."""
 LAY_UP_YARDS = tuple(range(160, 300, 20))
 OVERRUN_FEET = (5.0, 10.0, 20.0, 40.0)
-MAP_WORDS = "Rests on a map of the hole; bounces, trees in the way and slopes off the green are left out."
+MAP_WORDS = Sentence(
+    "Rests on a map of the hole; bounces, trees in the way and slopes off the green are left out."
+)
 
 
 @dataclass(frozen=True, eq=False)
@@ -276,7 +279,7 @@ def _aims(choices: Sequence[ClubChoice]) -> list[Mark]:
     return [
         Mark(
             *choice.aim,
-            words=f"{choice.club}, at {choice.words}",
+            words=Sentence("{club}, at {aim}", club=choice.club, aim=choice.words),
             kind="tie" if choice.tie else "aim",
             label=choice.club,
         )

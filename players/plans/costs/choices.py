@@ -7,9 +7,12 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from uuid import UUID
 
+from django.utils.formats import date_format
+from django.utils.translation import gettext
+
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker, Query
-from golfstats.ground.words import counted
+from golfstats.ground.words import counted, with_marks
 from players.people.answers import Named
 from players.people.models import Squad, SquadPlayer
 from players.plans.answers import DEAR_CHOICE
@@ -64,9 +67,13 @@ def squad_choices(asker: Asker, squads: Sequence[Squad], _: Query) -> list[Squad
 def _of_squad(players: set[UUID], read: Sequence[PlanAfterwards], since: date) -> SquadChoices:
     rounds = [row for row in read if row.plan.player_id in players]
     dear = sorted((one for row in rounds for one in _dear(row)), key=lambda one: -one.cost)
-    how_many = f"{counted(len(dear), 'choice')} of {-DEAR_CHOICE:g} strokes or more"
-    words = (
-        f"{how_many} in {counted(len(rounds), 'round')} read beside their plans since {since.day} {since:%B}."
+    words = gettext(
+        "{choices} of {strokes} strokes or more in {rounds} read beside their plans since {day}."
+    ).format(
+        choices=counted(len(dear), "choice"),
+        strokes=with_marks(f"{-DEAR_CHOICE:g}"),
+        rounds=counted(len(rounds), "round"),
+        day=date_format(since, gettext("j F")),
     )
     return SquadChoices(since, words, dear[:MOST])
 
@@ -90,6 +97,13 @@ def _dear(row: PlanAfterwards) -> list[DearChoice]:
 
 
 def _words(shot: dict[str, object]) -> str:
-    place = f"hole {shot['hole']}, shot {shot['shot']}, {shot['lie']}, {shot['yards']:.0f} yards left"
+    place = gettext("hole {hole}, shot {shot}, {lie}, {yards} yards left").format(
+        hole=shot["hole"],
+        shot=shot["shot"],
+        lie=gettext(str(shot["lie"]).replace("_", " ")),
+        yards=f"{shot['yards']:.0f}",
+    )
     taken, better = shot.get("club"), shot.get("better")
-    return f"{place}: {taken}, where {better} was best" if taken and better else place
+    if not taken or not better:
+        return place
+    return gettext("{place}: {club}, where {better} was best").format(place=place, club=taken, better=better)

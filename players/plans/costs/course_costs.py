@@ -9,6 +9,8 @@ from uuid import UUID
 
 import numpy as np
 from django.db import transaction
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 from pydantic import Field, TypeAdapter
 
 from courses.layout.models import Gender, TeeSet
@@ -19,6 +21,8 @@ from golfstats.calc.units import Unit
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.outbox import work
+from golfstats.ground.words import told_document
+from golfstats.sentences import with_sentences
 from players.plans.models import HoleMap
 from players.plans.playing import refuse_pictures_while_asker_plays
 from players.rounds.models import PlayedHole, Shot
@@ -77,7 +81,7 @@ class TeeCosts:
     """Those computed so far, in the order of their numbers."""
 
 
-NOTICE = (
+NOTICE = noop(
     "Usual golfers of handicaps 5, 15 and 25 who play as well as they can; differences below 0.02 strokes are the "
     "grid's. A generic hole knows only what the scorecard and a few words say."
 )
@@ -98,7 +102,7 @@ def make_next_map(key: str) -> bool:
     )
     for hole in drawn_holes([UUID(tee_set)], gender).get(UUID(tee_set), []):
         if hole.number not in made:
-            document = asdict(hole_costs(hole.number, hole.drawing, gender))
+            document = with_sentences(asdict(hole_costs(hole.number, hole.drawing, gender)))
             HoleMap.objects.create(
                 tee_set_id=UUID(tee_set), gender=gender, number=hole.number, document=document
             )
@@ -114,10 +118,10 @@ def costs_of_tees(asker: Asker, tee_sets: Sequence[TeeSet], query: CostsQuery) -
 
 def _of_tees(tee_set: TeeSet, gender: Gender) -> TeeCosts:
     rows = HoleMap.objects.filter(tee_set=tee_set, gender=gender).order_by("number")
-    costs = [COSTS.validate_python(row.document) for row in rows]
+    costs = [COSTS.validate_python(told_document(row.document)) for row in rows]
     members = _members(tee_set, gender) if costs else {}
     holes = [HoleForTheClub(**vars(one), members=members.get(one.number, [])) for one in costs]
-    return TeeCosts(gender, tee_set.holes.count(), len(holes), NOTICE, holes)
+    return TeeCosts(gender, tee_set.holes.count(), len(holes), gettext(NOTICE), holes)
 
 
 def _members(tee_set: TeeSet, gender: str) -> dict[int, list[MembersShots]]:

@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from courses.layout.models import Gender, Hole, TeeSet
 from golfstats.calc.figure import Figure, mean_figure
@@ -17,11 +19,11 @@ from players.rounds.models import PlayedHole
 
 MINIMUM_SCORES = 60
 """Scores on every hole below which no stroke index is suggested: with fewer, chance decides the order (our choice)."""
-NOTICE = (
+NOTICE = noop(
     "A suggestion by the method of Appendix E of the Rules of Handicapping, from the scores that members posted; "
     "the committee decides."
 )
-TOO_FEW = f"Too few: a suggestion needs {MINIMUM_SCORES} scores on each of 18 holes."
+TOO_FEW = noop("Too few: a suggestion needs {least} scores on each of 18 holes.")
 
 
 class DifficultyQuery(Query):
@@ -99,7 +101,7 @@ def _of_tees(holes: Sequence[Hole], scores: dict[int, list[int]], gender: Gender
         )
         for place, (hole, figure) in enumerate(zip(holes, figures, strict=True))
     ]
-    notice = TOO_FEW if suggestion is None else NOTICE
+    notice = gettext(TOO_FEW).format(least=MINIMUM_SCORES) if suggestion is None else gettext(NOTICE)
     return Difficulty(gender, notice, by_hole, [] if suggestion is None else list(suggestion.compromises))
 
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 import datetime as dt
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated, Any
 from uuid import UUID
 
 import numpy as np
+from django.utils.translation import gettext
 from pydantic import Field
 
 from courses.layout.models import Hole, Section
@@ -28,6 +29,7 @@ from golfstats.calc.vocabulary import Lie, MissDepth
 from golfstats.ground.answers import OneOf
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.operations import Asker, Query
+from golfstats.ground.words import spoken
 from players.people.answers import Named
 from players.plans.making import drawn_holes_of, game_of, greens_of, question_of, restored
 from players.plans.models import PlanHole, PlanState, RoundPlan
@@ -242,7 +244,7 @@ def _so_far(
         holes=holes,
         forecast=_forecast(plan, of_plan, sent),
         may=_may(play),
-        committee=DEFERS if play.counts else "",
+        committee=spoken(DEFERS) if play.counts else "",
         finished_at=play.finished_at,
         round=play.round_id,
     )
@@ -251,7 +253,7 @@ def _so_far(
 def _may(play: RoundInPlay) -> list[MayBeShown]:
     over = play.finished_at is not None
     answers = {what: may_show(what, round_counts=play.counts, round_over=over) for what in Shown}
-    return [MayBeShown(what.word, answer.allowed, answer.reason) for what, answer in answers.items()]
+    return [MayBeShown(what.word, answer.allowed, spoken(answer.reason)) for what, answer in answers.items()]
 
 
 def _plans_before(plays: Sequence[RoundInPlay]) -> dict[UUID, RoundPlan]:
@@ -325,13 +327,19 @@ def _advice(asker: Asker, play: RoundInPlay, query: BallQuery) -> Advice:
     # Shots from the fringe fly as from the fairway: patterns are learnt so as well.
     lie = Lie.FAIRWAY if query.lie == "fringe" else Lie.of(query.lie)
     choices = choices_from(best, [bag], spot(best, lie, to_yards(query.distance, asker.distance_unit)), lie)
+    rests_on = gettext(
+        "How far to the hole and on what the ball lies; not how far to one side, nor what stands in the way. The "
+        "hole's map."
+    )
+    if drawn.drawing.generic:
+        rests_on = gettext(
+            "How far to the hole and on what the ball lies; not how far to one side, nor what stands in the way. A "
+            "generic hole from its scorecard."
+        )
     return Advice(
-        sentence=choice_sentence(choices),
+        sentence=spoken(choice_sentence(choices)),
         expected=choices[0].expected,
-        rests_on=(
-            "How far to the hole and on what the ball lies; not how far to one side, nor what stands in the way. "
-            + ("A generic hole from its scorecard." if drawn.drawing.generic else "The hole's map.")
-        ),
+        rests_on=rests_on,
     )
 
 
@@ -358,7 +366,7 @@ def _greens_so_far(play: RoundInPlay) -> GreensSoFar:
     usual = greens_of(_as_planned(play), game, None).undisturbed()
     misses = Misses(left_by(*np.array(missed, dtype=np.float64).reshape(-1, 3).T), game.first_misses)
     greens = todays_greens(np.array(feet, dtype=np.float64), np.array(putts, dtype=np.float64), usual, misses)
-    return GreensSoFar(**vars(greens))
+    return GreensSoFar(**vars(replace(greens, words=spoken(greens.words))))
 
 
 def _as_planned(play: RoundInPlay) -> RoundPlan:

@@ -16,6 +16,7 @@ import numpy as np
 from golfstats.calc.plan.hole.drawing import Drawing, Patch, Surface, facing_the_green
 from golfstats.calc.plan.hole.words import Hazard, HoleWords
 from golfstats.calc.record import Floats
+from golfstats.sentences import Sentence
 
 FAIRWAY_WIDE, FAIRWAY_FROM, ROUGH_TO, DRAWN_TO = 32.0, 100.0, 38.0, 64.0
 GREEN_DEEP, GREEN_WIDE = 28.0, 26.0
@@ -23,7 +24,9 @@ DOGLEG_DEGREES = 30.0
 BUNKER_WIDE, BESIDE_FAIRWAY = 12.0, {Surface.WATER: 6.0, Surface.WOODS: 6.0, Surface.OUT: 8.0}
 SLOPE = 0.02
 """Of a green that is said to slope."""
-GENERIC_WORDS = "Rests on a generic hole made from the scorecard and a few words, not on a map of it."
+GENERIC_WORDS = Sentence(
+    "Rests on a generic hole made from the scorecard and a few words, not on a map of it."
+)
 
 
 def generic_hole(par: int, length: float, words: HoleWords | None = None) -> Drawing:

@@ -7,6 +7,7 @@ import numpy as np
 from golfstats.calc.plan.hole.drawing import Surface
 from golfstats.calc.plan.hole.shape import Shape
 from golfstats.calc.record import Ints
+from golfstats.sentences import Sentence
 
 EDGE = 4.0
 """Yards from its edge within which an aim is "at the edge" of something."""
@@ -14,7 +15,11 @@ BESIDE = 14.0
 """Yards beyond the edge of the fairway within which a hazard serves as a mark."""
 NEAR_FLAG = 30.0
 """Yards from the hole within which an aim is described from the flag."""
-MARKS = {Surface.SAND: "bunker", Surface.WATER: "water", Surface.WOODS: "trees", Surface.OUT: "out of bounds"}
+MARKS = {
+    Surface.SAND: (Sentence("the left bunker"), Sentence("the right bunker")),
+    Surface.WATER: (Sentence("the left water"), Sentence("the right water")),
+    Surface.WOODS: (Sentence("the left trees"), Sentence("the right trees")),
+}
 
 
 def aim_words(shape: Shape, x: float, y: float) -> str:
@@ -33,18 +38,26 @@ def aim_words(shape: Shape, x: float, y: float) -> str:
         return _with_mark(shape, row, fairway, "left" if x < left + EDGE else "right")
     middle = (left + right) / 2
     if abs(x - middle) <= max(2.5, (right - left) / 10):
-        return "the middle of the fairway"
-    return f"the {'left' if x < middle else 'right'} half of the fairway"
+        return Sentence("the middle of the fairway")
+    return (
+        Sentence("the left half of the fairway") if x < middle else Sentence("the right half of the fairway")
+    )
 
 
 def _from_flag(x: float, y: float) -> str:
-    parts = []
-    if abs(x) >= 2.0:
-        parts.append(f"{abs(x):.0f} yards {'left' if x < 0 else 'right'} of the flag")
-    if abs(y) >= 2.0:
-        depth = f"{abs(y):.0f} yards {'short' if y < 0 else 'long'}"
-        parts.append(depth if parts else f"{depth} of the flag")
-    return " and ".join(parts) if parts else "the flag"
+    across, along = f"{abs(x):.0f}", f"{abs(y):.0f}"
+    beside = Sentence("{yards} yards right of the flag", yards=across)
+    if x < 0:
+        beside = Sentence("{yards} yards left of the flag", yards=across)
+    if abs(y) < 2.0:
+        return beside if abs(x) >= 2.0 else Sentence("the flag")
+    if abs(x) < 2.0:
+        if y < 0:
+            return Sentence("{yards} yards short of the flag", yards=along)
+        return Sentence("{yards} yards long of the flag", yards=along)
+    if y < 0:
+        return Sentence("{beside} and {yards} yards short", beside=beside, yards=along)
+    return Sentence("{beside} and {yards} yards long", beside=beside, yards=along)
 
 
 def _with_mark(shape: Shape, row: int, fairway: tuple[int, int], side: str) -> str:
@@ -57,25 +70,33 @@ def _with_mark(shape: Shape, row: int, fairway: tuple[int, int], side: str) -> s
             break
         surface = Surface(int(shape.surface[row, column]))
         if surface == Surface.SAND:
-            inner = "right" if side == "left" else "left"
-            return f"the {inner} edge of the {side} bunker"
-    return f"the {side} edge of the fairway"
+            if side == "left":
+                return Sentence("the right edge of the left bunker")
+            return Sentence("the left edge of the right bunker")
+    return (
+        Sentence("the left edge of the fairway")
+        if side == "left"
+        else Sentence("the right edge of the fairway")
+    )
 
 
 def _beyond_fairway(shape: Shape, row: int, x: float, left: float, right: float) -> str:
-    side, away = ("left", left - x) if x < left else ("right", x - right)
     here = Surface(int(shape.surface_at(np.array([x]), np.array([shape.y[row]]))[0]))
     if here in MARKS:
-        return (
-            f"the {side} {MARKS[here]}" if here != Surface.OUT else f"{away:.0f} yards {side} of the fairway"
-        )
-    return f"{away:.0f} yards {side} of the fairway"
+        on_the_left, on_the_right = MARKS[here]
+        return on_the_left if x < left else on_the_right
+    if x < left:
+        return Sentence("{yards} yards left of the fairway", yards=f"{left - x:.0f}")
+    return Sentence("{yards} yards right of the fairway", yards=f"{x - right:.0f}")
 
 
 def _line_of_play(x: float) -> str:
     """Where there is no fairway: from the straight line between tee and green."""
-    side = "left" if x < 0 else "right"
-    return "the middle of the green" if abs(x) < 3 else f"{abs(x):.0f} yards {side} of the line to the green"
+    if abs(x) < 3:
+        return Sentence("the middle of the green")
+    if x < 0:
+        return Sentence("{yards} yards left of the line to the green", yards=f"{abs(x):.0f}")
+    return Sentence("{yards} yards right of the line to the green", yards=f"{abs(x):.0f}")
 
 
 def _run_at(shape: Shape, row: int, x: float, surface: Surface) -> tuple[int, int] | None:

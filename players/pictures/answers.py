@@ -13,6 +13,7 @@ from typing import Protocol, TypeVar
 from uuid import UUID
 
 import orjson
+from django.utils.translation import gettext
 
 from courses.greens.answers import known_kinds
 from courses.greens.models import GreenWork
@@ -161,7 +162,8 @@ def _trend(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list
 def work_marks(asker: Asker) -> list[Mark]:
     """Work on any of the club's greens, for the axis of time."""
     rows: Sequence[GreenWork] = list(GREEN_WORK.visible(asker).filter(status="confirmed"))
-    return [Mark(row.starts_on, f"{known_kinds()[row.kind].words} of the greens") for row in rows]
+    words = gettext("{work} of the greens")
+    return [Mark(row.starts_on, words.format(work=gettext(known_kinds()[row.kind].words))) for row in rows]
 
 
 def _within(series: Series, marks: Sequence[Mark]) -> list[Mark]:

@@ -21,6 +21,7 @@ from golfstats.calc.units import Unit
 from golfstats.calc.vocabulary import Lie, Part
 from golfstats.ground.clubs.models import DistanceUnit, Role, Scope
 from golfstats.ground.events import Happening
+from players.coaching.models import ForecastKind
 from players.figures.answers.figures import FIGURE_OPTIONS
 from players.files.models import ImportKind, ImportState
 from players.handicap.actions import KINDS
@@ -78,8 +79,8 @@ def names() -> set[str]:
     )
     words = {one.value for closed in sets for one in closed}
     words |= {*Lie.words(), *Part.words(), "analysis", "rounds", "shots", "higher", "lower"}
-    words |= {"left", "right", "short", "long"}
-    words |= {str(one.label) for closed in (ImportKind, Gender) for one in closed}
+    words |= {"left", "right", "short", "long", "front", "middle", "back"}
+    words |= {str(one.label) for closed in (ImportKind, Gender, ForecastKind) for one in closed}
     words |= {one.words for one in KINDS.values()} | {name for _, name in (*FIGURE_OPTIONS, *SURFACES)}
     words |= {text for kind in known_kinds().values() for text in (kind.words, kind.description)}
     return {word.replace("_", " ") for word in (*words, *PARTS)}

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.ground.words import signed_number, with_marks
 from players.golf.words import strokes_words
@@ -18,7 +19,7 @@ from players.plans.answers import ClubChoice, PlannedRound, ShotRead
 from players.plans.bag import BagClub
 
 WIDE = 360.0
-PARTS = ("choice", "execution", "greens", "luck")
+PARTS = (noop("choice"), noop("execution"), noop("greens"), noop("luck"))
 
 
 @dataclass(frozen=True)
@@ -64,22 +65,23 @@ def distribution(whole: PlannedRound) -> SafeString:
         ((x(score), score) for score in range(low, high + 1) if score % step == 0),
     )
     marks = format_html(
-        '<path class="span" d="M{} {} H{}"/><text class="mid" x="{}" y="158">nine rounds in ten</text>',
+        '<path class="span" d="M{} {} H{}"/><text class="mid" x="{}" y="158">{}</text>',
         x(whole.low),
         139,
         x(whole.high),
         x((whole.low + whole.high) / 2),
+        gettext("nine rounds in ten"),
     )
     if whole.target is not None and low <= whole.target <= high:
         edge = x(whole.target + 0.5)
         side = "end" if edge > WIDE / 2 else "start"
         marks += format_html(
-            '<path class="target" d="M{0} 14 V{1}"/><text class="strong {2}" x="{3}" y="11">target {4}</text>',
+            '<path class="target" d="M{0} 14 V{1}"/><text class="strong {2}" x="{3}" y="11">{4}</text>',
             edge,
             base,
             side,
             edge,
-            whole.target,
+            gettext("target {score}").format(score=whole.target),
         )
     description = gettext(
         "Scores to expect: most likely about {expected}, nine in ten between {low} and {high}"

@@ -22,7 +22,7 @@ from golfstats.doors.pages.pictures.frame import (
     months,
     words,
 )
-from golfstats.ground.words import day_words, percent_words, true_minus, with_marks
+from golfstats.ground.words import day_words, percent_words, signed_number, true_minus, with_marks
 from players.pictures.shapes import Interval, Mark
 
 WIDTH = 640
@@ -190,14 +190,16 @@ def _window(one: Window, x_of: Scale, y_of: Scale) -> SafeString:
     left, right = float(x_of.at(one.first_day)), float(x_of.at(one.last_day + 1))
     top, bottom = float(y_of.at(high)), float(y_of.at(low))
     return format_html(
-        "<g><title>day {} to {}: {} ({} to {}) strokes a round</title>"
+        "<g><title>{}</title>"
         '<rect x="{}" y="{}" width="{}" height="{}" class="band"/>'
         '<line x1="{}" x2="{}" y1="{y}" y2="{y}" class="level"/></g>',
-        one.first_day,
-        one.last_day,
-        f"{value:+.2f}",
-        f"{low:+.2f}",
-        f"{high:+.2f}",
+        gettext("day {first} to {last}: {value} ({low} to {high}) strokes a round").format(
+            first=one.first_day,
+            last=one.last_day,
+            value=signed_number(value, 2, plus=True),
+            low=signed_number(low, 2, plus=True),
+            high=signed_number(high, 2, plus=True),
+        ),
         f"{left + 2:.1f}",
         f"{top:.1f}",
         f"{right - left - 4:.1f}",

@@ -322,4 +322,7 @@ class _Part:
 
 
 def _parts(read: PlanRead) -> list[_Part]:
-    return [_Part(name, strokes_words(getattr(read, name) or 0.0), means) for name, means in MEANINGS.items()]
+    return [
+        _Part(name, strokes_words(getattr(read, name) or 0.0), gettext(means))
+        for name, means in MEANINGS.items()
+    ]

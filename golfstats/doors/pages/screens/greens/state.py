@@ -277,7 +277,7 @@ def _greens_shown(costs: CostByGreen) -> GreensShown:
             gettext("Strokes each time a green is played in the first days after the work"),
             drawn,
             signed_ticks,
-            zero="undisturbed",
+            zero=gettext("undisturbed"),
             low=gettext("loses strokes"),
         ),
         rows=[

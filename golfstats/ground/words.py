@@ -19,7 +19,7 @@ from django.utils.translation import gettext_noop as noop
 from golfstats.sentences import Kept, Sentence, from_kept
 
 T = TypeVar("T")
-UNOFFICIAL = "Unofficial: only an authorised association issues a Handicap Index."
+UNOFFICIAL = noop("Unofficial: only an authorised association issues a Handicap Index.")
 _NUMBER = re.compile(r"[+−-]?\d[\d,]*(\.\d+)?%?")
 
 

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from uuid import UUID
 
+from django.conf import settings
 from django.core.mail import EmailMessage
+from django.utils.formats import date_format
+from django.utils.translation import gettext, override
 
 from golfstats.ground.mail.letters import MAILS_OF_ROOMS
 from golfstats.ground.mail.services import mail_file
@@ -39,7 +42,8 @@ def write_report(key: str) -> None:
         return
     asker = Asker(report.asked_by)
     squad = "" if report.squad is None else report.squad.name
-    content = report_of(asker, players, Month(report.month), squad=squad)
+    with override(report.asked_by.user.language or settings.LANGUAGE_CODE):
+        content = report_of(asker, players, Month(report.month), squad=squad)
     services.keep_file(report, content, [player.id for player in players])
     if report.to_be_mailed:
         mail_file(ROOM, report.id)
@@ -58,11 +62,11 @@ def _mails(report_id: UUID) -> list[EmailMessage]:
     report = services.made(report_id)
     if report is None or not services.may_still_be_read(report):
         return []
-    mail = EmailMessage(
-        f"{report.month:%B %Y} on paper",
-        "The report that you asked for is attached.\n",
-        to=[report.asked_by.user.email],
-    )
+    user = report.asked_by.user
+    with override(user.language or settings.LANGUAGE_CODE):
+        subject = gettext("{month} on paper").format(month=date_format(report.month, "F Y"))
+        text = gettext("The report that you asked for is attached.")
+    mail = EmailMessage(subject, f"{text}\n", to=[user.email])
     mail.attach(f"golf-{report.month:%Y-%m}.pdf", bytes(report.file or b""), "application/pdf")
     return [mail]
 

@@ -12,6 +12,8 @@ from dataclasses import dataclass
 
 import orjson
 import vl_convert
+from django.utils.formats import date_format
+from django.utils.translation import gettext
 
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.words import UNOFFICIAL, a_golfer, counted, dates_as, day_words, index_words
@@ -52,7 +54,7 @@ class Month:
 
     @property
     def words(self) -> str:
-        return f"{self.first:%B %Y}"
+        return date_format(self.first, "F Y")
 
 
 @dataclass(frozen=True)
@@ -77,7 +79,9 @@ def report_of(asker: Asker, players: Sequence[Player], month: Month, *, squad: s
 
 def _written(asker: Asker, players: Sequence[Player], month: Month, squad: str) -> bytes:
     months = months_of(asker, players, month)
-    foot = f"{asker.club.name} · made on {day_words(asker.today)} · intervals are 90% · {UNOFFICIAL}"
+    foot = gettext("{club} · made on {day} · intervals are 90% · {unofficial}").format(
+        club=asker.club.name, day=day_words(asker.today), unofficial=gettext(UNOFFICIAL)
+    )
     if squad:
         sheets = [_squad_sheet(squad, months, month, foot)]
         sheets += [_player_sheet(one, month, foot) for one in months]
@@ -121,11 +125,11 @@ def _squad_sheet(squad: str, months: Sequence[PlayersMonth], month: Month, foot:
     played = sum(len(one.of_month.rounds) for one in months)
     sheet.title(f"{squad}, {month.words}", f"{counted(len(months), 'player')}, {counted(played, 'round')}")
     columns = (
-        ("Player", 0.0),
-        ("Rounds", 0.27),
-        ("Index", 0.35),
-        ("Strokes gained a round", 0.43),
-        ("Since the month began", 0.72),
+        (gettext("Player"), 0.0),
+        (gettext("Rounds"), 0.27),
+        (gettext("Index"), 0.35),
+        (gettext("Strokes gained a round"), 0.43),
+        (gettext("Since the month began"), 0.72),
     )
     rows = [
         (
@@ -139,7 +143,9 @@ def _squad_sheet(squad: str, months: Sequence[PlayersMonth], month: Month, foot:
     ]
     sheet.table(columns, rows)
     sheet.says(
-        "Strokes gained with their 90% interval, each against the golfer named on the player's sheet.",
+        gettext(
+            "Strokes gained with their 90% interval, each against the golfer named on the player's sheet."
+        ),
         soft=True,
     )
     return sheet
@@ -148,39 +154,49 @@ def _squad_sheet(squad: str, months: Sequence[PlayersMonth], month: Month, foot:
 def _short(summary: PlayerSummary) -> str:
     total = summary.strokes_gained.total
     if total.value is None or total.low is None or total.high is None:
-        return "too few"
-    return f"{strokes_words(total.value)} ({strokes_words(total.low)} to {strokes_words(total.high)})"
+        return gettext("too few")
+    return gettext("{value} ({low} to {high})").format(
+        value=strokes_words(total.value), low=strokes_words(total.low), high=strokes_words(total.high)
+    )
 
 
 def _chance(trends: PlayersTrends) -> str:
     better = trends.trends[0].compared_with.chance_better
-    return "too few rounds" if better is None else f"{better.words} likely better"
+    if better is None:
+        return gettext("too few rounds")
+    return gettext("{percent} likely better").format(percent=better.words)
 
 
 def _player_sheet(one: PlayersMonth, month: Month, foot: str) -> Sheet:
     sheet = Sheet(foot)
-    sheet.title(f"{one.player.name}, {month.words}", f"Handicap index {_index(one, month)} · unofficial")
+    beneath = gettext("Handicap index {index} · unofficial").format(index=_index(one, month))
+    sheet.title(f"{one.player.name}, {month.words}", beneath)
     sheet.says(one.of_month.words)
     _parts(sheet, one)
     _rounds(sheet, one)
-    sheet.heading("What changed since the month began")
+    sheet.heading(gettext("What changed since the month began"))
     for trend in one.trends.trends:
         sheet.says(f"{trend.name}: {trend.compared_with.words}.")
-    sheet.heading("With the greens taken out")
+    sheet.heading(gettext("With the greens taken out"))
     putting = one.greens.putting
-    sheet.says(f"Putting as it was: {putting.raw.words}. The greens took {putting.owed.words}.")
-    sheet.says(f"Without that: {putting.adjusted.words}.")
-    sheet.heading("Goals")
+    as_it_was = gettext("Putting as it was: {raw}. The greens took {owed}.")
+    sheet.says(as_it_was.format(raw=putting.raw.words, owed=putting.owed.words))
+    sheet.says(gettext("Without that: {words}.").format(words=putting.adjusted.words))
+    sheet.heading(gettext("Goals"))
+    by_a_day = gettext("{figure}, by {day}: {words}.")
     for goal in one.goals[:4]:
-        sheet.says(f"{goal.figure.name}, by {day_words(goal.due_on)}: {goal.progress.words}.")
+        sheet.says(
+            by_a_day.format(figure=goal.figure.name, day=day_words(goal.due_on), words=goal.progress.words)
+        )
     if not one.goals:
-        sheet.says("No goal is running.")
-    sheet.heading("What to work on")
+        sheet.says(gettext("No goal is running."))
+    sheet.heading(gettext("What to work on"))
     for words in _priorities(one.priorities):
         sheet.says(words)
-    sheet.says(
-        f"Compared with {a_golfer(one.of_month.benchmark.name)}. {one.of_month.benchmark.caution}", soft=True
+    compared = gettext("Compared with {golfer}. {caution}").format(
+        golfer=a_golfer(one.of_month.benchmark.name), caution=one.of_month.benchmark.caution
     )
+    sheet.says(compared, soft=True)
     return sheet
 
 
@@ -197,40 +213,52 @@ def _index(one: PlayersMonth, month: Month) -> str:
 
 
 def _parts(sheet: Sheet, one: PlayersMonth) -> None:
-    sheet.heading("Strokes gained a round")
+    sheet.heading(gettext("Strokes gained a round"))
     now = subjects.in_parts(one.of_month.strokes_gained)
     before = subjects.in_parts(one.before.strokes_gained)
     rows = [
-        (name, this.words, earlier.words)
+        (gettext(name), this.words, earlier.words)
         for name, this, earlier in zip(subjects.PARTS, now, before, strict=True)
     ]
-    sheet.table((("Part of the game", 0.0), ("This month", 0.18), ("The six months before", 0.6)), rows)
+    columns = (
+        (gettext("Part of the game"), 0.0),
+        (gettext("This month"), 0.18),
+        (gettext("The six months before"), 0.6),
+    )
+    sheet.table(columns, rows)
 
 
 def _rounds(sheet: Sheet, one: PlayersMonth) -> None:
-    sheet.heading("Rounds")
+    sheet.heading(gettext("Rounds"))
     rounds_shown = one.of_month.rounds[:ROUNDS_TOLD]
     if not rounds_shown:
-        sheet.says("None this month.")
+        sheet.says(gettext("None this month."))
         return
     rows = [
         (
             day_words(row.played_on),
             cut(row.course, 0.37),
-            f"{row.score} over {counted(row.holes_played, 'hole')}",
+            gettext("{score} over {holes}").format(score=row.score, holes=counted(row.holes_played, "hole")),
             "–" if row.strokes_gained is None else strokes_words(row.strokes_gained.total),
         )
         for row in rounds_shown
     ]
-    sheet.table((("Day", 0.0), ("Course", 0.18), ("Score", 0.55), ("Strokes gained", 0.8)), rows)
+    columns = (
+        (gettext("Day"), 0.0),
+        (gettext("Course"), 0.18),
+        (gettext("Score"), 0.55),
+        (gettext("Strokes gained"), 0.8),
+    )
+    sheet.table(columns, rows)
     if len(one.of_month.rounds) > ROUNDS_TOLD:
-        sheet.says(f"And {counted(len(one.of_month.rounds) - ROUNDS_TOLD, 'round')} before these.", soft=True)
+        more = counted(len(one.of_month.rounds) - ROUNDS_TOLD, "round")
+        sheet.says(gettext("And {rounds} before these.").format(rounds=more), soft=True)
 
 
 def _priorities(ranked: Priorities | None) -> list[str]:
     worth = [] if ranked is None else [part for part in ranked.parts if part.rank is not None]
     if not worth:
-        return ["Too few rounds to tell."]
+        return [gettext("Too few rounds to tell.")]
     return [
         f"{part.rank}{' =' if part.tied else '.'} {part.words[:1].upper()}{part.words[1:]}."
         for part in sorted(worth, key=lambda part: part.rank or 0)
@@ -239,15 +267,18 @@ def _priorities(ranked: Priorities | None) -> list[str]:
 
 def _pictures_sheet(one: PlayersMonth, month: Month, foot: str) -> Sheet:
     sheet = Sheet(foot)
-    sheet.title(f"{one.player.name}, {month.words}", "The same in pictures")
+    sheet.title(f"{one.player.name}, {month.words}", gettext("The same in pictures"))
     sample = one.of_month.window.words
     level = one.trends.trends[0]
     pictures: list[tuple[Shape, str]] = [
         (subjects.parts(one.of_month), sample),
-        (subjects.over_time(level), f"{counted(len(level.rounds), 'round')} in all"),
+        (
+            subjects.over_time(level),
+            gettext("{rounds} in all").format(rounds=counted(len(level.rounds), "round")),
+        ),
     ]
     if one.index.trend:
-        pictures.append((subjects.index(one.index), "of the record"))
+        pictures.append((subjects.index(one.index), gettext("of the record")))
     for shape, said in pictures:
         svg = drawn(shape, About(one.player.name, said, Scheme.LIGHT))
         sheet.picture(svg, *_size(svg))

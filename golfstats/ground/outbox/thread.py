@@ -53,13 +53,23 @@ class WorkerThread:
     def _run(self) -> None:
         while not self._stopping.is_set():
             self._woken.clear()
-            try:
-                worker.sweep(stop=self._stopping.is_set, queue=self.queue)
-            except Exception:
-                logger.exception("the sweep failed and is tried again")
-            finally:
+            if not self._sweeps_in_vain():
                 connection.close()
             self._woken.wait(SWEEP_EVERY_SECONDS)
+        connection.close()
+
+    def _sweeps_in_vain(self) -> bool:
+        """Whether nothing was to be done. Then the connection is kept: a new one costs more than looking for work.
+
+        After work it goes, and with it the memory that the database took for it.
+        """
+        try:
+            if connection.connection is not None and not connection.is_usable():
+                connection.close()
+            return not worker.sweep(stop=self._stopping.is_set, queue=self.queue)
+        except Exception:
+            logger.exception("the sweep failed and is tried again")
+            return False
 
 
 _lock = threading.Lock()

@@ -57,8 +57,12 @@ def sweep(stop: Callable[[], bool] | None = None, queue: Queue | None = None) ->
 
     ``stop`` is asked before each piece of work is begun; ``queue``: of this one alone.
     """
-    for each in Queue if queue is None else [queue]:
-        WorkerHeartbeat.objects.update_or_create(name=each.value, defaults={"beat_at": Now()})
+    WorkerHeartbeat.objects.bulk_create(
+        [WorkerHeartbeat(name=each.value, beat_at=Now()) for each in (Queue if queue is None else [queue])],
+        update_conflicts=True,
+        unique_fields=["name"],
+        update_fields=["beat_at"],
+    )
     ends = time.monotonic() + SWEEP_SECONDS
     return drain(stop=lambda: time.monotonic() > ends or (stop is not None and stop()), queue=queue)
 

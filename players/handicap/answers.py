@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
+from functools import lru_cache
+from typing import Any
 from uuid import UUID
 
-from django.utils.translation import gettext
+from django.db.models import TextField
+from django.db.models.functions import Cast
+from django.utils.translation import get_language, gettext
 from pydantic import TypeAdapter
 
 from golfstats.calc import handicap as calc
@@ -162,10 +167,6 @@ class IndexPoint:
     """Id of the round that brought it; null for a decision."""
 
 
-TREND = TypeAdapter(list[IndexPoint])
-"""Reads a stored trend: a point a round, which by hand take longer to read than all else of an answer."""
-
-
 @dataclass(frozen=True)
 class DecisionEffect:
     """What a decision of the committee did to the index."""
@@ -189,6 +190,19 @@ class RoundLeftOut:
     round: UUID
     reason: str
     """Why, in words."""
+
+
+@dataclass(frozen=True)
+class _Stored:
+    """The document of a record."""
+
+    trend: list[IndexPoint] = field(default_factory=list)
+    actions: list[DecisionEffect] = field(default_factory=list)
+    left_out: list[RoundLeftOut] = field(default_factory=list)
+
+
+_STORED = TypeAdapter(_Stored)
+"""Reads the document: a point a round."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -253,7 +267,8 @@ class CommitteeAction:
 
 
 def handicaps(_: Asker, players: Sequence[Player], __: Query) -> list[Handicap]:
-    stored = {row.player_id: row for row in models.PlayerHandicap.objects.filter(player__in=players)}
+    rows = models.PlayerHandicap.objects.filter(player__in=players).defer("document")
+    stored = {row.player_id: row for row in rows.annotate(written=Cast("document", TextField()))}
     return [_handicap(player, stored.get(player.id)) for player in players]
 
 
@@ -292,8 +307,17 @@ def explained_round(asker: Asker, round_id: UUID) -> ExplainedScore | None:
     return next(iter(explained_scores(asker, list(lines))), None)
 
 
-def _handicap(player: Player, stored: models.PlayerHandicap | None) -> Handicap:
-    index, document = (stored.index, told_document(stored.document)) if stored else (None, {})
+@lru_cache(maxsize=64)
+def _read(document: str, language: str) -> _Stored:
+    """Its points take longer to read than all else of an answer, and dashboards ask for the same ones again."""
+    del language  # that of this moment, in which the document is told
+    return _STORED.validate_python(told_document(json.loads(document)))
+
+
+def _handicap(player: Player, stored: Any) -> Handicap:
+    """``stored`` is the row with its document ``written``, or None."""
+    document = _read(stored.written, get_language()) if stored else _Stored()
+    index = stored.index if stored else None
     return Handicap(
         player=Named(player.id, player.name),
         index=index,
@@ -301,19 +325,9 @@ def _handicap(player: Player, stored: models.PlayerHandicap | None) -> Handicap:
         low_index=stored.low_index if stored else None,
         scores_in_last_20=stored.scores if stored else 0,
         computed_at=stored.computed_at if stored else None,
-        trend=TREND.validate_python(document.get("trend", [])),
-        committee=[
-            DecisionEffect(
-                dt.date.fromisoformat(line["on"]),
-                line["rule"],
-                line["text"],
-                line["reason"],
-                _decimal(line["index_before"]),
-                _decimal(line["index_after"]),
-            )
-            for line in document.get("actions", [])
-        ],
-        left_out=[RoundLeftOut(UUID(line["round"]), line["reason"]) for line in document.get("left_out", [])],
+        trend=document.trend,
+        committee=document.actions,
+        left_out=document.left_out,
     )
 
 

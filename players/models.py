@@ -2,12 +2,12 @@
 
 from players.coaching.models import AttentionDismissal, Forecast, Goal, PlayerReport, PracticeNote
 from players.conditions.models import ConditionEffect, HealingForecast, RoundNote
-from players.figures.models import RememberedAnswer, RoundFigures, ShotFigures
+from players.figures.models import RoundFigures, ShotFigures
 from players.files.models import Import, ImportKind, ImportState
 from players.golf.models import ClubBenchmark
 from players.handicap.models import CommitteeAction, HandicapLine, PlayerHandicap
 from players.months.models import MonthReport, ReportState
-from players.people.models import Consent, GolfRead, Player, Squad, SquadCoach, SquadPlayer
+from players.people.models import Consent, GolfRead, Player, RememberedAnswer, Squad, SquadCoach, SquadPlayer
 from players.plans.models import HoleMap, PlanAfterwards, PlanHole, RoundPlan
 from players.record.models import ExportState, RecordExport
 from players.rounds.models import BagWord, PlayedHole, Round, RoundFormat, RoundInPlay, Shot

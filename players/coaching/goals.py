@@ -45,7 +45,6 @@ from players.coaching.history import History, Observed, histories, observed
 from players.coaching.questions import GoalBody
 from players.coaching.trends import fitted
 from players.figures.named import spec_of
-from players.figures.remembered import Remembered
 from players.golf.answers import (
     Chance,
     Figure,
@@ -60,6 +59,7 @@ from players.golf.questions import BenchmarkQuery
 from players.people import permissions
 from players.people.answers import Named
 from players.people.models import Player
+from players.people.remembered import Remembered
 
 GOAL_DUE = "goal_due"
 """Work on the day after a goal's date: it is met or missed then, whether or not anybody plays."""

@@ -12,9 +12,9 @@ from players.coaching import questions as asked
 from players.coaching.announcing import GOAL_ENDED, GOAL_SET, NOTE_DELETED, NOTE_WRITTEN
 from players.coaching.history import histories
 from players.coaching.reports import attention, ledger, next_round, report, week
-from players.figures.remembered import Remembered
 from players.people.models import Player
 from players.people.operations import PLAYER, SQUAD
+from players.people.remembered import Remembered
 
 ONE_PLAYER = replace(PLAYER, root="")
 """Where GraphQL asks by id alone: replays of a whole squad would take a minute."""

@@ -31,7 +31,6 @@ from golfstats.ground.words import a_golfer, spoken, with_marks
 from players.coaching.greens import count_greens
 from players.coaching.history import History, Observed, histories, observed
 from players.coaching.questions import USUAL_EFFECTS, USUAL_ROUNDS, USUAL_SHARE, PrioritiesQuery
-from players.figures.remembered import Remembered
 from players.golf.analysed import Golf
 from players.golf.answers import Chance, Figure, chance, figure
 from players.golf.benchmarks import measure_of
@@ -39,6 +38,7 @@ from players.handicap.history import load_history
 from players.handicap.rules import rules_of
 from players.people.answers import Named
 from players.people.models import Player
+from players.people.remembered import Remembered
 
 LAST_SCORES = 100
 """Only so many scores are replayed: an index rests on 20, and on the low index of a year before them."""

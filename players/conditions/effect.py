@@ -24,7 +24,7 @@ from golfstats.ground.clubs.models import Club
 from players.conditions.context import fit_contexts
 from players.conditions.models import ConditionEffect
 from players.conditions.putts import load_putts, tee_to_green, without_temporary_greens
-from players.figures.remembered import edition
+from players.people.remembered import edition
 
 FORM = 4
 """Of the stored document. One of another form is as good as none until the next fit replaces it."""

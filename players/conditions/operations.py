@@ -9,6 +9,7 @@ from courses.layout.operations import COURSE_ALONE, GREEN_STAFF
 from golfstats.ground.operations import Operation, Reading
 from players.conditions.answers import by_green, effects, greens, rounds, work_dates
 from players.people.operations import PLAYER, SQUAD_ALONE
+from players.people.remembered import Remembered
 from players.rounds.operations import ROUND
 
 GREEN_WORK_ALONE = replace(GREEN_WORK, root="")
@@ -60,7 +61,9 @@ OPERATIONS: list[Operation] = [
         about=PLAYER,
         query=rounds.LastQuery,
         answer=rounds.PlayerConditionAdjusted,
-        read=rounds.player_adjusted,
+        read=Remembered(
+            "condition_adjusted", rounds.player_adjusted, rounds.PlayerConditionAdjusted, greens=True
+        ),
         summary="A player's putting over their last rounds, with and without what the surface accounts for",
         description=WHAT_ADJUSTED_MEANS,
     ),

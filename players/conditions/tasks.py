@@ -25,9 +25,10 @@ from players.conditions import healing
 from players.conditions.analysis import CONDITION_EFFECT, analyse_rounds
 from players.conditions.effect import outdated, refit_contexts, refit_greens
 from players.conditions.refresh import refresh_all, refresh_course
-from players.figures import audit, remembered
+from players.figures import audit
 from players.figures.services import mark_failed
 from players.golf import club_fits
+from players.people import remembered
 from players.rounds.models import Round
 
 ROUNDS_AT_ONCE = 250

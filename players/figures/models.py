@@ -5,7 +5,6 @@ from __future__ import annotations
 from django.db import models
 
 from golfstats.ground.walls.owned import ClubOwned, OwnedForeignKey
-from players.people.models import Player
 from players.rounds.models import Round, Shot
 
 
@@ -59,23 +58,3 @@ class RoundFigures(ClubOwned):
 
     def __str__(self) -> str:
         return f"{self.round_id}: {self.total}"
-
-
-class RememberedAnswer(ClubOwned):
-    """A finished answer about a player, good for as long as its stamp is (see :mod:`players.figures.remembered`)."""
-
-    player = OwnedForeignKey(Player, on_delete=models.CASCADE, related_name="remembered_answers")
-    question = models.CharField(max_length=64)
-    """SHA-256 of what was asked."""
-    stamp = models.CharField(max_length=64)
-    """SHA-256 of the versions of everything that the answer rests on."""
-    body = models.TextField()
-    """The answer as JSON."""
-
-    class Meta(ClubOwned.Meta):
-        constraints = [
-            models.UniqueConstraint(fields=["club", "player", "question"], name="answer_remembered_once")
-        ]
-
-    def __str__(self) -> str:
-        return f"answer about {self.player_id}"

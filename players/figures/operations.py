@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from golfstats.ground.operations import Gathering, Operation, Reading
 from players.figures.answers import figures, long_game, misses, putting, rounds, squads, summary
-from players.figures.remembered import Remembered
 from players.golf import answers as golf
 from players.golf.questions import BenchmarkQuery, WindowQuery
 from players.people.operations import PLAYER, PLAYER_ALONE, SQUAD_ALONE
+from players.people.remembered import Remembered
 from players.rounds.operations import ROUND, ROUND_ALONE
 
 OPERATIONS: list[Operation] = [
@@ -77,7 +77,13 @@ OPERATIONS: list[Operation] = [
         about=PLAYER,
         query=figures.ShotsQuery,
         answer=figures.ShotsBehind,
-        read=figures.shots_behind,
+        read=Remembered(
+            "shots_behind",
+            figures.shots_behind,
+            figures.ShotsBehind,
+            linked=True,
+            begins=lambda query: query.offset == 0,  # who leafs on would have all other answers forgotten
+        ),
         summary="The shots (or holes, or rounds) behind a figure, newest round first",
         description=(
             "Each result carries the value that it contributes; `count` is the figure's n. Take `next` as the "

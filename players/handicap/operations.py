@@ -14,6 +14,7 @@ from players.handicap.models import CommitteeAction, HandicapLine
 from players.people import permissions
 from players.people.models import Player
 from players.people.operations import PLAYER
+from players.people.remembered import Remembered
 
 MANAGERS = (Role.MANAGER,)
 
@@ -68,7 +69,7 @@ OPERATIONS: list[Operation] = [
         summary="Unofficial index, low index, trend and the whole record of a player",
         about=PLAYER,
         answer=answers.HandicapRecord,
-        read=answers.handicap_records,
+        read=Remembered("handicap_record", answers.handicap_records, answers.HandicapRecord),
     ),
     Reading(
         name="handicap",

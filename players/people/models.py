@@ -145,3 +145,23 @@ class GolfRead(ClubOwned):
 
     def __str__(self) -> str:
         return f"{self.reader_name} read {self.what} on {self.read_on}"
+
+
+class RememberedAnswer(ClubOwned):
+    """A finished answer about a player, good for as long as its stamp is (see :mod:`players.people.remembered`)."""
+
+    player = OwnedForeignKey(Player, on_delete=models.CASCADE, related_name="remembered_answers")
+    question = models.CharField(max_length=64)
+    """SHA-256 of what was asked."""
+    stamp = models.CharField(max_length=64)
+    """SHA-256 of the versions of everything that the answer rests on."""
+    body = models.TextField()
+    """The answer as JSON."""
+
+    class Meta(ClubOwned.Meta):
+        constraints = [
+            models.UniqueConstraint(fields=["club", "player", "question"], name="answer_remembered_once")
+        ]
+
+    def __str__(self) -> str:
+        return f"answer about {self.player_id}"

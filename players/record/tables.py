@@ -17,10 +17,10 @@ from golfstats.ground.walls.owned import ClubOwned
 from golfstats.ground.webhooks.models import Delivery, Destination
 from players.coaching.models import AttentionDismissal, Forecast, Goal, PlayerReport, PracticeNote
 from players.conditions.models import RoundNote
-from players.figures.models import RememberedAnswer, RoundFigures, ShotFigures
+from players.figures.models import RoundFigures, ShotFigures
 from players.files.models import Import
 from players.handicap.models import CommitteeAction, HandicapLine, PlayerHandicap
-from players.people.models import Consent, GolfRead, Player, SquadPlayer
+from players.people.models import Consent, GolfRead, Player, RememberedAnswer, SquadPlayer
 from players.plans.models import PlanAfterwards, PlanHole, RoundPlan
 from players.rounds.models import BagWord, PlayedHole, Round, RoundInPlay, Shot
 

@@ -21,8 +21,8 @@ from golfstats.ground.walls.scope import club_scope
 from players.coaching import priorities
 from players.coaching.models import PlayerReport
 from players.coaching.reports import report
-from players.figures.models import RememberedAnswer
 from players.handicap.history import load_history
+from players.people.models import RememberedAnswer
 from players.rounds.models import Round
 from tests import factories
 from tests.databases import committed

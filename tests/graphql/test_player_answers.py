@@ -11,8 +11,7 @@ from django.test.utils import CaptureQueriesContext
 
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.walls.scope import club_scope
-from players.figures.models import RememberedAnswer
-from players.people.models import Player, Squad
+from players.people.models import Player, RememberedAnswer, Squad
 from players.rounds.models import Round
 from tests.graphql.alike import all_of, assert_same, nodes
 from tests.graphql.asking import data, refusal

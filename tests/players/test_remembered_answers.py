@@ -11,21 +11,24 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from courses.greens.models import GreenWork, RecoveryTime, WorkStatus
 from courses.layout.models import Course, Hole, PlayingConditions, Rating
 from golfstats.doors.operations import OPERATIONS
+from golfstats.ground.answers import as_json
 from golfstats.ground.operations import Asker, Gathering, Query, Reading
 from players.club.services import change_settings
 from players.coaching.operations import OPERATIONS as COACHING
 from players.coaching.questions import EarlierSelfQuery, TrendsQuery
 from players.coaching.reports.report import write_player_report
 from players.conditions import analysis
-from players.figures.answers.figures import FigureQuery, FiguresQuery
-from players.figures.models import RememberedAnswer, RoundFigures
-from players.figures.remembered import MOST, Remembered
+from players.conditions.models import ConditionEffect, RoundNote
+from players.figures.answers.figures import FigureQuery, FiguresQuery, ShotsQuery
+from players.figures.models import RoundFigures
 from players.golf.models import ClubBenchmark
 from players.golf.questions import WindowQuery
 from players.handicap.models import CommitteeAction, PlayerHandicap
-from players.people.models import Player, SquadPlayer
+from players.people.models import Player, RememberedAnswer, SquadPlayer
+from players.people.remembered import MOST, Remembered
 from players.rounds.models import Round
 from players.rounds.services import add_bag_word
 from tests import factories
@@ -36,6 +39,7 @@ from tests.players.simulated_golf import play_rounds
 PARAMETERS: dict[type[Query], Query] = {
     FigureQuery: FigureQuery(key="gained.total"),
     EarlierSelfQuery: EarlierSelfQuery(day=dt.date(2025, 5, 8)),
+    ShotsQuery: ShotsQuery(figure="gained.total"),
 }
 """Of questions that cannot be asked without."""
 
@@ -74,13 +78,13 @@ def season(place: Place, scope: None) -> Place:
 
 
 def answer(place: Place, question: Question, *, day: dt.date | None = None) -> tuple[Any, bool]:
-    """What a request is told, and whether shots were read for it."""
+    """What a request is told, and whether it was computed for it, and so remembered anew."""
     asker = Asker(place.coach)
     if day is not None:
         asker.__dict__["today"] = day
     with CaptureQueriesContext(connection) as captured:
         (told,) = question.ask(asker, [place.player], question.query)
-    return told, any('"players_shot"' in one["sql"] for one in captured)
+    return told, any("INSERT INTO players_rememberedanswer" in one["sql"] for one in captured)
 
 
 def computed(place: Place, question: Question) -> Any:
@@ -92,9 +96,17 @@ def computed(place: Place, question: Question) -> Any:
 def test_what_is_remembered_is_what_is_computed_and_reads_no_shot(season: Place, question: Question) -> None:
     first, read = answer(season, question)
     assert read
-    again, read = answer(season, question)
+    with CaptureQueriesContext(connection) as captured:
+        again, read = answer(season, question)
     assert not read
+    assert not any('"players_shot"' in one["sql"] for one in captured)
     assert first == again == computed(season, question)
+
+
+@EACH_QUESTION
+def test_what_is_kept_is_sent_as_it_would_be_written(season: Place, question: Question) -> None:
+    sent = [as_json(question.ask.as_sent(Asker(season.coach), [season.player], question.query)) for _ in "ab"]
+    assert sent[0] == sent[1] == as_json([computed(season, question)])
 
 
 def edit_round(place: Place) -> None:
@@ -194,6 +206,48 @@ def test_whatever_changes_it_is_computed_anew(season: Place, change: Callable[[P
         told, read = answer(season, question)
         assert read, question.name
         assert told == computed(season, question), question.name
+
+
+def green_work(place: Place) -> None:
+    found = Round.objects.filter(player=place.player).latest("played_on")
+    GreenWork.objects.create(
+        course_id=found.tee_set.course_id,
+        kind="coring_large",
+        starts_on=found.played_on,
+        ends_on=found.played_on,
+        status=WorkStatus.CONFIRMED,
+    )
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        green_work,
+        lambda _: ConditionEffect.objects.update_or_create(defaults={"document": {}, "putts": 1}),
+        lambda _: RecoveryTime.objects.create(kind="coring_large", days=9.0, low=7.0, high=12.0, rounds=9),
+        lambda place: RoundNote.objects.create(
+            round=Round.objects.filter(player=place.player).latest("played_on"), text="Another note"
+        ),
+    ],
+    ids=["work", "effect", "recovery", "note"],
+)
+def test_what_is_known_of_greens_concerns_what_tells_of_them(
+    season: Place, change: Callable[[Place], object]
+) -> None:
+    RoundNote.objects.all().delete()
+    for question in QUESTIONS:
+        answer(season, question)
+    change(season)
+    anew = [one for one in QUESTIONS if answer(season, one)[1]]
+    assert [one.name for one in anew] == ["player-condition-adjusted"]
+    assert answer(season, anew[0])[0] == computed(season, anew[0])
+
+
+def test_pages_after_the_first_are_not_remembered(season: Place) -> None:
+    (shots,) = [one for one in QUESTIONS if one.name == "player-shots"]
+    later = replace(shots, query=ShotsQuery(figure="gained.total", offset=100))
+    assert answer(season, later) == (computed(season, later), False)
+    assert not RememberedAnswer.objects.exists()
 
 
 def test_two_changes_of_one_transaction_are_two(season: Place) -> None:

@@ -8,8 +8,8 @@ from django.db import connection
 
 from golfstats.ground.operations import Asker
 from golfstats.ground.walls.scope import club_scope
-from players.figures.models import RememberedAnswer
 from players.golf.questions import WindowQuery
+from players.people.models import RememberedAnswer
 from tests import factories
 from tests.databases import committed
 from tests.players.conftest import Place

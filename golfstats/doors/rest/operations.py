@@ -145,7 +145,8 @@ class OperationView(APIView):
             return HttpResponse(
                 content, content_type=f"{self.written_as}{charset}", headers=_tag(operation, rows)
             )
-        answer = _only(operation.read(self.asker, *([rows] if rows else []), query), rows)
+        ask = getattr(operation.read, "as_sent", operation.read)  # the JSON itself, where that is kept
+        answer = _only(ask(self.asker, *([rows] if rows else []), query), rows)
         if answer is None:
             raise not_found()
         operation.seen(self.asker, rows)

@@ -3,12 +3,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-import orjson
 from rest_framework.renderers import BaseRenderer
+
+from golfstats.ground.answers import as_json
 
 
 class JSONRenderer(BaseRenderer):
-    """JSON by orjson, which writes dates, UUIDs and data classes itself. Not-a-number becomes null."""
+    """JSON of our answers (:func:`~golfstats.ground.answers.as_json`)."""
 
     media_type = "application/json"
     format = "json"
@@ -20,9 +21,7 @@ class JSONRenderer(BaseRenderer):
         accepted_media_type: str | None = None,
         renderer_context: Mapping[str, Any] | None = None,
     ) -> bytes:
-        if data is None:
-            return b""
-        return orjson.dumps(data, default=str, option=orjson.OPT_SERIALIZE_NUMPY | orjson.OPT_NON_STR_KEYS)
+        return b"" if data is None else as_json(data)
 
 
 class GraphQLRenderer(JSONRenderer):

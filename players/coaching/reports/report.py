@@ -25,7 +25,7 @@ from players.coaching.reports.attention import AttentionItem, items_of
 from players.coaching.reports.ledger import keep_what_is_said
 from players.coaching.reports.next_round import FORECAST_FIGURE, NextRound, forecasts_to_store, next_round_of
 from players.coaching.trends import Trend, fitted_together, trend_answer
-from players.figures import remembered
+from players.people import remembered
 from players.people.models import Player
 
 ROUNDS_KEPT = 20

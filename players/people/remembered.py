@@ -3,8 +3,8 @@
 An answer is stored with a stamp of every row that it may rest on: the player's rounds with their figures, their index
 and what the committee decided of it, goals and words for clubs, the club's settings, courses and fit, and the code. The
 stamp is made of PostgreSQL's own marks of a row's version (``xmin``, who wrote it; ``ctid``, where it stands), so
-whoever writes one of these need know nothing of answers. Where the stamp differs the answer is computed and remembered
-anew.
+whoever writes one of these need know nothing of answers. The function ``golf_stamps`` of the migrations makes it. Where
+the stamp differs the answer is computed and remembered anew.
 """
 
 from __future__ import annotations
@@ -19,20 +19,20 @@ from uuid import UUID
 
 from django.db import DatabaseError, connection, transaction
 from django.utils.translation import get_language
+from orjson import Fragment
 from pydantic import TypeAdapter
 
 from golfstats import calc
+from golfstats.ground.answers import as_json
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.ids import new_id
-from golfstats.ground.operations import Asker
+from golfstats.ground.operations import Asker, Query
 from golfstats.ground.postgres.trouble import passes
 from golfstats.ground.walls.scope import current_club_id
-from players.figures.models import RememberedAnswer
-from players.golf.questions import BenchmarkQuery
-from players.people.models import Player
+from players.people.models import Player, RememberedAnswer
 
 AnswerT = TypeVar("AnswerT")
-QueryT = TypeVar("QueryT", bound=BenchmarkQuery)
+QueryT = TypeVar("QueryT", bound=Query)
 Stamps = Mapping[UUID, str]
 Mates = Callable[[Sequence[Player]], Mapping[UUID, set[UUID]]]
 MOST = 24
@@ -51,6 +51,12 @@ class Remembered(Generic[AnswerT, QueryT]):
     """The class of an answer."""
     daily: bool = False
     """The answer tells of today."""
+    greens: bool = False
+    """The answer rests on green work and what such work is known to cost, beside what the analysis wrote of them."""
+    linked: bool = False
+    """The answer has addresses of other pages, which a door looks for in it."""
+    begins: Callable[[QueryT], bool] | None = None
+    """Which questions are remembered; all if left out."""
     beside: Mates | None = None
     """The other players on whose golf a player's answer rests."""
 
@@ -58,14 +64,25 @@ class Remembered(Generic[AnswerT, QueryT]):
         _ALL.append(self)
 
     def __call__(self, asker: Asker, players: Sequence[Player], query: QueryT) -> list[AnswerT]:
-        stamps = self._stamps(asker, players)
+        return self._told(asker, players, query, self.written.validate_json)
+
+    def as_sent(self, asker: Asker, players: Sequence[Player], query: QueryT) -> list[AnswerT | Fragment]:
+        """The same for a door that sends JSON: what is remembered is sent as it stands, and never read."""
+        return self._told(asker, players, query, self.written.validate_json if self.linked else Fragment)
+
+    def _told(
+        self, asker: Asker, players: Sequence[Player], query: QueryT, read: Callable[[str], Any]
+    ) -> list[Any]:
+        if self.begins is not None and not self.begins(query):
+            return list(self.compute(asker, players, query))
         question = self.question(asker.club, query)
-        answers = self._kept(question, players, stamps)
+        stamps, bodies = self._kept(asker, players, question)
+        answers = {player: read(body) for player, body in bodies.items()}
         missing = [player for player in players if player.id not in answers]
         if missing:
-            fresh = self.compute(asker, missing, query)
-            answers |= {player.id: answer for player, answer in zip(missing, fresh, strict=True)}
-            self._remember(question, {player.id: answers[player.id] for player in missing}, stamps)
+            fresh = dict(zip((one.id for one in missing), self.compute(asker, missing, query), strict=True))
+            self._remember(question, fresh, stamps)
+            answers |= fresh
         return [answers[player.id] for player in players]
 
     def keep(self, club: Club, player: Player, query: QueryT, answer: AnswerT) -> None:
@@ -73,10 +90,8 @@ class Remembered(Generic[AnswerT, QueryT]):
 
         Only of questions that rest on this player alone and not on the day.
         """
-        marks = stamps_of({player.id})
-        self._remember(
-            self.question(club, query), {player.id: answer}, {player.id: _digest("", marks[player.id])}
-        )
+        ((_, mark),) = _rows(_STAMPS, everybody=[player.id], greens=self.greens)
+        self._remember(self.question(club, query), {player.id: answer}, {player.id: self._stamp("", mark)})
 
     def question(self, club: Club, query: QueryT) -> str:
         """What tells this question from every other."""
@@ -85,32 +100,41 @@ class Remembered(Generic[AnswerT, QueryT]):
 
     @cached_property
     def written(self) -> TypeAdapter[AnswerT]:
-        """Writes an answer as it is kept, and reads it."""
+        """Reads an answer as it is kept."""
         return TypeAdapter(self.answer)
 
-    def _stamps(self, asker: Asker, players: Sequence[Player]) -> Stamps:
+    def _kept(self, asker: Asker, players: Sequence[Player], question: str) -> tuple[Stamps, dict[UUID, str]]:
+        """Of each player the stamp that an answer has now, and the answer's text where one is kept that has it."""
         mates = self.beside(players) if self.beside else {}
-        everybody = {player.id for player in players}.union(*mates.values())
-        stamped = asker.once(("stamps", frozenset(everybody)), lambda: stamps_of(everybody))
-        day = asker.today.isoformat() if self.daily else ""
-        return {
-            player.id: _digest(
-                day, stamped[player.id], *(stamped[one] for one in sorted(mates.get(player.id, ())))
-            )
-            for player in players
-        }
+        ids = [player.id for player in players]
+        everybody = sorted({*ids}.union(*mates.values()))
+        found: list[tuple[Any, ...]] = []
 
-    def _kept(self, question: str, players: Sequence[Player], stamps: Stamps) -> dict[UUID, AnswerT]:
-        rows = RememberedAnswer.objects.filter(question=question, player__in=[one.id for one in players])
-        return {
-            player: self.written.validate_json(body)
-            for player, stamp, body in rows.values_list("player_id", "stamp", "body")
-            if stamp == stamps[player]
+        def look() -> dict[UUID, str]:
+            asked = {"everybody": everybody, "greens": self.greens, "players": ids, "question": question}
+            found.extend(_rows(_STAMPS_AND_KEPT, **asked))
+            return {player: mark for player, mark, *_ in found}
+
+        marks = asker.once(("stamps", self.greens, *everybody), look)
+        day = asker.today.isoformat() if self.daily else ""
+        stamps = {
+            player: self._stamp(day, marks[player], *(marks[one] for one in sorted(mates.get(player, ()))))
+            for player in ids
         }
+        kept = [(player, stamp, body) for player, _, stamp, body in found] or self._kept_of(ids, question)
+        return stamps, {player: body for player, stamp, body in kept if stamp and stamp == stamps[player]}
+
+    def _kept_of(self, players: Sequence[UUID], question: str) -> list[tuple[UUID, str, str]]:
+        """Where another question of the same request has looked for the stamps."""
+        rows = RememberedAnswer.objects.filter(question=question, player__in=players)
+        return list(rows.values_list("player_id", "stamp", "body"))
+
+    def _stamp(self, day: str, *marks: str) -> str:
+        return _digest(edition(), day, *marks)
 
     def _remember(self, question: str, answers: Mapping[UUID, AnswerT], stamps: Stamps) -> None:
         players = sorted(answers)  # one order for all, or two that remember at once could wait for each other
-        bodies = [self.written.dump_json(answers[player]).decode() for player in players]
+        bodies = [as_json(answers[player]).decode() for player in players]
         values: dict[str, Any] = {
             "club": current_club_id(),
             "question": question,
@@ -160,53 +184,20 @@ ON CONFLICT (club_id, player_id, question)
 DO UPDATE SET id = EXCLUDED.id, stamp = EXCLUDED.stamp, body = EXCLUDED.body
 """
 
-_STAMPS = """
-WITH of_club AS (
-    SELECT sum(mark) AS mark FROM (
-        SELECT hashtextextended('club' || id::text || xmin::text || ctid::text, 0) AS mark
-        FROM clubs_club WHERE id = %(club)s
-        UNION ALL SELECT hashtextextended(id::text || xmin::text || ctid::text, 0)
-        FROM players_clubbenchmark WHERE club_id = %(club)s
-        UNION ALL SELECT hashtextextended(id::text || xmin::text || ctid::text, 0)
-        FROM courses_course WHERE club_id = %(club)s
-        UNION ALL SELECT hashtextextended(id::text || xmin::text || ctid::text, 0)
-        FROM courses_teeset WHERE club_id = %(club)s
-        UNION ALL SELECT hashtextextended(id::text || xmin::text || ctid::text, 0)
-        FROM courses_rating WHERE club_id = %(club)s
-        UNION ALL SELECT hashtextextended(id::text || xmin::text || ctid::text, 0)
-        FROM courses_hole WHERE club_id = %(club)s
-        UNION ALL SELECT hashtextextended(id::text || xmin::text || ctid::text, 0)
-        FROM courses_playingconditions WHERE club_id = %(club)s
-    ) AS rows
-), of_players AS (
-    SELECT id AS player_id, hashtextextended(xmin::text || ctid::text, 0) AS mark
-    FROM players_player WHERE club_id = %(club)s AND id = ANY(%(players)s)
-    UNION ALL SELECT player_id, hashtextextended(id::text || xmin::text || ctid::text, 0)
-    FROM players_playerhandicap WHERE club_id = %(club)s AND player_id = ANY(%(players)s)
-    UNION ALL SELECT player_id, hashtextextended(id::text || xmin::text || ctid::text, 0)
-    FROM players_bagword WHERE club_id = %(club)s AND player_id = ANY(%(players)s)
-    UNION ALL SELECT player_id, hashtextextended(id::text || xmin::text || ctid::text, 0)
-    FROM players_goal WHERE club_id = %(club)s AND player_id = ANY(%(players)s)
-    UNION ALL SELECT player_id, hashtextextended(id::text || xmin::text || ctid::text, 0)
-    FROM players_committeeaction WHERE club_id = %(club)s AND player_id = ANY(%(players)s)
-    UNION ALL SELECT player_id, hashtextextended(id::text || xmin::text || ctid::text, 0)
-    FROM players_round WHERE club_id = %(club)s AND player_id = ANY(%(players)s)
-    UNION ALL SELECT round.player_id, hashtextextended(
-        figures.id::text || figures.xmin::text || figures.ctid::text, 0)
-    FROM players_round AS round JOIN players_roundfigures AS figures
-        ON figures.club_id = round.club_id AND figures.round_id = round.id
-    WHERE round.club_id = %(club)s AND round.player_id = ANY(%(players)s)
-)
-SELECT player_id, count(*) || ' ' || sum(mark) || ' ' || (SELECT mark FROM of_club)
-FROM of_players GROUP BY player_id
+_STAMPS = "SELECT player_id, stamp FROM golf_stamps(%(club)s, %(everybody)s::uuid[], %(greens)s)"
+_STAMPS_AND_KEPT = """
+SELECT stamped.player_id, stamped.stamp, kept.stamp, kept.body
+FROM golf_stamps(%(club)s, %(everybody)s::uuid[], %(greens)s) AS stamped
+LEFT JOIN players_rememberedanswer AS kept ON kept.club_id = %(club)s AND kept.player_id = stamped.player_id
+    AND kept.question = %(question)s AND kept.player_id = ANY(%(players)s::uuid[])
 """
+"""What an answer told again needs of the database, in one statement. The function is the migrations'."""
 
 
-def stamps_of(players: set[UUID]) -> dict[UUID, str]:
-    """Of each player what all their answers rest on, but for today and other players. One query."""
+def _rows(statement: str, **values: Any) -> list[tuple[Any, ...]]:
     with connection.cursor() as cursor:
-        cursor.execute(_STAMPS, {"club": current_club_id(), "players": sorted(players)})
-        return {player: f"{edition()} {mark}" for player, mark in cursor.fetchall()}
+        cursor.execute(statement, {"club": current_club_id(), **values})
+        return list(cursor.fetchall())
 
 
 @cache

@@ -182,7 +182,8 @@ class Settings(ManagerForm):
         }
 
     def present(self) -> Mapping[str, Any]:
-        return {name: getattr(self.club, name) for name in self.fields()}
+        kept = {name: getattr(self.club, name) for name in self.fields()}
+        return kept | {"short_game_yards": f"{self.club.short_game_yards:g}"}
 
     def save(self, given: Given) -> None:
         given = {"approach_band_edges": [], "rounds_kept_years": 0} | given

@@ -49,6 +49,15 @@ class Belief:
     def shifted(self, by: float) -> Belief:
         return Belief(self.probability, self.mean + by, self.scale_squared, self.freedom)
 
+    def mixed_with(self, other: Belief, chance: float) -> Belief:
+        """This, but with a chance the other."""
+        return Belief(
+            np.concatenate([(1 - chance) * self.probability, chance * other.probability]),
+            np.concatenate([self.mean, other.mean]),
+            np.concatenate([self.scale_squared, other.scale_squared]),
+            min(self.freedom, other.freedom),
+        )
+
     def figure(self, n: int, unit: Unit, minimum_n: int) -> Figure:
         if n < minimum_n:
             return Figure.too_few(n, minimum_n, unit)

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from golfstats.calc.coaching.level_shifts import level_shift
-from golfstats.calc.coaching.trends import Series
+from golfstats.calc.coaching.trends import Series, change_between, fit_trend
 
 
 def simulated(generator, rounds, drift, step=0.0, skewed=False):
@@ -28,6 +28,17 @@ def test_a_step_is_found_with_its_day_and_size():
 
 def test_a_step_down_has_a_negative_size():
     assert level_shift(simulated(np.random.default_rng(2), 60, 0.0, step=-3.0), "strokes").size.high < 0
+
+
+def test_who_jumped_a_year_ago_is_not_said_to_have_become_better_since():
+    """A walk alone spreads a jump over the months around it: the level is said to rise before and after."""
+    series = simulated(np.random.default_rng(1), 60, 0.0, step=4.0)
+    trend = fit_trend(series)
+    after, end = series.day[33], series.day[-1]
+    assert abs(change_between(trend, after, end).value) < 0.3
+    across = change_between(trend, series.day[26], end).figure(60, "strokes", 6)
+    assert across.low < 4.0 < across.high
+    assert across.low > 2.0
 
 
 def test_one_odd_day_is_no_new_level():

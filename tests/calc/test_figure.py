@@ -17,6 +17,7 @@ from golfstats.calc.figure import (
     clustered_share_figure,
     deviations,
     difference_figure,
+    difference_like_with_like,
     mean_figure,
     median_figure,
     quantile_figure,
@@ -166,3 +167,21 @@ def test_intervals_cover_the_truth_when_rounds_differ():
 
 def holds(figure, truth):
     return figure.low <= truth <= figure.high
+
+
+def test_like_with_like_is_the_jackknife_over_clusters():
+    """Fits with one cluster left out, by statsmodels; and never narrower than if no values went together."""
+    rng = np.random.default_rng(4)
+    cluster = np.repeat(np.arange(8), 30)
+    beside = np.column_stack([np.ones(240), rng.normal(0, 1, 240)])
+    chosen = (rng.random(240) < 0.4).astype(float)
+    values = 0.3 * chosen * rng.normal(1, 1, 8)[cluster] + beside[:, 1] + rng.normal(0, 0.2, 240)
+    difference, half = difference_like_with_like(values, chosen, beside, cluster)
+    design = np.column_stack([chosen, beside])
+    whole = OLS(values, design).fit()
+    each = [OLS(values[cluster != one], design[cluster != one]).fit().params[0] for one in range(8)]
+    error = np.sqrt(7 / 8 * np.sum((np.array(each) - whole.params[0]) ** 2))
+    assert difference == pytest.approx(whole.params[0])
+    assert half == pytest.approx(stats.t.ppf(0.95, 7) * max(error, whole.bse[0]))
+    alone = difference_like_with_like(values, chosen, beside, np.arange(240) % 8)[1]
+    assert alone >= stats.t.ppf(0.95, 7) * whole.bse[0] * 0.999

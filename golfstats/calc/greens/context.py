@@ -4,7 +4,9 @@ Round residuals (strokes beyond what was expected of the player) = contexts × t
 each measured context means to them + course-day + rest. Effects are not drawn towards zero: an interval around
 a shrunk one held the truth in half of the worlds only (``tests/worlds/rounds_contexts.py``). Players and
 course-days are random, so that fifty rounds of one windy day count as one windy day; so is what wind, cold and breaks
-do to each player, and the season, so that cold is not blamed for all that winter brings.
+do to each player. The season is a wave a year that nothing draws towards zero once rounds span half a year (it would
+leave a part of winter to the cold), and a smaller one within it. An interval is never narrower than players who go
+their own ways make it: a variance by clusters beside the model's own.
 """
 
 from __future__ import annotations
@@ -16,7 +18,7 @@ import numpy as np
 from scipy import sparse, stats
 
 from golfstats.calc.figure import INTERVAL, Figure
-from golfstats.calc.greens.effect.mixed_model import fit_mixed, indicator
+from golfstats.calc.greens.effect.mixed_model import MixedFit, fit_mixed, indicator
 from golfstats.calc.record import Floats, Ints, Rounds
 from golfstats.calc.units import Unit
 from golfstats.sentences import Sentence
@@ -144,17 +146,17 @@ def _estimate(
     differs = (
         [sparse.hstack([players.multiply(column[:, None]) for column in measured], "csr")] if measured else []
     )
-    fit = fit_mixed(
-        residual - residual.mean(),
-        np.column_stack([columns, np.ones(len(residual))]),
-        [
-            *differs,
-            sparse.csr_array(_season(rounds.day)),
-            players,
-            indicator(np.stack([rounds.course, rounds.day], axis=1)),
-        ],
-    )
-    effects, errors = fit.effects[: len(chosen)], np.sqrt(np.diag(fit.covariance)[: len(chosen)])
+    waves = _waves(rounds.day)
+    whole_waves = 2 if np.ptp(rounds.day) >= DAYS_IN_A_YEAR / 2 else 0
+    fixed = np.column_stack([columns, np.ones(len(residual)), waves[:, :whole_waves]])
+    blocks = [
+        *differs,
+        sparse.csr_array(waves[:, whole_waves:]),
+        players,
+        indicator(np.stack([rounds.course, rounds.day], axis=1)),
+    ]
+    fit = fit_mixed(residual - residual.mean(), fixed, blocks)
+    effects, errors = fit.effects[: len(chosen)], _errors(fit, residual, fixed, blocks, rounds.player)
     t = float(stats.t.ppf(0.5 + INTERVAL / 2, max(players.shape[1] - 1, 1)))
     return {
         context.key: ContextEffect(
@@ -164,12 +166,32 @@ def _estimate(
                 effect, effect - t * error, effect + t * error, context.n, minimum_n, Unit.STROKES_A_ROUND
             ),
         )
-        for context, effect, error in zip(chosen, effects.tolist(), errors.tolist(), strict=True)
+        for context, effect, error in zip(
+            chosen, effects.tolist(), errors[: len(chosen)].tolist(), strict=True
+        )
     }
 
 
-def _season(day: Ints) -> Floats:
-    """Two waves a year."""
+def _errors(
+    fit: MixedFit, residual: Floats, fixed: Floats, blocks: Sequence[sparse.csr_array], player: Ints
+) -> Floats:
+    """Standard errors of the fixed effects: the larger of the model's and of the sum over players of what each does to
+    them (cluster-robust; Liang and Zeger 1986, Cameron and Miller 2015, from memory).
+    """
+    columns = fixed.shape[1]
+    design = sparse.hstack([sparse.csr_array(fixed), *blocks], format="csr")
+    influence = design @ (fit.covariance[:, :columns] / fit.residual_variance)
+    left = residual - residual.mean() - fixed @ fit.effects[:columns]
+    _, row = np.unique(player, return_inverse=True)
+    of_player = np.zeros((row.max() + 1, columns))
+    np.add.at(of_player, row, influence * left[:, None])
+    by_players = np.sum(of_player**2, axis=0) * len(of_player) / max(len(of_player) - 1, 1)
+    errors: Floats = np.sqrt(np.maximum(np.diag(fit.covariance)[:columns], by_players))
+    return errors
+
+
+def _waves(day: Ints) -> Floats:
+    """One wave a year, then two."""
     angle = 2 * np.pi * day / DAYS_IN_A_YEAR
     return np.stack([np.sin(angle), np.cos(angle), np.sin(2 * angle), np.cos(2 * angle)], axis=1)
 

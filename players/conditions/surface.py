@@ -15,6 +15,7 @@ from courses.greens import condition as courses
 from courses.greens.models import GreenWork
 from golfstats.calc.greens.adjusted import RoundPutting
 from golfstats.calc.greens.effect.posterior import GreensEffect
+from golfstats.calc.greens.notes import WorkThen, told_of
 from golfstats.calc.greens.surface.disturbance import surface_disturbance
 from golfstats.calc.record import Floats
 from golfstats.calc.units import FEET_PER_YARD
@@ -120,7 +121,14 @@ def _putting(
         # on the green is not putting.
         benchmark_putts=putts + np.array([green.gained for green in greens]),
         surface=loadings_on(effect, felt, day, [green.hole for green in greens], course_id),
+        known=_known(effect, felt, day, course_id),
     )
+
+
+def _known(effect: GreensEffect, felt: Sequence[GreenWork], day: date, course_id: UUID) -> bool:
+    """Whether the work that is most of the day's disturbance has been seen often enough on this course."""
+    then = WorkThen.on([courses.work_of(row) for row in felt], day.toordinal())
+    return not then or effect.knows(told_of(then), str(course_id))
 
 
 def loadings_on(

@@ -28,6 +28,8 @@ class RoundPutting:
     """Expected putts of the benchmark on undisturbed greens from these distances."""
     surface: Floats
     """Loadings of the cost of a round of such greens, holes × coefficients: :meth:`GreensEffect.of_greens`."""
+    known: bool = True
+    """Whether the club has seen enough rounds after such work on this course (:meth:`GreensEffect.knows`)."""
 
     @property
     def raw(self) -> float:
@@ -64,10 +66,15 @@ def expected_putts_today(
 
 
 def adjust_round(effect: GreensEffect, played: RoundPutting) -> AdjustedPutting:
-    """One round: raw is exact, the part owed and so the adjusted figure are not."""
+    """One round: raw is exact, the part owed and so the adjusted figure are not. Neither is given where what such work
+    costs on that course is not known: what it costs at home is no measure of it.
+    """
     raw = Figure(played.raw, played.raw, played.raw, 1, 1, STROKES)
     if not played.disturbed:
         return AdjustedPutting(raw, Figure(0.0, 0.0, 0.0, 1, 1, STROKES), raw)
+    if not played.known:
+        too_few = Figure.too_few(0, MINIMUM_ROUNDS, STROKES)
+        return AdjustedPutting(raw, too_few, too_few)
     owed = effect.strokes(owed_loading(effect, played))
     return AdjustedPutting(raw, owed, _moved(owed, played.raw))
 

@@ -109,6 +109,16 @@ def test_on_another_course_the_same_greens_owe_with_more_doubt(effect):
     assert there @ effect.covariance @ there > 1.1**2 * (here @ effect.covariance @ here)
 
 
+def test_where_such_work_has_not_been_seen_a_round_owes_no_number(effect):
+    there = replace(played(effect, CORED, course="away"), known=False)
+    adjusted = adjust_round(effect, there)
+    assert adjusted.raw == adjust_round(effect, played(effect, CORED)).raw
+    assert not adjusted.owed.enough
+    assert not adjusted.adjusted.enough
+    sound = replace(played(effect, CORED - 1, course="away"), known=False)
+    assert adjust_round(effect, sound).owed.value == 0
+
+
 def test_too_few_leaves_raw_alone():
     nothing = too_few_effect(4, 2, 900)
     window = adjust_window(nothing, [played(nothing, CORED), played(nothing, CORED + 1)])

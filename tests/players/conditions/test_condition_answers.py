@@ -341,9 +341,12 @@ def test_what_holds_at_home_is_not_said_of_another_course(green_club: GreenClub)
             [simulated_round(np.random.default_rng(3), place.player, SPRING_CORING, course=other.name)],
         )
         work_off("greens_changed")
-    note = get(place.player_member, f"rounds/{round_.id}/condition").json()["note"]
-    assert "on this course is unknown" in note
-    assert "members here lose" not in note
+    condition = get(place.player_member, f"rounds/{round_.id}/condition").json()
+    assert "on this course is unknown" in condition["note"]
+    assert "members here lose" not in condition["note"]
+    putting = condition["putting"]
+    assert putting["raw"]["value"] is not None
+    assert (putting["owed"]["value"], putting["adjusted"]["value"]) == (None, None)
     cost = get(place.greenkeeper, f"courses/{other.id}/green-work/{work.id}/cost").json()
     assert (cost["known"], cost["first_day"]["value"]) == (False, None)
     assert cost["perhaps"]["low"] < 3 < cost["perhaps"]["high"]

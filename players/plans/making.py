@@ -17,7 +17,7 @@ from courses.layout.models import Rating
 from courses.plans.answers import DrawnHole, drawn_holes
 from golfstats.calc.figures.plays_like import NEUTRAL_CELSIUS
 from golfstats.calc.plan.found import read_found
-from golfstats.calc.plan.greens import USUAL_GROWTH, Greens, growth_for_cost
+from golfstats.calc.plan.greens import FEET, USUAL_GROWTH, Greens, growth_for_cost
 from golfstats.calc.plan.shots.clubs import known_clubs
 from golfstats.calc.plan.shots.learn import Learnt, learn, swings_of
 from golfstats.calc.plan.shots.pattern import Bag
@@ -34,7 +34,13 @@ from golfstats.calc.plan.whole import (
     plan_round,
 )
 from golfstats.calc.putting.likelihood import putts_of
-from golfstats.calc.putting.player import SpreadPrior, player_spreads
+from golfstats.calc.putting.player import (
+    MINIMUM_PUTTS,
+    PlayerSpreads,
+    SpreadPrior,
+    own_moves,
+    player_spreads,
+)
 from golfstats.calc.record import Floats, Record
 from golfstats.sentences import with_sentences
 from players.conditions.effect import stored_effect
@@ -49,7 +55,7 @@ UNKNOWN_HANDICAP = 24.0
 """Of a player without a record: plans for such a player say that their patterns are nobody's in particular."""
 PUTTING_SD = 0.2
 """Spread of the logarithms of both putting spreads among golfers of one handicap (our estimate)."""
-METHOD = "1"
+METHOD = "2"
 """Of the mathematics: another one plans every hole anew."""
 HOLE = TypeAdapter(PlannedHole)
 
@@ -61,6 +67,8 @@ class PlayersGame:
     learnt: Learnt
     direction_sd: float
     distance_sd: float
+    own_putting: tuple[tuple[float, ...], ...]
+    """What their putts say beside the two spreads, see :class:`~golfstats.calc.plan.greens.Greens`."""
     handicap: float | None
     first_misses: Floats
     """What their missed first putts left, see :class:`~golfstats.calc.plan.todays_greens.Misses`."""
@@ -128,11 +136,12 @@ def game_of(player: Player, until: date | None = None) -> PlayersGame:
     names = known_clubs(loaded.clubs)
     prior = usual_bag(usual, "women" if player.rating_gender == "women" else "men", tuple(names.values()))
     rows = club_rows(prior, loaded.clubs, names)
-    direction, distance = _putting(loaded.record, usual)
+    putting = _putting(loaded.record, usual)
     return PlayersGame(
         learn(prior, swings_of(loaded.record, rows, loaded.altitude)),
-        direction,
-        distance,
+        float(np.exp(putting.log_mean[0])),
+        float(np.exp(putting.log_mean[1])),
+        _own(putting),
         handicap,
         usual_misses(loaded.record),
     )
@@ -148,10 +157,16 @@ def club_rows(bag: Bag, clubs: Sequence[str], names: Mapping[str, str]) -> dict[
     }
 
 
-def _putting(record: Record, handicap: float) -> tuple[float, float]:
+def _putting(record: Record, handicap: float) -> PlayerSpreads:
     prior = SpreadPrior(np.log(usual_putting(handicap)), np.diag([PUTTING_SD**2, PUTTING_SD**2]))
-    direction, distance = np.exp(player_spreads(putts_of(record), prior).log_mean)
-    return float(direction), float(distance)
+    return player_spreads(putts_of(record), prior)
+
+
+def _own(putting: PlayerSpreads) -> tuple[tuple[float, ...], ...]:
+    """Rounded, so that the fingerprint of a hole's plan is the same for the same putts."""
+    if putting.putts < MINIMUM_PUTTS:
+        return ()
+    return tuple(tuple(row) for row in np.round(own_moves(putting, FEET), 4).tolist())
 
 
 def drawn_holes_of(plan: RoundPlan) -> list[DrawnHole]:
@@ -189,7 +204,7 @@ def greens_of(plan: RoundPlan, game: PlayersGame, hole: int | None, as_played: s
     known = day.mean if hole is None else day.by_green.get(hole, day.mean)
     growth = _growth(game)
     return read_found(as_played or plan.greens_found).greens(
-        game.direction_sd, game.distance_sd, known, growth
+        game.direction_sd, game.distance_sd, known, growth, game.own_putting
     )
 
 

@@ -16,7 +16,7 @@ rather to rounds on better days (a Gaussian copula; Iman and Conover 1982, from 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy import special, stats
@@ -28,11 +28,15 @@ RATIOS: Floats = np.geomspace(0.03, 3.0, 41)
 """Grid of the day's spread, in units of what luck alone does to a round of 18 holes."""
 USUAL_RATIO = 0.37
 """Of the usual golfer: about 1.5 strokes where luck makes 4 (our judgement)."""
-USUAL_DOUBT = 0.4
+USUAL_DOUBT = 0.6
 """Standard deviation of the logarithm of a club's usual ratio, before any round of it is seen (our judgement)."""
-AMONG_PLAYERS = 4.0
+AMONG_PLAYERS = 2.0
 """Degrees of freedom of the half-t law of the ratio among players of a club, which lets rounds that say otherwise have
-their way (Gelman 2006, Prior distributions for variance parameters, from memory; the number is our choice)."""
+their way (Gelman 2006, Prior distributions for variance parameters, from memory; the number is our choice). With four,
+and less doubt about the club, three rounds of unlike days left ranges that held 82%."""
+PLAN_DOUBT = 0.45
+"""What a plan gets wrong of a player goes through all holes as a day does, in the same units: about 1.8 strokes a round
+(our judgement; forecasts of golfers of other laws were off by one to two strokes on average)."""
 _CENTRES: Floats = np.log(USUAL_RATIO) + USUAL_DOUBT * np.linspace(-2.5, 2.5, 21)
 
 
@@ -53,6 +57,8 @@ class DayForm:
 
     probability: Floats
     """Of each of :data:`RATIOS`."""
+    doubt: float = 0.0
+    """Of something else that a round's holes share, in the unit of the ratios."""
 
     @property
     def ratio(self) -> float:
@@ -64,8 +70,12 @@ class DayForm:
         chance = (np.arange(number) + 0.5) / number
         # Half of a point's probability lies on each side of it.
         upto = np.cumsum(self.probability) - self.probability / 2
-        drawn: Floats = np.exp(np.interp(chance, upto, np.log(RATIOS)))
+        drawn: Floats = np.hypot(np.exp(np.interp(chance, upto, np.log(RATIOS))), self.doubt)
         return drawn
+
+    def of_a_plan(self) -> DayForm:
+        """With what a plan's forecast gets wrong of the player."""
+        return replace(self, doubt=PLAN_DOUBT)
 
 
 def day_form(own: Scorecards, others: Sequence[Scorecards] = ()) -> DayForm:

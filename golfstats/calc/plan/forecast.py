@@ -7,14 +7,16 @@ their own shots leave uncertain, and a form of the day (:mod:`~golfstats.calc.pl
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
+from scipy import special
 
 from golfstats.calc.plan.day_form import DayForm, dealt_by_days
 from golfstats.calc.plan.greens import Greens
 from golfstats.calc.plan.options import plain_tee_shot, valued
 from golfstats.calc.plan.play import Played, play_hole
+from golfstats.calc.plan.shots.learn import PLAYER_SPREAD_SD
 from golfstats.calc.plan.shots.pattern import Bag
 from golfstats.calc.plan.value import BestPlay
 from golfstats.calc.record import Floats, Ints
@@ -22,8 +24,8 @@ from golfstats.calc.vocabulary import Lie
 from golfstats.sentences import Sentence
 
 UNKNOWN_SD = 0.04
-"""Spread of the logarithm of a factor on all spreads of a draw: what is not known of the short game, which is taken
-from the handicap, and of how the player is swinging this season (our choice)."""
+"""Spread of the logarithm of a factor on all spreads of a draw: what is not known of how the player is swinging this
+season (our choice)."""
 ROUNDS = 4000
 LEAST_SAVED = 0.05
 """Strokes; a hole where the plan saves less is not one to think about (our choice)."""
@@ -89,18 +91,22 @@ def forecast(
 ) -> RoundForecast:
     """Simulate the round. ``bags`` are draws of the player's patterns, each a bag a hole (the wind differs by hole)."""
     each = -(-rounds // len(bags))
-    factors = unknown_factors(len(bags), rng)
+    factors = unknown_games(len(bags), rng)
     played = [
         _joined(
             [
-                _one_hole(plan, bag.scaled(along=factor, across=factor), greens, each, rng)
+                _one_hole(plan, factor.of(bag), greens, each, rng)
                 for bag, factor in zip(of_draws, factors, strict=True)
             ]
         )
         for plan, of_draws in zip(plans, zip(*bags, strict=True), strict=True)
     ]
     dealt = dealt_by_days(
-        [hole.score for hole in played], len(bags), form, int(rng.integers(2**32)), range(len(plans))
+        [hole.score for hole in played],
+        len(bags),
+        form.of_a_plan(),
+        int(rng.integers(2**32)),
+        range(len(plans)),
     )
     played = [hole.select(balls) for hole, balls in zip(played, dealt, strict=True)]
     matters = np.array(
@@ -116,10 +122,34 @@ def forecast(
     )
 
 
-def unknown_factors(draws: int, rng: np.random.Generator) -> list[float]:
-    """On all spreads of each draw, the same on every hole."""
-    factors: list[float] = np.exp(UNKNOWN_SD * rng.standard_normal(draws)).tolist()
-    return factors
+@dataclass(frozen=True)
+class UnknownGame:
+    """Factors on the spreads of one draw, the same on every hole."""
+
+    swings: float
+    short: float
+    """On spreads and mis-hits of the short game, beside what holds for all shots."""
+
+    def of(self, bag: Bag) -> Bag:
+        scaled = bag.scaled(along=self.swings, across=self.swings)
+        return replace(
+            scaled,
+            short_along=scaled.short_along * self.short,
+            short_across=scaled.short_across * self.short,
+            short_mishit=min(scaled.short_mishit * self.short, 1.0),
+        )
+
+
+def unknown_games(draws: int, rng: np.random.Generator) -> list[UnknownGame]:
+    """What is not known of a player, for each draw of what is.
+
+    Nothing is learnt of the short game, which is taken from the handicap, so players differ in it by as much as their
+    swings do before any is seen. The draws lie evenly through that, so that few of them shift no forecast.
+    """
+    evenly = special.ndtri((np.arange(draws) + 0.5) / max(draws, 1))
+    swings = np.exp(UNKNOWN_SD * rng.standard_normal(draws))
+    short = np.exp(PLAYER_SPREAD_SD * rng.permutation(evenly))
+    return [UnknownGame(*pair) for pair in zip(swings.tolist(), short.tolist(), strict=True)]
 
 
 def _one_hole(plan: HolePlan, bag: Bag, greens: Greens, balls: int, rng: np.random.Generator) -> Played:

@@ -63,6 +63,7 @@ class FoundGreens:
         distance_sd: float,
         known_disturbance: float = 0.0,
         growth: tuple[float, float] = USUAL_GROWTH,
+        own: tuple[tuple[float, ...], ...] = (),
     ) -> Greens:
         """The greens to plan for; ``known_disturbance`` is what the club's own calendar says of the day."""
         return Greens(
@@ -71,6 +72,7 @@ class FoundGreens:
             disturbance=max(self.disturbance, known_disturbance),
             speed_ft=self.speed_ft or USUAL_SPEED_FT,
             growth=growth,
+            own=own,
         )
 
 

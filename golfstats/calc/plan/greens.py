@@ -1,4 +1,5 @@
-"""What putting costs today: the player's own two spreads, widened by what the greens do to them.
+"""What putting costs today: the player's own two spreads, widened by what the greens do to them, and corrected by
+distance as their own putts tell (:mod:`~golfstats.calc.putting.misfit`).
 
 - *Surface disturbance* widens both spreads by the club's measured growth, else by 10% at full disturbance: the middle
   of the service's prior, not a measurement. No study of golfers' putting before and after coring was found.
@@ -22,6 +23,7 @@ from scipy import optimize
 from golfstats.calc.plan.hole.drawing import Surface
 from golfstats.calc.plan.hole.shape import Shape
 from golfstats.calc.putting.leave import leave_probabilities
+from golfstats.calc.putting.misfit import moved
 from golfstats.calc.putting.outcomes import LEAVE_EDGES_FT, STATES_FT, Outcomes, putting_outcomes
 from golfstats.calc.record import Bools, Floats
 from golfstats.calc.strokes.reference_course import REFERENCE_HOLES
@@ -60,10 +62,14 @@ class Greens:
     """0 undisturbed … 1 just cored."""
     speed_ft: float = USUAL_SPEED_FT
     growth: tuple[float, float] = USUAL_GROWTH
+    own: tuple[tuple[float, ...], ...] = ()
+    """What the player's own putts say beside two spreads, at each of :data:`FEET`: moves of the log odds of one putt,
+    of the logarithm of putts beyond the first and of the log odds of three or more. Empty: they are not known.
+    """
 
     def undisturbed(self) -> Greens:
         """The same putting on usual greens."""
-        return Greens(self.direction_sd, self.distance_sd)
+        return Greens(self.direction_sd, self.distance_sd, own=self.own)
 
     @property
     def spreads(self) -> tuple[float, float]:
@@ -77,7 +83,8 @@ class Greens:
     @cached_property
     def outcomes(self) -> Outcomes:
         """Putts from each of :data:`FEET` on the level."""
-        return _outcomes(*self.spreads)
+        outcomes = _outcomes(*self.spreads)
+        return moved(outcomes, np.array(self.own)) if self.own else outcomes
 
     def putts(self, feet: Floats) -> Floats:
         """Expected putts on the level."""
@@ -86,7 +93,7 @@ class Greens:
     def putts_on_slope(self, feet: Floats, uphill: Floats, across: Floats) -> Floats:
         """Expected putts where the first putt runs up a slope (negative: down) or across one (0.02 is 2%)."""
         direction, distance = self.spreads
-        level = _outcomes(direction, distance).expected_putts
+        level = self.outcomes.expected_putts
         quick = self.speed_ft / USUAL_SPEED_FT
         by_pace = np.array(
             [

@@ -28,7 +28,7 @@ from golfstats.calc.plan.choices import (
     tee_choices,
 )
 from golfstats.calc.plan.day_form import DayForm, dealt_by_days
-from golfstats.calc.plan.forecast import RoundForecast, greens_add, plan_matters, sentences, unknown_factors
+from golfstats.calc.plan.forecast import RoundForecast, greens_add, plan_matters, sentences, unknown_games
 from golfstats.calc.plan.greens import Greens
 from golfstats.calc.plan.hole.drawing import PIN_POSITIONS, Drawing, pin_position
 from golfstats.calc.plan.hole.generic import GENERIC_WORDS
@@ -177,11 +177,9 @@ def plan_hole(
     first = choices[0]
     direction = float(np.arctan2(first.aim[0] - shape.tee[0], first.aim[1] - shape.tee[1]))
     rng = np.random.default_rng([seed, question.number])
-    factors = unknown_factors(len(bags) - 1, np.random.default_rng(seed))
+    factors = unknown_games(len(bags) - 1, np.random.default_rng(seed))
     played = [
-        play_hole(
-            best, bag.scaled(along=factor, across=factor), greens, (first.length, direction), BALLS, rng
-        )
+        play_hole(best, factor.of(bag), greens, (first.length, direction), BALLS, rng)
         for bag, factor in zip(bags[1:], factors, strict=True)
     ]
     simulated = SimulatedHole(
@@ -217,7 +215,7 @@ def on_days(
     sorted_holes = [_picked(hole, _in_draws(hole)) for hole in simulated]
     scores = [hole.score for hole in sorted_holes]
     draws = len(scores[0]) // BALLS if scores else 0
-    dealt = dealt_by_days(scores, draws, form, seed, numbers)
+    dealt = dealt_by_days(scores, draws, form.of_a_plan(), seed, numbers)
     return [_picked(hole, balls) for hole, balls in zip(sorted_holes, dealt, strict=True)]
 
 

@@ -160,12 +160,17 @@ def misfit_of(putts: Putts, direction_sd: float, distance_sd: float) -> Misfit:
     corrected = scales_of(chain.outcomes(makes.odds(chain)[0]))
     first, taken = _holes(putts)
     extra = np.exp(_between(corrected[:, EXTRA], putts.distance_ft[first]))
-    three = special.expit(_between(corrected[:, THREE], putts.distance_ft[first]))
+    one, three = (
+        special.expit(_between(corrected[:, scale], putts.distance_ft[first])) for scale in (MAKE, THREE)
+    )
     beside = _Binned(putts, first)
     return replace(
         makes,
         extra=beside.correction(
-            (taken - 1).astype(np.float64) - extra, _variance_of_extra(extra, three), extra, days.variance
+            (taken - 1).astype(np.float64) - extra,
+            _variance_of_extra(extra, one, three),
+            extra,
+            days.variance,
         ),
         three=beside.correction(
             (taken >= 3) - three, three * (1 - three), three * (1 - three), days.variance
@@ -178,6 +183,16 @@ def scales_of(outcomes: Outcomes) -> Floats:
     one, three = (np.clip(chance, TINY, 1 - TINY) for chance in (outcomes.one, outcomes.three_or_more))
     extra = np.log(np.maximum(outcomes.expected_putts - 1.0, TINY))
     return np.column_stack([special.logit(one), extra, special.logit(three)])
+
+
+def moved(outcomes: Outcomes, moves: Floats) -> Outcomes:
+    """The outcomes with each scale (column) moved at each distance (row)."""
+    scales = scales_of(outcomes) + moves
+    one = special.expit(scales[:, MAKE])
+    three = np.minimum(special.expit(scales[:, THREE]), 1 - one)
+    # Nobody takes fewer putts than the chances of a second and of a third ask for.
+    putts = 1.0 + np.maximum(np.exp(scales[:, EXTRA]), 1 - one + three)
+    return Outcomes(outcomes.distance_ft, putts, one, 1 - one - three, three)
 
 
 def corrected_scales(distance_ft: Floats, spreads: Floats, misfit: Misfit) -> tuple[Floats, Floats]:
@@ -218,9 +233,17 @@ def _between(column: Floats, distance_ft: Floats) -> Floats:
     return np.interp(np.log(distance_ft), np.log(NODES_FT), column)
 
 
-def _variance_of_extra(extra: Floats, three: Floats) -> Floats:
-    """Of putts beyond the first: 0, 1 or (with the chance of three putts) 2."""
-    return np.maximum(extra + 2 * three - extra**2, 1e-6)
+def _variance_of_extra(extra: Floats, one: Floats, three: Floats) -> Floats:
+    """Of putts beyond the first: each putt after the third as likely as the mean asks for.
+
+    Whoever misses from a yard takes four putts and five now and then. Taken as two putts at most beyond the first,
+    their long putts seemed to tell what they cost nearly without doubt.
+    """
+    beyond = np.maximum(extra - (1 - one), three)
+    again = 1 - three / np.maximum(beyond, 1e-9)
+    square = (1 - one) + 3 * beyond + 2 * again / np.maximum(1 - again, 0.1) * beyond
+    variance: Floats = np.maximum(square - extra**2, 1e-6)
+    return variance
 
 
 def _holes(putts: Putts) -> tuple[Bools, Ints]:

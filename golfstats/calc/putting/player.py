@@ -147,6 +147,12 @@ def outcome_figures(spreads: PlayerSpreads, distance_ft: Floats) -> list[Outcome
     ]
 
 
+def own_moves(spreads: PlayerSpreads, distance_ft: Floats) -> Floats:
+    """By how much a player's putts move the scales of what their two spreads give; distances × scales."""
+    corrected, _ = corrected_scales(distance_ft, np.exp(spreads.log_mean), spreads.misfit)
+    return corrected - scales_of(_chain(spreads.log_mean, distance_ft).outcomes())
+
+
 def _scale_figure(value: Floats, low: Floats, high: Floats, scale: int, putts: int) -> Figure:
     unit = Unit.PUTTS if scale == EXTRA else Unit.SHARE
     return _figure(float(value[scale]), float(low[scale]), float(high[scale]), putts, unit)

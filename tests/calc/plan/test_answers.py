@@ -17,8 +17,8 @@ from golfstats.calc.plan.choices import (
     sides,
     tee_choices,
 )
-from golfstats.calc.plan.forecast import HolePlan, forecast, sentences
-from golfstats.calc.plan.greens import FIRST_PUTTS_FT, Greens, growth_for_cost, value_on_green
+from golfstats.calc.plan.forecast import HolePlan, forecast, sentences, unknown_games
+from golfstats.calc.plan.greens import FEET, FIRST_PUTTS_FT, Greens, growth_for_cost, value_on_green
 from golfstats.calc.plan.hole.drawing import Surface
 from golfstats.calc.plan.hole.generic import generic_hole
 from golfstats.calc.plan.hole.picture import Mark, hole_picture
@@ -26,13 +26,17 @@ from golfstats.calc.plan.hole.stroke_index import suggest_stroke_index
 from golfstats.calc.plan.hole.words import read_words
 from golfstats.calc.plan.past_the_hole import best_overrun
 from golfstats.calc.plan.rules import Shown, may_show
+from golfstats.calc.plan.shots.learn import PLAYER_SPREAD_SD
 from golfstats.calc.plan.shots.prior import usual_bag, usual_putting
 from golfstats.calc.plan.shots.weather import Weather, in_weather
 from golfstats.calc.plan.split import HoleShots, HoleValues, split_hole
 from golfstats.calc.plan.value import best_play
+from golfstats.calc.putting.likelihood import Putts
+from golfstats.calc.putting.player import own_moves, player_spreads
 from golfstats.calc.vocabulary import UNKNOWN, Lie
 from tests.calc.plan.forecasts import USUAL_DAYS, transformed
 from tests.calc.plan.holes import box, shape, strip_hole
+from tests.worlds.putting_players import Putter
 
 BAG = usual_bag(12)
 GREENS = Greens(*usual_putting(12))
@@ -58,6 +62,36 @@ def test_putting_costs_more_on_cored_greens_and_uphill_is_easier():
     assert np.all(down > level)
     assert np.all(aside > level)
     np.testing.assert_allclose(GREENS.putts_on_slope(feet, np.zeros(4), np.zeros(4)), level, atol=1e-9)
+
+
+def test_a_player_whose_putts_follow_another_law_is_planned_for_by_their_putts():
+    """Who holes everything from a yard and misses much from five: two spreads alone know no such golfer."""
+    putter = Putter("cone")
+    rng = np.random.default_rng(1)
+    first = np.exp(rng.normal(np.log(14), 0.85, 18 * 60)).clip(1, 90)
+    hole, feet, holed, left = putter.play(first, np.zeros(len(first)), rng)
+    putts = Putts(np.zeros(len(hole), dtype=int), feet, holed, left, hole // 18, hole)
+    spreads = player_spreads(putts)
+    usual = Greens(*map(float, np.exp(spreads.log_mean)))
+    own = replace(usual, own=tuple(map(tuple, own_moves(spreads, FEET).tolist())))
+    asked = np.array([5.0, 10.0, 20.0, 30.0])
+    truth = np.array([putter.truth(one)[0] for one in asked])
+    assert own.putts(asked) == pytest.approx(truth, abs=0.12)
+    assert np.abs(usual.putts(asked) - truth).max() > 0.3
+    assert own.undisturbed().putts(asked) == pytest.approx(own.putts(asked))
+    slope = np.full(len(asked), 0.02)
+    on_slope = own.putts_on_slope(asked, slope, slope) - own.putts(asked)
+    assert on_slope == pytest.approx(usual.putts_on_slope(asked, slope, slope) - usual.putts(asked))
+    chances = own.outcomes.one + own.outcomes.two + own.outcomes.three_or_more
+    assert chances == pytest.approx(1)
+    assert own.outcomes.two.min() >= 0
+
+
+def test_the_short_game_that_nobody_measured_widens_the_round():
+    games = unknown_games(20, np.random.default_rng(2))
+    short = [game.of(BAG).short_along / BAG.short_along / game.swings for game in games]
+    assert np.std(np.log(short)) == pytest.approx(PLAYER_SPREAD_SD, rel=0.1)
+    assert np.mean(np.log(short)) == pytest.approx(0, abs=1e-9)
 
 
 @pytest.mark.parametrize("strokes", [0.5, 1.5, 3.0])

@@ -9,7 +9,7 @@ its series by round (trends, goals), the comparison of two players, and the shot
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 import numpy as np
@@ -118,6 +118,10 @@ class FigureSpec:
     observe: Callable[[AnalysedRecord], Observations]
     least: float | None = None
     """What it can never be below, nor its interval: a count is not negative."""
+    meaning: str = field(kw_only=True)
+    """What it tells, in a sentence or two, for who meets it the first time, and whom it compares with. Unit, which way
+    is better and the minimum sample are said from the other fields.
+    """
 
     def figure(self, observations: Observations) -> Figure:
         """The figure over all the given observations, with a 90% interval that respects rounds."""

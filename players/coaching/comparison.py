@@ -42,7 +42,9 @@ class Pair:
     second: str
     """The second by name."""
     difference: Figure
-    """First minus second."""
+    """The first less the second, with form that lasts allowed for. An interval that holds zero means: cannot be
+    told apart.
+    """
     chance_first_better: Chance | None
     """Chance that the first is better."""
     words: str

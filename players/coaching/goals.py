@@ -86,7 +86,7 @@ class GoalProgress:
     expected_rounds: float | None
     """Rounds that the player is expected to play until its date."""
     chance: Chance | None
-    """Of meeting it."""
+    """How likely the goal is met by its date, by the level and how it has moved; nothing where too little is known."""
     words: str
 
 

@@ -113,7 +113,9 @@ class RankedGroup:
     gap: Figure
     """Strokes lost a round against the benchmark."""
     to_gain: Figure
-    """As believed, all groups judged together."""
+    """Strokes a round to be won in this part by playing it like the golfer compared with: what is believed when
+    all groups are judged together, so that chance alone puts none first.
+    """
     measured: Figure
     """As measured alone; the groups add up."""
     against_peer: Figure | None
@@ -126,7 +128,7 @@ class RankedGroup:
     sure: float | None
     """Strokes a round that are three-in-four certain: what the groups are ranked by."""
     chance: Chance | None
-    """That there is something to gain."""
+    """How likely it is that there is anything to gain here."""
     effect: PriorityEffect | None
     """Only for the first few."""
 

@@ -63,7 +63,7 @@ class TrendRound:
     n: int
     """How many shots or holes the value rests on."""
     level: float | None
-    """In the unit of the figure."""
+    """What all rounds together say of the day, in the unit of the figure; one round moves it little."""
     low: float | None
     """Lower end of the level's 90% band."""
     high: float | None

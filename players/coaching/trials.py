@@ -57,7 +57,7 @@ class Trial:
     second: Figure
     """With B: a plain mean, not adjusted."""
     difference: Figure
-    """A minus B, adjusted."""
+    """A less B, with distance, lie and course allowed for. An interval that holds zero means: cannot be told yet."""
     p_value: float | None
     """Valid however often one looks."""
     unit_of_trial: TrialUnit

@@ -27,6 +27,7 @@ def made_spec(feet: Band) -> FigureSpec:
         "mean",
         10,
         partial(_made, feet=feet),
+        meaning="Of the putts from this distance, how many are holed.",
     )
 
 

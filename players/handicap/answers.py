@@ -87,7 +87,9 @@ class RecordedScore:
     """Playing conditions calculation of the day, -1 to 3."""
     differential: Decimal | None
     adjusted_differential: Decimal | None
-    """With all that was added until today."""
+    """What the score is worth on a course of standard difficulty, with all that was added until today; lower is
+    better.
+    """
     adjustments: list[ScoreAdjustment] = up_to(3)
     estimated: bool
     """A part of the differential was expected, not played."""
@@ -211,7 +213,9 @@ class Handicap(Unofficial):
 
     player: Named
     index: Decimal | None
-    """Handicap Index; plus handicaps are negative. Null where there is none. Unofficial."""
+    """Handicap Index: the mean of the best 8 of the last 20 adjusted differentials, with the caps of the rules;
+    lower is better, plus handicaps are negative. Nothing before three scores over 18 holes. Unofficial.
+    """
     shown: str | None
     """As it is written: better than scratch with a plus."""
     low_index: Decimal | None

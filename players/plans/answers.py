@@ -12,7 +12,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 from pydantic import TypeAdapter
 
-from golfstats.calc.plan.choices import ClubChoice, LayUp
+from golfstats.calc.plan.choices import ClubChoice, CostlySide, LayUp
 from golfstats.calc.plan.hole.picture import WORDS
 from golfstats.calc.plan.rules import DEFERS, Shown, may_show
 from golfstats.calc.plan.whole import PlannedHole, PlannedRound
@@ -24,7 +24,13 @@ from players.plans.models import PlanAfterwards, PlanHole, PlanState, RoundPlan
 from players.plans.playing import refuse_while_one_plays
 from players.rounds.models import Round
 
-__all__ = ["ClubChoice", "LayUp", "PlannedRound", "Shown"]  # what the calculation gives is told as it is
+__all__ = [
+    "ClubChoice",
+    "CostlySide",
+    "LayUp",
+    "PlannedRound",
+    "Shown",
+]  # what the calculation gives is told as it is
 SURFACES = [(surface.word, words) for surface, words in WORDS.items()]
 """What a hole is drawn with, and what it is called."""
 ROUND = TypeAdapter(PlannedRound)
@@ -97,13 +103,13 @@ class ShotRead:
     yards: float
     """To the hole before the shot."""
     choice: float
-    """Of the club, aimed as well as it can be; never above 0."""
+    """What the club taken cost against the best there was, each aimed as well as it can be; never above 0."""
     execution: float
-    """Of how it was struck, beside what its pattern gives on the mean."""
+    """What the strike gained or lost beside what the player's own pattern gives on the mean."""
     greens: float
     """What the greens of the day took."""
     luck: float
-    """Of the lie that was found."""
+    """What the lie that was found gained or lost."""
     total: float
     """The four parts together."""
     club: str = ""

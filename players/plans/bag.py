@@ -38,7 +38,7 @@ class BagClub:
     length: float
     """Yards that the plan takes for it."""
     along: float
-    """Yards: nine in ten shots finish no farther than this short or long of the length."""
+    """Yards: nine in ten shots finish no farther than this short or long of the length. Less is better."""
     across: float
     """Yards: the same to either side of where such shots finish on the mean."""
     miss: float

@@ -38,7 +38,9 @@ def test_a_figure_takes_the_interval_that_fits_its_statistic():
     observations = Observations(values, rounds, np.full(8, UNKNOWN), np.full(8, UNKNOWN))
 
     def figure(unit, per, statistic):
-        spec = FigureSpec("key", "words", unit, "lower", per, statistic, 2, lambda _: observations)
+        spec = FigureSpec(
+            "key", "words", unit, "lower", per, statistic, 2, lambda _: observations, meaning="A test."
+        )
         return spec.figure(observations)
 
     assert figure("strokes", "shot", "mean") == clustered_mean_figure(values, rounds, "strokes")

@@ -19,10 +19,13 @@ from courses.greens.models import WorkStatus
 from courses.layout.models import Gender, PartOfDay
 from golfstats.calc.units import Unit
 from golfstats.calc.vocabulary import Lie, Part
+from golfstats.doors.pages.meanings import FIELDS
+from golfstats.ground.answers import field_meanings
 from golfstats.ground.clubs.models import DistanceUnit, Role, Scope
 from golfstats.ground.events import Happening
 from players.coaching.models import ForecastKind
 from players.figures.answers.figures import FIGURE_OPTIONS
+from players.figures.meanings import specs_by_key
 from players.files.models import ImportKind, ImportState
 from players.handicap.actions import KINDS
 from players.pictures.subjects import PARTS
@@ -82,6 +85,8 @@ def names() -> set[str]:
     words |= {"left", "right", "short", "long", "front", "middle", "back"}
     words |= {str(one.label) for closed in (ImportKind, Gender, ForecastKind) for one in closed}
     words |= {one.words for one in KINDS.values()} | {name for _, name in (*FIGURE_OPTIONS, *SURFACES)}
+    words |= {spec.meaning for spec in specs_by_key().values()}
+    words |= {field_meanings(answer)[field] for _, answer, field in FIELDS.values()}
     words |= {text for kind in known_kinds().values() for text in (kind.words, kind.description)}
     return {word.replace("_", " ") for word in (*words, *PARTS)}
 

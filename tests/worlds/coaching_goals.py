@@ -20,7 +20,7 @@ from tests.worlds.coaching_hostile import Golf, bad_days_only, bursts, heavy_day
 from tests.worlds.coaching_trends import Life, season
 from tests.worlds.court import Told, World
 
-PUTTS = FigureSpec("putts", "Putts", "putts", "lower", "round", "median", 5, lambda _: None)
+PUTTS = FigureSpec("putts", "Putts", "putts", "lower", "round", "median", 5, lambda _: None, meaning="Putts.")
 KNOWN, WINDOW, AHEAD = 30, 10, 10
 
 

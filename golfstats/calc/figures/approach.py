@@ -97,6 +97,8 @@ def specs(band: Band) -> list[FigureSpec]:
             "mean",
             18,
             partial(approaches_a_round, band=band),
+            meaning="How often in 18 holes a shot is left to the green from this distance: what "
+            "earlier shots leave, not how well it is played.",
         ),
         FigureSpec(
             f"{key}.green_hit",
@@ -107,6 +109,7 @@ def specs(band: Band) -> list[FigureSpec]:
             "mean",
             10,
             partial(greens_hit, band=band),
+            meaning="Of the shots at the green from this distance, how many finish on it.",
         ),
         FigureSpec(
             f"{key}.proximity",
@@ -117,6 +120,8 @@ def specs(band: Band) -> list[FigureSpec]:
             "median",
             10,
             partial(proximity, band=band),
+            meaning="Half of the shots from this distance finish nearer to the hole than that. "
+            "Greens hit and missed count alike; a penalty counts as the whole way left.",
         ),
         FigureSpec(
             f"{key}.mean_proximity",
@@ -127,6 +132,8 @@ def specs(band: Band) -> list[FigureSpec]:
             "mean",
             10,
             partial(proximity, band=band),
+            meaning="How far from the hole shots from this distance finish on average: a few wild "
+            "ones move it more than the median.",
         ),
         FigureSpec(
             f"{key}.gained",
@@ -137,5 +144,7 @@ def specs(band: Band) -> list[FigureSpec]:
             "mean",
             10,
             partial(gained, band=band),
+            meaning="What one shot from this distance gains or loses, wherever it finishes. Zero is "
+            "the golfer compared with.",
         ),
     ]

@@ -120,17 +120,52 @@ def observe_club(analysed: AnalysedRecord, club: int) -> dict[str, Observations]
 def specs(club: int) -> list[FigureSpec]:
     """The figures of one club; the number's meaning (its name) is the caller's."""
 
-    def spec(name: str, words: str, unit: Unit, better: Literal["higher", "lower"]) -> FigureSpec:
+    def spec(
+        name: str, words: str, unit: Unit, better: Literal["higher", "lower"], meaning: str
+    ) -> FigureSpec:
         key, words = f"club.{club}.{name}", f"{words} with club {club}"
         observe = partial(_observe_one, club=club, name=name)
-        return FigureSpec(key, words, unit, better, "shot", "median", MINIMUM_SHOTS, observe)
+        return FigureSpec(key, words, unit, better, "shot", "median", MINIMUM_SHOTS, observe, meaning=meaning)
 
     return [
-        spec("distance", "Distance", Unit.YARDS, "higher"),
-        spec("distance_spread", "Spread of the distance", Unit.YARDS, "lower"),
-        spec("side_yards", "Spread to the side", Unit.YARDS, "lower"),
-        spec("side_degrees", "Spread of the direction", Unit.DEGREES, "lower"),
-        spec("plays_like", "Distance in neutral conditions", Unit.YARDS, "higher"),
+        spec(
+            "distance",
+            "Distance",
+            Unit.YARDS,
+            "higher",
+            "Half of the full swings with the club go farther than that, measured or told from "
+            "where they finished.",
+        ),
+        spec(
+            "distance_spread",
+            "Spread of the distance",
+            Unit.YARDS,
+            "lower",
+            "How much the length of full swings varies: two in three lie within that of the median.",
+        ),
+        spec(
+            "side_yards",
+            "Spread to the side",
+            Unit.YARDS,
+            "lower",
+            "How far full swings finish beside the line: two in three within that of the usual "
+            "finish. Only measured shots tell.",
+        ),
+        spec(
+            "side_degrees",
+            "Spread of the direction",
+            Unit.DEGREES,
+            "lower",
+            "The spread to the side as an angle, so that clubs of different length can be compared.",
+        ),
+        spec(
+            "plays_like",
+            "Distance in neutral conditions",
+            Unit.YARDS,
+            "higher",
+            "What the median would be in calm air at 70 °F and sea level to a level target; what "
+            "nobody noted is not corrected.",
+        ),
     ]
 
 

@@ -20,6 +20,15 @@ WORDS = {
 }
 
 
+AGAINST = "Zero is the golfer compared with."
+MEANINGS = {
+    Part.TEE: "Strokes that the tee shots on holes of par 4 and 5 gained or lost in 18 holes.",
+    Part.APPROACH: "Strokes that longer shots after the drive, and tee shots on par 3, gained or lost in 18 holes.",
+    Part.SHORT_GAME: "Strokes that shots from within the club's short-game distance gained or lost in 18 holes.",
+    Part.PUTTING: "Strokes that the putts gained or lost in 18 holes, greens as they were.",
+}
+
+
 def gained_a_round(analysed: AnalysedRecord, part: Part | None = None) -> Observations:
     """18 times the strokes gained on each covered hole, by one part or all; ``n`` of the figure is holes.
 
@@ -43,6 +52,8 @@ SPECS = [
         "mean",
         ROUND,
         gained_a_round,
+        meaning="Expected strokes from where each shot was played, less those from where it finished and the "
+        f"stroke itself, summed over 18 holes. {AGAINST}",
     ),
     *(
         FigureSpec(
@@ -54,6 +65,7 @@ SPECS = [
             "mean",
             ROUND,
             partial(gained_a_round, part=part),
+            meaning=f"{MEANINGS[part]} {AGAINST}",
         )
         for part, words in WORDS.items()
     ),

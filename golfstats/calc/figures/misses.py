@@ -39,6 +39,7 @@ class Finish(Word):
     OTHER = 4
 
 
+AGAINST = "It is measured against the golfer compared with."
 FINISH_WORDS = {
     Finish.PENALTY: "with a penalty",
     Finish.RECOVERY: "in recovery",
@@ -152,26 +153,53 @@ def specs(target: Target) -> list[FigureSpec]:
     """Figures of one target. A fairway has no short or long: it is hit anywhere along its length."""
 
     def spec(
-        name: str, words: str, unit: Unit, observe: Callable[[AnalysedRecord], Observations]
+        name: str,
+        words: str,
+        unit: Unit,
+        observe: Callable[[AnalysedRecord], Observations],
+        meaning: str,
     ) -> FigureSpec:
         return FigureSpec(
-            f"misses.{target}.{name}", words, unit, "lower", "shot", "mean", MINIMUM_SHOTS, observe
+            f"misses.{target}.{name}",
+            words,
+            unit,
+            "lower",
+            "shot",
+            "mean",
+            MINIMUM_SHOTS,
+            observe,
+            meaning=meaning,
         )
 
     figures = [
-        spec("rate", f"{target.capitalize()}s missed", Unit.SHARE, partial(miss_rate, target=target)),
-        spec("cost", f"Strokes a missed {target} costs", Unit.STROKES, partial(cost, target=target)),
+        spec(
+            "rate",
+            f"{target.capitalize()}s missed",
+            Unit.SHARE,
+            partial(miss_rate, target=target),
+            f"Of the shots at a {target}, how many do not finish on it.",
+        ),
+        spec(
+            "cost",
+            f"Strokes a missed {target} costs",
+            Unit.STROKES,
+            partial(cost, target=target),
+            f"What a shot that misses the {target} costs by where it finishes. {AGAINST}",
+        ),
         spec(
             "shot_after",
             f"Strokes lost by the shot after a missed {target}",
             Unit.STROKES,
             partial(cost_of_shot_after, target=target),
+            f"What the next shot adds to the cost of the missed {target}, or saves of it where it is "
+            f"negative. {AGAINST}",
         ),
         spec(
             "cost_with_shot_after",
             f"Strokes a missed {target} and the shot after cost",
             Unit.STROKES,
             partial(cost_with_shot_after, target=target),
+            f"What a missed {target} had cost once the next shot was played. {AGAINST}",
         ),
     ]
     ways = [
@@ -180,6 +208,7 @@ def specs(target: Target) -> list[FigureSpec]:
             f"Missed {target}s on the {side.word}",
             Unit.SHARE,
             partial(to_side, target=target, side=side),
+            f"Of the missed {target}s whose side is known, how many were on this one: half is even.",
         )
         for side in (MissSide.LEFT, MissSide.RIGHT)
     ]
@@ -190,6 +219,7 @@ def specs(target: Target) -> list[FigureSpec]:
                 f"Missed greens finishing {depth.word}",
                 Unit.SHARE,
                 partial(to_depth, depth=depth),
+                "Of the missed greens whose depth is known, how many finished this way: half is even.",
             )
             for depth in MissDepth
         ]
@@ -199,6 +229,7 @@ def specs(target: Target) -> list[FigureSpec]:
             f"Missed {target}s finishing {FINISH_WORDS[finish]}",
             Unit.SHARE,
             partial(finish_share, target=target, finish=finish),
+            f"Of the missed {target}s, how many finished in this way; the first kind that applies counts.",
         )
         for finish in finishes_of(target)
     ]
@@ -208,6 +239,8 @@ def specs(target: Target) -> list[FigureSpec]:
             f"Part of what a missed {target} and the shot after cost, from finishing {FINISH_WORDS[finish]}",
             Unit.STROKES,
             partial(cost_by_finish, target=target, finish=finish),
+            f"The part of the cost of a missed {target} that finishes of this kind make; the parts "
+            f"add up to it. {AGAINST}",
         )
         for finish in finishes_of(target)
     ]

@@ -130,10 +130,23 @@ SPECS = [
             "mean",
             9,
             partial(score_on_par, par=par),
+            meaning="Strokes taken on average on the holes of this par; a ball picked up counts "
+            "with the strokes still likely.",
         )
         for par in (3, 4, 5)
     ),
-    FigureSpec("score.to_par", "Score to par a round", Unit.STROKES, "lower", "hole", "mean", 18, to_par),
+    FigureSpec(
+        "score.to_par",
+        "Score to par a round",
+        Unit.STROKES,
+        "lower",
+        "hole",
+        "mean",
+        18,
+        to_par,
+        meaning="Strokes over par in 18 holes; nine holes and partly noted rounds count for what "
+        "they are. Compared with par alone.",
+    ),
     FigureSpec(
         "score.total",
         "Score over 18 holes",
@@ -143,6 +156,7 @@ SPECS = [
         "mean",
         3,
         partial(score_over, first=1, last=18),
+        meaning="Strokes of the rounds in which all 18 holes were played.",
     ),
     FigureSpec(
         "score.front_nine",
@@ -153,6 +167,7 @@ SPECS = [
         "mean",
         3,
         partial(score_over, first=1, last=9),
+        meaning="Strokes over the first nine of the card, where all of them were played.",
     ),
     FigureSpec(
         "score.back_nine",
@@ -163,6 +178,7 @@ SPECS = [
         "mean",
         3,
         partial(score_over, first=10, last=18),
+        meaning="Strokes over the second nine of the card, where all of them were played.",
     ),
     FigureSpec(
         "score.bounce_back",
@@ -173,8 +189,19 @@ SPECS = [
         "mean",
         10,
         bounce_back,
+        meaning="How often a hole played straight after one over par is finished under par.",
     ),
-    FigureSpec("fairways.hit", "Fairways hit", Unit.SHARE, "higher", "hole", "mean", 10, fairways_hit),
+    FigureSpec(
+        "fairways.hit",
+        "Fairways hit",
+        Unit.SHARE,
+        "higher",
+        "hole",
+        "mean",
+        10,
+        fairways_hit,
+        meaning="Of the holes of par 4 and 5, on how many the tee shot finishes on the fairway.",
+    ),
     FigureSpec(
         "greens.in_regulation",
         "Greens in regulation",
@@ -184,6 +211,7 @@ SPECS = [
         "mean",
         10,
         greens_in_regulation,
+        meaning="On how many holes the ball is on the green with two strokes or more left to par.",
     ),
     FigureSpec(
         "saves.par_or_better",
@@ -194,6 +222,8 @@ SPECS = [
         "mean",
         10,
         par_or_better_without_green,
+        meaning="Of the holes whose green was not reached in regulation, how many are finished in "
+        "par or better.",
     ),
     FigureSpec(
         "saves.up_and_down",
@@ -204,11 +234,33 @@ SPECS = [
         "mean",
         10,
         up_and_down,
+        meaning="Of the holes whose green was missed in regulation, how often the first shot from "
+        "beside it and one putt are enough.",
     ),
     FigureSpec(
-        "saves.sand", "Up and down from greenside sand", Unit.SHARE, "higher", "shot", "mean", 10, sand_saves
+        "saves.sand",
+        "Up and down from greenside sand",
+        Unit.SHARE,
+        "higher",
+        "shot",
+        "mean",
+        10,
+        sand_saves,
+        meaning="Of the holes with a shot from a greenside bunker, how often that shot and one putt "
+        "are enough, whatever the score.",
     ),
-    FigureSpec("putts.round", "Putts a round", Unit.PUTTS, "lower", "hole", "mean", 18, putts),
+    FigureSpec(
+        "putts.round",
+        "Putts a round",
+        Unit.PUTTS,
+        "lower",
+        "hole",
+        "mean",
+        18,
+        putts,
+        meaning="Strokes on the green in 18 holes. Who misses more greens chips closer and has "
+        "fewer, so it says little of the stroke.",
+    ),
     FigureSpec(
         "putts.green_in_regulation",
         "Putts on a green in regulation",
@@ -218,13 +270,24 @@ SPECS = [
         "mean",
         10,
         putts_on_greens_in_regulation,
+        meaning="Putts taken on the greens that were reached in regulation, from wherever the "
+        "approach finished.",
     ),
     FigureSpec(
-        "putts.three", "Holes with three putts or more", Unit.SHARE, "lower", "hole", "mean", 18, three_putts
+        "putts.three",
+        "Holes with three putts or more",
+        Unit.SHARE,
+        "lower",
+        "hole",
+        "mean",
+        18,
+        three_putts,
+        meaning="On how many holes it takes three putts or more.",
     ),
     FigureSpec(
         *("penalties.round", "Penalty strokes a round", Unit.STROKES, "lower", "hole", "mean", 18),
         observe=penalties,
+        meaning="Penalty strokes in 18 holes.",
         least=0.0,
     ),
 ]

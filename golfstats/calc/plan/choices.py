@@ -46,7 +46,7 @@ class ClubChoice:
     expected: float
     """Strokes to hole out."""
     worse: float
-    """Strokes more than the best choice."""
+    """Strokes to hole out that this club takes more than the best choice, each aimed as well as it can be."""
     doubt: float
     """Standard deviation of ``worse`` over what is not known of the player's patterns."""
     tie: bool

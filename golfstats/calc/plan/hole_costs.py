@@ -52,11 +52,11 @@ class GolferCosts:
     expected: float
     """Strokes for the hole."""
     tee: float
-    """Strokes that the last 20 yards of length cost."""
+    """Strokes that the last 20 yards of length cost a usual golfer of this handicap."""
     pins: tuple[Cost, ...]
-    """Over a hole cut in the middle of the green."""
+    """Strokes that a hole cut in this place costs over one in the middle of the green."""
     bunkers: tuple[Cost, ...]
-    """Over rough in its place, the nearest to the tee first."""
+    """Strokes that a bunker costs over rough in its place, the nearest to the tee first."""
 
 
 @dataclass(frozen=True)

@@ -130,7 +130,7 @@ class PlannedRound:
     """Everything that is said of the round."""
 
     expected: float
-    """Strokes."""
+    """Strokes that the round comes to on the mean when it is played by the plan."""
     low: int
     """Least strokes of the range."""
     high: int
@@ -140,7 +140,7 @@ class PlannedRound:
     target: int | None
     """Score asked for; null where none was."""
     chance_of_target: float | None
-    """To score it or better; null without a target."""
+    """How likely the score asked for, or a better one, is; nothing without a target."""
     chance_of_handicap: float | None
     """To play to the handicap or better; None without ratings."""
     putts: float
@@ -152,7 +152,9 @@ class PlannedRound:
     sentences: tuple[str, ...]
     """The plan in three sentences."""
     flags_cost: float
-    """Strokes a round that aiming every approach at the flag would cost, flags as likely left, right, front, back."""
+    """Strokes a round that aiming every approach at the flag would cost, flags as likely left, right, front,
+    back.
+    """
     overruns: tuple[Overrun, ...]
     """How far past the hole to let putts die, by their length."""
     generic_holes: int

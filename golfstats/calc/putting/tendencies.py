@@ -185,8 +185,12 @@ def _mean_share(counts: Ints) -> Figure:
     )
 
 
-def _share(key: str, words: str, observe: Callable[[AnalysedRecord], Observations]) -> FigureSpec:
-    return FigureSpec(key, words, Unit.SHARE, "lower", "shot", "mean", MINIMUM_MISSES, observe)
+def _share(
+    key: str, words: str, observe: Callable[[AnalysedRecord], Observations], meaning: str
+) -> FigureSpec:
+    return FigureSpec(
+        key, words, Unit.SHARE, "lower", "shot", "mean", MINIMUM_MISSES, observe, meaning=meaning
+    )
 
 
 FIGURES = (
@@ -199,6 +203,8 @@ FIGURES = (
         "median",
         18,
         first_putt_feet,
+        meaning="How far from the hole the first putt is played, in the middle: what approaches and "
+        "chips leave, not how well is putted.",
     ),
     FigureSpec(
         "putting.lag.leave",
@@ -209,15 +215,34 @@ FIGURES = (
         "median",
         10,
         lag_leave_feet,
+        meaning="How much first putts from 30 feet and beyond leave, in the middle; one that is "
+        "holed leaves nothing.",
     ),
-    _share("putting.lag.outside", "First putts from 30 feet left outside 3 feet", lags_outside_circle),
-    _share("putting.miss.low", "Missed putts on the low side", low_misses),
-    _share("putting.miss.short", "Missed putts that were short", short_misses),
+    _share(
+        "putting.lag.outside",
+        "First putts from 30 feet left outside 3 feet",
+        lags_outside_circle,
+        "Of the first putts from 30 feet and beyond, how many leave more than 3 feet.",
+    ),
+    _share(
+        "putting.miss.low",
+        "Missed putts on the low side",
+        low_misses,
+        "Of the missed putts with a break, how many passed below the hole: too little break or too "
+        "little pace. Half is even.",
+    ),
+    _share(
+        "putting.miss.short",
+        "Missed putts that were short",
+        short_misses,
+        "Of the missed putts whose length is known, how many did not reach the hole.",
+    ),
     *(
         _share(
             f"putting.fault.{fault.word}",
             f"Missed putts put down to the {fault.word}",
             partial(misses_by_fault, fault=fault),
+            "Of the missed putts for which the player noted a reason, how many had this one.",
         )
         for fault in PuttFault
     ),

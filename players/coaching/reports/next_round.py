@@ -37,7 +37,9 @@ class NextRound:
     day: date
     """The next Saturday."""
     to_par: Figure
-    """Score to par; nine rounds in ten end within the interval. n counts the rounds behind it."""
+    """Score to par to expect over 18 holes on the courses usually played; nine rounds in ten end within the
+    interval. The sample is the rounds behind it.
+    """
     usual: float | None
     """Their level to par over the last 20 rounds."""
     chance_better: Chance | None

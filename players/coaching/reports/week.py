@@ -61,7 +61,9 @@ class PlayerWeek:
     rounds: int
     """Played since last week began."""
     level: Trend | None
-    """Strokes gained a round with what the greens took given back; null before there are enough rounds."""
+    """Strokes gained a round now by all rounds together, with what the greens took given back; zero is the
+    golfer whom the club measures by, more is better. Nothing before there are enough rounds.
+    """
     moved: float | None
     """The level now less that before last week; null where no round was played since."""
     next_round: NextRound

@@ -28,9 +28,11 @@ class CostOfGreen:
     green: int
     """Number of its hole."""
     strokes: Figure
-    """Too few where this green's own putts say too little, whatever the others say."""
+    """Strokes that the work costs each time this green is played in the first days after it. Too few where this
+    green's own putts say too little, whatever the others say.
+    """
     beyond_the_others: Figure
-    """More than the mean of the course's greens; above zero costs more."""
+    """Strokes more than the mean of the course's greens; above zero costs more."""
     perhaps: Perhaps
     """What it may cost, known or not: strokes each time it is played."""
 

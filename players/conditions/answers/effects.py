@@ -53,7 +53,9 @@ class StrokesBetween:
     last_day: int
     """Days from the end of the work, this one included."""
     strokes: Figure
-    """A round."""
+    """Strokes that putting costs a round on these days after the work, beside the same golfers on undisturbed
+    greens; season, weather and form are allowed for. Less is better.
+    """
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -100,7 +100,7 @@ class GreenWorkCost:
     perhaps: Perhaps
     """What such work may cost, known or not."""
     strokes: Figure
-    """All members together; only what this work alone accounts for."""
+    """Strokes that the work cost all members together so far: only what this work alone accounts for."""
     first_day: Figure
     """Strokes a round just after the work."""
     recovery_days: Figure
@@ -117,7 +117,9 @@ class AroundTheGreen:
     what: str
     """From which lie and distance."""
     strokes_gained: Figure
-    """Of putting less those of chipping, from the same lie and distance by the same players."""
+    """Strokes gained a shot by putting instead of chipping from just off a disturbed green, from the same lie
+    and distance by the same players. Above zero putting is better.
+    """
 
 
 @dataclass(frozen=True)

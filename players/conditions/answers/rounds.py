@@ -54,11 +54,17 @@ class AdjustedPutting:
     """Putting strokes gained a round, what the disturbed surface accounts for, and without that."""
 
     raw: Figure
-    """As it was; never replaced."""
+    """Strokes gained putting a round on the greens as they were; never replaced. Zero is the golfer compared
+    with, more is better.
+    """
     owed: Figure
-    """Strokes lost to the surface, by what it costs this club's usual member from the same distances."""
+    """Strokes a round lost to the disturbed surface, by what it costs this club's usual member from the same
+    distances; below zero the surface gave some.
+    """
     adjusted: Figure
-    """Raw and owed together."""
+    """Strokes gained putting a round without what the surface took: raw and owed together. Zero is the golfer
+    compared with, more is better.
+    """
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -57,7 +57,7 @@ class PlannedDay:
     expected_rounds: float | None
     """Until the greens are back; null with less than four weeks on record."""
     disturbed_rounds: float | None
-    """The same, each weighed by the day's disturbance."""
+    """Rounds expected until the greens are back, each weighed by the day's disturbance. Less is better."""
     events: list[str]
     """Names of the events that fall between."""
 

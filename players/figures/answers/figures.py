@@ -18,10 +18,11 @@ from golfstats.calc.figures.catalogue import FIXED, UnknownFigureError
 from golfstats.calc.observations import FigureSpec, Observations
 from golfstats.calc.units import Unit
 from golfstats.calc.vocabulary import UNKNOWN, Lie, Part
-from golfstats.ground.answers import OneOf, up_to
+from golfstats.ground.answers import OneOf, up_to, with_values
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.faults import not_found
 from golfstats.ground.operations import Asker
+from players.figures.meanings import catalogue_meanings
 from players.figures.named import every_figure, figures_of, spec_of
 from players.golf.analysed import Golf
 from players.golf.answers import AboutPlayer, NamedFigure, Teller, about, in_shown_unit
@@ -34,13 +35,15 @@ MOST_FIGURES = 50
 DASHBOARD = [spec.key for spec in gained.SPECS]
 """The figures where nobody has asked for particular ones: strokes gained in all and by part."""
 
+KEYS = "keys of figures, with commas between; `*` stands for a distance band or the name of a club:"
+
 FIGURE_OPTIONS = [(spec.key, spec.words) for spec in FIXED]
 """Key and name of each figure that everybody has."""
 
 
 class FiguresQuery(WindowQuery):
     keys: Keys | None = Field(
-        None, max_length=MOST_FIGURES, description="keys of figures, with commas between"
+        None, max_length=MOST_FIGURES, description=with_values(KEYS, catalogue_meanings())
     )
 
 

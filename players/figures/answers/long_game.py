@@ -131,9 +131,13 @@ class ClubGap:
     shorter: str
     """Name of the shorter club."""
     gap: Figure
-    """Difference of the medians."""
+    """How much farther the longer club goes: the difference of the medians of full swings. Even steps leave no
+    distance without a club.
+    """
     overlap: Figure
-    """What their middle halves (25-75%) share; negative is open ground that neither covers."""
+    """What the middle halves (25-75%) of the two clubs' full swings share; negative is open ground that neither
+    covers.
+    """
     words: str
 
 

@@ -49,7 +49,7 @@ class MissFigure(NamedFigure):
     benchmark_golfer: Figure
     """The same figure of the benchmark golfer."""
     versus_benchmark_golfer: Figure
-    """The player's less the benchmark golfer's."""
+    """The player's less the benchmark golfer's: below zero the player loses less."""
     squad: Figure | None
     """Null with too few others in the player's squads."""
     versus_squad: Figure | None

@@ -64,9 +64,9 @@ class Spreads:
     """How far putts start off line and roll off length: standard deviations."""
 
     direction: Figure
-    """Of the start line."""
+    """How far putts start off the line meant: two in three start within so many degrees of it. Less is better."""
     distance: Figure
-    """Of the length."""
+    """How far putts roll off the length meant: two in three within so many percent of it. Less is better."""
     benchmark: BenchmarkSpreads
     words: str
     """What the spreads were pooled with."""
@@ -105,9 +105,13 @@ class FirstPutt:
     """To the hole."""
     distance_unit: Unit
     expected_putts: Figure
+    """Putts that a first putt from this distance comes to on the mean, by the player's own spreads of line and
+    length. Less is better.
+    """
     one_putt: Figure
     two_putts: Figure
     three_putts_or_more: Figure
+    """How often a first putt from this distance ends in three putts or more, by the player's own spreads."""
     benchmark: BenchmarkOutcomes
 
 
@@ -122,7 +126,9 @@ class MissedSides:
     set_aside: int
     """Misses to a known side that say nothing of the read: too soft, pulled or pushed, of unknown length or break."""
     share_low: Figure
-    """Mean of the shares with each direction of break, so that neither pull nor push counts."""
+    """Of the misses, how many passed below the hole: the mean of the shares with each direction of break, so
+    that neither pull nor push counts. Half is even; more says that too little break is played.
+    """
     p_value: float | None
     """Of Fisher's exact test of the side against the direction of break; null with too few."""
     words: str

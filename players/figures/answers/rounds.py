@@ -82,6 +82,10 @@ class RoundTotal:
     holes_covered: int
     """Holes with every shot recorded: those that count here."""
     strokes_gained: float | None
+    """Expected strokes from where each shot was played, less those from where it finished and the stroke itself,
+    summed over the round. Zero is the golfer compared with, more is better. Nothing without a hole of which
+    every shot is recorded.
+    """
     parts: list[PartOfRound] = up_to(4)
     """What each part of the game gained."""
     words: str

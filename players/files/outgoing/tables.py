@@ -305,5 +305,6 @@ def _codes(hint: Any, marks: list[Any]) -> list[Code]:
 
 def _figure_keys() -> list[Code]:
     return [
-        Code(spec.key, f"{spec.words} ({spec.unit}, {spec.better} is better)") for spec in CATALOGUE.values()
+        Code(spec.key, f"{spec.words} ({spec.unit}, {spec.better} is better): {spec.meaning}")
+        for spec in CATALOGUE.values()
     ]

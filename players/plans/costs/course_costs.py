@@ -16,7 +16,7 @@ from pydantic import Field, TypeAdapter
 from courses.layout.models import Gender, TeeSet
 from courses.plans.answers import drawn_holes
 from golfstats.calc.figure import mean_figure
-from golfstats.calc.plan.hole_costs import HoleCosts, hole_costs
+from golfstats.calc.plan.hole_costs import GolferCosts, HoleCosts, hole_costs
 from golfstats.calc.units import Unit
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker, Query
@@ -26,6 +26,8 @@ from golfstats.sentences import with_sentences
 from players.plans.models import HoleMap
 from players.plans.playing import refuse_pictures_while_asker_plays
 from players.rounds.models import PlayedHole, Shot
+
+__all__ = ["GolferCosts"]  # what the calculation gives is told as it is
 
 HOLE_MAPS = "hole_maps"
 """Key: ``<tee set>:<gender>``."""

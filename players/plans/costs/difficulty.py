@@ -46,7 +46,7 @@ class HoleDifficulty:
     scores: int
     """How many scores it rests on."""
     over_par: float | None
-    """Mean strokes over par; None with too few scores to say."""
+    """Mean strokes over par of the members' scores; nothing with too few scores to say."""
     low: float | None
     """Lower end of the 90% interval."""
     high: float | None

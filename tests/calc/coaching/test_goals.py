@@ -15,8 +15,10 @@ from golfstats.calc.coaching.goals import (
 from golfstats.calc.coaching.trends import Series, fit_trend
 from golfstats.calc.observations import FigureSpec, Observations
 
-MEAN = FigureSpec("putts", "Putts", "putts", "lower", "round", "mean", 2, lambda _: None)
-MEDIAN = FigureSpec("proximity", "Proximity", "feet", "lower", "shot", "median", 6, lambda _: None)
+MEAN = FigureSpec("putts", "Putts", "putts", "lower", "round", "mean", 2, lambda _: None, meaning="Putts.")
+MEDIAN = FigureSpec(
+    "proximity", "Proximity", "feet", "lower", "shot", "median", 6, lambda _: None, meaning="Putts."
+)
 
 
 def by_round(values):

@@ -31,6 +31,7 @@ from players.coaching.operations import COACHES, GOAL, NOTE
 from players.coaching.questions import MOST_PLAYERS, CompareQuery, GoalBody, NoteBody
 from players.coaching.reports.attention import dismiss, take_up_again
 from players.figures.answers.figures import FIGURE_OPTIONS
+from players.figures.meanings import family_of
 from players.golf.words import number_words
 from players.people import permissions
 from players.people.models import Player
@@ -84,6 +85,7 @@ class Compare(ClubPage):
         zero = comparison.benchmark if signed else ""
         context = {
             "figure": figure,
+            "explained": (family_of(figure.key),),
             "lines": list(zip(players, values, strict=True)),
             "pairs": [(pair, told(pair.difference, signed=True)) for pair in figure.pairs],
             "benchmark": comparison.benchmark,

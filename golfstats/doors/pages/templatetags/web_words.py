@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django import template
 from django.conf import settings
 from django.utils.translation import gettext
 
+from golfstats.doors.pages.meanings import meanings
 from golfstats.doors.pages.shown import gain as gain_words
 from golfstats.ground.words import counted as counted_words
 from golfstats.ground.words import dated, percent_words, true_minus, with_marks
@@ -81,3 +83,19 @@ def cut_query(address: str) -> str:
 def own_name(language: str) -> str:
     """What a language that pages speak calls itself."""
     return str(dict(settings.LANGUAGES)[language])
+
+
+@register.inclusion_tag("web/_what_is.html", takes_context=True)
+def what_is(context: Mapping[str, Any], *keys: str, of: str = "") -> dict[str, Any]:
+    """What the figures here mean, folded: ``of`` tells one such from the others to who only hears them."""
+    return _what_is(context, keys, of)
+
+
+@register.inclusion_tag("web/_what_is.html", takes_context=True)
+def what_these_are(context: Mapping[str, Any], keys: Sequence[str], of: str = "") -> dict[str, Any]:
+    """The same of a list."""
+    return _what_is(context, keys, of)
+
+
+def _what_is(context: Mapping[str, Any], keys: Sequence[str], of: str) -> dict[str, Any]:
+    return {"meanings": meanings(keys, context["club"].distance_unit), "of": of}

@@ -62,6 +62,8 @@ class Block:
     picture: SafeString = NOTHING
     caption: str = ""
     table: Table | None = None
+    figures: Sequence[str] = ()
+    """Keys of the figures that it shows: what they mean can be unfolded."""
     folded: bool = True
     """The table lies beneath the picture and is opened by who wants the numbers; without a picture it is open."""
 

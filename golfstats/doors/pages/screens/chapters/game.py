@@ -54,8 +54,14 @@ class Parts(PlayerChapter):
         )
         scoring = figures_table(self, gettext("Scoring"), answer.scoring)
         blocks = [
-            Block(gettext("Strokes gained a round"), (answer.window.words,), picture, table=table),
-            Block(gettext("Scoring"), table=scoring),
+            Block(
+                gettext("Strokes gained a round"),
+                (answer.window.words,),
+                picture,
+                table=table,
+                figures=[one.key for one in gains],
+            ),
+            Block(gettext("Scoring"), table=scoring, figures=[one.key for one in answer.scoring]),
         ]
         return Chapter(answer.words, blocks, trust_in(answer.benchmark))
 
@@ -107,8 +113,14 @@ class LongGame(PlayerChapter):
                 else (),
                 picture,
                 table=table,
+                figures=("club.*.distance", "club.*.distance_spread", "club.*.side_yards"),
             ),
-            Block(gettext("Gaps and overlaps"), table=gaps, folded=False),
+            Block(
+                gettext("Gaps and overlaps"),
+                table=gaps,
+                figures=("gaps.apart", "gaps.overlap"),
+                folded=False,
+            ),
         ]
         longest = (
             gettext("The longest club is the {club}: {words}.").format(
@@ -162,7 +174,15 @@ class Approach(PlayerChapter):
         )
         return Chapter(
             _approach_words(answer.bands, answer.benchmark.name),
-            [Block(gettext("Strokes gained a shot"), (answer.window.words,), picture, table=table)],
+            [
+                Block(
+                    gettext("Strokes gained a shot"),
+                    (answer.window.words,),
+                    picture,
+                    table=table,
+                    figures=("approach.*.gained", "approach.*.green_hit", "approach.*.proximity"),
+                )
+            ],
             trust_in(answer.benchmark),
         )
 
@@ -209,6 +229,7 @@ class ShortGame(PlayerChapter):
                     (answer.window.words,),
                     picture,
                     table=figures_table(self, gettext("Around the green"), answer.figures),
+                    figures=[one.key for one in answer.figures],
                 )
             ],
             trust_in(answer.benchmark),
@@ -252,7 +273,8 @@ class Misses(PlayerChapter):
             rows,
         )
         caption = gettext("Discs as large as the share of the misses that went there.") if shown.sides else ""
-        return Block(heading, (), target.drawn(shown), caption, table)
+        keys = [*(one.key for one in of.figures), "misses.against"]
+        return Block(heading, (), target.drawn(shown), caption, table, keys)
 
 
 def _short(figure: Figure) -> str:
@@ -303,6 +325,7 @@ class GreensOrMe(PlayerChapter):
                     ),
                     picture,
                     table=table,
+                    figures=("greens.raw", "greens.owed", "greens.adjusted"),
                 )
             ],
             Trust((gettext(GREENS_TRUST),)),

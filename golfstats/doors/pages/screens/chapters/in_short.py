@@ -62,7 +62,12 @@ class InShort(PlayerChapter):
         )
         parts = intervals.drawn(subjects.parts(answer))
         blocks = [
-            Block(gettext("Where the strokes go"), (answer.window.words,), parts),
+            Block(
+                gettext("Where the strokes go"),
+                (answer.window.words,),
+                parts,
+                figures=[one.key for one in subjects.in_parts(answer.strokes_gained)],
+            ),
             Block(
                 gettext("Over time"),
                 (),
@@ -71,6 +76,7 @@ class InShort(PlayerChapter):
                     "Dots are rounds, the line the level with its 90% band, zero {name}. Ticks on the "
                     "axis: work on the greens."
                 ).format(name=a_golfer(answer.benchmark.name)),
+                figures=("trend.level", "next_round"),
             ),
         ]
         return Chapter(" ".join(sentences), blocks, trust_in(answer.benchmark))

@@ -22,6 +22,7 @@ from players.coaching.trends import PlayersTrends, Trend, trends
 from players.coaching.trials import Trial, tagged_so_far, trials
 from players.figures.answers.figures import FIGURE_OPTIONS
 from players.figures.answers.summary import summary
+from players.figures.meanings import family_of
 from players.golf.words import length_words, number_words
 from players.handicap.answers import HandicapRecord, RecordedScore, handicap_records
 from players.pictures import subjects
@@ -79,7 +80,7 @@ class Trends(PlayerChapter):
         table = Table(
             trend.name, (gettext("Round"), gettext("Value"), gettext("Level"), gettext("90% band")), rows
         )
-        return Block(trend.name, words, picture, caption, table)
+        return Block(trend.name, words, picture, caption, table, (family_of(trend.key), "trend.level"))
 
     def extra(self) -> dict[str, object]:
         return {"figures": translated(FIGURE_OPTIONS), "figure": self.request.GET.get("figure", "")}
@@ -129,9 +130,14 @@ class PrioritiesChapter(PlayerChapter):
                 [answer.first[:1].upper() + answer.first[1:] + "."] if answer.first else [],
                 picture,
                 table=_ranked_table(gettext("Parts of the game"), answer.parts),
+                figures=("priorities.to_gain", "priorities.chance"),
                 folded=False,
             ),
-            Block(gettext("By distance"), table=_ranked_table(gettext("By distance"), answer.bands)),
+            Block(
+                gettext("By distance"),
+                table=_ranked_table(gettext("By distance"), answer.bands),
+                figures=("priorities.to_gain", "priorities.chance"),
+            ),
         ]
         return Chapter(
             _priority_words(answer),
@@ -208,7 +214,12 @@ class Goals(PlayerChapter):
         notes = visible_notes(self.member).filter(player=self.player).order_by("-practised_on", "-id")[:10]
         return {
             "goals": [
-                (goal, length_words(goal.target, goal.figure.unit), series.drawn(subjects.towards(goal)))
+                (
+                    goal,
+                    length_words(goal.target, goal.figure.unit),
+                    series.drawn(subjects.towards(goal)),
+                    (family_of(goal.figure.key), "goal.chance"),
+                )
                 for goal in self.goals
             ],
             "practice": note_answers(self.asker, list(notes)),
@@ -262,6 +273,7 @@ class Trials(PlayerChapter):
                 zero=gettext("no difference"),
             ),
             table=Table(gettext("The trial"), ("", gettext("Value, 90% interval")), rows),
+            figures=("trial.difference",),
         )
         return Chapter(trial.words, [block])
 
@@ -345,6 +357,7 @@ class Index(PlayerChapter):
                     [f"{day_words(one.on)}: {one.text}, {one.reason}" for one in answer.committee],
                     picture,
                     table=table,
+                    figures=("handicap.index", "handicap.differential"),
                 )
             ],
         )

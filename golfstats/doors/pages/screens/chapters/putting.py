@@ -52,18 +52,25 @@ class PuttingChapter(PlayerChapter):
                     (gettext(CURVE_WORDS).format(golfer=a_golfer(answer.benchmark.name)),),
                     curve,
                     table=made,
+                    figures=("putting.made.*",),
                 ),
                 _reads(self, answer),
-                Block(gettext("What a first putt comes to"), table=_first_putts(self, answer)),
+                Block(
+                    gettext("What a first putt comes to"),
+                    table=_first_putts(self, answer),
+                    figures=("putting.first", "putting.three"),
+                ),
                 Block(
                     gettext("Line and pace"),
                     table=_spreads(self, answer),
                     folded=False,
                     words=(answer.spreads.words,),
+                    figures=("putting.direction", "putting.length"),
                 ),
                 Block(
                     gettext("Habits"),
                     table=figures_table(self, gettext("Habits on the green"), answer.habits),
+                    figures=[one.key for one in answer.habits],
                 ),
             ],
             trust_in(answer.benchmark),
@@ -110,6 +117,7 @@ def _reads(page: PlayerChapter, answer: Putting) -> Block:
             ),
             rows,
         ),
+        figures=("putting.low",),
     )
 
 

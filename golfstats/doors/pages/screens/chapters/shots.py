@@ -14,6 +14,7 @@ from golfstats.doors.pages.screens.chapters.words import trust_in
 from golfstats.ground import inputs
 from golfstats.ground.words import counted, day_words
 from players.figures.answers.figures import Observation, ShotsQuery, shots_behind
+from players.figures.meanings import family_of
 from players.golf.answers import Unit
 from players.golf.words import number_words, strokes_words
 
@@ -60,7 +61,15 @@ class ShotsBehindFigure(PlayerChapter):
         )
         return Chapter(
             f"{answer.figure.name}: {answer.figure.words}.",
-            [Block(gettext("Newest first"), (answer.window.words, words), table=table, folded=False)],
+            [
+                Block(
+                    gettext("Newest first"),
+                    (answer.window.words, words),
+                    table=table,
+                    figures=(family_of(answer.figure.key),),
+                    folded=False,
+                )
+            ],
             trust_in(answer.benchmark),
         )
 

@@ -18,12 +18,19 @@ from django.utils.translation import gettext
 from courses.greens.answers import known_kinds
 from courses.greens.models import GreenWork
 from courses.greens.operations import GREEN_WORK
+from golfstats.calc.units import Unit
+from golfstats.ground import inputs
 from golfstats.ground.answers import value_meanings
+from golfstats.ground.faults import not_found
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.words import counted, day_words
+from players.coaching.comparison import compare
+from players.coaching.goals import Goal, goal_answers, visible_goals
 from players.coaching.priorities import player_priorities
-from players.coaching.questions import PrioritiesQuery, TrendsQuery
-from players.coaching.trends import trends
+from players.coaching.questions import CompareQuery, PrioritiesQuery, TrendsQuery, TrialQuery
+from players.coaching.reports.report import stored_levels
+from players.coaching.trends import Trend, trends
+from players.coaching.trials import trials
 from players.conditions.answers.rounds import LastQuery, player_adjusted
 from players.figures.answers.figures import FiguresQuery, figures
 from players.figures.answers.long_game import approach, distances
@@ -35,12 +42,18 @@ from players.golf.questions import WindowQuery
 from players.handicap.answers import handicaps
 from players.people.answers import Named
 from players.people.models import Player
-from players.pictures import subjects
+from players.pictures import plan_subjects, subjects
+from players.pictures.colours import Scheme
 from players.pictures.questions import PictureName, PictureQuery
-from players.pictures.shapes import Mark, Series, Shape
+from players.pictures.shapes import Mark, Series, Shape, Written
 from players.pictures.vega import About, described, specification
+from players.plans.answers import Plan, WholePlan, plans_read, whole_plans
+from players.plans.bag import bags
+from players.plans.models import RoundPlan
+from players.plans.operations import PLAN
 
 VEGA_LITE = "application/vnd.vegalite.v5+json"
+NO_PLAN = "No plan of this is made yet"
 MOST_ROUNDS = 200
 """That what the greens took is told of."""
 
@@ -57,13 +70,10 @@ class PictureLine:
     """Where it is (REST)."""
 
 
-@dataclass(frozen=True)
-class Picture:
+@dataclass(frozen=True, kw_only=True)
+class Drawn:
     """A picture, ready to be drawn."""
 
-    player: Named
-    name: PictureName
-    """Which picture."""
     title: str
     """What stands above it."""
     description: str
@@ -74,6 +84,15 @@ class Picture:
     """Vega-Lite 5 as JSON, whole and with its data: nothing is fetched when it is drawn. The sample stands in its
     subtitle, each mark tells its figure with interval and sample as its tooltip, and `usermeta` has both apart.
     """
+
+
+@dataclass(frozen=True, kw_only=True)
+class Picture(Drawn):
+    """A picture of a player."""
+
+    player: Named
+    name: PictureName
+    """Which picture."""
 
 
 @dataclass(frozen=True)
@@ -106,25 +125,25 @@ def _line(player: UUID, name: PictureName, question: str) -> PictureLine:
 def picture(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Picture]:
     answers = []
     for player, shown in zip(players, SHOWS[query.name](asker, players, query), strict=True):
-        about = About(player.name, shown.sample, query.scheme)
-        text = orjson.dumps(specification(shown.shape, about)).decode()
-        answers.append(
-            Picture(
-                Named(player.id, player.name),
-                query.name,
-                shown.shape.title,
-                described(shown.shape, about),
-                shown.sample,
-                text,
-            )
-        )
+        told = drawn(shown, player.name, query.scheme)
+        answers.append(Picture(**vars(told), player=Named(player.id, player.name), name=query.name))
     return answers
+
+
+def drawn(shown: Shown, whose: str, scheme: Scheme) -> Drawn:
+    about = About(whose, shown.sample, scheme)
+    return Drawn(
+        title=shown.shape.title,
+        description=described(shown.shape, about),
+        sample=shown.sample,
+        specification=orjson.dumps(specification(shown.shape, about)).decode(),
+    )
 
 
 def as_vega_lite(asker: Asker, player: Player, query: PictureQuery) -> str:
     """The specification alone."""
-    (drawn,) = picture(asker, [player], query)
-    return drawn.specification
+    (one,) = picture(asker, [player], query)
+    return one.specification
 
 
 def _in_a_window(
@@ -193,6 +212,110 @@ def _priorities(asker: Asker, players: Sequence[Player], query: PictureQuery) ->
     ]
 
 
+def _level(asker: Asker, players: Sequence[Player], _: PictureQuery) -> list[Shown]:
+    return [_level_of(one) for one in stored_levels(asker, players, Query())]
+
+
+def _level_of(level: Trend | None) -> Shown:
+    if level is None:
+        empty = Series(title="Strokes gained a round", points=[], unit=Unit.STROKES, written=Written.GAINED)
+        return _over_time(empty, "round")
+    return _over_time(subjects.over_time(level), "round")
+
+
+def _goal(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
+    rows = visible_goals(asker.member).filter(player__in=players)
+    if query.goal is not None:
+        rows = rows.filter(id=query.goal)
+        if not rows.exists():
+            raise not_found("No goal")
+    newest = {goal.player_id: goal for goal in reversed(rows)}
+    goals = {one.player.id: one for one in goal_answers(asker, list(newest.values()))}
+    return [_towards(goals[player.id]) if player.id in goals else _no_goal() for player in players]
+
+
+def _towards(goal: Goal) -> Shown:
+    words = f"{goal.progress.now.words}; {goal.progress.words}"
+    return Shown(subjects.towards(goal), f"Until {day_words(goal.due_on)}: {words}")
+
+
+def _no_goal() -> Shown:
+    return Shown(Series(title="Goal", points=[], unit=Unit.STROKES, written=Written.PLAIN), "No goal yet")
+
+
+def _trial(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
+    asked = query.model_dump(include={"tag", "a", "b", "outcome", "club", "benchmark", "unit"})
+    given = {name: value for name, value in asked.items() if value not in (None, "")}
+    trial = inputs.checked(TrialQuery, given)
+    return [Shown(subjects.trial(one), one.words) for one in trials(asker, players, trial)]
+
+
+def _compare(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
+    shown = []
+    for player in players:
+        asked = query.given() | {"players": [player.id, *query.others], "keys": [query.figure]}
+        comparison = compare(asker, inputs.checked(CompareQuery, asked))
+        shown.append(Shown(subjects.compared(comparison), "Each by their own rounds"))
+    return shown
+
+
+def _bag(asker: Asker, players: Sequence[Player], _: PictureQuery) -> list[Shown]:
+    return [Shown(plan_subjects.bag(one), one.rests_on) for one in bags(asker, players, Query())]
+
+
+def _plans(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[RoundPlan | None]:
+    """The plan asked for, or each player's newest."""
+    rows = PLAN.visible(asker).filter(player__in=players).order_by("-id")
+    if query.plan is None:
+        return [rows.filter(player=player).first() for player in players]
+    plan = rows.filter(id=query.plan).first()
+    if plan is None:
+        raise not_found("No plan")
+    return [plan if plan.player_id == player.id else None for player in players]
+
+
+def _whole(asker: Asker, plan: RoundPlan | None) -> WholePlan | None:
+    return None if plan is None else whole_plans(asker, [plan], Query())[0]
+
+
+def _plan_words(plan: Plan) -> str:
+    return f"{plan.course}, {plan.tee} tees, {day_words(plan.planned_for)}"
+
+
+def _plan_scores(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
+    shown = []
+    for plan in _plans(asker, players, query):
+        whole = _whole(asker, plan)
+        if whole is None or whole.round is None:
+            shown.append(Shown(plan_subjects.no_scores(), NO_PLAN))
+        else:
+            shown.append(Shown(plan_subjects.scores(whole.round), _plan_words(whole)))
+    return shown
+
+
+def _plan_clubs(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
+    shown = []
+    for plan in _plans(asker, players, query):
+        whole = _whole(asker, plan)
+        holes = [] if whole is None else [one for one in whole.by_hole if query.hole in (None, one.number)]
+        if whole is None or not holes:
+            shown.append(Shown(plan_subjects.clubs_from_tee(query.hole or 1, []), NO_PLAN))
+        else:
+            hole = holes[0]
+            shown.append(Shown(plan_subjects.clubs_from_tee(hole.number, hole.choices), _plan_words(whole)))
+    return shown
+
+
+def _plan_parts(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
+    shown = []
+    for plan in _plans(asker, players, query):
+        read = None if plan is None else plans_read(asker, [plan], Query())[0]
+        shots = [] if read is None else read.shots
+        sample = counted(len(shots), "shot") if shots else "No round was read beside a plan yet"
+        shown.append(Shown(plan_subjects.parts_by_hole(shots), sample))
+    return shown
+
+
 SHOWS: Mapping[PictureName, Show] = {
     PictureName.PARTS: _in_a_window(summary, subjects.parts),
     PictureName.CLUBS: _in_a_window(distances, subjects.clubs),
@@ -206,4 +329,12 @@ SHOWS: Mapping[PictureName, Show] = {
     PictureName.TREND: _trend,
     PictureName.PRIORITIES: _priorities,
     PictureName.INDEX: _index,
+    PictureName.LEVEL: _level,
+    PictureName.GOAL: _goal,
+    PictureName.TRIAL: _trial,
+    PictureName.COMPARE: _compare,
+    PictureName.BAG: _bag,
+    PictureName.PLAN_SCORES: _plan_scores,
+    PictureName.PLAN_CLUBS: _plan_clubs,
+    PictureName.PLAN_PARTS: _plan_parts,
 }

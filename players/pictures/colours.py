@@ -41,6 +41,7 @@ class Palette:
         """By what a mark is coloured by."""
         return {
             "bar": self.accent,
+            "level": self.accent,
             "tee": self.tee,
             "approach": self.approach,
             "short_game": self.short_game,

@@ -30,7 +30,7 @@ ONCE: Mapping[str, Any] = {"data": {"values": [{}]}}
 """For marks that are drawn once, not for each datum of the picture."""
 
 
-def _value_axis(written: Written, title: str | None = None) -> Spec:
+def axis_of(written: Written, title: str | None = None) -> Spec:
     return {"labelExpr": AXIS[written], "title": title, "tickCount": 6, "grid": True}
 
 
@@ -45,7 +45,7 @@ def rows(shape: Rows, palette: Palette) -> Spec:
     along: Spec = {
         "type": "quantitative",
         "scale": scale,
-        "axis": _value_axis(shape.written, _along(shape)),
+        "axis": axis_of(shape.written, _along(shape)),
     }
     coloured: Spec = {
         "field": "kind",
@@ -67,9 +67,17 @@ def rows(shape: Rows, palette: Palette) -> Spec:
             },
         },
         {
-            "mark": {"type": "point", "filled": True, "size": 80, "color": palette.ink, "opacity": 1},
+            "mark": {"type": "point", "filled": True, "size": 80, "stroke": palette.ink, "opacity": 1},
             "transform": [{"filter": "isValid(datum.value)"}],
-            "encoding": {"x": {"field": "value", **along}, "y": names, **tooltip},
+            "encoding": {
+                "x": {"field": "value", **along},
+                "y": names,
+                "fill": {
+                    "condition": {"test": "datum.hollow", "value": palette.sheet},
+                    "value": palette.ink,
+                },
+                **tooltip,
+            },
         },
         {
             "mark": {"type": "text", "align": "left", "fontStyle": "italic", "text": "too few"},
@@ -95,6 +103,7 @@ def _row(one: Row) -> Spec:
         "low": figure.low,
         "high": figure.high,
         "kind": one.kind,
+        "hollow": one.hollow,
         "words": one.words or one.name,
     }
 
@@ -131,7 +140,7 @@ def series(shape: Series, palette: Palette) -> Spec:
     up: Spec = {
         "type": "quantitative",
         "scale": {"zero": False, "reverse": shape.downwards},
-        "axis": _value_axis(shape.written, _unit(shape)),
+        "axis": axis_of(shape.written, _unit(shape)),
     }
     line: Spec = {"type": "line", "color": palette.accent, "strokeWidth": 2}
     if shape.steps:
@@ -154,10 +163,12 @@ def series(shape: Series, palette: Palette) -> Spec:
             "encoding": {"x": when, "y": {"field": "value", **up}, **tooltip},
         },
     ]
+    if shape.aim is not None:
+        layers += _aimed(shape, shape.aim, up, palette)
     if shape.marks:
         layers.append(
             {
-                "data": {"values": [{"day": _day(one.day), "words": one.words} for one in shape.marks]},
+                "data": {"values": [{"day": moment(one.day), "words": one.words} for one in shape.marks]},
                 "mark": {
                     "type": "tick",
                     "orient": "vertical",
@@ -176,11 +187,28 @@ def series(shape: Series, palette: Palette) -> Spec:
     }
 
 
+def _aimed(shape: Series, aim: float, up: Spec, palette: Palette) -> list[Spec]:
+    """A dashed line at the goal, named."""
+    words = {"type": "text", "text": f"goal {words_of(shape, aim)}", "color": palette.ink, "align": "right"}
+    return [
+        {
+            **ONCE,
+            "mark": {"type": "rule", "color": palette.ink, "strokeDash": [4, 3]},
+            "encoding": {"y": {"datum": aim, **up}},
+        },
+        {
+            **ONCE,
+            "mark": {**words, "dy": -8},
+            "encoding": {"x": {"value": WIDTH}, "y": {"datum": aim, **up}},
+        },
+    ]
+
+
 def _point(shape: Series, row: int) -> Spec:
     one = shape.points[row]
     value = one.value if one.value is not None else one.level
     return {
-        "day": _day(one.day),
+        "day": moment(one.day),
         "value": one.value,
         "level": one.level,
         "low": one.low,
@@ -189,7 +217,7 @@ def _point(shape: Series, row: int) -> Spec:
     }
 
 
-def _day(day: dt.date) -> str:
+def moment(day: dt.date) -> str:
     """A moment of the day in UTC: a day alone would be midnight wherever the reader is."""
     return f"{day.isoformat()}T00:00:00Z"
 
@@ -211,7 +239,7 @@ def curve(shape: Curve, palette: Palette) -> Spec:
     up: Spec = {
         "type": "quantitative",
         "scale": {"domain": [0, 1]},
-        "axis": _value_axis(Written.SHARE, "holed"),
+        "axis": axis_of(Written.SHARE, "holed"),
     }
     own, other = "own line and pace", shape.benchmark
     legend: Spec = {

@@ -1,12 +1,13 @@
-"""Pictures of a player for programs that draw them."""
+"""Pictures of a player and of a course for programs that draw them."""
 
 from __future__ import annotations
 
+from courses.layout.operations import COURSE_ALONE
 from golfstats.ground.operations import Gathering, Operation, Reading
 from players.people.operations import PLAYER, PLAYER_ALONE
-from players.pictures import answers
+from players.pictures import answers, of_courses
 from players.pictures.answers import VEGA_LITE
-from players.pictures.questions import PictureQuery
+from players.pictures.questions import CoursePictureQuery, PictureQuery
 
 OPERATIONS: list[Operation] = [
     Gathering(
@@ -18,7 +19,7 @@ OPERATIONS: list[Operation] = [
         about=PLAYER,
         line=answers.PictureLine,
         gather=answers.pictures,
-        longest=12,
+        longest=20,
         summary="The pictures that there are of a player, each with the question that it answers",
     ),
     Reading(
@@ -37,5 +38,19 @@ OPERATIONS: list[Operation] = [
             f"With `Accept: {VEGA_LITE}` the specification is the whole answer. Its data are within it, so that it "
             "is drawn without asking anybody. Handicap figures are unofficial."
         ),
+    ),
+    Reading(
+        name="course-picture",
+        id="read_course_picture",
+        path="courses/<uuid:course_id>/pictures/<slug:picture>",
+        field="course_picture",
+        cost=1000,
+        about=COURSE_ALONE,
+        query=CoursePictureQuery,
+        answer=of_courses.CoursePicture,
+        read=of_courses.course_pictures,
+        written={VEGA_LITE: of_courses.as_vega_lite},
+        summary="A picture of a course as a Vega-Lite specification, from the answer that the page draws",
+        description=f"With `Accept: {VEGA_LITE}` the specification is the whole answer, with its data within it.",
     ),
 ]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from typing import Protocol
@@ -45,6 +45,8 @@ class Row:
     kind: str = "bar"
     words: str = ""
     """The figure in words, with interval and sample."""
+    hollow: bool = False
+    """Cannot be told from the first, or rests on little: drawn as a ring."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,6 +68,8 @@ class Rows:
     """The axis goes from 0 to 1, whatever is shown."""
     bars: str = "90% interval"
     """What the bars are."""
+    rings: str = ""
+    """What hollow marks are; nothing where there are none."""
 
 
 @dataclass(frozen=True)
@@ -149,4 +153,111 @@ class Sides:
     sides: Sequence[Side]
 
 
-Shape = Rows | Series | Curve | Sides
+@dataclass(frozen=True, kw_only=True)
+class Chances:
+    """How likely each score of a round is."""
+
+    title: str
+    scores: Sequence[tuple[int, float]]
+    """Each with its chance, 0 to 1, rising."""
+    low: int
+    high: int
+    """Nine rounds in ten lie between."""
+    target: int | None
+    words: str
+    """What is likely, in a sentence."""
+
+
+@dataclass(frozen=True)
+class Stack:
+    """Something in parts, gains above zero and losses below."""
+
+    name: str
+    parts: Mapping[str, float]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stacks:
+    """Parts stacked about zero, beside one another."""
+
+    title: str
+    stacks: Sequence[Stack]
+    unit: Unit
+    across: str
+    """What stands side by side: ``hole``."""
+
+
+@dataclass(frozen=True)
+class Felt:
+    """Work, and until when it is felt."""
+
+    starts_on: dt.date
+    ends_on: dt.date
+    back_on: dt.date
+    words: str
+    address: str = ""
+    """On the pages, where it is corrected."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Season:
+    """Work on the greens through a year, with events and today."""
+
+    title: str
+    first: dt.date
+    last: dt.date
+    today: dt.date
+    work: Sequence[Felt]
+    """What is felt within these days, the latest last."""
+    events: Sequence[Mark]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Coming:
+    """How disturbed the greens are expected to be, day by day: 1 is just cored."""
+
+    title: str
+    days: Sequence[tuple[dt.date, float]]
+    events: Sequence[Mark]
+
+
+@dataclass(frozen=True)
+class Window:
+    """What a round costs so many days after the work."""
+
+    first_day: int
+    last_day: int
+    strokes: Interval
+    words: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Recovery:
+    """What work costs a round by days since, beside the same asked of dates without work."""
+
+    title: str
+    kind: str
+    windows: Sequence[Window]
+    placebo: Sequence[Interval]
+
+
+@dataclass(frozen=True)
+class Thing:
+    """A tee, a pin or a bunker, with the strokes that it costs each golfer, the best first."""
+
+    what: str
+    costs: tuple[float, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Things:
+    """What lies on a hole, and what it costs golfers of several handicaps; less is better, to the right."""
+
+    title: str
+    things: Sequence[Thing]
+    handicaps: Sequence[float]
+    unsure: float
+    """Strokes within which nothing is told from nothing."""
+
+
+Shape = Rows | Series | Curve | Sides | Chances | Stacks | Season | Coming | Recovery | Things

@@ -9,9 +9,12 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
 from golfstats.calc.units import Unit
+from players.coaching.comparison import Comparison
 from players.coaching.goals import Goal
 from players.coaching.priorities import Priorities, RankedGroup
+from players.coaching.questions import Outcome
 from players.coaching.trends import Trend
+from players.coaching.trials import Trial
 from players.conditions.answers.rounds import PlayerConditionAdjusted
 from players.figures.answers.figures import PlayerFigures
 from players.figures.answers.long_game import PlayerApproach, PlayerDistances
@@ -224,9 +227,41 @@ def towards(goal: Goal) -> Series:
         title=goal.figure.name,
         points=[Point(one.day, one.value) for one in goal.history if one.value is not None],
         unit=goal.figure.unit,
-        written=_written(goal.figure.unit),
+        written=Written.GAINED if goal.figure.key.startswith("gained.") else _written(goal.figure.unit),
         downwards=goal.figure.better == "lower",
         aim=goal.target,
+    )
+
+
+def trial(answer: Trial) -> Rows:
+    """The two plain means, and their difference with all else allowed for."""
+    signed = answer.outcome is Outcome.STROKES_GAINED
+    return Rows(
+        title=gettext("{a} against {b}").format(a=answer.a, b=answer.b),
+        rows=[
+            Row(answer.a, answer.first, words=answer.first.words),
+            Row(answer.b, answer.second, words=answer.second.words),
+            Row(gettext("difference"), answer.difference, "level", words=answer.difference.words),
+        ],
+        written=Written.GAINED if signed else Written.PLAIN,
+        unit=answer.difference.unit.value,
+        zero=gettext("no difference"),
+    )
+
+
+def compared(answer: Comparison) -> Rows:
+    """The first figure of each player."""
+    figure = answer.figures[0]
+    signed = figure.key.startswith("gained.")
+    return Rows(
+        title=figure.name,
+        rows=[
+            Row(player.name, one, words=f"{player.name}: {one.words}")
+            for player, one in zip(answer.players, figure.values, strict=True)
+        ],
+        written=Written.GAINED if signed else _written(figure.unit),
+        unit="" if figure.unit == Unit.SHARE else figure.unit.value,
+        zero=answer.benchmark if signed else "",
     )
 
 

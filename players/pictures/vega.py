@@ -7,13 +7,27 @@ so that what stands beside a mark says the same as a page does.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from golfstats.ground.words import day_words
-from players.pictures import layers
+from golfstats.ground.words import day_words, percent_words
+from players.pictures import greens_layers, layers, plan_layers
 from players.pictures.colours import PALETTES, Palette, Scheme
 from players.pictures.layers import Spec, from_words, words_of
-from players.pictures.shapes import Curve, Rows, Series, Shape, Sides
+from players.pictures.shapes import (
+    Chances,
+    Coming,
+    Curve,
+    Mark,
+    Recovery,
+    Rows,
+    Season,
+    Series,
+    Shape,
+    Sides,
+    Stacks,
+    Things,
+)
 
 SCHEMA = "https://vega.github.io/schema/vega-lite/v5.json"
 
@@ -33,6 +47,7 @@ def specification(shape: Shape, about: About) -> Spec:
     match shape:
         case Rows():
             drawn, bars = layers.rows(shape, palette), f"bars: {shape.bars}"
+            bars += f", rings: {shape.rings}" if shape.rings else ""
         case Series():
             drawn = layers.series(shape, palette)
             bars = "" if shape.steps else _key(shape)
@@ -40,6 +55,21 @@ def specification(shape: Shape, about: About) -> Spec:
             drawn, bars = layers.curve(shape, palette), "bars: 90% interval"
         case Sides():
             drawn, bars = layers.sides(shape, palette), "discs as large as the share of the misses"
+        case Chances():
+            drawn, bars = plan_layers.chances(shape, palette), "thick line: nine rounds in ten end there"
+        case Stacks():
+            drawn, bars = plan_layers.stacks(shape, palette), "above zero gained, below lost"
+        case Season():
+            drawn = greens_layers.season(shape, palette)
+            bars = "thin: while the work was done, broad: until the greens are back, rings: events"
+        case Coming():
+            drawn, bars = greens_layers.coming(shape, palette), "100% is just cored, rings: events"
+        case Recovery():
+            drawn = greens_layers.recovery(shape, palette)
+            bars = "bands: 90% interval" + (", dashed: dates without work" if shape.placebo else "")
+        case Things():
+            drawn = greens_layers.things(shape, palette)
+            bars = "larger rings: higher handicaps, grey band: not told from nothing"
     beneath = [" · ".join(one for one in (about.whose, about.sample) if one), bars]
     return {
         "$schema": SCHEMA,
@@ -54,19 +84,45 @@ def specification(shape: Shape, about: About) -> Spec:
 
 def described(shape: Shape, about: About) -> str:
     """The whole picture in words, for who cannot see it."""
-    head = f"{shape.title}. {about.whose}. {about.sample}."
+    return " ".join([f"{shape.title}. {about.whose}. {about.sample}.", *_sentences(shape)])
+
+
+def _sentences(shape: Shape) -> list[str]:
+    """What each mark of it says."""
     match shape:
         case Rows():
-            scale = f" Zero is: {shape.zero}." if shape.zero else ""
-            return head + scale + "".join(f" {one.name}: {one.words}." for one in shape.rows)
+            said = [f"Zero is: {shape.zero}."] if shape.zero else []
+            said += [f"{one.name}: {one.words}." for one in shape.rows]
         case Series():
-            return head + _series_in_words(shape)
+            said = [_series_in_words(shape)]
         case Curve():
-            return head + "".join(
-                f" {from_words(one, shape.unit)}: {one.words}." for one in shape.bands if one.n
-            )
+            said = [f"{from_words(one, shape.unit)}: {one.words}." for one in shape.bands if one.n]
         case Sides():
-            return head + "".join(f" {one.words}." for one in shape.sides)
+            said = [f"{one.words}." for one in shape.sides]
+        case Chances():
+            said = [shape.words, *(f"{score}: {percent_words(chance)}." for score, chance in shape.scores)]
+        case Stacks():
+            said = [
+                f"{plan_layers.stack_words(shape, one, part)}." for one in shape.stacks for part in one.parts
+            ]
+        case Season():
+            said = [f"{greens_layers.felt_words(one)}." for one in shape.work] + _dated(shape.events)
+        case Coming():
+            said = [f"{day_words(day)}: {percent_words(share)}." for day, share in shape.days]
+            said += _dated(shape.events)
+        case Recovery():
+            said = [f"{greens_layers.window_words(one)}." for one in shape.windows]
+        case Things():
+            said = [
+                f"{greens_layers.thing_words(one, handicap, cost)}."
+                for one in shape.things
+                for handicap, cost in zip(shape.handicaps, one.costs, strict=True)
+            ]
+    return said
+
+
+def _dated(marks: Sequence[Mark]) -> list[str]:
+    return [f"{day_words(one.day)}: {one.words}." for one in marks]
 
 
 def _key(shape: Series) -> str:
@@ -79,14 +135,14 @@ def _key(shape: Series) -> str:
 
 def _series_in_words(shape: Series) -> str:
     if not shape.points:
-        return " Nothing is known yet."
+        return "Nothing is known yet."
     first, last = shape.points[0], shape.points[-1]
     ends = []
     for word, one in (("first", first), ("last", last)):
         value = one.value if one.level is None else one.level
         if value is not None:
             ends.append(f"{word} {words_of(shape, value)} on {day_words(one.day)}")
-    return f" {len(shape.points)} points: {', '.join(ends)}."
+    return f"{len(shape.points)} points: {', '.join(ends)}."
 
 
 def _config(palette: Palette) -> Spec:

@@ -118,6 +118,7 @@ CALLS: dict[str, Call] = {
     "GET api-reference": Call(),
     "GET around-the-green": Call(),
     "GET cost-by-green": Call(),
+    "GET course-picture": Call(),
     "GET attention": Call(Role.COACH),
     "GET forecasts": Call(),
     "GET trust": Call(),

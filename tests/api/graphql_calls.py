@@ -89,6 +89,7 @@ ARGUMENTS: dict[str, tuple[Role, Variables]] = {
     "deleteRound": (Role.PLAYER, any_round),
     "editRound": (Role.PLAYER, lambda world: {**any_round(world), "given": camel(a_round(world))}),
     "costByGreen": (Role.MANAGER, by_id(Course)),
+    "coursePicture": (Role.MANAGER, lambda world: {"id": world.id(Course), "picture": "season"}),
     "etag": (Role.MANAGER, lambda world: {"of": "changePlayer", "id": world.id(Player)}),
     "expectedPutts": (Role.PLAYER, lambda world: {"id": world.id(Course), "on": "2026-03-01"}),
     "greenWorkCost": (Role.MANAGER, by_id(GreenWork)),

@@ -55,7 +55,7 @@ ROWS: dict[str, type[models.Model]] = {
 # Describes the operations of GraphQL, and is none.
 DESCRIPTIONS = {"graphql-schema"}
 # Parts of a path that name no row of a club.
-WORDS = {"key": "gained.total", "name": "parts"}
+WORDS = {"key": "gained.total", "name": "parts", "picture": "season"}
 # Query parameters that hold an id, where the API document does not say so by the format "uuid".
 ROWS_OF_PARAMETERS = {
     "course": Course,

@@ -56,7 +56,7 @@ ALLOWED = {
     LENGTHS: "courses course course-tees tee course-handicaps handicap-targets",
     GREENS: (
         "playing-conditions playing-conditions-day green-work-types green-work-list green-work green-work-history "
-        "green-readings green-reading course-condition course-notes planner expected-putts"
+        "green-readings green-reading course-condition course-notes course-picture planner expected-putts"
     ),
     BEFORE: (
         "rounds player-rounds round round-holes round-document round-notation benchmarks player-summary "

@@ -59,6 +59,7 @@ NO_GOLF = {
     "context-effects": "fitted to everybody",
     "green-work-cost": "fitted to everybody",
     "cost-by-green": "fitted to everybody",
+    "course-picture": "of greens, and of usual golfers",
     "planner": "fitted to everybody",
     "around-the-green": "fitted to everybody",
     "expected-putts": "fitted to everybody",

@@ -5,21 +5,20 @@ Each picture says in a title what it shows; the numbers behind it stand folded b
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
-from django.utils.translation import gettext_noop as noop
 
 from golfstats.ground.words import signed_number, with_marks
 from players.golf.words import strokes_words
-from players.plans.answers import ClubChoice, PlannedRound, ShotRead
+from players.pictures.shapes import Chances, Stacks
+from players.plans.answers import ClubChoice
 from players.plans.bag import BagClub
 
 WIDE = 360.0
-PARTS = (noop("choice"), noop("execution"), noop("greens"), noop("luck"))
 
 
 @dataclass(frozen=True)
@@ -36,12 +35,11 @@ class _Scale:
         return round(self.start + share * (self.end - self.start), 1)
 
 
-def distribution(whole: PlannedRound) -> SafeString:
+def distribution(whole: Chances) -> SafeString:
     """How likely each score of the round is; bars up to the target are filled darker."""
-    chances = [one for one in whole.scores if one.chance >= 0.002] or list(whole.scores)
-    low, high = chances[0].score, chances[-1].score
+    low, high = whole.scores[0][0], whole.scores[-1][0]
     x = _Scale(low - 0.5, high + 0.5, 8, WIDE - 8)
-    top = max(one.chance for one in chances)
+    top = max(chance for _, chance in whole.scores)
     tall, base = 96.0, 116.0
     gap = (x(low + 1) - x(low)) * 0.14
     bars = format_html_join(
@@ -49,13 +47,13 @@ def distribution(whole: PlannedRound) -> SafeString:
         '<rect class="{}" x="{}" y="{}" width="{}" height="{}"/>',
         (
             (
-                "chance met" if whole.target is not None and one.score <= whole.target else "chance",
-                round(x(one.score - 0.5) + gap / 2, 1),
-                round(base - tall * one.chance / top, 1),
-                round(max(x(one.score + 0.5) - x(one.score - 0.5) - gap, 0.5), 1),
-                round(tall * one.chance / top, 1),
+                "chance met" if whole.target is not None and score <= whole.target else "chance",
+                round(x(score - 0.5) + gap / 2, 1),
+                round(base - tall * chance / top, 1),
+                round(max(x(score + 0.5) - x(score - 0.5) - gap, 0.5), 1),
+                round(tall * chance / top, 1),
             )
-            for one in chances
+            for score, chance in whole.scores
         ),
     )
     step = 1 if high - low < 12 else 2 if high - low < 24 else 5
@@ -83,18 +81,11 @@ def distribution(whole: PlannedRound) -> SafeString:
             edge,
             gettext("target {score}").format(score=whole.target),
         )
-    description = gettext(
-        "Scores to expect: most likely about {expected}, nine in ten between {low} and {high}"
-    ).format(expected=f"{whole.expected:.0f}", low=whole.low, high=whole.high)
-    if whole.chance_of_target is not None:
-        description += gettext("; {value}% are {target} or better").format(
-            value=f"{100 * whole.chance_of_target:.0f}", target=whole.target
-        )
     return format_html(
-        '<svg viewBox="0 -8 {} 172" role="img" class="drawn"><title>{}.</title>{}'
+        '<svg viewBox="0 -8 {} 172" role="img" class="drawn"><title>{}</title>{}'
         '<path class="zero" d="M4 {} H{}"/>{}{}</svg>',
         WIDE,
-        description,
+        whole.words,
         bars,
         base,
         WIDE - 4,
@@ -154,13 +145,9 @@ def choices(offered: Sequence[ClubChoice]) -> SafeString:
     )
 
 
-def parts_by_hole(shots: Iterable[ShotRead]) -> SafeString:
+def parts_by_hole(shape: Stacks) -> SafeString:
     """Choice, execution, greens and luck of each hole, stacked about zero."""
-    by_hole: dict[int, dict[str, float]] = {}
-    for shot in shots:
-        sums = by_hole.setdefault(shot.hole, dict.fromkeys(PARTS, 0.0))
-        for part in PARTS:
-            sums[part] += getattr(shot, part)
+    by_hole = {one.name: one.parts for one in shape.stacks}
     if not by_hole:
         return SafeString("")
     gained = [sum(v for v in sums.values() if v > 0) for sums in by_hole.values()]

@@ -101,6 +101,13 @@ def stored_priorities(_: Asker, players: Sequence[Player], __: Query) -> list[Pr
     return [coaching_report({"priorities": sections.get(player.id)}).priorities for player in players]
 
 
+def stored_levels(_: Asker, players: Sequence[Player], __: Query) -> list[Trend | None]:
+    """As the worker stored them after each player's last round. One query."""
+    rows = PlayerReport.objects.filter(player__in=players)
+    stored = dict(rows.values_list("player_id", "document__level"))
+    return [coaching_report({"level": stored.get(player.id)}).level for player in players]
+
+
 def next_rounds(asker: Asker, players: Sequence[Player], _: Query) -> list[NextRound]:
     """As the worker stored them after each player's last round. One query."""
     rows = PlayerReport.objects.filter(player__in=players)

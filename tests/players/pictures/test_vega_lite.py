@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import html
 import json
 import re
@@ -19,6 +20,8 @@ from rest_framework.test import APIClient
 import golfstats.doors.pages
 from golfstats.ground.clubs.models import Member, Role
 from golfstats.ground.walls.scope import club_scope
+from players.coaching.models import Goal
+from players.coaching.reports.report import write_player_report
 from players.conditions import analysis
 from players.people.models import Player
 from players.pictures.answers import VEGA_LITE
@@ -41,6 +44,14 @@ PAGES = {
 """The page that draws the same, where it says each figure in the same words."""
 
 
+OVER_TIME = (PictureName.TREND, PictureName.INDEX, PictureName.LEVEL, PictureName.GOAL)
+ASKED = {
+    PictureName.TRIAL: "tag=club&a=driver&b=7-iron&outcome=strokes_gained",
+    PictureName.COMPARE: "others={new}&figure=gained.putting",
+}
+"""What pictures that say nothing by themselves are asked."""
+
+
 class Season:
     """A coach, a player with twelve analysed rounds, and one with none."""
 
@@ -56,13 +67,16 @@ class Season:
             self.manager: Member = factories.make_member(Role.MANAGER, "manager")
             play_rounds(member, self.player, 12, 8.0)
             analysis.analyse_pending()
+            write_player_report(self.player.id)
 
     def get(self, path: str, player: Player | None = None, **headers: str) -> Any:
         client: APIClient = client_of(self.manager)
         return client.get(f"/api/v1/players/{(player or self.player).id}/{path}", headers=headers)
 
     def specification(self, name: str, asked: str = "", player: Player | None = None) -> dict[str, Any]:
-        answer = self.get(f"pictures/{name}{asked}", player, Accept=VEGA_LITE)
+        more = ASKED.get(PictureName(name), "").format(new=(self.player if player else self.new).id)
+        joined = "&".join(one for one in (asked.removeprefix("?"), more) if one)
+        answer = self.get(f"pictures/{name}?{joined}", player, Accept=VEGA_LITE)
         assert answer.status_code == 200, answer.content
         assert answer["Content-Type"].startswith(VEGA_LITE)
         told: dict[str, Any] = json.loads(answer.content)
@@ -110,8 +124,8 @@ def test_a_picture_has_all_that_it_needs(season: Season, name: PictureName) -> N
     assert spec["$schema"] == "https://vega.github.io/schema/vega-lite/v5.json"
     for one in data(spec):
         said = one["words"].partition(": ")[2] or one["words"]
-        assert name in (PictureName.TREND, PictureName.INDEX) or said in spec["description"]
-    told = season.get(f"pictures/{name}").json()
+        assert name in OVER_TIME or said in spec["description"]
+    told = season.get(f"pictures/{name}?{ASKED.get(name, '').format(new=season.new.id)}").json()
     assert json.loads(told["specification"]) == spec
     assert told["description"] == spec["description"]
 
@@ -121,7 +135,8 @@ def test_who_has_not_played_has_a_picture_that_says_so(season: Season, name: Pic
     spec = season.specification(name, player=season.new)
     words = drawn_words(spec)
     assert spec["title"]["text"] in words
-    assert all(one["value"] is None for one in data(spec) if "value" in one)
+    if name not in (PictureName.BAG, PictureName.COMPARE):  # a usual golfer's clubs; the other's golf
+        assert all(one["value"] is None for one in data(spec) if "value" in one)
     if name in (PictureName.PARTS, PictureName.PUTTS_MISSED):
         assert "too few" in words
 
@@ -184,6 +199,49 @@ def test_a_coach_sees_no_picture_of_another_squads_player(season: Season) -> Non
     for name in PictureName:
         answer = client_of(season.coach).get(f"/api/v1/players/{season.new.id}/pictures/{name}")
         assert answer.status_code == 404
+    others = f"others={season.new.id}"
+    assert (
+        client_of(season.coach)
+        .get(f"/api/v1/players/{season.player.id}/pictures/compare?{others}")
+        .status_code
+        == 404
+    )
+
+
+def test_what_a_picture_needs_to_be_told_is_said(season: Season) -> None:
+    assert season.get("pictures/trial").status_code == 422
+    assert season.get("pictures/compare").status_code == 422
+    nobodys = "00000000-0000-4000-8000-000000000000"
+    assert season.get(f"pictures/goal?goal={nobodys}").status_code == 404
+    assert season.get(f"pictures/plan-scores?plan={nobodys}").status_code == 404
+
+
+def test_a_goals_picture_shows_where_it_is_going(season: Season) -> None:
+    with club_scope(season.club.id):
+        goal = Goal.objects.create(
+            player=season.player,
+            figure="gained.putting",
+            target=0.5,
+            window_rounds=5,
+            due_on=dt.date(2027, 6, 1),
+            set_by=season.coach,
+        )
+    (told,) = season.get("goals").json()["results"]
+    spec = season.specification("goal", f"?goal={goal.id}")
+    assert "goal +0.50 strokes" in drawn_words(spec)
+    assert [one["value"] for one in data(spec)] == [
+        one["value"] for one in told["history"] if one["value"] is not None
+    ]
+    assert told["progress"]["now"]["words"] in spec["usermeta"]["sample"]
+
+
+def test_the_level_is_the_one_of_the_coachs_week(season: Season) -> None:
+    (squad,) = client_of(season.coach).get("/api/v1/squads").json()["results"]
+    week = client_of(season.coach).get(f"/api/v1/squads/{squad['id']}/week").json()
+    (line,) = [one for one in week["players"] if one["player"]["id"] == str(season.player.id)]
+    levels = [one["level"] for one in line["level"]["rounds"] if one["value"] is not None]
+    assert levels
+    assert [one["level"] for one in data(season.specification("level"))] == levels
 
 
 def test_colours_are_those_of_the_pages() -> None:

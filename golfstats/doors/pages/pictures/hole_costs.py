@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
@@ -11,19 +10,11 @@ from django.utils.translation import gettext
 
 from golfstats.doors.pages.pictures.frame import Scale, Span, drawing, line, words
 from players.golf.words import strokes_words
+from players.pictures.green_subjects import THE_GRID
+from players.pictures.shapes import Thing, Things
 
 WIDTH, LABELS, RIGHT, ROW, TOP, FOOT = 360, 176, 12, 26, 22, 22
 RADII = (3.0, 5.0, 7.0)
-THE_GRID = 0.02
-"""Strokes that the grid of places is good for: nothing smaller is told from nothing."""
-
-
-@dataclass(frozen=True)
-class Thing:
-    """A tee, a pin or a bunker, with the strokes that it costs each golfer, the best first."""
-
-    what: str
-    costs: tuple[float, ...]
 
 
 def span_of(things: Sequence[Thing]) -> Span:
@@ -31,12 +22,13 @@ def span_of(things: Sequence[Thing]) -> Span:
     return Span.of([cost for one in things for cost in one.costs] + [THE_GRID, -THE_GRID])
 
 
-def hole_costs(things: Sequence[Thing], handicaps: Sequence[float], span: Span) -> SafeString:
+def hole_costs(shape: Things, span: Span) -> SafeString:
     """Larger marks are higher handicaps. What stands within the band cannot be told from nothing."""
+    things, handicaps = shape.things, shape.handicaps
     x_of = Scale(span.high, span.low, LABELS, WIDTH - RIGHT)  # what costs more lies to the left
     height = TOP + ROW * len(things) + FOOT
     bottom = height - FOOT
-    left, right = float(x_of.at(THE_GRID)), float(x_of.at(-THE_GRID))
+    left, right = float(x_of.at(shape.unsure)), float(x_of.at(-shape.unsure))
     parts = [
         format_html(
             '<rect x="{}" y="{}" width="{}" height="{}" class="peers"/>',
@@ -54,10 +46,7 @@ def hole_costs(things: Sequence[Thing], handicaps: Sequence[float], span: Span) 
         parts.append(words(x_of.at(tick), str(height - 6), strokes_words(tick), "mid"))
     for place, one in enumerate(things):
         parts.append(_row(one, handicaps, x_of, TOP + ROW * (place + 0.5)))
-    title = gettext(
-        "Strokes that each thing costs golfers of three handicaps; the numbers stand in the table below"
-    )
-    return drawing(WIDTH, height, title, parts, "small")
+    return drawing(WIDTH, height, shape.title, parts, "small")
 
 
 def _row(one: Thing, handicaps: Sequence[float], x_of: Scale, y: float) -> SafeString:

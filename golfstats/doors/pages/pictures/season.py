@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Container, Sequence
-from dataclasses import dataclass
+from collections.abc import Container
 
 from django.utils.formats import date_format
 from django.utils.html import format_html
@@ -23,31 +22,16 @@ from golfstats.doors.pages.pictures.frame import (
     words,
 )
 from golfstats.ground.words import day_words, percent_words, signed_number, true_minus, with_marks
-from players.pictures.shapes import Interval, Mark
+from players.pictures.shapes import Coming, Felt, Recovery, Season, Window
 
 WIDTH = 640
 AXIS = 72
 """Where the days begin: right of "100 %", in the larger letters of a phone too."""
 
 
-@dataclass(frozen=True)
-class Felt:
-    """Work, and until when it is felt."""
-
-    starts_on: dt.date
-    ends_on: dt.date
-    back_on: dt.date
-    words: str
-    address: str = ""
-
-
-def season(
-    first: dt.date, last: dt.date, today: dt.date, work: Sequence[Felt], events: Sequence[Mark]
-) -> SafeString:
+def season(shape: Season) -> SafeString:
     """One row for each piece of work, latest beginning last: solid while it is done, shaded until it is healed."""
-    shown = sorted(
-        (one for one in work if one.back_on >= first and one.starts_on <= last), key=lambda one: one.starts_on
-    )
+    first, last, today, shown = shape.first, shape.last, shape.today, shape.work
     row, top = 24, 38
     height = top + row * max(len(shown), 1) + 28
     x_of = Scale(first.toordinal(), last.toordinal(), 6, WIDTH - 6)
@@ -60,14 +44,10 @@ def season(
             parts.append(words(x_of.day(middle), str(height - 6), date_format(month, "M"), "mid"))
     parts.append(line(x_of.day(today), "14", x_of.day(today), bottom, "zero"))
     parts.append(words(x_of.day(today), "11", gettext("today"), "mid strong"))
-    for one in events:
-        if first <= one.day <= last:
-            parts.append(dot(x_of.day(one.day), "24", f"{day_words(one.day)}: {one.words}", "hollow", 4))
+    for one in shape.events:
+        parts.append(dot(x_of.day(one.day), "24", f"{day_words(one.day)}: {one.words}", "hollow", 4))
     parts += [_bar(one, x_of, top + row * place, first, last) for place, one in enumerate(shown)]
-    title = gettext("Green work from {first} to {last}: {shown} pieces of work").format(
-        first=day_words(first), last=day_words(last), shown=len(shown)
-    )
-    return drawing(WIDTH, height, title, parts, top=-8)
+    return drawing(WIDTH, height, shape.title, parts, top=-8)
 
 
 def _bar(one: Felt, x_of: Scale, y: int, first: dt.date, last: dt.date) -> SafeString:
@@ -92,19 +72,16 @@ def _bar(one: Felt, x_of: Scale, y: int, first: dt.date, last: dt.date) -> SafeS
     return SafeString((linked(one.address, tooltip, mark) if one.address else mark) + name)
 
 
-def coming(
-    days: Sequence[tuple[dt.date, float]], events: Sequence[Mark], weeks: Container[dt.date]
-) -> SafeString:
+def coming(shape: Coming, weeks: Container[dt.date]) -> SafeString:
     """How disturbed the greens are expected to be, day by day: 100% is just cored. A date stands where a week begins.
 
     ``weeks``: the days on which the club's weeks begin.
     """
-    if not days:
-        return NOTHING
+    days = shape.days
     height, bottom = 150, 124
     step = (WIDTH - AXIS - 6) / len(days)
     y_of = Scale(0, 1, bottom, 26)
-    on = {one.day: one.words for one in events}
+    on = {one.day: one.words for one in shape.events}
     parts = []
     for tick in (0.0, 0.5, 1.0):
         parts += [line(str(AXIS), y_of.at(tick), str(WIDTH - 6), y_of.at(tick), "grid")]
@@ -132,25 +109,14 @@ def coming(
                     f"{x + 1:.1f}", str(height - 8), f"{date_format(day, 'D')} {day_words(day, year=False)}"
                 )
             )
-    title = gettext("Expected disturbance of the greens from {day}: {first} to {last}").format(
-        day=day_words(days[0][0]), first=percent_words(days[0][1]), last=percent_words(days[-1][1])
-    )
-    return drawing(WIDTH, height, title, parts)
+    return drawing(WIDTH, height, shape.title, parts)
 
 
-@dataclass(frozen=True)
-class Window:
-    """What a round costs so many days after the work."""
-
-    first_day: int
-    last_day: int
-    strokes: Interval
-
-
-def recovery(kind: str, windows: Sequence[Window], placebo: Sequence[Interval]) -> SafeString:
+def recovery(shape: Recovery) -> SafeString:
     """Strokes a round by days since the work, each with its interval; grey behind: the same asked of days without
     work, which shows how large mere chance is here.
     """
+    windows, placebo = shape.windows, shape.placebo
     known = [one for one in windows if one.strokes.value is not None]
     if not known:
         return NOTHING
@@ -178,9 +144,7 @@ def recovery(kind: str, windows: Sequence[Window], placebo: Sequence[Interval]) 
             first_day=window.first_day, last_day=window.last_day
         )
         parts.append(words(x_of.at(middle), str(height - 10), label, "mid"))
-    return drawing(
-        WIDTH, height, gettext("Strokes a round after {kind}, by days since").format(kind=kind), parts
-    )
+    return drawing(WIDTH, height, shape.title, parts)
 
 
 def _window(one: Window, x_of: Scale, y_of: Scale) -> SafeString:

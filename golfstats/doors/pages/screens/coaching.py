@@ -32,10 +32,9 @@ from players.coaching.questions import MOST_PLAYERS, CompareQuery, GoalBody, Not
 from players.coaching.reports.attention import dismiss, take_up_again
 from players.figures.answers.figures import FIGURE_OPTIONS
 from players.figures.meanings import family_of
-from players.golf.words import number_words
 from players.people import permissions
 from players.people.models import Player
-from players.pictures.shapes import Row
+from players.pictures import subjects
 
 
 class PutAside(ClubPage):
@@ -74,22 +73,13 @@ class Compare(ClubPage):
         (figure,) = comparison.figures
         signed = figure.key.startswith("gained.")
         values = [told(one, signed=signed) for one in figure.values]
-        drawn = [
-            Row(player.name, one, words=f"{player.name}: {one.words}")
-            for player, one in zip(players, figure.values, strict=True)
-        ]
-
-        def written(value: float) -> str:
-            return number_words(value, figure.unit, signed=signed)
-
-        zero = comparison.benchmark if signed else ""
         context = {
             "figure": figure,
             "explained": (family_of(figure.key),),
             "lines": list(zip(players, values, strict=True)),
             "pairs": [(pair, told(pair.difference, signed=True)) for pair in figure.pairs],
             "benchmark": comparison.benchmark,
-            "picture": intervals.rows_on_one_axis(figure.name, drawn, written, zero=zero),
+            "picture": intervals.drawn(subjects.compared(comparison)),
         }
         return self.page("compare", context)
 

@@ -27,7 +27,7 @@ from players.golf.words import length_words, number_words
 from players.handicap.answers import HandicapRecord, RecordedScore, handicap_records
 from players.pictures import subjects
 from players.pictures.answers import work_marks
-from players.pictures.shapes import Mark, Row, Series
+from players.pictures.shapes import Mark, Series
 
 
 def trend_shown(page: PlayerChapter, trend: Trend, marks: Sequence[Mark]) -> Series:
@@ -238,16 +238,6 @@ class Trials(PlayerChapter):
         if trial is None:
             return Chapter(gettext("Choose two balls, clubs or tags, and what to compare."), ())
         signed = trial.outcome is Outcome.STROKES_GAINED
-        drawn = [
-            Row(trial.a, trial.first, words=trial.first.words),
-            Row(trial.b, trial.second, words=trial.second.words),
-            Row(gettext("difference"), trial.difference, "level", words=trial.difference.words),
-        ]
-        unit = trial.difference.unit
-
-        def written(value: float) -> str:
-            return f"{number_words(value, unit, signed=signed)} {unit}"
-
         rows = [
             [Cell(trial.a), self.cell(trial.first, signed=signed)],
             [Cell(trial.b), self.cell(trial.second, signed=signed)],
@@ -266,12 +256,7 @@ class Trials(PlayerChapter):
         block = Block(
             gettext("{a} and {b}").format(a=trial.a, b=trial.b),
             more,
-            intervals.rows_on_one_axis(
-                gettext("{a} against {b}").format(a=trial.a, b=trial.b),
-                drawn,
-                written,
-                zero=gettext("no difference"),
-            ),
+            intervals.drawn(subjects.trial(trial)),
             table=Table(gettext("The trial"), ("", gettext("Value, 90% interval")), rows),
             figures=("trial.difference",),
         )

@@ -28,6 +28,7 @@ from golfstats.ground.words import dated
 from players.golf.words import strokes_words
 from players.people import permissions
 from players.people.models import Player
+from players.pictures import plan_subjects
 from players.plans import answers, services
 from players.plans.answers import LayUp, PlanRead, WholePlan
 from players.plans.bag import bags
@@ -203,7 +204,7 @@ class PlanPage(_OfPlan):
                 for hole in whole.by_hole
             ],
             "surfaces": translated(answers.SURFACES),
-            "distribution": pictures.distribution(whole.round) if whole.round else "",
+            "distribution": pictures.distribution(plan_subjects.scores(whole.round)) if whole.round else "",
             "played": plan.state == PlanState.DONE and answers.rounds_of(plan).exists(),
         }
         return self.page("plan", self.shared(plan) | context)
@@ -264,7 +265,10 @@ class PlanAfterwardsPage(_OfPlan):
         (read,) = answers.plans_read(self.asker, [plan], Query())
         context: dict[str, object] = {"read": read, "played": answers.rounds_of(plan).exists()}
         if read is not None and read.total is not None:
-            context |= {"parts": _parts(read), "picture": pictures.parts_by_hole(read.shots)}
+            context |= {
+                "parts": _parts(read),
+                "picture": pictures.parts_by_hole(plan_subjects.parts_by_hole(read.shots)),
+            }
         return self.page("plan_afterwards", self.shared(plan) | context)
 
     def post(self, request: HttpRequest, plan_id: UUID) -> HttpResponse:

@@ -16,9 +16,12 @@ from courses.layout.models import Gender, TeeSet
 from courses.layout.operations import COURSE_READERS, COURSE_STAFF, TEE
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.languages import translated
-from golfstats.doors.pages.pictures.hole_costs import THE_GRID, Thing, hole_costs, span_of
+from golfstats.doors.pages.pictures.hole_costs import hole_costs, span_of
 from golfstats.ground import inputs
 from players.golf.words import strokes_words
+from players.pictures import green_subjects
+from players.pictures.green_subjects import THE_GRID, things_of
+from players.pictures.shapes import Thing
 from players.plans.answers import SURFACES
 from players.plans.costs.course_costs import CostsQuery, HoleForTheClub, ask_for_costs, costs_of_tees
 from players.plans.costs.difficulty import DifficultyQuery, difficulty
@@ -46,7 +49,7 @@ class HoleCostsPage(ClubPage):
             ShownHole(
                 one,
                 things[one.number],
-                hole_costs(things[one.number], _handicaps(one), span) if one.golfers else SafeString(""),
+                hole_costs(green_subjects.things(one), span) if one.golfers else SafeString(""),
                 _dearest(things[one.number]),
             )
             for one in costs.by_hole
@@ -78,25 +81,6 @@ class HoleCostsPage(ClubPage):
         tee = TEE.one(self.asker, {"course_id": course_id, "tee_id": tee_id})
         given = {"gender": request.GET["gender"]} if request.GET.get("gender") else {}
         return tee, inputs.checked(CostsQuery, given)
-
-
-def things_of(hole: HoleForTheClub) -> list[Thing]:
-    """The tee, the pins and the bunkers, each with its costs in the order of the golfers."""
-    golfers = hole.golfers
-    if not golfers:
-        return []
-    things = [Thing(gettext("last 20 yards"), tuple(one.tee for one in golfers))]
-    for place, pin in enumerate(golfers[0].pins):
-        things.append(
-            Thing(
-                gettext("pin {what}").format(what=gettext(pin.what)),
-                tuple(one.pins[place].strokes for one in golfers),
-            )
-        )
-    for place, bunker in enumerate(golfers[0].bunkers):
-        where = bunker.what.replace(" yards from the tee", " yd").replace("in the middle", "middle")
-        things.append(Thing(where, tuple(one.bunkers[place].strokes for one in golfers)))
-    return things
 
 
 def in_words(holes: Sequence[HoleForTheClub]) -> str:

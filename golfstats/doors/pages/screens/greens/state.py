@@ -16,7 +16,7 @@ from django.utils.translation import gettext
 
 from courses.calendars import services as days
 from courses.calendars.models import Event
-from courses.calendars.operations import EVENT, FEED
+from courses.calendars.operations import FEED
 from courses.greens.answers import GreenReading, green_readings, known_kinds, latest_note
 from courses.greens.condition import CourseDay, coming_days, recovery_by_kind
 from courses.greens.models import GreenWork, WorkStatus
@@ -25,10 +25,9 @@ from courses.layout.models import Course, TeeSet
 from courses.layout.operations import COURSE, COURSE_READERS, GREEN_STAFF
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.pictures import intervals, season
-from golfstats.doors.pages.pictures.writing import signed_ticks
 from golfstats.doors.pages.screens.greens.today import greens_today, today_words
 from golfstats.doors.pages.screens.greens.work import CAUTION, OfCourse, kind_choices, speeds_about
-from golfstats.doors.pages.shown import ShownFigure, told, turned
+from golfstats.doors.pages.shown import ShownFigure, told
 from golfstats.ground import inputs
 from golfstats.ground.clock import week_began
 from golfstats.ground.operations import Query
@@ -41,11 +40,10 @@ from players.conditions.answers.greens import (
     green_work_costs,
 )
 from players.conditions.answers.work_dates import GreenWorkPlan, PlannedDay, PlanQuery, plans
-from players.pictures.shapes import Mark, Row
+from players.pictures import green_subjects
+from players.pictures.of_courses import events_about
 
 SHOWN = 12
-BEFORE, AHEAD = timedelta(days=270), timedelta(days=95)
-"""The season about today."""
 
 
 class GreensPage(ClubPage):
@@ -115,11 +113,7 @@ class CoursePage(OfCourse):
         (coming,) = coming_days([course], self.today)
         readings = GREEN_READING.visible(self.asker).filter(course=course).order_by("-measured_at")[:SHOWN]
         shown_readings = green_readings(self.asker, list(readings))
-        events = list(
-            EVENT.visible(self.asker)
-            .filter(course=course, ends_on__gte=self.today - BEFORE)
-            .order_by("starts_on")
-        )
+        events = events_about(self.asker, course)
         cost = cost_on(course.id)
         context = {
             "course": course,
@@ -128,11 +122,11 @@ class CoursePage(OfCourse):
             "back_on": _back_on(coming),
             "coming": coming,
             "coming_picture": season.coming(
-                [(one.day, one.mean) for one in coming],
-                _dated(events),
-                {week_began(self.club, one.day) for one in coming},
+                green_subjects.coming(coming, events), {week_began(self.club, one.day) for one in coming}
             ),
-            "season": self._season(list(work.filter(starts_on__gte=self.today - BEFORE)[:40]), events),
+            "season": self._season(
+                list(work.filter(starts_on__gte=self.today - green_subjects.BEFORE)[:40]), events
+            ),
             "work": self._lines(list(work[:SHOWN])),
             "readings": shown_readings,
             "speeds": speeds_about(_last_speed(shown_readings)),
@@ -155,19 +149,9 @@ class CoursePage(OfCourse):
         return self.page("course", context)
 
     def _season(self, work: Sequence[GreenWork], events: Sequence[Event]) -> SafeString:
-        own = recovery_by_kind()
-        felt = [
-            season.Felt(
-                row.starts_on,
-                row.ends_on,
-                row.ends_on + timedelta(days=round(own.get(row.kind, known_kinds()[row.kind].recovery_days))),
-                known_kinds()[row.kind].words,
-                self.address("edit-work", row.course_id, row.id) if self.staff else "",
-            )
-            for row in work
-            if row.status != WorkStatus.CANCELLED
-        ]
-        return season.season(self.today - BEFORE, self.today + AHEAD, self.today, felt, _dated(events))
+        addresses = {row.id: self.address("edit-work", row.course_id, row.id) for row in work if self.staff}
+        shape = green_subjects.season(work, events, recovery_by_kind(), self.today, addresses)
+        return season.season(shape)
 
     def _lines(self, rows: Sequence[GreenWork]) -> list[WorkLine]:
         begun = [
@@ -235,13 +219,10 @@ def why(plan: GreenWorkPlan) -> str:
 def _costs(cost: CostOnCourse) -> list[CostOfKind]:
     # Those that are claimed first, then by how many rounds speak for them.
     kinds = sorted(cost.kinds, key=lambda kind: (not kind.claimed, not kind.known, -kind.rounds))
-    placebo = [] if cost.placebo is None else cost.placebo.dates
-    return [_cost_of(kind, placebo if kind.kind == cost.usual_kind else []) for kind in kinds]
+    return [_cost_of(kind, green_subjects.placebo_of(cost, kind)) for kind in kinds]
 
 
 def _cost_of(kind: EffectOfKind, placebo: Sequence[PlaceboDate]) -> CostOfKind:
-    windows = [season.Window(one.first_day, one.last_day, one.strokes) for one in kind.windows]
-    placebo_intervals = [_Placebo(one.strokes, one.low, one.high) for one in placebo]
     return CostOfKind(
         words=kind.words,
         rounds=kind.rounds,
@@ -252,7 +233,7 @@ def _cost_of(kind: EffectOfKind, placebo: Sequence[PlaceboDate]) -> CostOfKind:
             )
             for one in kind.windows
         ],
-        picture=season.recovery(kind.words, windows, placebo_intervals),
+        picture=season.recovery(green_subjects.recovery(kind, placebo)),
         placebo=bool(placebo),
         perhaps=gettext("{low} to {high}").format(
             low=with_marks(f"{kind.perhaps.low:.1f}"), high=with_marks(f"{kind.perhaps.high:.1f}")
@@ -261,25 +242,10 @@ def _cost_of(kind: EffectOfKind, placebo: Sequence[PlaceboDate]) -> CostOfKind:
 
 
 def _greens_shown(costs: CostByGreen) -> GreensShown:
-    drawn = [
-        Row(
-            gettext("green {green}").format(green=one.green),
-            turned(one.strokes),
-            "putting",
-            words=one.strokes.words,
-        )
-        for one in costs.results
-    ]
     return GreensShown(
         words=costs.words,
         last_day=costs.last_day,
-        picture=intervals.rows_on_one_axis(
-            gettext("Strokes each time a green is played in the first days after the work"),
-            drawn,
-            signed_ticks,
-            zero=gettext("undisturbed"),
-            low=gettext("loses strokes"),
-        ),
+        picture=intervals.drawn(green_subjects.by_green(costs)),
         rows=[
             GreenRow(
                 one.green,
@@ -294,22 +260,11 @@ def _greens_shown(costs: CostByGreen) -> GreensShown:
     )
 
 
-@dataclass(frozen=True)
-class _Placebo:
-    value: float
-    low: float
-    high: float
-
-
 def _back_on(coming: Sequence[CourseDay]) -> date | None:
     """The first day on which nothing is felt; nothing where nothing is felt today."""
     if not coming[0].felt:
         return None
     return next((one.day for one in coming if one.mean < 0.005), None)
-
-
-def _dated(events: Sequence[Event]) -> list[Mark]:
-    return [Mark(one.starts_on, one.name) for one in events]
 
 
 def _last_speed(readings: Sequence[GreenReading]) -> float | None:

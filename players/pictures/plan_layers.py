@@ -1,0 +1,100 @@
+"""The marks of pictures of a plan: how likely each score is, and a round in parts."""
+
+from __future__ import annotations
+
+from golfstats.ground.words import percent_words
+from players.golf.words import strokes_words
+from players.pictures.colours import Palette
+from players.pictures.layers import ONCE, WIDTH, Spec, axis_of
+from players.pictures.shapes import Chances, Stack, Stacks, Written
+
+TOOLTIP: Spec = {"tooltip": {"field": "words", "type": "nominal"}}
+
+
+def chances(shape: Chances, palette: Palette) -> Spec:
+    """A bar for each score, those that meet the target darker; beneath, where nine rounds in ten end."""
+    across: Spec = {"type": "quantitative", "scale": {"zero": False, "nice": False}}
+    at: Spec = {**across, "axis": {"title": "strokes", "format": "d", "tickMinStep": 1, "grid": False}}
+    up: Spec = {"type": "quantitative", "axis": axis_of(Written.SHARE, "chance")}
+    layers: list[Spec] = [
+        {
+            "mark": {"type": "rect", "color": palette.accent},
+            "encoding": {
+                "x": {"field": "from", **at},
+                "x2": {"field": "to"},
+                "y": {"field": "value", **up},
+                "y2": {"datum": 0},
+                "opacity": {"condition": {"test": "datum.met", "value": 0.9}, "value": 0.4},
+                **TOOLTIP,
+            },
+        },
+        {
+            **ONCE,
+            "mark": {"type": "rule", "color": palette.ink, "strokeWidth": 3},
+            "encoding": {
+                "x": {"datum": shape.low - 0.5, **at},
+                "x2": {"datum": shape.high + 0.5},
+                "y": {"datum": 0, **up},
+            },
+        },
+    ]
+    if shape.target is not None:
+        edge: Spec = {"x": {"datum": shape.target + 0.5, **at}}
+        rule: Spec = {"type": "rule", "color": palette.ink, "strokeDash": [4, 3]}
+        words: Spec = {"type": "text", "text": f"target {shape.target}", "color": palette.ink, "dy": -8}
+        layers += [
+            {**ONCE, "mark": rule, "encoding": edge},
+            {**ONCE, "mark": words, "encoding": {**edge, "y": {"value": 0}}},
+        ]
+    values = [
+        {
+            "from": score - 0.43,
+            "to": score + 0.43,
+            "value": chance,
+            "met": shape.target is not None and score <= shape.target,
+            "words": f"{score}: {percent_words(chance)}",
+        }
+        for score, chance in shape.scores
+    ]
+    return {"width": WIDTH, "height": 180, "data": {"values": values}, "layer": layers}
+
+
+def stacks(shape: Stacks, palette: Palette) -> Spec:
+    """Gains above zero, losses below; the parts have the four hues, a legend and their words."""
+    parts = list(shape.stacks[0].parts) if shape.stacks else []
+    hues = [palette.tee, palette.approach, palette.short_game, palette.putting]
+    values = [
+        {"name": one.name, "part": part, "value": value, "words": stack_words(shape, one, part)}
+        for one in shape.stacks
+        for part, value in one.parts.items()
+    ]
+    return {
+        "width": WIDTH,
+        "height": 220,
+        "data": {"values": values},
+        "mark": {"type": "bar", "stroke": palette.sheet},
+        "encoding": {
+            "x": {
+                "field": "name",
+                "type": "ordinal",
+                "sort": None,
+                "axis": {"title": shape.across, "labelAngle": 0},
+            },
+            "y": {
+                "field": "value",
+                "type": "quantitative",
+                "axis": axis_of(Written.GAINED, f"{shape.unit.value} gained"),
+            },
+            "color": {
+                "field": "part",
+                "type": "nominal",
+                "scale": {"domain": parts, "range": hues[: len(parts)]},
+                "legend": {"orient": "top", "title": None},
+            },
+            **TOOLTIP,
+        },
+    }
+
+
+def stack_words(shape: Stacks, one: Stack, part: str) -> str:
+    return f"{shape.across.capitalize()} {one.name}, {part}: {strokes_words(one.parts[part])}"

@@ -1,7 +1,7 @@
 """Whole histories through the doors: rounds posted as a phone would, worked on by the worker, read as a coach would.
 
 What each golfer truly did is known to the test alone; the golf follows no model of the service
-(:mod:`tests.worlds.histories`).
+(:mod:`tests.players.walked_golf`).
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from golfstats.ground.walls.scope import club_scope
 from players.people.models import Player
 from tests import factories
 from tests.players.conftest import Place, client_of
-from tests.worlds.histories import Golfer, net_double_bogey, season
+from tests.players.walked_golf import Golfer, net_double_bogey, season
 
 pytestmark = [pytest.mark.slow, pytest.mark.django_db]
 

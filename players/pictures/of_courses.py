@@ -9,7 +9,7 @@ from courses.calendars.models import Event
 from courses.calendars.operations import EVENT
 from courses.greens.condition import coming_days, recovery_by_kind
 from courses.greens.operations import GREEN_WORK
-from courses.layout.models import Course
+from courses.layout.models import Course, TeeSet
 from courses.layout.operations import COURSE_READERS, GREEN_STAFF, TEE
 from golfstats.ground.faults import not_found
 from golfstats.ground.operations import Asker, Query
@@ -40,6 +40,8 @@ def course_pictures(
 ) -> list[CoursePicture]:
     answers = []
     for course in courses:
+        if query.tee is not None:
+            _tee(asker, course, query)  # none that there is not is passed over, whatever the picture shows
         told = drawn(SHOWS[query.picture](asker, course, query), course.name, query.scheme)
         answers.append(CoursePicture(**vars(told), course=Named(course.id, course.name), name=query.picture))
     return answers
@@ -90,16 +92,22 @@ def _by_green(asker: Asker, course: Course, _: CoursePictureQuery) -> Shown:
 
 def _hole_costs(asker: Asker, course: Course, query: CoursePictureQuery) -> Shown:
     asker.needs(*COURSE_READERS)
-    tees = TEE.visible(asker).filter(course=course).order_by("name", "id")
-    tee = (tees if query.tee is None else tees.filter(id=query.tee)).first()
-    if tee is None:
-        raise not_found("No tee")
+    tee = _tee(asker, course, query)
     (costs,) = costs_of_tees(asker, [tee], CostsQuery(gender=query.gender))
     hole = next((one for one in costs.by_hole if query.hole in (None, one.number)), None)
     if hole is None:
         return Shown(green_subjects.no_things(), "Not worked out yet")
     generic = ", not drawn from a map" if hole.generic else ""
     return Shown(green_subjects.things(hole), f"{tee.name} tees, hole {hole.number}{generic}")
+
+
+def _tee(asker: Asker, course: Course, query: CoursePictureQuery) -> TeeSet:
+    """The set of tees asked for, else the first."""
+    tees = TEE.visible(asker).filter(course=course).order_by("name", "id")
+    tee: TeeSet | None = (tees if query.tee is None else tees.filter(id=query.tee)).first()
+    if tee is None:
+        raise not_found("No tee")
+    return tee
 
 
 SHOWS: Mapping[CoursePictureName, Callable[[Asker, Course, CoursePictureQuery], Shown]] = {

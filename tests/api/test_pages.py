@@ -18,6 +18,7 @@ from tests.api.routes import Route, pages
 from tests.api.world import World
 
 PAGES = pages()
+LANGUAGE = "/language"
 OF_A_CLUB = sorted(name for name, route in PAGES.items() if "slug" in route.parameters)
 
 
@@ -79,6 +80,8 @@ def test_ids_in_forms(worlds: Worlds, name: str) -> None:
         for member in worlds.own.members.values():
             here = Sent("GET", address(route, worlds.own))
             for form in forms_of(send(member, here).text):
+                if form.action == LANGUAGE:
+                    continue  # leads back to the page that it names, and that page is attacked by its address
                 for sent in foreign_forms(form, here.address, worlds):
                     found += faults(member, sent, worlds.victim, (200, 400, 403, 404, 422))
         assert contents_of(worlds.victim) == before

@@ -91,7 +91,7 @@ def unmarked(html: str) -> Iterator[str]:
 
 @pytest.mark.parametrize("role", ["player_member", "manager"])
 def test_what_pages_say_goes_through_the_catalogue(
-    role: str, place: Place, played: Round, marked: None
+    role: str, marked: None, place: Place, played: Round
 ) -> None:
     client: Client = signed_in(getattr(place, role))
     seen: set[str] = set()

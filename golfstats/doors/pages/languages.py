@@ -23,6 +23,9 @@ from golfstats.ground.clubs import accounts
 
 Key = TypeVar("Key")
 
+NOT_PAGES = (*FOR_PROGRAMS, "/calendar/", "/.well-known/", "/oauth/token", "/health", "/metrics")
+"""What programs ask for. They are answered in English."""
+
 
 class PageLanguage:
     """Speaks the reader's language while a page is made, and says which it is."""
@@ -31,7 +34,7 @@ class PageLanguage:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        if request.path.startswith(FOR_PROGRAMS) or len(settings.LANGUAGES) == 1:
+        if request.path.startswith(NOT_PAGES) or len(settings.LANGUAGES) == 1:
             return self.get_response(request)
         language = _of_person(request) or translation.get_language_from_request(request)
         with translation.override(language):

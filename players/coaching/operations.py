@@ -72,6 +72,9 @@ def _take_up_again(asker: Asker, given: asked.DismissalBody) -> None:
     attention.take_up_again(asker.member, player, given.item)
 
 
+TRENDS = Remembered("trends", trends.trends, trends.PlayersTrends, daily=True)
+"""What pages show as well."""
+
 OPERATIONS: list[Operation] = [
     Reading(
         name="player-trends",
@@ -83,7 +86,7 @@ OPERATIONS: list[Operation] = [
         summary="Figures over time: the level by round and now with its 90% band, and whether it changed",
         answer=trends.PlayersTrends,
         query=asked.TrendsQuery,
-        read=Remembered("trends", trends.trends, trends.PlayersTrends, daily=True),
+        read=TRENDS,
     ),
     Reading(
         name="player-earlier-self",

@@ -20,6 +20,11 @@ WHAT_ADJUSTED_MEANS = (
     "Raw is never replaced."
 )
 
+CONDITION_ADJUSTED = Remembered(
+    "condition_adjusted", rounds.player_adjusted, rounds.PlayerConditionAdjusted, greens=True
+)
+"""What pages show as well."""
+
 OPERATIONS: list[Operation] = [
     Reading(
         name="condition-effect",
@@ -61,9 +66,7 @@ OPERATIONS: list[Operation] = [
         about=PLAYER,
         query=rounds.LastQuery,
         answer=rounds.PlayerConditionAdjusted,
-        read=Remembered(
-            "condition_adjusted", rounds.player_adjusted, rounds.PlayerConditionAdjusted, greens=True
-        ),
+        read=CONDITION_ADJUSTED,
         summary="A player's putting over their last rounds, with and without what the surface accounts for",
         description=WHAT_ADJUSTED_MEANS,
     ),

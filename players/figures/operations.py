@@ -10,6 +10,21 @@ from players.people.operations import PLAYER, PLAYER_ALONE, SQUAD_ALONE
 from players.people.remembered import Remembered
 from players.rounds.operations import ROUND, ROUND_ALONE
 
+SUMMARY = Remembered("summary", summary.summary, summary.PlayerSummary)
+FIGURES = Remembered("figures", figures.figures, figures.PlayerFigures)
+APPROACH = Remembered("approach", long_game.approach, long_game.PlayerApproach)
+PUTTING = Remembered("putting", putting.putting, putting.Putting)
+MISSES = Remembered("misses", misses.misses, misses.PlayerMisses, beside=misses.squad_mates)
+DISTANCES = Remembered("distances", long_game.distances, long_game.PlayerDistances)
+SHOTS_BEHIND = Remembered(
+    "shots_behind",
+    figures.shots_behind,
+    figures.ShotsBehind,
+    linked=True,
+    begins=lambda query: query.offset == 0,  # who leafs on would have all other answers forgotten
+)
+"""What pages show as well: an answer is worked out once, whichever door asked first."""
+
 OPERATIONS: list[Operation] = [
     Reading(
         name="benchmarks",
@@ -29,7 +44,7 @@ OPERATIONS: list[Operation] = [
         about=PLAYER,
         query=WindowQuery,
         answer=summary.PlayerSummary,
-        read=Remembered("summary", summary.summary, summary.PlayerSummary),
+        read=SUMMARY,
         summary="A player over a window: strokes gained a round by part, scoring, and one line a round",
     ),
     Reading(
@@ -39,7 +54,7 @@ OPERATIONS: list[Operation] = [
         about=PLAYER,
         query=figures.FiguresQuery,
         answer=figures.PlayerFigures,
-        read=Remembered("figures", figures.figures, figures.PlayerFigures),
+        read=FIGURES,
         summary="Every figure of a player over a window, or those of `keys`",
     ),
     Gathering(
@@ -77,13 +92,7 @@ OPERATIONS: list[Operation] = [
         about=PLAYER,
         query=figures.ShotsQuery,
         answer=figures.ShotsBehind,
-        read=Remembered(
-            "shots_behind",
-            figures.shots_behind,
-            figures.ShotsBehind,
-            linked=True,
-            begins=lambda query: query.offset == 0,  # who leafs on would have all other answers forgotten
-        ),
+        read=SHOTS_BEHIND,
         summary="The shots (or holes, or rounds) behind a figure, newest round first",
         description=(
             "Each result carries the value that it contributes; `count` is the figure's n. Take `next` as the "
@@ -99,7 +108,7 @@ OPERATIONS: list[Operation] = [
         about=PLAYER,
         query=WindowQuery,
         answer=long_game.PlayerApproach,
-        read=Remembered("approach", long_game.approach, long_game.PlayerApproach),
+        read=APPROACH,
         summary="Shots at the green by distance band: how many, green hit, what is left, gained, and the trend",
     ),
     Reading(
@@ -111,7 +120,7 @@ OPERATIONS: list[Operation] = [
         about=PLAYER,
         query=WindowQuery,
         answer=putting.Putting,
-        read=Remembered("putting", putting.putting, putting.Putting),
+        read=PUTTING,
         summary="A player's putting: two spreads, make curve, first putts, habits, under-reading and slopes",
         description=(
             "The spreads are partially pooled over the club: few putts give an answer near the club's golfers, "
@@ -127,7 +136,7 @@ OPERATIONS: list[Operation] = [
         about=PLAYER_ALONE,
         query=WindowQuery,
         answer=misses.PlayerMisses,
-        read=Remembered("misses", misses.misses, misses.PlayerMisses, beside=misses.squad_mates),
+        read=MISSES,
         summary="What missed greens and fairways cost, beside the benchmark golfer and the squad",
         description=(
             "Costs are strokes lost. The parts by finish add up to the cost. Differences are the player's figure "
@@ -143,7 +152,7 @@ OPERATIONS: list[Operation] = [
         about=PLAYER,
         query=WindowQuery,
         answer=long_game.PlayerDistances,
-        read=Remembered("distances", long_game.distances, long_game.PlayerDistances),
+        read=DISTANCES,
         summary="How far each club goes, how widely it scatters, and the gaps between clubs",
     ),
     Reading(

@@ -33,7 +33,7 @@ from players.coaching.reports.week import PlayerWeek, SquadWeek, squad_weeks
 from players.coaching.trends import Trend
 from players.figures.answers.figures import FIGURE_OPTIONS
 from players.figures.answers.squads import SquadTableRow, squad_table
-from players.figures.answers.summary import summary
+from players.figures.operations import SUMMARY
 from players.golf.questions import WindowQuery
 from players.handicap.answers import handicaps
 from players.people import permissions
@@ -85,7 +85,7 @@ class ClubStart(ClubPage):
 
     def _today(self, player: Player) -> HttpResponse:
         """What a player wants to know before teeing off, and one task."""
-        (answer,) = summary(self.asker, [player], WindowQuery())
+        (answer,) = SUMMARY(self.asker, [player], WindowQuery())
         (index,) = handicaps(self.asker, [player], Query())
         (priorities,) = stored_priorities(self.asker, [player], Query())
         first = next((one for one in priorities.parts if one.rank == 1), None) if priorities else None

@@ -13,11 +13,12 @@ from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, Pl
 from golfstats.doors.pages.screens.chapters.words import joined, trust_in
 from golfstats.doors.pages.shown import turned
 from golfstats.ground.words import a_golfer, counted, day_words
-from players.conditions.answers.rounds import LastQuery, player_adjusted
-from players.figures.answers.figures import FiguresQuery, figures
-from players.figures.answers.long_game import ApproachBand, ChangingFigure, approach, distances
-from players.figures.answers.misses import MissesOfTarget, misses
-from players.figures.answers.summary import summary
+from players.conditions.answers.rounds import LastQuery
+from players.conditions.operations import CONDITION_ADJUSTED
+from players.figures.answers.figures import FiguresQuery
+from players.figures.answers.long_game import ApproachBand, ChangingFigure
+from players.figures.answers.misses import MissesOfTarget
+from players.figures.operations import APPROACH, DISTANCES, FIGURES, MISSES, SUMMARY
 from players.golf.answers import Figure, NamedFigure
 from players.golf.words import number_words, strokes_words
 from players.pictures import subjects
@@ -39,7 +40,7 @@ class Parts(PlayerChapter):
     question = noop("Where do the strokes go?")
 
     def chapter(self) -> Chapter:
-        (answer,) = summary(self.asker, [self.player], self.query)
+        (answer,) = SUMMARY(self.asker, [self.player], self.query)
         gains = in_parts(answer.strokes_gained)
         span = Span.of_intervals(gains)
         picture = intervals.drawn(subjects.parts(answer))
@@ -70,7 +71,7 @@ class LongGame(PlayerChapter):
     question = noop("How far does each club go, and how straight?")
 
     def chapter(self) -> Chapter:
-        (answer,) = distances(self.asker, [self.player], self.query)
+        (answer,) = DISTANCES(self.asker, [self.player], self.query)
         known = [club for club in answer.clubs if club.distance.enough]
         picture = intervals.drawn(subjects.clubs(answer))
         table = Table(
@@ -150,7 +151,7 @@ class Approach(PlayerChapter):
     question = noop("Which approaches cost, and are they getting closer?")
 
     def chapter(self) -> Chapter:
-        (answer,) = approach(self.asker, [self.player], self.query)
+        (answer,) = APPROACH(self.asker, [self.player], self.query)
         picture = intervals.drawn(subjects.approaches(answer))
         table = Table(
             gettext("Shots at the green by distance"),
@@ -218,7 +219,7 @@ class ShortGame(PlayerChapter):
 
     def chapter(self) -> Chapter:
         asked = self.query.model_dump() | {"keys": list(subjects.SHORT_GAME)}
-        (answer,) = figures(self.asker, [self.player], FiguresQuery.model_validate(_by_alias(asked)))
+        (answer,) = FIGURES(self.asker, [self.player], FiguresQuery.model_validate(_by_alias(asked)))
         gained, *_ = answer.figures
         picture = intervals.drawn(subjects.saves(answer))
         return Chapter(
@@ -246,7 +247,7 @@ class Misses(PlayerChapter):
     question = noop("Which way do the misses go, and what do they cost?")
 
     def chapter(self) -> Chapter:
-        (answer,) = misses(self.asker, [self.player], self.query)
+        (answer,) = MISSES(self.asker, [self.player], self.query)
         blocks = [
             self._block(gettext("Missed greens"), answer.green, subjects.missed_greens(answer)),
             self._block(gettext("Missed fairways"), answer.fairway, subjects.missed_fairways(answer)),
@@ -289,7 +290,7 @@ class GreensOrMe(PlayerChapter):
 
     def chapter(self) -> Chapter:
         last = self.query.last or 20
-        (answer,) = player_adjusted(self.asker, [self.player], LastQuery(last=min(last, 200)))
+        (answer,) = CONDITION_ADJUSTED(self.asker, [self.player], LastQuery(last=min(last, 200)))
         picture = intervals.drawn(subjects.without_the_greens(answer))
         rows = [
             [

@@ -12,11 +12,12 @@ from golfstats.doors.pages.screens.chapters.progress import trend_shown
 from golfstats.doors.pages.screens.chapters.words import trust_in
 from golfstats.ground.operations import Query
 from golfstats.ground.words import a_golfer, day_words, index_words
+from players.coaching.operations import TRENDS
 from players.coaching.questions import TrendsQuery
 from players.coaching.reports.report import next_rounds
-from players.coaching.trends import trends
-from players.conditions.answers.rounds import LastQuery, player_adjusted
-from players.figures.answers.summary import summary
+from players.conditions.answers.rounds import LastQuery
+from players.conditions.operations import CONDITION_ADJUSTED
+from players.figures.operations import SUMMARY
 from players.golf.words import strokes_words
 from players.handicap import answers as handicaps
 from players.pictures import subjects
@@ -31,11 +32,11 @@ class InShort(PlayerChapter):
     chapter_template = "in_short"
 
     def chapter(self) -> Chapter:
-        (answer,) = summary(self.asker, [self.player], self.query)
+        (answer,) = SUMMARY(self.asker, [self.player], self.query)
         self.answer = answer
-        (change,) = trends(self.asker, [self.player], self._trend())
+        (change,) = TRENDS(self.asker, [self.player], self._trend())
         total = change.trends[0]
-        (greens,) = player_adjusted(self.asker, [self.player], LastQuery())
+        (greens,) = CONDITION_ADJUSTED(self.asker, [self.player], LastQuery())
         owed = greens.putting.owed
         sentences = [answer.words]
         if total.compared_with.chance_better is not None:

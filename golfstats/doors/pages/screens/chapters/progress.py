@@ -16,13 +16,14 @@ from golfstats.ground.operations import Query
 from golfstats.ground.words import a_golfer, counted, day_words, index_words, true_minus, with_marks
 from players.coaching.goals import Goal, goal_answers, visible_goals
 from players.coaching.notes import note_answers, visible_notes
+from players.coaching.operations import TRENDS
 from players.coaching.priorities import Priorities, RankedGroup, player_priorities
 from players.coaching.questions import Outcome, PrioritiesQuery, TagKind, TrendsQuery, TrialQuery
-from players.coaching.trends import PlayersTrends, Trend, trends
+from players.coaching.trends import PlayersTrends, Trend
 from players.coaching.trials import Trial, tagged_so_far, trials
 from players.figures.answers.figures import FIGURE_OPTIONS
-from players.figures.answers.summary import summary
 from players.figures.meanings import family_of
+from players.figures.operations import SUMMARY
 from players.golf.words import length_words, number_words
 from players.handicap.answers import HandicapRecord, RecordedScore, handicap_records
 from players.pictures import subjects
@@ -41,7 +42,7 @@ class Trends(PlayerChapter):
     question = noop("Is it getting better?")
 
     def chapter(self) -> Chapter:
-        (answer,) = trends(self.asker, [self.player], self._asked())
+        (answer,) = TRENDS(self.asker, [self.player], self._asked())
         marks = work_marks(self.asker)
         blocks = [
             self._block(one, marks, "" if row else gettext(TREND_KEY))
@@ -301,7 +302,7 @@ class RoundsOfPlayer(PlayerChapter):
     chapter_template = "player_rounds"
 
     def chapter(self) -> Chapter:
-        (answer,) = summary(self.asker, [self.player], self.query)
+        (answer,) = SUMMARY(self.asker, [self.player], self.query)
         self.answer = answer
         if not answer.rounds:
             return Chapter(gettext("No rounds yet."), ())

@@ -11,7 +11,7 @@ from golfstats.doors.pages.screens.chapters.game import figures_table
 from golfstats.doors.pages.screens.chapters.words import trust_in
 from golfstats.ground.words import a_golfer, percent_words, with_marks
 from players.figures.answers.putting import MadePutts, Putting
-from players.figures.answers.putting import putting as putting_answer
+from players.figures.operations import PUTTING
 from players.pictures import subjects
 
 CURVE_WORDS = noop(
@@ -23,7 +23,7 @@ class PuttingChapter(PlayerChapter):
     question = noop("How are putts holed, and why are they missed?")
 
     def chapter(self) -> Chapter:
-        (answer,) = putting_answer(self.asker, [self.player], self.query)
+        (answer,) = PUTTING(self.asker, [self.player], self.query)
         unit = answer.make_curve[0].distance_unit if answer.make_curve else "ft"
         curve = putting.make_curve(subjects.make_curve(answer))
         made = Table(

@@ -14,6 +14,7 @@ import pytest
 from django.test import Client
 from django.utils.translation import trans_real
 
+from golfstats.doors.pages.script_words import script_words
 from players.rounds.models import Round
 from tests.web import catalogue
 from tests.web.conftest import Place, signed_in
@@ -23,8 +24,8 @@ from tests.web.test_pages_of_every_role import OURS
 OTHERS = ["de"]
 FOR_PROGRAMS = ("/problems/",)
 """Pages about the API, which is English."""
-FOR_FEW = ("/explorer", "/trust")
-"""For programs; the worlds in which each claim was tried."""
+FOR_FEW = ("/trust",)
+"""The worlds in which each claim was tried."""
 DATA = re.compile(
     r"Ines( Aldana)?|Tomas( Rehn)?|ines|tomas|coach|Coach|manager|Manager|greenkeeper|Greenkeeper|Larkmoor|First team|White|"
     r"Long course|Long Course|golfstats|GraphQL|English|Deutsch|UTC|"
@@ -131,6 +132,32 @@ def test_every_sentence_has_words_in(language: str) -> None:
         if catalogue.placeholders(string) != catalogue.placeholders(one.plural or one.english)
     ]
     assert wrong == []
+
+
+SCRIPTS = catalogue.LOCALE.parent / "static" / "web"
+LITERAL = re.compile(
+    r'(?P<call>\bt\(|Error\(|\bseveral\([^"`;]*, )?(?:"(?P<plain>[^"\n]*)"|`(?P<filled>[^`]*)`)'
+)
+WORDY = re.compile(r"[A-Za-z]{2,} [a-z]{2,}|^[A-Z][a-z]+( |$)")
+NO_WORDS = {"Accept", "Backspace", "Query", "Mutation", "Club", "use strict"}
+"""Names of keys, headers and types."""
+
+
+def test_what_scripts_say_has_words() -> None:
+    asked: set[str] = set()
+    left: list[tuple[str, str]] = []
+    for path in sorted(SCRIPTS.rglob("*.js")):
+        code = re.sub(r"(?m)^ *(//|/?\*).*$|; // .*$", "", path.read_text(encoding="utf-8"))
+        for one in LITERAL.finditer(code):
+            literal = one["plain"] if one["filled"] is None else re.sub(r"\$\{.*?\}", "", one["filled"])
+            call = one["call"] or ""
+            if call.startswith(("t(", "several(")):
+                asked.add(literal)
+            elif not call and WORDY.search(literal) and literal not in NO_WORDS:
+                left.append((path.name, literal))
+    assert left == []
+    words = script_words()
+    assert asked == {*words["one"], *words["several"]}
 
 
 @pytest.mark.parametrize("language", OTHERS)

@@ -8,14 +8,23 @@ from typing import Any
 
 from django import template
 from django.conf import settings
+from django.utils.html import json_script
+from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
 from golfstats.doors.pages.meanings import meanings
+from golfstats.doors.pages.script_words import script_words as words_of_scripts
 from golfstats.doors.pages.shown import gain as gain_words
 from golfstats.ground.words import counted as counted_words
 from golfstats.ground.words import dated, percent_words, true_minus, with_marks
 
 register = template.Library()
+
+
+@register.simple_tag
+def script_words() -> SafeString:
+    """What scripts of the page say, for ``words.js``."""
+    return json_script(words_of_scripts(), "script-words")
 
 
 @register.filter

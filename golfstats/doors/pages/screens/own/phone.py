@@ -17,6 +17,7 @@ FILES = (
     "web/style.css",
     "web/icon.svg",
     "web/register.js",
+    "web/words.js",
     "web/entry/entry.js",
     "web/entry/greens.js",
     "web/entry/guesses.js",

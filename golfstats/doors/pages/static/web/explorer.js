@@ -1,51 +1,50 @@
-"use strict";
 /* Sends what is typed to the GraphQL endpoint, and shows the schema type by type. */
-(function () {
-  const form = document.getElementById("ask");
-  const shown = (id, text) => { document.getElementById(id).textContent = text; };
+import { t } from "./words.js";
 
-  form.addEventListener("submit", async (event) => {
-    event.preventDefault();
-    shown("cost", "");
-    let variables;
-    try {
-      variables = JSON.parse(document.getElementById("variables").value || "{}");
-    } catch (error) {
-      shown("answer", `The variables are not JSON: ${error.message}`);
-      return;
-    }
-    const headers = {
-      "Content-Type": "application/json",
-      Club: form.dataset.club,
-      "X-CSRFToken": form.querySelector("[name=csrfmiddlewaretoken]").value,
-    };
-    const body = JSON.stringify({ query: document.getElementById("question").value, variables });
-    try {
-      const answer = await (await fetch(form.dataset.address, { method: "POST", headers, body })).json();
-      const { extensions, ...rest } = answer;
-      shown("answer", JSON.stringify(rest, null, 2));
-      if (extensions) shown("cost", `Cost ${extensions.cost} of at most ${extensions.maximum_cost}`);
-    } catch {
-      shown("answer", "No answer came: is there a connection?");
-    }
-  });
+const form = document.getElementById("ask");
+const shown = (id, text) => { document.getElementById(id).textContent = text; };
 
-  const types = document.getElementById("type");
-  async function list() {
-    const answer = await fetch(types.dataset.schema);
-    if (!answer.ok) return;
-    // Definitions are parted by an empty line; one within a description is indented.
-    const definitions = new Map();
-    for (const text of (await answer.text()).split(/\n\n(?=\S)/)) {
-      const name = text.match(/^(?:type|input|enum|interface|scalar|union) (\w+)/m);
-      if (name) definitions.set(name[1], text);
-    }
-    const first = ["Query", "Mutation"].filter((name) => definitions.has(name));
-    const others = [...definitions.keys()].filter((name) => !first.includes(name)).sort();
-    types.replaceChildren(...[...first, ...others].map((name) => new Option(name)));
-    const show = () => shown("definition", definitions.get(types.value));
-    types.addEventListener("change", show);
-    show();
+form.addEventListener("submit", async (event) => {
+  event.preventDefault();
+  shown("cost", "");
+  let variables;
+  try {
+    variables = JSON.parse(document.getElementById("variables").value || "{}");
+  } catch (error) {
+    shown("answer", t("The variables are not JSON: {error}", { error: error.message }));
+    return;
   }
-  list();
-})();
+  const headers = {
+    "Content-Type": "application/json",
+    Club: form.dataset.club,
+    "X-CSRFToken": form.querySelector("[name=csrfmiddlewaretoken]").value,
+  };
+  const body = JSON.stringify({ query: document.getElementById("question").value, variables });
+  try {
+    const answer = await (await fetch(form.dataset.address, { method: "POST", headers, body })).json();
+    const { extensions, ...rest } = answer;
+    shown("answer", JSON.stringify(rest, null, 2));
+    if (extensions) shown("cost", t("Cost {cost} of at most {most}", { cost: extensions.cost, most: extensions.maximum_cost }));
+  } catch {
+    shown("answer", t("No answer came: is there a connection?"));
+  }
+});
+
+const types = document.getElementById("type");
+async function list() {
+  const answer = await fetch(types.dataset.schema);
+  if (!answer.ok) return;
+  // Definitions are parted by an empty line; one within a description is indented.
+  const definitions = new Map();
+  for (const text of (await answer.text()).split(/\n\n(?=\S)/)) {
+    const name = text.match(/^(?:type|input|enum|interface|scalar|union) (\w+)/m);
+    if (name) definitions.set(name[1], text);
+  }
+  const first = ["Query", "Mutation"].filter((name) => definitions.has(name));
+  const others = [...definitions.keys()].filter((name) => !first.includes(name)).sort();
+  types.replaceChildren(...[...first, ...others].map((name) => new Option(name)));
+  const show = () => shown("definition", definitions.get(types.value));
+  types.addEventListener("change", show);
+  show();
+}
+list();

@@ -1,4 +1,5 @@
 // Guided entry and correction of a whole round: where and when, its holes on the pad, and sending it.
+import { t } from "../words.js";
 import { forget, keep, kept } from "./drafts.js";
 import { greensKeys } from "./greens.js";
 import { holeLine, isDone, readRound, writeRound } from "./notation.js";
@@ -66,7 +67,7 @@ function drawHead() {
   byId("g-counting").checked = draft.head.counting;
   byId("g-competition").checked = draft.head.competition;
   const holes = byId("g-section").selectedOptions[0].textContent;
-  byId("head-words").textContent = [course()?.name, `${tee()?.name ?? "no"} tees`, dayWords(draft.head.date), holes].join(", ");
+  byId("head-words").textContent = [course()?.name, tee() ? t("{tee} tees", { tee: tee().name }) : t("no tees"), dayWords(draft.head.date), holes].join(", ");
   drawGreens();
   drawClubs();
 }
@@ -107,30 +108,30 @@ usePad({
     store();
   },
   told: () => { byId("head").open = false; },
-  lastDone: "That was the last hole. Send the round when it is complete.",
+  lastDone: t("That was the last hole. Send the round when it is complete."),
 });
 async function store() {
   const safe = await keep(STORE, draft);
-  byId("kept").textContent = safe ? "Kept on this device until it is sent." : "This browser keeps nothing: send the round before you leave the page.";
+  byId("kept").textContent = safe ? t("Kept on this device until it is sent.") : t("This browser keeps nothing: send the round before you leave the page.");
 }
 async function sendRound() {
   const told = holeNumbers().map((number) => holeLine(number, draft.holes[number]));
-  if (told.every((one) => one === null)) return say("No hole has been entered yet.");
+  if (told.every((one) => one === null)) return say(t("No hole has been entered yet."));
   const open = holeNumbers().filter((number) => !isDone(draft.holes[number]));
   if (open.length && sure !== "send" && !draft.waiting) {
     sure = "send";
-    return say(`${open.length === 1 ? `Hole ${open[0]} is` : `Holes ${open.join(", ")} are`} not complete. Tap again to send all the same.`);
+    return say(open.length === 1 ? t("Hole {number} is not complete. Tap again to send all the same.", { number: open[0] }) : t("Holes {numbers} are not complete. Tap again to send all the same.", { numbers: open.join(", ") }));
   }
   sure = "";
   byId("send").disabled = true;
   byId("faults").hidden = true;
-  say("Sending …");
+  say(t("Sending …"));
   draft.waiting = true;
   await store();
   try {
     await answered(await send({ text: roundText(), key: draft.key, club: places.club, round: correcting?.id, version: correcting?.version }));
   } catch {
-    say("No connection. The round stays on this device and is sent as soon as there is one.");
+    say(t("No connection. The round stays on this device and is sent as soon as there is one."));
   } finally {
     byId("send").disabled = false;
   }
@@ -141,11 +142,11 @@ async function answered(answer) {
     location.assign(places.rounds + answer.id);
     return;
   }
-  if (answer.kind === "signed-out") return say("You are signed out. The round is kept here and is sent when you are back.", `${byId("guided").dataset.signIn}?next=${encodeURIComponent(location.pathname)}`);
+  if (answer.kind === "signed-out") return say(t("You are signed out. The round is kept here and is sent when you are back."), `${byId("guided").dataset.signIn}?next=${encodeURIComponent(location.pathname)}`);
   draft.waiting = false;
   await store();
-  if (answer.kind === "changed") return say("Somebody changed this round since you opened it. Reload the page and correct it again.");
-  if (answer.kind === "there-already") return say("An earlier version of this round was saved already. Look at your last rounds, and correct it there.");
+  if (answer.kind === "changed") return say(t("Somebody changed this round since you opened it. Reload the page and correct it again."));
+  if (answer.kind === "there-already") return say(t("An earlier version of this round was saved already. Look at your last rounds, and correct it there."));
   showFaults(answer.problem);
 }
 function showFaults(problem) {
@@ -153,7 +154,7 @@ function showFaults(problem) {
   const rest = [];
   let aboutHead = false;
   for (const one of problem.errors ?? [{ detail: problem.detail ?? problem.title }]) {
-    const words = one.shot ? `Shot ${one.shot}: ${one.detail}` : one.detail;
+    const words = one.shot ? t("Shot {number}: {fault}", { number: one.shot, fault: one.detail }) : one.detail;
     if (one.hole) (faults[one.hole] ??= []).push(words);
     else rest.push(words);
     aboutHead ||= Boolean(one.pointer) && !one.pointer.startsWith("/holes") && !one.hole;
@@ -163,10 +164,10 @@ function showFaults(problem) {
   list.append(...rest.map((words) => Object.assign(document.createElement("li"), { textContent: words })));
   for (const number of numbers) {
     const item = document.createElement("li");
-    item.append(button(`Hole ${number}`, () => go(number)), ` ${faults[number].join("; ")}`);
+    item.append(button(t("Hole {number}", { number }), () => go(number)), ` ${faults[number].join("; ")}`);
     list.append(item);
   }
-  byId("faults").replaceChildren(Object.assign(document.createElement("p"), { textContent: "Nothing was saved yet:" }), list);
+  byId("faults").replaceChildren(Object.assign(document.createElement("p"), { textContent: t("Nothing was saved yet:") }), list);
   byId("faults").hidden = false;
   say("");
   if (aboutHead) byId("head").open = true;
@@ -196,7 +197,7 @@ byId("send").addEventListener("click", sendRound);
 byId("start-over").addEventListener("click", () => {
   if (sure !== "over") {
     sure = "over";
-    return say("Tap again to throw this draft away.");
+    return say(t("Tap again to throw this draft away."));
   }
   remember();
   draft = { ...(correcting ? fromRound() : fresh()), key: randomKey() };
@@ -204,7 +205,7 @@ byId("start-over").addEventListener("click", () => {
   faults = {};
   sure = "";
   store();
-  say("Thrown away. Undo brings the holes back.");
+  say(t("Thrown away. Undo brings the holes back."));
   drawAll();
 });
 window.addEventListener("online", () => { if (draft.waiting) sendRound(); });

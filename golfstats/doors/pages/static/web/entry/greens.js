@@ -1,6 +1,8 @@
 // Greens as found, in two taps: how fast, how smooth. Kept as the notation's header line; what else it says stays.
-const SPEEDS = [["slow", "Slow"], ["medium", "Medium"], ["fast", "Fast"]];
-const BUMPS = [["bumpy 1", "Smooth"], ["bumpy 2", "Nearly smooth"], ["bumpy 3", "Some bumps"], ["bumpy 4", "Bumpy"], ["bumpy 5", "Very bumpy"]];
+import { t } from "../words.js";
+
+const SPEEDS = [["slow", t("Slow")], ["medium", t("Medium")], ["fast", t("Fast")]];
+const BUMPS = [["bumpy 1", t("Smooth")], ["bumpy 2", t("Nearly smooth")], ["bumpy 3", t("Some bumps")], ["bumpy 4", t("Bumpy")], ["bumpy 5", t("Very bumpy")]];
 const partsOf = (line) => (line ?? "").split(",").map((part) => part.trim().toLowerCase()).filter(Boolean);
 const isSpeed = (part) => SPEEDS.some(([word]) => word === part) || part.startsWith("speed ") || part.startsWith("stimpmeter ");
 const isBumps = (part) => part.startsWith("bumpy ");

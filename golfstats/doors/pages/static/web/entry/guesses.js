@@ -1,11 +1,12 @@
 // Where the next shot is likely to be played from, and distances that make sense there.
+import { t } from "../words.js";
 import { newShot } from "./notation.js";
 
 const LONG_SHOT = 225; // yards that a long shot goes, for guessing what it leaves
 const REACHES_THE_GREEN = 230;
 const YARDS_A_METRE = 1.09;
 
-export const unitOf = (lie, metres) => (metres ? "m" : lie === "G" ? "ft" : "yd");
+export const unitOf = (lie, metres) => (metres ? "m" : lie === "G" ? t("ft") : t("yd"));
 const longest = (lie, metres) => (lie === "G" ? (metres ? 60 : 200) : metres ? 800 : 900);
 
 /** From what was told of the hole so far; `length` is the hole's, in the shown unit. */
@@ -33,8 +34,8 @@ export function quickDistances(lie, last, metres) {
 /** What is wrong with a shot as told; nothing where nothing is. */
 export function wrongDistance(shot, metres) {
   const distance = Number(shot.distance);
-  if (!shot.lie || !(distance > 0)) return "Choose the lie and give the distance to the hole first.";
+  if (!shot.lie || !(distance > 0)) return t("Choose the lie and give the distance to the hole first.");
   if (distance <= longest(shot.lie, metres)) return "";
   const most = `${longest(shot.lie, metres)} ${unitOf(shot.lie, metres)}`;
-  return shot.lie === "G" ? `No putt is longer than ${most}.` : `No shot is farther from the hole than ${most}.`;
+  return shot.lie === "G" ? t("No putt is longer than {most}.", { most }) : t("No shot is farther from the hole than {most}.", { most });
 }

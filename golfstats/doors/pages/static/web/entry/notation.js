@@ -1,13 +1,14 @@
 // The compact notation: from a round's text to what the pad edits, and back. What the pad does not know is kept as it is.
+import { t } from "../words.js";
 
-export const LIES = [["T", "Tee"], ["F", "Fairway"], ["R", "Rough"], ["S", "Sand"], ["C", "Recovery"], ["E", "Fringe"], ["G", "Green"], ["P", "Penalty area"]];
-export const PENALTIES = [["", "No penalty"], ["1sd", "Stroke and distance"], ["1ld", "Lateral drop"], ["1un", "Unplayable"]];
+export const LIES = [["T", t("Tee")], ["F", t("Fairway")], ["R", t("Rough")], ["S", t("Sand")], ["C", t("Recovery")], ["E", t("Fringe")], ["G", t("Green")], ["P", t("Penalty area")]];
+export const PENALTIES = [["", t("No penalty")], ["1sd", t("Stroke and distance")], ["1ld", t("Lateral drop")], ["1un", t("Unplayable")]];
 
 // One optional row a shot: words of the notation by what they are about; of each group one.
-const AFTER_A_SHOT = [["side", [["left", "left"], ["right", "right"]]], ["depth", [["short", "short"], ["long", "long"]]], ["sided", [["short-sided", "short-sided"]]]];
-const AFTER_A_PUTT = [["side", [["low", "low"], ["high", "high"]]], ["depth", [["short", "short"], ["long", "past"]]], ["fault", [["read", "read"], ["line", "line"], ["pace", "pace"]]]];
-const OF_A_LIE = [["quality", [["good", "good lie"], ["poor", "poor lie"], ["plugged", "plugged"]]]];
-const OF_A_PUTT = [["break", [["straight", "straight"], ["left_to_right", "breaks right"], ["right_to_left", "breaks left"]]]];
+const AFTER_A_SHOT = [["side", [["left", t("left")], ["right", t("right")]]], ["depth", [["short", t("short")], ["long", t("long")]]], ["sided", [["short-sided", t("short-sided")]]]];
+const AFTER_A_PUTT = [["side", [["low", t("low")], ["high", t("high")]]], ["depth", [["short", t("short")], ["long", t("past")]]], ["fault", [["read", t("read")], ["line", t("line")], ["pace", t("pace")]]]];
+const OF_A_LIE = [["quality", [["good", t("good lie")], ["poor", t("poor lie")], ["plugged", t("plugged")]]]];
+const OF_A_PUTT = [["break", [["straight", t("straight")], ["left_to_right", t("breaks right")], ["right_to_left", t("breaks left")]]]];
 export const finishesOf = (lie) => (lie === "G" ? AFTER_A_PUTT : AFTER_A_SHOT);
 export const detailsOf = (lie) => (lie === "G" ? OF_A_PUTT : OF_A_LIE);
 const WORDS = new Set([AFTER_A_SHOT, AFTER_A_PUTT, OF_A_LIE, OF_A_PUTT].flat().flatMap(([, options]) => options.map(([word]) => word)));

@@ -1,5 +1,6 @@
 // The pad that tells one hole, shot by shot or by its score. One page has one pad: a whole round's, or that of a round
 // which is posted hole by hole. Buttons are made once and only change what they say, so that the focus stays where it was.
+import { inside, several, shown, t } from "../words.js";
 import { guessedShot, quickDistances, unitOf as unitOfLie, wrongDistance } from "./guesses.js";
 import { detailsOf, emptyHole, finishesOf, isDone, LIES, PENALTIES, strokesOf } from "./notation.js";
 
@@ -42,11 +43,11 @@ const lieKeys = LIES.map(([letter, words]) => {
 });
 const penaltyKeys = PENALTIES.map(([word, words]) => [word, button(words, () => choose(() => { shot.penalty = word; }), { group: byId("penalties") })]);
 const quickKeys = Array.from({ length: 8 }, () => button("", (event) => choose(() => { shot.distance = event.currentTarget.dataset.distance; shot.offered = false; }), { group: byId("quick") }));
-for (const key of ["1", "2", "3", "4", "5", "6", "7", "8", "9", ".", "0", "⌫"]) button(key, () => press(key), { group: byId("pad"), label: { "⌫": "Delete the last digit", ".": "Decimal point" }[key] });
+for (const key of ["1", "2", "3", "4", "5", "6", "7", "8", "9", ".", "0", "⌫"]) button(shown(key), () => press(key), { group: byId("pad"), label: { "⌫": t("Delete the last digit"), ".": t("Decimal point") }[key] });
 // Who has a keyboard types the distance wherever the focus stands on the pad, but for the fields that take words.
 byId("by-shots").addEventListener("keydown", (event) => {
   if (event.target.matches("input, select, textarea") || event.ctrlKey || event.metaKey || event.altKey) return;
-  const key = event.key === "Backspace" ? "⌫" : event.key;
+  const key = { Backspace: "⌫", ",": "." }[event.key] ?? event.key;
   if (!/^[0-9.⌫]$/.test(key)) return;
   event.preventDefault();
   press(key);
@@ -97,8 +98,8 @@ export function drawHoleKeys() {
   }
   for (const [number, made] of holeKeys) {
     const hole = page.draft().holes[number];
-    const state = page.faults()[number] ? "has a fault" : isDone(hole) ? `${strokesOf(hole)} strokes` : hole?.shots.length ? "begun" : "not entered";
-    made.setAttribute("aria-label", `Hole ${number}, ${state}`);
+    const state = page.faults()[number] ? t("has a fault") : isDone(hole) ? several(strokesOf(hole), "{n} stroke") : hole?.shots.length ? t("begun") : t("not entered");
+    made.setAttribute("aria-label", t("Hole {number}, {state}", { number, state }));
     made.querySelector("small").textContent = page.faults()[number] ? "!" : isDone(hole) ? String(strokesOf(hole)) : hole?.shots.length ? "…" : "·";
     made.classList.toggle("wrong", Boolean(page.faults()[number]));
     pressed(made, number === page.draft().hole);
@@ -110,14 +111,15 @@ function drawTotal() {
   const strokes = done.reduce((sum, number) => sum + strokesOf(page.draft().holes[number]), 0);
   const pars = done.map(page.parOf);
   const over = pars.includes(null) ? null : strokes - pars.reduce((sum, par) => sum + par, 0);
-  const said = over === null ? "" : over === 0 ? ", level par" : over > 0 ? `, ${over} over par` : `, ${-over} under par`;
-  byId("total").textContent = done.length === 0 ? "No hole done yet" : `${strokes} after ${done.length} ${done.length === 1 ? "hole" : "holes"}${said}`;
+  const toPar = over === null ? [] : [over === 0 ? t("level par") : over > 0 ? t("{over} over par", { over }) : t("{over} under par", { over: -over })];
+  byId("total").textContent = done.length === 0 ? t("No hole done yet") : [several(done.length, "{strokes} after {n} hole", { strokes }), ...toPar].join(", ");
 }
 
 const wordsOf = (one) => {
-  const lie = LIES.find(([letter]) => letter === one.lie)[1].toLowerCase();
-  const penalty = PENALTIES.find(([word]) => word === one.penalty)?.[1].toLowerCase() ?? one.penalty;
-  return [`${lie}, ${one.distance} ${unitOf(one.lie)}`, one.club, ...one.words.map((word) => word.replaceAll("_", " ")), one.penalty && penalty].filter(Boolean).join(", ");
+  const lie = inside(LIES.find(([letter]) => letter === one.lie)[1]);
+  const penalty = PENALTIES.find(([word]) => word === one.penalty)?.[1];
+  const words = new Map([...finishesOf(one.lie), ...detailsOf(one.lie)].flatMap(([, options]) => options));
+  return [lie, `${shown(one.distance)} ${unitOf(one.lie)}`, one.club, ...one.words.map((word) => words.get(word) ?? word), one.penalty && (penalty ? inside(penalty) : one.penalty)].filter(Boolean).join(", ");
 };
 
 export function drawHole() {
@@ -125,18 +127,18 @@ export function drawHole() {
   const hole = holeOf(number);
   const told = page.tellHole(number);
   const par = page.parOf(number);
-  byId("hole-name").textContent = `Hole ${number}${par ? `, par ${par}` : ""}${told ? `, ${Math.round(told.length)} ${unitOf("T")}` : ""}`;
+  byId("hole-name").textContent = [t("Hole {number}", { number }), par && t("par {par}", { par }), told && `${Math.round(told.length)} ${unitOf("T")}`].filter(Boolean).join(", ");
   const wrong = page.faults()[number] ?? [];
   byId("hole-faults").hidden = wrong.length === 0;
   byId("hole-faults").replaceChildren(...wrong.map((words) => Object.assign(document.createElement("li"), { textContent: words })));
   byId("shots").replaceChildren(...hole.shots.map((one, place) => {
     const item = document.createElement("li");
-    const made = button(wordsOf(one), () => edit(place), { group: item, label: `Shot ${place + 1}: ${wordsOf(one)}. Change it` });
+    const made = button(wordsOf(one), () => edit(place), { group: item, label: t("Shot {number}: {words}. Change it", { number: place + 1, words: wordsOf(one) }) });
     made.className = "plain";
     pressed(made, place === editing);
     return item;
   }));
-  if (hole.done) byId("shots").append(Object.assign(document.createElement("li"), { className: "end", textContent: hole.pickedUp ? "picked up" : `holed: ${strokesOf(hole)}` }));
+  if (hole.done) byId("shots").append(Object.assign(document.createElement("li"), { className: "end", textContent: hole.pickedUp ? t("picked up") : t("holed: {strokes}", { strokes: strokesOf(hole) }) }));
   byId("by-score").open = Boolean(hole.score) || page.draft().scoresOnly;
   byId("by-shots").hidden = Boolean(hole.score);
   byId("g-score").value = hole.score;
@@ -149,26 +151,26 @@ function drawShot() {
   shot ??= guessed(hole);
   const ended = hole.done && editing === null;
   const change = editing !== null;
-  byId("asking").textContent = ended ? "This hole is done. Tap a shot to change it." : change ? `Shot ${editing + 1}: change what is wrong` : `Shot ${hole.shots.length + 1}: from where, and how far to the hole?`;
+  byId("asking").textContent = ended ? t("This hole is done. Tap a shot to change it.") : change ? t("Shot {number}: change what is wrong", { number: editing + 1 }) : t("Shot {number}: from where, and how far to the hole?", { number: hole.shots.length + 1 });
   byId("quick").hidden = ended || (shot.lie === "T" && hole.shots.length === 0);
   for (const id of ["lies", "pad", "more", "after", "readout"]) byId(id).hidden = ended;
   for (const id of ["next-shot", "holed", "picked-up"]) byId(id).hidden = ended || change;
   for (const id of ["change-shot", "remove-shot", "leave-shot"]) byId(id).hidden = !change;
   byId("undo").disabled = past.length === 0;
-  byId("holed").textContent = sure === "holed" ? "Really holed from there?" : "Holed";
+  byId("holed").textContent = sure === "holed" ? t("Really holed from there?") : t("Holed");
   for (const [letter, made] of lieKeys) pressed(made, shot.lie === letter);
   for (const [word, made] of penaltyKeys) pressed(made, shot.penalty === word);
   quickDistances(shot.lie, shotBefore(), page.metres).forEach((distance, place) => {
-    quickKeys[place].textContent = String(distance);
+    quickKeys[place].textContent = shown(distance);
     quickKeys[place].dataset.distance = String(distance);
-    quickKeys[place].setAttribute("aria-label", `${distance} ${unitOf(shot.lie)}`);
+    quickKeys[place].setAttribute("aria-label", `${shown(distance)} ${unitOf(shot.lie)}`);
     pressed(quickKeys[place], shot.distance === String(distance));
   });
   wordRow("finish", finishesOf(shot.lie));
   wordRow("details", detailsOf(shot.lie));
   for (const [word, made] of wordKeys) pressed(made, shot.words.includes(word));
   for (const [club, made] of clubKeys) pressed(made, shot.club === club);
-  byId("distance").textContent = shot.distance || "–";
+  byId("distance").textContent = shown(shot.distance || "–");
   byId("unit").textContent = unitOf(shot.lie);
   if (byId("g-club").value !== shot.club) byId("g-club").value = shot.club;
 }
@@ -176,7 +178,7 @@ function drawShot() {
 export function say(words, link) {
   byId("said").hidden = !words;
   byId("said").replaceChildren(words);
-  if (link) byId("said").append(" ", Object.assign(document.createElement("a"), { href: link, textContent: "Sign in" }));
+  if (link) byId("said").append(" ", Object.assign(document.createElement("a"), { href: link, textContent: t("Sign in") }));
 }
 
 // --- doing ------------------------------------------------------------------------------------------
@@ -247,7 +249,7 @@ byId("g-club").addEventListener("input", (event) => { shot.club = event.target.v
 byId("by-score").addEventListener("toggle", (event) => { if (!holeOf(page.draft().hole).score) page.draft().scoresOnly = event.target.open; });
 byId("next-shot").addEventListener("click", () => { if (take()) changed(); });
 byId("holed").addEventListener("click", () => {
-  if (shot.penalty) return say("A holed shot takes no penalty: give the shot that followed.");
+  if (shot.penalty) return say(t("A holed shot takes no penalty: give the shot that followed."));
   if (shot.lie !== "G" && shot.lie !== "E" && sure !== "holed" && !wrongDistance(shot, page.metres)) {
     sure = "holed";
     return drawShot();

@@ -1,5 +1,6 @@
 // A round posted hole by hole while it is played: each hole that is done goes into a queue on this device and from there,
 // one after the other, to the service. What has not arrived stays, whatever becomes of the page, the browser or the session.
+import { several, t } from "../words.js";
 import { forget, keep, kept } from "./drafts.js";
 import { holeLine, isDone, readRound, strokesOf } from "./notation.js";
 import { byId, drawClubs, drawHole, drawHoleKeys, say, usePad } from "./pad.js";
@@ -22,12 +23,10 @@ const waiting = () => draft.queue.length + (draft.sending ? 1 : 0);
 
 async function store() {
   const safe = await keep(STORE, draft);
-  byId("kept").textContent = safe ? "Kept on this device until it has arrived." : "This browser keeps nothing: stay on the page until every hole has arrived.";
+  byId("kept").textContent = safe ? t("Kept on this device until it has arrived.") : t("This browser keeps nothing: stay on the page until every hole has arrived.");
 }
 
 // --- what is said ------------------------------------------------------------------------------------
-
-const counted = (number, one, many) => `${number} ${number === 1 ? one : many}`;
 
 function drawSoFar() {
   const done = doneHoles();
@@ -35,22 +34,23 @@ function drawSoFar() {
   const strokes = done.reduce((sum, number) => sum + strokesOf(draft.holes[number]), 0);
   const pars = done.map(parOf);
   const over = pars.includes(null) ? null : strokes - pars.reduce((sum, par) => sum + par, 0);
-  const toPar = over === null ? "" : over === 0 ? ", level par" : `, ${over > 0 ? "+" : "−"}${Math.abs(over)} to par`;
-  byId("so-far").textContent = `${counted(strokes, "stroke", "strokes")} after ${counted(done.length, "hole", "holes")}${toPar}.${expectedWords(done)}`;
+  const toPar = over === null ? [] : [over === 0 ? t("level par") : t("{over_par} to par", { over_par: `${over > 0 ? "+" : "−"}${Math.abs(over)}` })];
+  const sum = several(done.length, "{strokes} after {n} hole", { strokes: several(strokes, "{n} stroke") });
+  byId("so-far").textContent = `${[sum, ...toPar].join(", ")}. ${expectedWords(done)}`.trim();
 }
 /** The forecast made before, of these holes; its range only where the service told it of just these. */
 function expectedWords(done) {
   const forecast = soFar.forecast;
   if (!forecast || !done.every((number) => number in forecast.by_hole)) return "";
-  const expected = done.reduce((sum, number) => sum + forecast.by_hole[number], 0);
-  const same = soFar.holes.join() === done.join();
-  const range = same ? `, ${forecast.low_so_far} to ${forecast.high_so_far} nine times in ten` : "";
-  return ` Before the round about ${Math.round(expected)} were to be expected here${range}.`;
+  const expected = Math.round(done.reduce((sum, number) => sum + forecast.by_hole[number], 0));
+  if (soFar.holes.join() !== done.join()) return t("Before the round about {expected} were to be expected here.", { expected });
+  const range = { low: forecast.low_so_far, high: forecast.high_so_far };
+  return t("Before the round about {expected} were to be expected here, {low} to {high} nine times in ten.", { expected, ...range });
 }
 function drawArrived() {
   const left = waiting();
-  const going = cut ? `${counted(left, "hole waits", "holes wait")} on this device for a connection.` : `${counted(left, "hole is", "holes are")} on the way.`;
-  byId("arrived").textContent = left ? going : Object.keys(draft.sent).length ? "Every hole that is done has arrived." : "";
+  const going = cut ? several(left, "{n} hole waits on this device for a connection.") : several(left, "{n} hole is on the way.");
+  byId("arrived").textContent = left ? going : Object.keys(draft.sent).length ? t("Every hole that is done has arrived.") : "";
   drawSoFar();
 }
 
@@ -80,7 +80,7 @@ async function flush() {
     if (draft.ending && !waiting()) await end();
   } catch {
     cut = true;
-    say(draft.ending ? "No connection. The round stays on this device and is finished as soon as there is one." : "");
+    say(draft.ending ? t("No connection. The round stays on this device and is finished as soon as there is one.") : "");
   } finally {
     busy = false;
     drawArrived();
@@ -134,13 +134,13 @@ function tellSoFar(told) {
 function tellFaults(number) {
   drawHoleKeys();
   if (draft.hole === number) drawHole();
-  say(`Hole ${number} was not taken. ${faults[number].join("; ")}`);
+  say(t("Hole {number} was not taken. {faults}", { number, faults: faults[number].join("; ") }));
 }
-const wordsOf = (problem) => (problem.errors ?? [{ detail: problem.detail ?? problem.title }]).map((one) => (one.shot ? `Shot ${one.shot}: ${one.detail}` : one.detail));
+const wordsOf = (problem) => (problem.errors ?? [{ detail: problem.detail ?? problem.title }]).map((one) => (one.shot ? t("Shot {number}: {fault}", { number: one.shot, fault: one.detail }) : one.detail));
 function stopped(answer) {
-  if (answer.kind === "signed-out") return say("You are signed out. What was entered is kept here and is sent when you are back.", `${byId("guided").dataset.signIn}?next=${encodeURIComponent(location.pathname)}`);
+  if (answer.kind === "signed-out") return say(t("You are signed out. What was entered is kept here and is sent when you are back."), `${byId("guided").dataset.signIn}?next=${encodeURIComponent(location.pathname)}`);
   draft.ending = false;
-  say("This round was finished or thrown away elsewhere. Reload the page.");
+  say(t("This round was finished or thrown away elsewhere. Reload the page."));
 }
 
 // --- finishing ---------------------------------------------------------------------------------------
@@ -155,7 +155,7 @@ async function end() {
   if (answer.kind !== "faults") return stopped(answer);
   draft.ending = false;
   await store();
-  byId("faults").replaceChildren(...["Nothing was posted yet:", ...wordsOf(answer.problem)].map((words) => Object.assign(document.createElement("p"), { textContent: words })));
+  byId("faults").replaceChildren(...[t("Nothing was posted yet:"), ...wordsOf(answer.problem)].map((words) => Object.assign(document.createElement("p"), { textContent: words })));
   byId("faults").hidden = false;
   say("");
 }
@@ -165,13 +165,13 @@ async function forgetPage() {
 }
 byId("finish-round").addEventListener("click", async () => {
   const open = play.numbers.filter((number) => !isDone(draft.holes[number]));
-  if (open.length === play.numbers.length) return say("No hole has been entered yet.");
+  if (open.length === play.numbers.length) return say(t("No hole has been entered yet."));
   if (open.length && !sure) {
     sure = true;
-    return say(`${open.length === 1 ? `Hole ${open[0]} is` : `Holes ${open.join(", ")} are`} not complete. Tap again to finish all the same.`);
+    return say(open.length === 1 ? t("Hole {number} is not complete. Tap again to finish all the same.", { number: open[0] }) : t("Holes {numbers} are not complete. Tap again to finish all the same.", { numbers: open.join(", ") }));
   }
   draft.ending = true;
-  say("Sending …");
+  say(t("Sending …"));
   await store();
   flush();
 });
@@ -188,7 +188,7 @@ usePad({
   metres: play.metres,
   store,
   changed,
-  lastDone: "That was the last hole. Finish the round when it is complete.",
+  lastDone: t("That was the last hole. Finish the round when it is complete."),
 });
 
 /** Holes that arrived from elsewhere, unless the page is older than what this device knows, or the hole is being told. */

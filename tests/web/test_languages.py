@@ -12,8 +12,10 @@ from zoneinfo import available_timezones
 
 import pytest
 from django.test import Client
-from django.utils.translation import trans_real
+from django.utils.translation import override, trans_real
 
+from golfstats.calc.plan.card import CAUTION, CardRow, plan_page
+from golfstats.doors.pages.drawn_words import in_readers_words
 from golfstats.doors.pages.script_words import script_words
 from players.rounds.models import Round
 from tests.web import catalogue
@@ -132,6 +134,19 @@ def test_every_sentence_has_words_in(language: str) -> None:
         if catalogue.placeholders(string) != catalogue.placeholders(one.plural or one.english)
     ]
     assert wrong == []
+
+
+def test_a_picture_kept_in_english_is_told_in_the_readers_language() -> None:
+    row = CardRow(number=1, par=4, yards=380, club="driver", aim="middle", expected=4.5, avoid="")
+    card = plan_page("Long course", [row], [])
+    hole = '<svg aria-label="The hole from above"><path><title>out of bounds</title></path></svg>'
+    assert "par 4" in card
+    assert in_readers_words(card) == card
+    with override("de"):
+        told, above = in_readers_words(card), in_readers_words(hole)
+    assert "Par 4" in told
+    assert CAUTION not in told
+    assert above == '<svg aria-label="Das Loch von oben"><path><title>Aus</title></path></svg>'
 
 
 SCRIPTS = catalogue.LOCALE.parent / "static" / "web"

@@ -144,7 +144,8 @@ def _misses(
 
 def _of_target(target: Target, golf: Golf, others: _Others, tell: Teller) -> MissesOfTarget:
     figures = [_compared(golf, spec, others, tell) for spec in specs(target)]
-    return MissesOfTarget(words=_cost_words(target, figures), figures=figures)
+    handicap = simulated_handicap(golf.benchmark.key)
+    return MissesOfTarget(words=_cost_words(target, figures, handicap), figures=figures)
 
 
 def _compared(golf: Golf, spec: FigureSpec, others: _Others, tell: Teller) -> MissFigure:
@@ -175,7 +176,7 @@ def _squad_words(players: int, window: RoundWindow) -> str:
     return words.format(players=players, rounds=USUAL_ROUNDS)
 
 
-def _cost_words(target: Target, figures: Sequence[MissFigure]) -> str:
+def _cost_words(target: Target, figures: Sequence[MissFigure], handicap: float) -> str:
     by_key = {one.key: one for one in figures}
     rate, cost = by_key[f"misses.{target}.rate"], by_key[f"misses.{target}.cost"]
     if cost.value is None or rate.value is None:
@@ -188,6 +189,7 @@ def _cost_words(target: Target, figures: Sequence[MissFigure]) -> str:
         missed=percent_words(rate.value),
         cost=strokes_words(cost.value, signed=False),
         other="" if other is None else strokes_words(other, signed=False),
+        handicap=with_marks(handicap_words(handicap)),
     )
 
 
@@ -201,10 +203,12 @@ _COSTS: Mapping[Target, str] = {
 }
 _COSTS_AND_OTHER: Mapping[Target, str] = {
     "green": noop(
-        "{missed} of greens missed; a miss costs {cost} strokes; the benchmark golfer's costs {other}."
+        "{missed} of greens missed; a miss costs {cost} strokes, one of a simulated golfer of handicap {handicap} "
+        "{other}."
     ),
     "fairway": noop(
-        "{missed} of fairways missed; a miss costs {cost} strokes; the benchmark golfer's costs {other}."
+        "{missed} of fairways missed; a miss costs {cost} strokes, one of a simulated golfer of handicap {handicap} "
+        "{other}."
     ),
 }
 

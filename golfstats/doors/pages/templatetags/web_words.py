@@ -12,6 +12,7 @@ from django.utils.html import json_script
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
+from golfstats.doors.pages.drawn_words import in_readers_words
 from golfstats.doors.pages.meanings import meanings
 from golfstats.doors.pages.script_words import script_words as words_of_scripts
 from golfstats.doors.pages.shown import gain as gain_words
@@ -25,6 +26,12 @@ register = template.Library()
 def script_words() -> SafeString:
     """What scripts of the page say, for ``words.js``."""
     return json_script(words_of_scripts(), "script-words")
+
+
+@register.filter
+def drawn(svg: str) -> str:
+    """A picture that the worker drew, with its words in the reader's language."""
+    return in_readers_words(svg)
 
 
 @register.filter

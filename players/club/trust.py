@@ -5,37 +5,41 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
+
 from golfstats.calc.trust import table
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker, Query
+from golfstats.ground.words import spoken
 from players.golf.answers import caution
 
 SUBJECTS = {
-    "coaching_effects": "What closing a gap is worth",
-    "coaching_goals": "Goals",
-    "coaching_greens": "Putting over time, while greens heal",
-    "coaching_hostile": "Coaching, in worlds written later",
-    "coaching_priorities": "Priorities",
-    "coaching_trends": "Trends and level shifts",
-    "coaching_trials": "Trials of A against B",
-    "greens_cost": "What green work costs",
-    "greens_healing": "When greens are back",
-    "plan_forecasts": "A plan's forecast",
-    "players_compared": "Players compared, and unusual rates",
-    "putting_players": "A player's putting",
-    "putting_reads": "Why putts miss",
-    "rounds_contexts": "What else moves a round",
-    "shots_by_kind": "Putting or chipping, below or above the hole",
-    "strokes_club": "The club's own golfers as a benchmark",
-    "strokes_holes": "Strokes gained",
+    "coaching_effects": noop("What closing a gap is worth"),
+    "coaching_goals": noop("Goals"),
+    "coaching_greens": noop("Putting over time, while greens heal"),
+    "coaching_hostile": noop("Coaching, in worlds written later"),
+    "coaching_priorities": noop("Priorities"),
+    "coaching_trends": noop("Trends and level shifts"),
+    "coaching_trials": noop("Trials of A against B"),
+    "greens_cost": noop("What green work costs"),
+    "greens_healing": noop("When greens are back"),
+    "plan_forecasts": noop("A plan's forecast"),
+    "players_compared": noop("Players compared, and unusual rates"),
+    "putting_players": noop("A player's putting"),
+    "putting_reads": noop("Why putts miss"),
+    "rounds_contexts": noop("What else moves a round"),
+    "shots_by_kind": noop("Putting or chipping, below or above the hole"),
+    "strokes_club": noop("The club's own golfers as a benchmark"),
+    "strokes_holes": noop("Strokes gained"),
 }
-WORDS = (
+WORDS = noop(
     "Each claim was tried in worlds that make golf by other rules than the service assumes: the truth is hidden, the "
     "service is asked, and what it says is compared. A 90% interval should hold the truth nine times in ten; false "
     "alarms should stay within one in ten, one in twenty for trials and level shifts. A world in which a claim does "
     "not hold is named."
 )
-SIMULATED = (
+SIMULATED = noop(
     "Worlds are invented. They show that a claim survives golf unlike the service's own picture of it, not that your "
     "club is one of them: the record of what was said here and came true is under forecasts."
 )
@@ -100,15 +104,15 @@ class Trust:
 
 def trust(_: Asker, __: Query) -> Trust:
     """From the table that is kept with the program; no query."""
-    return Trust(WORDS, SIMULATED, [caution()], [_claim(one) for one in table.claims()])
+    return Trust(gettext(WORDS), gettext(SIMULATED), [caution()], [_claim(one) for one in table.claims()])
 
 
 def _claim(tried: table.Claim) -> TriedClaim:
     return TriedClaim(
-        subject=SUBJECTS.get(tried.subject, tried.subject.replace("_", " ")),
+        subject=gettext(SUBJECTS.get(tried.subject, tried.subject.replace("_", " "))),
         claim=tried.claim,
         holds=not tried.failing,
-        words=tried.words,
+        words=spoken(tried.words),
         tried_on=max(dt.date.fromisoformat(row.made_on) for row in tried.rows),
         worlds=[_world(row) for row in tried.rows],
     )
@@ -126,5 +130,5 @@ def _world(row: table.Row) -> TriedWorld:
         found=row.found,
         refused=row.refused,
         holds=not row.failings,
-        words=row.words,
+        words=spoken(row.words),
     )

@@ -27,7 +27,7 @@ OTHERS = ["de"]
 FOR_PROGRAMS = ("/problems/",)
 """Pages about the API, which is English."""
 FOR_FEW = ("/trust",)
-"""The worlds in which each claim was tried."""
+"""Names of claims and of the worlds in which they were tried are kept in English."""
 DATA = re.compile(
     r"Ines( Aldana)?|Tomas( Rehn)?|ines|tomas|coach|Coach|manager|Manager|greenkeeper|Greenkeeper|Larkmoor|First team|White|"
     r"Long course|Long Course|golfstats|GraphQL|English|Deutsch|UTC|"

@@ -15,6 +15,8 @@ from importlib import resources
 
 from scipy.stats import binom
 
+from golfstats.sentences import Sentence, counted, joined
+
 LEAST_COVERAGE = 0.85
 """Of intervals said to hold 90%."""
 BY_CHANCE = 0.005
@@ -74,21 +76,44 @@ class Row:
         given = round(self.tries * (1 - self.refused))
         if self.refused >= MOSTLY:
             parts.append(
-                f"the service said that it cannot tell in {self.tries - given} of {self.tries} tries"
+                Sentence(
+                    "the service said that it cannot tell in {n} of {tries} tries",
+                    n=self.tries - given,
+                    tries=self.tries,
+                )
             )
         if self.coverage is not None and given:
             parts.append(
-                f"its 90% interval held the truth in {round(self.coverage * given)} of {given} tries"
+                Sentence(
+                    "its 90% interval held the truth in {n} of {tries} tries",
+                    n=round(self.coverage * given),
+                    tries=given,
+                )
             )
         if self.bias is not None and given:
-            parts.append(f"on average {abs(self.bias):.2f} too {'high' if self.bias > 0 else 'low'}")
+            bias = f"{abs(self.bias):.2f}"
+            parts.append(
+                Sentence("on average {bias} too high", bias=bias)
+                if self.bias > 0
+                else Sentence("on average {bias} too low", bias=bias)
+            )
         if self.false_alarms is not None:
             parts.append(
-                f"claimed what is not so in {round(self.false_alarms * self.tries)} of {self.tries} tries"
+                Sentence(
+                    "claimed what is not so in {n} of {tries} tries",
+                    n=round(self.false_alarms * self.tries),
+                    tries=self.tries,
+                )
             )
         if self.found is not None:
-            parts.append(f"found what is so in {round(self.found * self.tries)} of {self.tries} tries")
-        return "; ".join(parts)
+            parts.append(
+                Sentence(
+                    "found what is so in {n} of {tries} tries",
+                    n=round(self.found * self.tries),
+                    tries=self.tries,
+                )
+            )
+        return joined("; ", parts)
 
 
 @dataclass(frozen=True)
@@ -107,25 +132,31 @@ class Claim:
     def words(self) -> str:
         """One sentence or two: in how many worlds it was tried, the worst of each share, and where it fails."""
         tried = len(self.rows)
-        sentences = [f"Tried in {tried} {'world' if tried == 1 else 'worlds'}."]
+        sentences = [Sentence("Tried in {worlds}.", worlds=counted(tried, "world"))]
         coverage = [row.coverage for row in self.rows if row.coverage is not None]
         alarms = [row.false_alarms for row in self.rows if row.false_alarms is not None]
         refused = max(row.refused for row in self.rows)
         if coverage:
-            sentences.append(f"Its 90% interval held the truth in {_span(coverage)} of tries.")
+            sentences.append(
+                Sentence("Its 90% interval held the truth in {share} of tries.", share=_span(coverage))
+            )
         if alarms:
-            sentences.append(f"False alarms in {_span(alarms)}.")
+            sentences.append(Sentence("False alarms in {share}.", share=_span(alarms)))
         if refused > 0:
-            sentences.append(f"At most {refused:.0%} of tries were refused as too little to tell.")
+            sentences.append(
+                Sentence(
+                    "At most {share} of tries were refused as too little to tell.", share=f"{refused:.0%}"
+                )
+            )
         if self.failing:
             names = sorted({row.world for row in self.failing})
-            sentences.append(f"Do not trust it where: {'; '.join(names)}.")
-        return " ".join(sentences)
+            sentences.append(Sentence("Do not trust it where: {worlds}.", worlds="; ".join(names)))
+        return joined(" ", sentences)
 
 
 def _span(shares: Sequence[float]) -> str:
     low, high = f"{min(shares):.0%}", f"{max(shares):.0%}"
-    return low if low == high else f"{low} to {high}"
+    return low if low == high else Sentence("{low} to {high}", low=low, high=high)
 
 
 def read_rows(lines: Iterable[str]) -> list[Row]:

@@ -26,18 +26,19 @@ def main() -> int:
     from tests.benchmarks import databases
     from tests.benchmarks.bulk import BULK
     from tests.benchmarks.kernels import KERNELS
+    from tests.benchmarks.pages import PAGES
     from tests.benchmarks.plans import PLANS
     from tests.benchmarks.rows import ROWS
     from tests.benchmarks.service import SERVICE
 
-    chosen = {**ROWS, **SERVICE, **BULK, **KERNELS, **PLANS}
+    chosen = {**ROWS, **SERVICE, **BULK, **KERNELS, **PLANS, **PAGES}
     if asked.only:
         chosen = {
             name: run
             for name, run in chosen.items()
             if name == asked.only or asked.only.startswith(f"{name}_")
         }
-    if set(chosen) - set(KERNELS) - set(PLANS):
+    if set(chosen) - set(KERNELS) - set(PLANS) - set(PAGES):
         databases.make(lambda text: sys.stderr.write(f"{text}\n"), tenfold="post_round" in chosen)
     profile = cProfile.Profile() if asked.profile else None
     found = []
@@ -72,7 +73,9 @@ def _asked() -> argparse.Namespace:
 def _line(row: dict[str, object]) -> str:
     growth = f"  growth {row['growth']} (≤ {row['growth_target']})" if "growth" in row else ""
     more = {
-        key: value for key, value in row.items() if key.endswith(("_mb", "first_s", "held", "fits", "errors"))
+        key: value
+        for key, value in row.items()
+        if key.endswith(("_mb", "bytes", "first_s", "held", "fits", "errors"))
     }
     return (
         f"{row['name']:<24} {row['ours_s']:>10} s  floor {row['floor_s']:>10} s  "

@@ -56,12 +56,7 @@ $$;
 
 def make(say: Callable[[str], None], *, tenfold: bool) -> None:
     """Make what is missing of them, and migrate what was made by earlier code."""
-    use(DEMO)
-    call_command("migrate", verbosity=0, interactive=False)
-    description = loading.read_description()
-    if loading.find_club(description) is None:
-        loading.load(description, say)
-    worker.drain()
+    make_demo(say)
     for name, source, grow in ((GROWN, DEMO, _grow), (TENFOLD, GROWN, _copy_tenfold)):
         if name == TENFOLD and not tenfold:
             continue
@@ -73,6 +68,16 @@ def make(say: Callable[[str], None], *, tenfold: bool) -> None:
         use(name)
         call_command("migrate", verbosity=0, interactive=False)
         worker.drain()
+
+
+def make_demo(say: Callable[[str], None]) -> None:
+    """The first of them alone."""
+    use(DEMO)
+    call_command("migrate", verbosity=0, interactive=False)
+    description = loading.read_description()
+    if loading.find_club(description) is None:
+        loading.load(description, say)
+    worker.drain()
 
 
 def use(name: str) -> None:

@@ -4,7 +4,7 @@ the language of whoever reads it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, Self
 
 Kept = Any
@@ -32,6 +32,11 @@ class Sentence(str):
         sentence.template, sentence.values = template, values
         sentence.counts, sentence.begins_large = None, False
         return sentence
+
+
+def words_of(error: Exception) -> str:
+    """What an error says; a sentence where it was raised with one."""
+    return error.args[0] if error.args and isinstance(error.args[0], Sentence) else str(error)
 
 
 def as_kept(words: str) -> Kept:
@@ -87,6 +92,12 @@ def joined(between: str, sentences: Iterable[str]) -> Sentence:
     parts = {f"part{place}": one for place, one in enumerate(sentences)}
     template = between.join(f"{{{name}}}" for name in parts)
     return Sentence(template, **parts)
+
+
+def one_or_another(words: Sequence[Sentence]) -> Sentence:
+    """``manager or coach``; at least one."""
+    first, *others = words
+    return Sentence("{one} or {other}", one=first, other=one_or_another(others)) if others else first
 
 
 def whole(words: str) -> Sentence:

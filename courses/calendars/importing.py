@@ -20,6 +20,7 @@ from courses.greens.services import (
 from courses.layout.models import Course
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.faults import Fault, invalid
+from golfstats.sentences import Sentence
 
 
 @dataclass
@@ -62,10 +63,17 @@ def plan_import(course: Course, planned: Sequence[PlannedWork]) -> ImportPlan:
 def carry_out(member: Member, course: Course, plan: ImportPlan) -> list[GreenWork]:
     """Save what the plan says: all of it or nothing. Raises a 422 problem while a kind is unknown."""
     if plan.unknown:
-        detail = "no kind of work is known for it: name one in map, such as map=word:coring_medium"
+        detail = Sentence("no kind of work is known for it: name one in map, such as map=word:coring_medium")
         raise invalid(
-            [Fault("/map", "unknown_kind", f"{one.summary or one.uid}: {detail}") for one in plan.unknown],
-            "Some events cannot be taken over",
+            [
+                Fault(
+                    "/map",
+                    "unknown_kind",
+                    Sentence("{value}: {detail}", value=one.summary or one.uid, detail=detail),
+                )
+                for one in plan.unknown
+            ],
+            Sentence("Some events cannot be taken over"),
         )
     saved = [add_work(member, course, wanted, uid=one.uid) for one, wanted in plan.new]
     return saved + [change_work(member, row, wanted) for row, wanted in plan.changed]

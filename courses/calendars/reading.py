@@ -17,6 +17,7 @@ from courses.greens.models import WorkStatus
 from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.ground import inputs
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
+from golfstats.sentences import Sentence
 
 MAX_BYTES = 512 * 1024
 MAX_EVENTS = 500
@@ -92,7 +93,7 @@ def read_calendar(body: bytes, time_zone: str, mapping: Mapping[str, str]) -> li
     """
     text = inputs.decoded(body)
     if inputs.NUL in text:
-        raise _no_calendar("a NUL is no character of a calendar")
+        raise _no_calendar(Sentence("a NUL is no character of a calendar"))
     text = _looked_through(text)
     calendar = _parsed(text)
     faults: list[Fault] = []
@@ -101,10 +102,16 @@ def read_calendar(body: bytes, time_zone: str, mapping: Mapping[str, str]) -> li
         try:
             planned.append(_planned(event, ZoneInfo(time_zone), mapping))
         except _UnusableEventError as error:
-            faults.append(Fault(f"/events/{number}", error.code, f"{_name(event)}: {error.detail}"))
+            faults.append(
+                Fault(
+                    f"/events/{number}",
+                    error.code,
+                    Sentence("{event}: {detail}", event=_name(event), detail=error.detail),
+                )
+            )
     faults += _repeated_uids(planned)
     if faults:
-        raise invalid(faults, "Some events cannot be taken over")
+        raise invalid(faults, Sentence("Some events cannot be taken over"))
     return planned
 
 
@@ -121,7 +128,7 @@ def _looked_through(text: str) -> str:
     """
     lines = re.sub(r"\r?\n[ \t]", "", text).splitlines()
     if not lines or lines[0].strip().upper() != "BEGIN:VCALENDAR":
-        raise _no_calendar("it does not start with BEGIN:VCALENDAR")
+        raise _no_calendar(Sentence("it does not start with BEGIN:VCALENDAR"))
     _refuse_too_much(lines)
     kept: list[str] = []
     inside: list[str] = []
@@ -130,23 +137,35 @@ def _looked_through(text: str) -> str:
         if word == "BEGIN":
             inside.append(name)
         if len(inside) > MAX_DEPTH:
-            raise _too_much(f"line {number}: components nested deeper than {MAX_DEPTH}")
+            raise _too_much(
+                Sentence(
+                    "line {number}: components nested deeper than {max_depth}",
+                    number=number,
+                    max_depth=MAX_DEPTH,
+                )
+            )
         if "VTIMEZONE" not in inside:
             kept.append(line)
         if word == "END" and (not inside or inside.pop() != name):
-            raise _no_calendar(f"line {number}: END:{name[:40]} without its BEGIN")
+            raise _no_calendar(
+                Sentence("line {number}: END:{name} without its BEGIN", number=number, name=name[:40])
+            )
     if inside:
-        raise _no_calendar(f"{inside[-1][:40]} has no END")
+        raise _no_calendar(Sentence("{inside} has no END", inside=inside[-1][:40]))
     return "\r\n".join(kept) + "\r\n"
 
 
 def _refuse_too_much(lines: list[str]) -> None:
     if len(lines) > MAX_LINES:
-        raise _too_much(f"more than {MAX_LINES} lines")
+        raise _too_much(Sentence("more than {max_lines} lines", max_lines=MAX_LINES))
     if max(map(len, lines)) > MAX_LINE_LENGTH:
-        raise _too_much(f"a content line of more than {MAX_LINE_LENGTH} characters")
+        raise _too_much(
+            Sentence(
+                "a content line of more than {max_line_length} characters", max_line_length=MAX_LINE_LENGTH
+            )
+        )
     if sum(line.strip().upper() == "BEGIN:VEVENT" for line in lines) > MAX_EVENTS:
-        raise _too_much(f"more than {MAX_EVENTS} events")
+        raise _too_much(Sentence("more than {max_events} events", max_events=MAX_EVENTS))
 
 
 def _parsed(text: str) -> object:
@@ -155,7 +174,7 @@ def _parsed(text: str) -> object:
         return Calendar.from_ical(text)
     except OSError:
         # A folder of the time zone database; its path is nobody's business.
-        raise _no_calendar("a TZID that names no time zone") from None
+        raise _no_calendar(Sentence("a TZID that names no time zone")) from None
     except (ValueError, KeyError, IndexError, TypeError, AttributeError) as error:
         raise _no_calendar(str(error)[:200]) from None
 
@@ -167,14 +186,18 @@ def _events(calendar: Any) -> list[Event]:
 def _planned(event: Event, zone: ZoneInfo, mapping: Mapping[str, str]) -> PlannedWork:
     for name in REPEATING:
         if name in event:
-            raise _UnusableEventError("repeating", f"{name}: enter each date as an event of its own")
+            raise _UnusableEventError(
+                "repeating", Sentence("{name}: enter each date as an event of its own", name=name)
+            )
     uid = _text(event, "UID")
     if not 0 < len(uid) <= 255:
-        raise _UnusableEventError("no_uid", "UID of 1 to 255 characters is missing")
+        raise _UnusableEventError("no_uid", Sentence("UID of 1 to 255 characters is missing"))
     first, last = _days(event, zone)
     status = _text(event, "STATUS").lower() or WorkStatus.CONFIRMED.value
     if status not in WorkStatus.values:
-        raise _UnusableEventError("unknown_status", f"STATUS is one of {', '.join(WorkStatus.values)}")
+        raise _UnusableEventError(
+            "unknown_status", Sentence("STATUS is one of {values}", values=", ".join(WorkStatus.values))
+        )
     categories = tuple(_categories(event))
     summary = _text(event, "SUMMARY")[:2000]
     return PlannedWork(
@@ -198,13 +221,16 @@ def _days(event: Event, zone: ZoneInfo) -> tuple[date, date]:
     except (ValueError, TypeError, AttributeError, OverflowError) as error:
         raise _UnusableEventError("no_dates", str(error)[:200] or "DTSTART is missing") from None
     if length < timedelta(0):
-        raise _UnusableEventError("ends_before_start", "DTEND is before DTSTART")
+        raise _UnusableEventError("ends_before_start", Sentence("DTEND is before DTSTART"))
     first, last = _local(start, zone), _local(end, zone)
     # An end at midnight, and any end that is a day, belongs to the day before.
     if length and (not isinstance(end, datetime) or _is_midnight(end, zone)):
         last -= timedelta(days=1)
     if not (2000 <= first.year <= 2100) or (last - first).days > MAX_DAYS:
-        raise _UnusableEventError("implausible_dates", f"years 2000 to 2100, no more than {MAX_DAYS} days")
+        raise _UnusableEventError(
+            "implausible_dates",
+            Sentence("years 2000 to 2100, no more than {max_days} days", max_days=MAX_DAYS),
+        )
     return first, last
 
 
@@ -214,7 +240,7 @@ def _local(moment: date | datetime, zone: ZoneInfo) -> date:
     try:
         return (moment.astimezone(zone) if moment.tzinfo else moment).date()
     except OverflowError:
-        raise _UnusableEventError("implausible_dates", "the date cannot be right") from None
+        raise _UnusableEventError("implausible_dates", Sentence("the date cannot be right")) from None
 
 
 def _is_midnight(moment: datetime, zone: ZoneInfo) -> bool:
@@ -238,7 +264,12 @@ def _greens(event: Event) -> list[int] | None:
     if not numbers:
         return None
     if len(numbers) > 18 or not all(re.fullmatch("[1-9]|1[0-8]", number) for number in numbers):
-        raise _UnusableEventError("no_such_green", f"{GREENS_PROPERTY} lists numbers of greens, such as 3 7")
+        raise _UnusableEventError(
+            "no_such_green",
+            Sentence(
+                "{greens_property} lists numbers of greens, such as 3 7", greens_property=GREENS_PROPERTY
+            ),
+        )
     return sorted({int(number) for number in numbers})
 
 
@@ -248,7 +279,11 @@ def _repeated_uids(planned_work: list[PlannedWork]) -> list[Fault]:
     for number, planned in enumerate(planned_work):
         if planned.uid in seen:
             faults.append(
-                Fault(f"/events/{number}", "uid_twice", f"{planned.summary}: UID {planned.uid} twice")
+                Fault(
+                    f"/events/{number}",
+                    "uid_twice",
+                    Sentence("{summary}: UID {uid} twice", summary=planned.summary, uid=planned.uid),
+                )
             )
         seen.add(planned.uid)
     return faults
@@ -259,11 +294,11 @@ def _name(event: Event) -> str:
 
 
 def _no_calendar(why: str) -> ProblemError:
-    return ProblemError("not-a-calendar", "The body is not an iCalendar file", detail=why)
+    return ProblemError("not-a-calendar", Sentence("The body is not an iCalendar file"), detail=why)
 
 
 def _too_much(why: str) -> ProblemError:
-    return ProblemError("too-large", "The calendar is too large", Refusal.TOO_LARGE, detail=why)
+    return ProblemError("too-large", Sentence("The calendar is too large"), Refusal.TOO_LARGE, detail=why)
 
 
 def kind_of(categories: Iterable[str], summary: str, mapping: Mapping[str, str]) -> str | None:

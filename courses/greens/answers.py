@@ -23,6 +23,7 @@ from golfstats.ground.faults import not_found
 from golfstats.ground.inputs import Day
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.words import told_again
+from golfstats.sentences import Sentence
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -287,7 +288,7 @@ def history(_: Asker, courses: Sequence[Course], query: HistoryQuery) -> list[li
         for row in rows.order_by("-changed_at")
     ]
     if not changes:
-        raise not_found("No green work")
+        raise not_found(Sentence("No green work"))
     return [changes] * len(courses)
 
 

@@ -35,6 +35,7 @@ from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.ids import new_id
 from golfstats.ground.inputs import FIRST_DAY, Body, Day, not_in_seconds
 from golfstats.ground.outbox import work
+from golfstats.sentences import Sentence
 
 GREENS_CHANGED = "greens_changed"
 """Key: ``<course>:<first day>:<last day>``, the days whose surface may be other than it was thought to be."""
@@ -202,7 +203,7 @@ def save_reading(
 ) -> GreenReading:
     """Enter or correct a reading; raises a 422 problem for one from the future or an unknown green."""
     if given.measured_at > timezone.now() + dt.timedelta(minutes=5):
-        raise invalid([Fault("/measured_at", "in_the_future", "a reading has been taken")])
+        raise invalid([Fault("/measured_at", "in_the_future", Sentence("a reading has been taken"))])
     refuse_unknown_greens(course, [given.hole] if given.hole else [], "/hole")
     for name, value in given.model_dump().items():
         setattr(reading, name, value)
@@ -252,7 +253,7 @@ def fields_asked(given: GreenWorkBody) -> WorkFields:
 def refuse_unknown_greens(course: Course, holes: Sequence[int], pointer: str) -> None:
     unknown = [hole for hole in holes if hole > course.hole_count]
     if unknown:
-        detail = f"{course.name} has {course.hole_count} holes"
+        detail = Sentence("{name} has {hole_count} holes", name=course.name, hole_count=course.hole_count)
         raise invalid([Fault(pointer, "no_such_green", detail)])
 
 

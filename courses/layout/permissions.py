@@ -14,6 +14,7 @@ from courses.layout.models import Course, PlayingConditions, TeeSet
 from golfstats.ground.clubs.models import Member, Role
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.walls.scope import current_club_id
+from golfstats.sentences import Sentence
 
 Pupils = Callable[[Member], QuerySet[Member]]
 _pupils_of: list[Pupils] = []
@@ -39,7 +40,7 @@ def needs_own_provisional(member: Member, course: Course) -> None:
     """Refuse a change by anybody but a manager and whoever entered the course while it is provisional."""
     if member.role == Role.MANAGER or (course.provisional and course.made_by_id == member.id):
         return
-    title = "Only a manager may do this, or whoever entered the course while it is provisional"
+    title = Sentence("Only a manager may do this, or whoever entered the course while it is provisional")
     raise ProblemError("not-allowed", title, Refusal.NOT_ALLOWED)
 
 

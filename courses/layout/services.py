@@ -40,6 +40,7 @@ from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.inputs import Body, Day
 from golfstats.ground.names import Name, ShortName
 from golfstats.ground.outbox import work
+from golfstats.sentences import Sentence
 
 LAYOUT_CHANGED = "course_changed"
 """Key: the course. Whoever computes from holes and ratings registers how."""
@@ -240,7 +241,7 @@ def _put_holes(unit: str, tee_set: TeeSet, given: Sequence[TeeHoleBody]) -> None
     """
     faults = list(_hole_faults(given, tee_set.course.hole_count))
     if faults:
-        raise invalid(faults, "The holes do not fit together")
+        raise invalid(faults, Sentence("The holes do not fit together"))
     Hole.objects.bulk_create(
         [
             Hole(
@@ -266,7 +267,7 @@ def _put_ratings(tee_set: TeeSet, given: Sequence[RatingBody]) -> None:
     """Put these in the place of a tee set's ratings; raises a 422 problem with every fault."""
     faults = list(_rating_faults(given, tee_set.course.hole_count))
     if faults:
-        raise invalid(faults, "The ratings do not fit together")
+        raise invalid(faults, Sentence("The ratings do not fit together"))
     Rating.objects.filter(tee_set=tee_set).delete()
     Rating.objects.bulk_create(Rating(tee_set=tee_set, **rating.model_dump()) for rating in given)
     work.ask(LAYOUT_CHANGED, str(tee_set.course_id))
@@ -282,7 +283,7 @@ def save_playing_conditions(
         course=course, played_on=given.played_on, part_of_day=given.part_of_day
     )
     if same.exclude(id=conditions.id).exists():
-        raise ProblemError("entered-already", "That day has a figure: correct it", Refusal.CONFLICT)
+        raise ProblemError("entered-already", Sentence("That day has a figure: correct it"), Refusal.CONFLICT)
     for name, value in given.model_dump().items():
         setattr(conditions, name, value)
     conditions.course, conditions.entered_by = course, member
@@ -330,10 +331,14 @@ def _tell(course_id: UUID, day: date) -> None:
 
 def _hole_faults(given: Sequence[TeeHoleBody], hole_count: int) -> Iterable[Fault]:
     if sorted(hole.number for hole in given) != list(range(1, hole_count + 1)):
-        yield Fault("/holes", "wrong_numbers", f"give each of the holes 1 to {hole_count} once")
+        yield Fault(
+            "/holes",
+            "wrong_numbers",
+            Sentence("give each of the holes 1 to {hole_count} once", hole_count=hole_count),
+        )
         return
     if all(hole.par_men is None and hole.par_women is None for hole in given):
-        yield Fault("/holes", "no_par", "give par and stroke index for men, for women, or for both")
+        yield Fault("/holes", "no_par", Sentence("give par and stroke index for men, for women, or for both"))
     for gender in Gender.values:
         pars = [getattr(hole, f"par_{gender}") for hole in given]
         indexes = [getattr(hole, f"stroke_index_{gender}") for hole in given]
@@ -344,12 +349,22 @@ def _hole_faults(given: Sequence[TeeHoleBody], hole_count: int) -> Iterable[Faul
                 missing = "par" if par is None else "stroke_index"
                 where = f"/holes/{place}/{missing}_{gender}"
                 yield Fault(
-                    where, "missing", f"missing, but {gender} play the others", hole=given[place].number
+                    where,
+                    "missing",
+                    Sentence("missing, but {gender} play the others", gender=Sentence(gender)),
+                    hole=given[place].number,
                 )
         if None not in indexes and sorted(indexes) != list(range(1, hole_count + 1)):
-            detail = f"{gender}: each stroke index from 1 to {hole_count} once"
+            detail = Sentence(
+                "{gender}: each stroke index from 1 to {hole_count} once",
+                gender=Sentence(gender),
+                hole_count=hole_count,
+            )
             if hole_count == 9 and len(set(indexes)) == 9:
-                detail += "; where the card has every second number, count them up in their order"
+                detail = Sentence(
+                    "{detail}; where the card has every second number, count them up in their order",
+                    detail=detail,
+                )
             yield Fault("/holes", "stroke_indexes_not_a_permutation", detail)
 
 
@@ -359,12 +374,20 @@ def _rating_faults(given: Sequence[RatingBody], hole_count: int) -> Iterable[Fau
         key = (rating.gender, rating.section)
         if key in seen:
             yield Fault(
-                f"/ratings/{place}", "rated_twice", f"{rating.gender}, {rating.section} is there already"
+                f"/ratings/{place}",
+                "rated_twice",
+                Sentence(
+                    "{gender}, {section} is there already",
+                    gender=Sentence(rating.gender),
+                    section=Sentence(rating.section),
+                ),
             )
         seen.add(key)
         if hole_count == 9 and rating.section != Section.FRONT:
             yield Fault(
-                f"/ratings/{place}/section", "no_such_section", "a course of nine holes is rated as front"
+                f"/ratings/{place}/section",
+                "no_such_section",
+                Sentence("a course of nine holes is rated as front"),
             )
 
 
@@ -374,12 +397,22 @@ def _refuse_taken_name(course: Course, name: str) -> None:
     if course.provisional:
         others |= Q(provisional=True, made_by=course.made_by_id)
     if Course.objects.filter(others, name__iexact=name).exclude(id=course.id).exists():
-        raise invalid([Fault("/name", "name_taken", f"there is a course {name!r} already")])
+        raise invalid(
+            [Fault("/name", "name_taken", Sentence("there is a course {name} already", name=repr(name)))]
+        )
 
 
 def _refuse_taken_tee(course: Course, tee_set: TeeSet, name: str) -> None:
     if TeeSet.objects.filter(course=course, name__iexact=name).exclude(id=tee_set.id).exists():
-        raise invalid([Fault("/name", "name_taken", f"{course.name} has a tee {name!r} already")])
+        raise invalid(
+            [
+                Fault(
+                    "/name",
+                    "name_taken",
+                    Sentence("{name} has a tee {name_} already", name=course.name, name_=repr(name)),
+                )
+            ]
+        )
 
 
 def _delete_unplayed(row: Course | TeeSet, what: str) -> None:
@@ -387,5 +420,7 @@ def _delete_unplayed(row: Course | TeeSet, what: str) -> None:
         row.delete()
     except ProtectedError:
         raise ProblemError(
-            "has-rounds", f"Rounds were played here: the {what} stays", Refusal.CONFLICT
+            "has-rounds",
+            Sentence("Rounds were played here: the {what} stays", what=Sentence(what)),
+            Refusal.CONFLICT,
         ) from None

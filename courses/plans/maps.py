@@ -22,6 +22,7 @@ from golfstats.calc.plan.hole.drawing import Drawing, Patch, Surface, facing_the
 from golfstats.calc.record import Floats
 from golfstats.calc.units import YARDS_PER_METRE
 from golfstats.ground.faults import Fault, invalid
+from golfstats.sentences import Sentence
 
 SURFACES = {
     ("golf", "rough"): Surface.ROUGH,
@@ -49,11 +50,23 @@ def drawing_of_map(map_: Mapping[str, Any]) -> Drawing:
     greens = [shape for surface, shape in features if surface == Surface.GREEN]
     tees = [shape for surface, shape in features if surface is None]
     if len(greens) != 1:
-        faults.append(Fault("/map/features", "one_green", f"a hole has one golf=green, not {len(greens)}"))
+        faults.append(
+            Fault(
+                "/map/features",
+                "one_green",
+                Sentence("a hole has one golf=green, not {greens}", greens=len(greens)),
+            )
+        )
     if len(tees) != 1:
-        faults.append(Fault("/map/features", "one_tee", f"name one golf=tee to play from, not {len(tees)}"))
+        faults.append(
+            Fault(
+                "/map/features",
+                "one_tee",
+                Sentence("name one golf=tee to play from, not {tees}", tees=len(tees)),
+            )
+        )
     if faults:
-        raise invalid(faults, "The map cannot be used")
+        raise invalid(faults, Sentence("The map cannot be used"))
     tee = tees[0].representative_point()
     to_yards = _Plane(tee.x, tee.y)
     patches = [
@@ -67,8 +80,14 @@ def drawing_of_map(map_: Mapping[str, Any]) -> Drawing:
     drawing = Drawing(tuple(patches), outline)
     too_far = [patch for patch in patches if np.abs(patch.rings[0]).max() > FARTHEST_YARDS]
     if too_far or not 40.0 <= drawing.length <= 700.0:
-        detail = f"the green lies {drawing.length:.0f} yards from the tee and everything within {FARTHEST_YARDS:.0f}"
-        raise invalid([Fault("/map/features", "not_one_hole", detail)], "The map is not of one hole")
+        detail = Sentence(
+            "the green lies {length} yards from the tee and everything within {farthest_yards}",
+            length=f"{drawing.length:.0f}",
+            farthest_yards=f"{FARTHEST_YARDS:.0f}",
+        )
+        raise invalid(
+            [Fault("/map/features", "not_one_hole", detail)], Sentence("The map is not of one hole")
+        )
     east, north = drawing.middle
     return replace(facing_the_green(drawing), bearing=math.atan2(east, north))
 
@@ -77,14 +96,18 @@ def _features(map_: Mapping[str, Any], faults: list[Fault]) -> Iterator[tuple[Su
     """Surface and shape of every feature that is understood; ``None`` is the tee."""
     features = map_.get("features")
     if map_.get("type") != "FeatureCollection" or not isinstance(features, list):
-        faults.append(Fault("/map", "not_a_collection", "give a GeoJSON FeatureCollection (RFC 7946)"))
+        faults.append(
+            Fault("/map", "not_a_collection", Sentence("give a GeoJSON FeatureCollection (RFC 7946)"))
+        )
         return
     corners = 0
     for number, feature in enumerate(features):
         where = f"/map/features/{number}"
         tags = feature.get("properties") if isinstance(feature, dict) else None
         if not isinstance(tags, dict):
-            faults.append(Fault(where, "no_properties", "each feature has properties with its tags"))
+            faults.append(
+                Fault(where, "no_properties", Sentence("each feature has properties with its tags"))
+            )
             continue
         is_tee = tags.get("golf") == "tee"
         surface = next((kind for tag, kind in SURFACES.items() if tags.get(tag[0]) == tag[1]), None)
@@ -95,7 +118,13 @@ def _features(map_: Mapping[str, Any], faults: list[Fault]) -> Iterator[tuple[Su
             continue
         corners += 1 if isinstance(shape, geometry.Point) else _count(shape)
         if corners > MOST_CORNERS:
-            faults.append(Fault("/map", "too_detailed", f"no more than {MOST_CORNERS} corners"))
+            faults.append(
+                Fault(
+                    "/map",
+                    "too_detailed",
+                    Sentence("no more than {most_corners} corners", most_corners=MOST_CORNERS),
+                )
+            )
             return
         yield (None if is_tee else surface), shape
 
@@ -104,20 +133,22 @@ def _shape(value: Any, where: str, faults: list[Fault], *, may_be_point: bool) -
     try:
         shape = geometry.shape(value)
     except (ShapelyError, AttributeError, KeyError, TypeError, ValueError, IndexError):
-        faults.append(Fault(where, "not_a_geometry", "this is no GeoJSON geometry"))
+        faults.append(Fault(where, "not_a_geometry", Sentence("this is no GeoJSON geometry")))
         return None
     if not isinstance(shape, geometry.Polygon | geometry.MultiPolygon | geometry.Point) or shape.is_empty:
-        faults.append(Fault(where, "not_an_area", "draw surfaces as Polygon or MultiPolygon"))
+        faults.append(Fault(where, "not_an_area", Sentence("draw surfaces as Polygon or MultiPolygon")))
         return None
     if isinstance(shape, geometry.Point) and not may_be_point:
-        faults.append(Fault(where, "not_an_area", "only a tee may be a point"))
+        faults.append(Fault(where, "not_an_area", Sentence("only a tee may be a point")))
         return None
     if not shape.is_valid:
         faults.append(Fault(where, "crosses_itself", explain_validity(shape)))
         return None
     west, south, east, north = shape.bounds
     if not (-180 <= west <= east <= 180 and -90 <= south <= north <= 90):
-        faults.append(Fault(where, "not_degrees", "positions are longitude, latitude in degrees (WGS 84)"))
+        faults.append(
+            Fault(where, "not_degrees", Sentence("positions are longitude, latitude in degrees (WGS 84)"))
+        )
         return None
     return shape
 

@@ -15,6 +15,7 @@ from golfstats.calc.plan.hole.words import HoleWordsFault, read_words
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, invalid
+from golfstats.sentences import Sentence, words_of
 
 MAP_BYTES = 512 * 1024
 LONGEST_WORDS = 500
@@ -33,14 +34,16 @@ def describe_holes(
     for place, (number, words, map_) in enumerate(described):
         hole = holes.get(number)
         if hole is None:
-            faults.append(Fault("/number", "no_such_hole", "these tees have no such hole", hole=number))
+            faults.append(
+                Fault("/number", "no_such_hole", Sentence("these tees have no such hole"), hole=number)
+            )
             continue
         own_faults = _word_faults(hole, words) + _map_faults(map_)
         faults += [
             replace(fault, pointer=f"/holes/{place}{fault.pointer}", hole=number) for fault in own_faults
         ]
     if faults:
-        raise invalid(faults, "The holes cannot be drawn")
+        raise invalid(faults, Sentence("The holes cannot be drawn"))
     for number, words, map_ in described:
         HoleShape.objects.update_or_create(
             hole=holes[number], defaults={"words": words.strip(), "map": map_, "entered_by": member}
@@ -60,11 +63,17 @@ def _map_faults(map_: Mapping[str, Any] | None) -> list[Fault]:
 
 def _word_faults(hole: Hole, words: str) -> list[Fault]:
     if len(words) > LONGEST_WORDS:
-        return [Fault("/words", "too_long", f"no more than {LONGEST_WORDS} characters")]
+        return [
+            Fault(
+                "/words",
+                "too_long",
+                Sentence("no more than {longest_words} characters", longest_words=LONGEST_WORDS),
+            )
+        ]
     try:
         generic_hole(hole.par_men or hole.par_women or 4, hole.length, read_words(words))
     except HoleWordsFault as fault:
-        return [Fault("/words", "not_understood", str(fault), hole=hole.number)]
+        return [Fault("/words", "not_understood", words_of(fault), hole=hole.number)]
     except ValueError as fault:
-        return [Fault("/words", "not_a_hole", str(fault), hole=hole.number)]
+        return [Fault("/words", "not_a_hole", words_of(fault), hole=hole.number)]
     return []

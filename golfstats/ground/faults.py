@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import Any
 
-from golfstats.ground.words import counted
+from golfstats.sentences import Sentence, counted
 
 
 class Refusal(Enum):
@@ -71,10 +71,10 @@ class ProblemError(Exception):
 def invalid(faults: Iterable[Fault], title: str = "The request is not valid") -> ProblemError:
     """Refused with every fault found."""
     every = list(faults)
-    detail = f"{counted(len(every), 'fault')}; see errors."
+    detail = Sentence("{every}; see errors.", every=counted(len(every), "fault"))
     return ProblemError("invalid-request", title, Refusal.INVALID, detail, every)
 
 
 def not_found(what: str = "Nothing") -> ProblemError:
     """It does not exist, or not for this person."""
-    return ProblemError("not-found", f"{what} found here", Refusal.NOT_FOUND)
+    return ProblemError("not-found", Sentence("{what} found here", what=what), Refusal.NOT_FOUND)

@@ -9,8 +9,10 @@ from collections.abc import Iterator
 from typing import Annotated, Any, TypeVar
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
+from pydantic_core import ErrorDetails
 
 from golfstats.ground.faults import Fault, ProblemError, invalid
+from golfstats.sentences import Sentence, words_of
 
 ModelT = TypeVar("ModelT", bound=BaseModel)
 
@@ -23,7 +25,7 @@ def written_as_a_day(value: object) -> object:
     if isinstance(value, int | float) or (
         isinstance(value, str) and not re.fullmatch(r"\d{4}-\d\d-\d\d", value)
     ):
-        raise ValueError("a day is written as 2026-06-14")
+        raise ValueError(Sentence("a day is written as 2026-06-14"))
     return value
 
 
@@ -39,7 +41,9 @@ def written_as_a_moment(value: object) -> object:
     is_moment = isinstance(value, dt.datetime) and value.tzinfo is not None
     if is_moment or value is None or (isinstance(value, str) and re.fullmatch(RFC_3339, value)):
         return value
-    raise ValueError("a moment is written with its offset: 2026-06-14T09:30:00Z, or +02:00 (as %2B02:00)")
+    raise ValueError(
+        Sentence("a moment is written with its offset: 2026-06-14T09:30:00Z, or +02:00 (as %2B02:00)")
+    )
 
 
 def not_in_seconds(value: object) -> object:
@@ -47,7 +51,7 @@ def not_in_seconds(value: object) -> object:
     if isinstance(value, int | float) or (
         isinstance(value, str) and re.fullmatch(r"[-+.\d]*", value.strip())
     ):
-        raise ValueError("a moment is written with day, time and offset: 2026-06-14T09:30:00Z")
+        raise ValueError(Sentence("a moment is written with day, time and offset: 2026-06-14T09:30:00Z"))
     return value
 
 
@@ -64,8 +68,8 @@ def decoded(body: bytes) -> str:
     try:
         return body.removeprefix(codecs.BOM_UTF8).decode("utf-8")
     except UnicodeDecodeError as error:
-        detail = f"byte {error.start} does not continue UTF-8 text"
-        raise ProblemError("not-utf-8", "The body is not UTF-8 text", detail=detail) from None
+        detail = Sentence("byte {start} does not continue UTF-8 text", start=error.start)
+        raise ProblemError("not-utf-8", Sentence("The body is not UTF-8 text"), detail=detail) from None
 
 
 def _nul_faults(body: Any) -> Iterator[Fault]:
@@ -81,7 +85,7 @@ def _nul_faults(body: Any) -> Iterator[Fault]:
         elif isinstance(value, list):
             left += [((*path, index), inner) for index, inner in reversed(list(enumerate(value)))]
         elif isinstance(value, str) and NUL in value:
-            yield Fault(_pointer(path), "not_text", "text has no NUL character")
+            yield Fault(_pointer(path), "not_text", Sentence("text has no NUL character"))
 
 
 def checked(model: type[ModelT], value: Any) -> ModelT:
@@ -96,7 +100,14 @@ def checked(model: type[ModelT], value: Any) -> ModelT:
 
 
 def faults_of(error: ValidationError, value: Any) -> list[Fault]:
-    return [_fault(details["loc"], details["type"], details["msg"], value) for details in error.errors()]
+    return [_fault(details["loc"], details["type"], _words(details), value) for details in error.errors()]
+
+
+def _words(details: ErrorDetails) -> str:
+    """What the model says; with the sentence in it where a check of ours was raised with one."""
+    raised = details.get("ctx", {}).get("error")
+    ours = words_of(raised) if isinstance(raised, ValueError) else ""
+    return Sentence("Value error, {words}", words=ours) if isinstance(ours, Sentence) else details["msg"]
 
 
 def _fault(path: tuple[int | str, ...], code: str, message: str, value: Any) -> Fault:

@@ -14,6 +14,7 @@ from typing import Annotated
 from pydantic import AfterValidator, Field
 
 from golfstats.ground.faults import Fault
+from golfstats.sentences import Sentence, words_of
 
 # Letters, signs and spaces that show nothing, though Unicode counts them among letters and marks: Hangul fillers, the
 # grapheme joiner, variation selectors and Khmer's inherent vowels are "default ignorable" (DerivedCoreProperties.txt);
@@ -38,12 +39,14 @@ def readable(name: str) -> str:
     name = min(unicodedata.normalize("NFC", name), name, key=len)
     for place, letter in enumerate(name):
         if _is_unseen(letter, name[place - 1 : place]):
-            raise ValueError(f"a name has no invisible character such as U+{ord(letter):04X}")
+            raise ValueError(
+                Sentence("a name has no invisible character such as U+{letter}", letter=f"{ord(letter):04X}")
+            )
         if _imitates(letter):
-            raise ValueError(f"write {letter!r} as an ordinary letter")
+            raise ValueError(Sentence("write {letter} as an ordinary letter", letter=repr(letter)))
     for word in re.split(r"[\s\-]+", name):
         if len(set(_scripts_that_look_alike(word))) > 1:
-            raise ValueError("the letters of a word come from one alphabet")
+            raise ValueError(Sentence("the letters of a word come from one alphabet"))
     return name
 
 
@@ -52,7 +55,7 @@ def name_faults(name: str, pointer: str = "") -> list[Fault]:
     try:
         readable(name)
     except ValueError as error:
-        return [Fault(pointer, "not_a_name", str(error))]
+        return [Fault(pointer, "not_a_name", words_of(error))]
     return []
 
 

@@ -30,6 +30,7 @@ from golfstats.ground.inputs import written_as_a_day, written_as_a_moment
 from golfstats.ground.orders import with_order
 from golfstats.ground.standing import Person, Standing
 from golfstats.ground.walls.dated import Dated
+from golfstats.sentences import Sentence, one_or_another
 
 RowT = TypeVar("RowT", bound=Model)
 LoadedT = TypeVar("LoadedT")
@@ -89,8 +90,10 @@ class Asker:
     def needs(self, *roles: Role) -> None:
         """Refuse unless the member has one of the roles."""
         if self.member.role not in roles:
-            words = " or ".join(role.value for role in roles)
-            raise ProblemError("not-allowed", f"Only a {words} may do this", Refusal.NOT_ALLOWED)
+            words = one_or_another([Sentence(role.value) for role in roles])
+            raise ProblemError(
+                "not-allowed", Sentence("Only a {words} may do this", words=words), Refusal.NOT_ALLOWED
+            )
 
 
 class Query(BaseModel):
@@ -186,7 +189,7 @@ class Subject(Line[RowT]):
         rows = self.visible(asker).filter(**above, **{self.column: places[self.parameter]})
         row = (rows.select_for_update(of=("self",)) if to_change else rows).first()
         if row is None:
-            raise not_found(f"No {self.word}")
+            raise not_found(Sentence("No {word}", word=self.word))
         return row
 
 

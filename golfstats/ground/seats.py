@@ -13,6 +13,7 @@ from contextlib import contextmanager
 from uuid import UUID
 
 from golfstats.ground.faults import ProblemError, Refusal
+from golfstats.sentences import Sentence
 
 AT_ONCE = 3
 """With the four that wait, one thread less than a process usually has."""
@@ -45,5 +46,5 @@ def _take(club_id: UUID | None) -> None:
         if _taken.total() < AT_ONCE and (club_id is None or _taken[club_id] < OF_A_CLUB):
             _taken[club_id] += 1
             return
-    title = "Others ask for something long at this moment: ask again in a second"
+    title = Sentence("Others ask for something long at this moment: ask again in a second")
     raise ProblemError("busy", title, Refusal.UNAVAILABLE, headers={"Retry-After": "1"})

@@ -20,6 +20,7 @@ from golfstats.sentences import Kept, Sentence, from_kept
 
 T = TypeVar("T")
 UNOFFICIAL = noop("Unofficial: only an authorised association issues a Handicap Index.")
+_ISO_DAY = re.compile(r"\d{4}-\d\d-\d\d")
 _NUMBER = re.compile(r"[+−-]?\d[\d,]*(\.\d+)?%?")
 
 
@@ -62,7 +63,14 @@ def _value(value: object) -> object:
     """A sentence within a sentence, a number with the marks of the language, or a name."""
     if isinstance(value, Sentence):
         return spoken(value)
-    return number_as_read(value) if isinstance(value, str) else value
+    if isinstance(value, dt.date):
+        return day_words(value)
+    return _day_or_number(value) if isinstance(value, str) else value
+
+
+def _day_or_number(text: str) -> str:
+    """What is kept of a sentence is text, its days in ISO 8601."""
+    return day_words(dt.date.fromisoformat(text)) if _ISO_DAY.fullmatch(text) else number_as_read(text)
 
 
 def number_as_read(text: str) -> str:

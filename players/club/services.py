@@ -13,6 +13,7 @@ from golfstats.ground.clubs.models import Club
 from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.outbox import work
+from golfstats.sentences import Sentence
 from players import kinds
 from players.club.announcing import CLUB_CHANGED, SettingsChange
 from players.club.settings import faults_of_settings
@@ -59,15 +60,29 @@ def merge_course(course: Course, into: UUID, tee: UUID | None) -> Course:
     """
     other = Course.objects.filter(id=into, provisional=False).first()
     if other is None:
-        raise invalid([Fault("/into", "no_such_course", "the club has no course of its own with this id")])
+        raise invalid(
+            [Fault("/into", "no_such_course", Sentence("the club has no course of its own with this id"))]
+        )
     theirs = list(TeeSet.objects.filter(course=other))
     chosen = next((one for one in theirs if one.id == tee), None)
     if tee is not None and chosen is None:
-        raise invalid([Fault("/tee", "no_such_tee", f"{other.name} has no tees with this id")])
+        raise invalid(
+            [Fault("/tee", "no_such_tee", Sentence("{name} has no tees with this id", name=other.name))]
+        )
     if not course.provisional:
-        raise ProblemError("not-provisional", "Only a provisional course is merged", Refusal.CONFLICT)
+        raise ProblemError(
+            "not-provisional", Sentence("Only a provisional course is merged"), Refusal.CONFLICT
+        )
     if other.hole_count != course.hole_count:
-        raise invalid([Fault("/into", "other_holes", f"{other.name} has {other.hole_count} holes")])
+        raise invalid(
+            [
+                Fault(
+                    "/into",
+                    "other_holes",
+                    Sentence("{name} has {hole_count} holes", name=other.name, hole_count=other.hole_count),
+                )
+            ]
+        )
     rounds = list(Round.objects.filter(tee_set__course=course))
     by_name = {one.name.lower(): one for one in theirs}
     for own in TeeSet.objects.filter(course=course):

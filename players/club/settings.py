@@ -16,6 +16,7 @@ from golfstats.ground import inputs
 from golfstats.ground.clubs.models import DateStyle, DistanceUnit, ErasedGolf, FirstWeekday
 from golfstats.ground.faults import Fault
 from golfstats.ground.names import name_faults
+from golfstats.sentences import Sentence, words_of
 from players.golf.benchmarks import benchmark_for
 from players.handicap.rules import HandicapChoices, rules_of
 from players.rounds.models import RoundFormat
@@ -37,47 +38,49 @@ def faults_of_settings(given: Mapping[str, Any]) -> list[Fault]:
 
 def _name(value: str) -> Iterable[Fault]:
     if not value.strip():
-        yield Fault("", "empty", "a club has a name")
+        yield Fault("", "empty", Sentence("a club has a name"))
     yield from name_faults(value)
 
 
 def _time_zone(value: str) -> Iterable[Fault]:
     if value not in available_timezones():
-        yield Fault("", "unknown_time_zone", "a name of the IANA time zone database")
+        yield Fault("", "unknown_time_zone", Sentence("a name of the IANA time zone database"))
 
 
 def _distance_unit(value: str) -> Iterable[Fault]:
     if value not in DistanceUnit.values:
-        yield Fault("", "unknown_unit", f"one of {', '.join(DistanceUnit.values)}")
+        yield Fault("", "unknown_unit", Sentence("one of {values}", values=", ".join(DistanceUnit.values)))
 
 
 def _date_style(value: str) -> Iterable[Fault]:
     if value not in DateStyle.values:
-        yield Fault("", "unknown_choice", f"one of {', '.join(DateStyle.values)}")
+        yield Fault("", "unknown_choice", Sentence("one of {values}", values=", ".join(DateStyle.values)))
 
 
 def _first_weekday(value: str) -> Iterable[Fault]:
     if value not in FirstWeekday.values:
-        yield Fault("", "unknown_choice", f"one of {', '.join(FirstWeekday.values)}")
+        yield Fault("", "unknown_choice", Sentence("one of {values}", values=", ".join(FirstWeekday.values)))
 
 
 def _short_game_yards(value: float) -> Iterable[Fault]:
     if not 0 < value <= 300:
-        yield Fault("", "out_of_range", "more than 0 and at most 300 yards")
+        yield Fault("", "out_of_range", Sentence("more than 0 and at most 300 yards"))
 
 
 def _band_edges(value: list[float]) -> Iterable[Fault]:
     if any(left >= right for left, right in itertools.pairwise(value)):
-        yield Fault("", "not_ascending", "edges grow from one to the next")
+        yield Fault("", "not_ascending", Sentence("edges grow from one to the next"))
     if len(value) == 1:
-        yield Fault("", "too_few", "one edge makes no band: give two or more, or none for the usual ones")
+        yield Fault(
+            "", "too_few", Sentence("one edge makes no band: give two or more, or none for the usual ones")
+        )
 
 
 def _benchmark(value: str) -> Iterable[Fault]:
     try:
         benchmark_for(value)
     except UnknownBenchmarkError as error:
-        yield Fault("", "unknown_benchmark", str(error))
+        yield Fault("", "unknown_benchmark", words_of(error))
 
 
 def _handicap_rules(value: dict[str, object]) -> Iterable[Fault]:
@@ -89,10 +92,18 @@ def _handicap_rules(value: dict[str, object]) -> Iterable[Fault]:
         return
     for day in chosen.inactive_season or ():
         if not _is_a_day(*day):
-            yield Fault("/inactive_season", "no_such_day", f"no year has a day {day[1]} in month {day[0]}")
+            yield Fault(
+                "/inactive_season",
+                "no_such_day",
+                Sentence("no year has a day {day} in month {day_}", day=day[1], day_=day[0]),
+            )
     unknown = sorted((chosen.authorised_formats or frozenset()) - set(RoundFormat.values))
     if unknown:
-        yield Fault("/authorised_formats", "unknown_format", f"no such formats: {', '.join(unknown)}")
+        yield Fault(
+            "/authorised_formats",
+            "unknown_format",
+            Sentence("no such formats: {unknown}", unknown=", ".join(unknown)),
+        )
 
 
 def _is_a_day(month: int, day: int) -> bool:
@@ -104,12 +115,16 @@ def _is_a_day(month: int, day: int) -> bool:
 
 def _erased_golf(value: str) -> Iterable[Fault]:
     if value not in ErasedGolf.values:
-        yield Fault("", "unknown_choice", f"one of {', '.join(ErasedGolf.values)}")
+        yield Fault("", "unknown_choice", Sentence("one of {values}", values=", ".join(ErasedGolf.values)))
 
 
 def _rounds_kept_years(value: int) -> Iterable[Fault]:
     if not 0 <= value <= LONGEST_KEPT:
-        yield Fault("", "out_of_range", f"0, for ever, or up to {LONGEST_KEPT} years")
+        yield Fault(
+            "",
+            "out_of_range",
+            Sentence("0, for ever, or up to {longest_kept} years", longest_kept=LONGEST_KEPT),
+        )
 
 
 CHECKS: Mapping[str, Check] = {

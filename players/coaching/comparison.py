@@ -21,6 +21,7 @@ from golfstats.ground.answers import up_to
 from golfstats.ground.faults import not_found
 from golfstats.ground.operations import Asker
 from golfstats.ground.words import spoken
+from golfstats.sentences import Sentence
 from players.coaching.greens import count_greens
 from players.coaching.history import Observed, histories, known_spec, observed
 from players.coaching.questions import CompareQuery, EarlierSelfQuery, LeadersQuery
@@ -126,7 +127,7 @@ def compare(asker: Asker, query: CompareQuery) -> Comparison:
     visible = permissions.visible_players(asker.member)
     by_id = {player.id: player for player in visible.filter(id__in=query.players)}
     if len(by_id) < len(query.players):
-        raise not_found("No such players")
+        raise not_found(Sentence("No such players"))
     players = [by_id[one] for one in query.players]
     asker.looks_at("analysis", by_id)
     golf, unit = _golf(asker, query.players, query), query.shown_unit(asker)

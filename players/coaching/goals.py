@@ -37,6 +37,7 @@ from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.operations import Asker
 from golfstats.ground.outbox import work
 from golfstats.ground.words import spoken
+from golfstats.sentences import Sentence, words_of
 from players import kinds
 from players.coaching import models
 from players.coaching.announcing import GOAL_ENDED, GOAL_SET
@@ -240,13 +241,19 @@ def set_goal(member: Member, player: Player, golf: History, wanted: GoalBody, to
     try:
         spec_of(golf, wanted.figure)
     except UnknownFigureError as error:
-        faults.append(Fault("/figure", "unknown_figure", str(error)))
+        faults.append(Fault("/figure", "unknown_figure", words_of(error)))
     else:
         figure = observed(golf, player.id, wanted.figure)
     if wanted.due_on <= today:
-        faults.append(Fault("/due_on", "not_in_the_future", f"{wanted.due_on} is not after today, {today}"))
+        faults.append(
+            Fault(
+                "/due_on",
+                "not_in_the_future",
+                Sentence("{due_on} is not after today, {today}", due_on=wanted.due_on, today=today),
+            )
+        )
     if faults or figure is None:
-        raise invalid(faults, "The goal cannot be set")
+        raise invalid(faults, Sentence("The goal cannot be set"))
     window = Window(wanted.window.rounds, wanted.window.days)
     start = _figure_on(figure, window, today)
     goal = models.Goal.objects.create(
@@ -274,7 +281,11 @@ def _day_after(day: date, club: Club) -> datetime:
 def close_goal(goal: models.Goal, golf: History, today: date) -> models.Goal:
     """Close a goal by hand; what it had come to is kept. A 409 problem if it is over already."""
     if goal.closed_at is not None:
-        raise ProblemError("goal-is-over", f"The goal is over: {goal.state}", Refusal.CONFLICT)
+        raise ProblemError(
+            "goal-is-over",
+            Sentence("The goal is over: {state}", state=Sentence(goal.state)),
+            Refusal.CONFLICT,
+        )
     figure = observed(golf, goal.player_id, goal.figure)
     _finish(goal, GoalState.CLOSED, _figure_on(figure, _window(goal), today))
     work.ask(kinds.PLAYER_REPORT, str(goal.player_id))

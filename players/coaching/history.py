@@ -23,6 +23,7 @@ from golfstats.calc.strokes.selection import UnknownBenchmarkError
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.faults import Fault, ProblemError, invalid
 from golfstats.ground.operations import Asker
+from golfstats.sentences import Sentence, words_of
 from players.conditions.answers.stored import stored_surfaces
 from players.figures.named import spec_of
 from players.golf.analysed import Golf, golf_of
@@ -166,4 +167,4 @@ def known_spec(golf: Golf, key: str, parameter: str = "/keys") -> FigureSpec:
 
 
 def unknown_figure(error: UnknownFigureError, parameter: str) -> ProblemError:
-    return invalid([Fault(parameter, "unknown_figure", str(error))], "No such figure")
+    return invalid([Fault(parameter, "unknown_figure", words_of(error))], Sentence("No such figure"))

@@ -15,6 +15,7 @@ from golfstats.ground.clubs.models import Member
 from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.operations import Asker
+from golfstats.sentences import Sentence
 from players.coaching import models
 from players.coaching.announcing import NOTE_DELETED, NOTE_WRITTEN
 from players.coaching.comparison import Pair, pair
@@ -69,7 +70,7 @@ def write_note(
 ) -> models.PracticeNote:
     """Refused for practice still to come and for an unknown figure."""
     if given.practised_on > today:
-        raise invalid([Fault("/practised_on", "in_the_future", f"today is {today}")])
+        raise invalid([Fault("/practised_on", "in_the_future", Sentence("today is {today}", today=today))])
     if given.figure:
         known_spec(golf, given.figure, "/figure")
     return models.PracticeNote.objects.create(player=player, written_by=member, **given.model_dump())
@@ -79,7 +80,7 @@ def write_note(
 def delete_note(member: Member, note: models.PracticeNote) -> None:
     """Take a note back; only its writer may."""
     if note.written_by_id != member.id:
-        raise ProblemError("not-allowed", "Only its writer may delete a note", Refusal.NOT_ALLOWED)
+        raise ProblemError("not-allowed", Sentence("Only its writer may delete a note"), Refusal.NOT_ALLOWED)
     note.delete()
 
 

@@ -11,6 +11,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, StringConstraints, 
 from golfstats.calc.coaching.goals import GoalState
 from golfstats.ground.inputs import Body, Day
 from golfstats.ground.operations import Column, Query
+from golfstats.sentences import Sentence
 from players.coaching.history import DASHBOARD_FIGURES
 from players.golf.questions import BenchmarkQuery, FigureKey, Keys, WindowQuery, between_commas
 
@@ -57,7 +58,7 @@ class TrialUnit(StrEnum):
 
 def _not_too_many(keys: list[str]) -> list[str]:
     if len(keys) > MOST_KEYS:
-        raise ValueError(f"at most {MOST_KEYS} figures at once")
+        raise ValueError(Sentence("at most {most_keys} figures at once", most_keys=MOST_KEYS))
     return keys
 
 
@@ -91,7 +92,7 @@ class EarlierSelfQuery(HistoryQuery):
 
 def _different(ids: list[UUID]) -> list[UUID]:
     if not 2 <= len(set(ids)) == len(ids) <= MOST_PLAYERS:
-        raise ValueError(f"name 2 to {MOST_PLAYERS} different players")
+        raise ValueError(Sentence("name 2 to {most_players} different players", most_players=MOST_PLAYERS))
     return ids
 
 
@@ -124,7 +125,7 @@ class PrioritiesQuery(BenchmarkQuery):
     @model_validator(mode="after")
     def one_golfer(self) -> PrioritiesQuery:
         if self.target and self.benchmark:
-            raise ValueError("give either benchmark or target")
+            raise ValueError(Sentence("give either benchmark or target"))
         return self
 
 
@@ -146,7 +147,7 @@ class TrialQuery(BenchmarkQuery):
     @model_validator(mode="after")
     def two_tags(self) -> TrialQuery:
         if self.a.casefold() == self.b.casefold():
-            raise ValueError("a and b are the same")
+            raise ValueError(Sentence("a and b are the same"))
         return self
 
 
@@ -178,7 +179,7 @@ class GoalWindowBody(Body):
     @model_validator(mode="after")
     def one_of_the_two(self) -> GoalWindowBody:
         if (self.rounds is None) == (self.days is None):
-            raise ValueError("give either rounds or days")
+            raise ValueError(Sentence("give either rounds or days"))
         return self
 
 

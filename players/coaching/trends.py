@@ -30,6 +30,7 @@ from golfstats.ground.answers import up_to
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.operations import Asker
 from golfstats.ground.words import spoken, with_marks
+from golfstats.sentences import Sentence
 from players.coaching.greens import PLAYER_OR_GREENS, OnTheGreens, count_greens, greens_answer
 from players.coaching.history import Observed, histories, observed
 from players.coaching.questions import TrendsQuery
@@ -159,7 +160,7 @@ class Fitted:
 
 def trends(asker: Asker, players: Sequence[Player], query: TrendsQuery) -> list[PlayersTrends]:
     if query.compare_to is not None and query.compare_to >= asker.today:
-        raise invalid([Fault("/compare_to", "not_earlier", "compare_to is a day before today")])
+        raise invalid([Fault("/compare_to", "not_earlier", Sentence("compare_to is a day before today"))])
     unit, answers = query.shown_unit(asker), []
     for player, golf in zip(players, histories(asker, players, query.benchmark, query.since), strict=True):
         figures = [observed(golf, player.id, key) for key in query.figures]

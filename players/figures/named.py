@@ -12,6 +12,7 @@ from golfstats.calc.figures.analysis import analyse
 from golfstats.calc.figures.approach import Band
 from golfstats.calc.figures.catalogue import UnknownFigureError, figure_named, specs_without_clubs
 from golfstats.calc.observations import FigureSpec
+from golfstats.sentences import Sentence
 from players.figures import putts_made
 from players.golf.analysed import Golf
 
@@ -39,7 +40,13 @@ def spec_of(golf: Golf, key: str) -> FigureSpec:
         if club and spec.key == f"club.{number}.{name}":
             return _named_after_club(spec, number, club)
     names = ", ".join(spec.key.rpartition(".")[2] for spec in distances.specs(0))
-    raise UnknownFigureError(f"there is no figure {key!r}; a club's are club.<its name>. and one of {names}")
+    raise UnknownFigureError(
+        Sentence(
+            "there is no figure {key}; a club's are club.<its name>. and one of {names}",
+            key=repr(key),
+            names=names,
+        )
+    )
 
 
 def _made_spec(key: str) -> FigureSpec:
@@ -47,7 +54,9 @@ def _made_spec(key: str) -> FigureSpec:
         return putts_made.made_spec(Band.of(key.removeprefix(putts_made.PREFIX)))
     except ValueError:
         advice = "write a range of feet such as putting.made.3-5 or putting.made.30+"
-        raise UnknownFigureError(f"there is no figure {key!r}; {advice}") from None
+        raise UnknownFigureError(
+            Sentence("there is no figure {key}; {advice}", key=repr(key), advice=advice)
+        ) from None
 
 
 def _named_after_club(spec: FigureSpec, number: int, club: str) -> FigureSpec:

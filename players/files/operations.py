@@ -27,6 +27,7 @@ from golfstats.ground.operations import (
 )
 from golfstats.ground.resources import reading_of
 from golfstats.ground.seats import seat
+from golfstats.sentences import Sentence
 from players.files import answers, services
 from players.files.announcing import IMPORT_ENDED
 from players.files.incoming.dialect import DateOrder, text_of
@@ -110,7 +111,9 @@ def fields_of(body: bytes, content_type: str) -> dict[str, object]:
     try:
         fields, files = MultiPartParser(about, io.BytesIO(body), handlers, "utf-8").parse()
     except MultiPartParserError as error:
-        raise ProblemError("not-a-form", "The body is no multipart form", detail=str(error)) from None
+        raise ProblemError(
+            "not-a-form", Sentence("The body is no multipart form"), detail=str(error)
+        ) from None
     uploaded = files.get("file")
     file = {} if uploaded is None else {"file": uploaded.read()}
     return fields.dict() | file

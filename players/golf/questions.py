@@ -13,6 +13,7 @@ from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.faults import Fault, ProblemError, invalid
 from golfstats.ground.inputs import Day
 from golfstats.ground.operations import Asker, Query
+from golfstats.sentences import Sentence, words_of
 from players.golf.windows import USUAL_ROUNDS, RoundWindow
 
 FigureKey = Annotated[str, StringConstraints(min_length=1, max_length=80)]
@@ -64,8 +65,8 @@ class WindowQuery(BenchmarkQuery):
 
 
 def unknown_benchmark(error: UnknownBenchmarkError) -> ProblemError:
-    return invalid([Fault("/benchmark", "unknown_benchmark", str(error))], "No such benchmark")
+    return invalid([Fault("/benchmark", "unknown_benchmark", words_of(error))], Sentence("No such benchmark"))
 
 
 def unknown_figure(error: UnknownFigureError, parameter: str = "/keys") -> ProblemError:
-    return invalid([Fault(parameter, "unknown_figure", str(error))], "No such figure")
+    return invalid([Fault(parameter, "unknown_figure", words_of(error))], Sentence("No such figure"))

@@ -16,6 +16,7 @@ from golfstats.calc.handicap.playing.course_handicap import course_handicap_9
 from golfstats.ground.answers import up_to
 from golfstats.ground.faults import Fault, invalid, not_found
 from golfstats.ground.operations import Asker, Query
+from golfstats.sentences import Sentence
 from players.handicap import models
 from players.handicap.answers import Unofficial, shown_index
 from players.handicap.history import load_histories, ratings_of
@@ -119,7 +120,9 @@ def targets(asker: Asker, players: Sequence[Player], query: TargetsQuery) -> lis
         rating.gender: rating for rating in Rating.objects.filter(tee_set_id=query.tee, section=query.section)
     }
     if any(player.rating_gender not in ratings for player in players):
-        raise invalid([Fault("/tee", "no_such_rating", "no such tee, or no rating of it for this player")])
+        raise invalid(
+            [Fault("/tee", "no_such_rating", Sentence("no such tee, or no rating of it for this player"))]
+        )
     rules = rules_of(asker.club.handicap_rules)
     histories = load_histories([player.id for player in players])
     answers = []
@@ -156,7 +159,7 @@ def on_courses(asker: Asker, courses: Sequence[Course], query: OnCourseQuery) ->
     """Course and playing handicap of the player on each tee of each course."""
     player = permissions.visible_players(asker.member).filter(id=query.player).first()
     if player is None:
-        raise not_found("No player")
+        raise not_found(Sentence("No player"))
     asker.looks_at("analysis", [player.id])
     index = models.PlayerHandicap.objects.filter(player=player).values_list("index", flat=True).first()
     rules = rules_of(asker.club.handicap_rules)

@@ -15,6 +15,7 @@ from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.inputs import Day
 from golfstats.ground.outbox import work
+from golfstats.sentences import Sentence
 from players import kinds
 from players.handicap.actions import KINDS, ActionKind
 from players.handicap.announcing import COMMITTEE_DECIDED, COMMITTEE_WITHDREW
@@ -51,7 +52,7 @@ def decide(player: Player, member: Member, new: NewAction) -> CommitteeAction:
     """Record a decision and have the player's record computed again."""
     faults = _faults(player, new)
     if faults:
-        raise invalid(faults, "The decision cannot be recorded")
+        raise invalid(faults, Sentence("The decision cannot be recorded"))
     present = PlayerHandicap.objects.filter(player=player).first()
     action = CommitteeAction.objects.create(
         player=player,
@@ -78,16 +79,18 @@ def withdraw(action: CommitteeAction, member: Member) -> CommitteeAction:
 def _faults(player: Player, new: NewAction) -> list[Fault]:
     kind = KINDS[new.kind]
     faults = [
-        Fault(f"/{name}", "missing", f"needed to {kind.words}")
+        Fault(f"/{name}", "missing", Sentence("needed to {words}", words=Sentence(kind.words)))
         for name in sorted(kind.needs)
         if getattr(new, name) is None
     ]
     if new.kind == ActionKind.ADJUST_SCORES and new.value is not None and abs(new.value) < 1:
         faults.append(
-            Fault("/value", "too_small", "an adjustment is at least 1 stroke either way (Rule 7.1a)")
+            Fault(
+                "/value", "too_small", Sentence("an adjustment is at least 1 stroke either way (Rule 7.1a)")
+            )
         )
     if new.expires_on is not None and new.expires_on < new.effective_on:
-        faults.append(Fault("/expires_on", "before_start", "expires before it takes effect"))
+        faults.append(Fault("/expires_on", "before_start", Sentence("expires before it takes effect")))
     if new.round is not None and not Round.objects.filter(id=new.round, player=player).exists():
-        faults.append(Fault("/round", "no_such_round", "the player has no such round"))
+        faults.append(Fault("/round", "no_such_round", Sentence("the player has no such round")))
     return faults

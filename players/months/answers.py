@@ -9,6 +9,7 @@ from uuid import UUID
 
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.operations import Asker, Query
+from golfstats.sentences import Sentence
 from players.months import models, services
 from players.months.models import ReportState
 from players.people.answers import Named
@@ -63,9 +64,9 @@ def _report(row: models.MonthReport) -> MonthReport:
 def report_file(asker: Asker, report: models.MonthReport, _: Query) -> bytes:
     """The PDF; refused until it is made, and from when somebody in it may no longer be read."""
     if report.file is None:
-        raise ProblemError("not-made-yet", "The report is not made", Refusal.CONFLICT)
+        raise ProblemError("not-made-yet", Sentence("The report is not made"), Refusal.CONFLICT)
     if not services.may_still_be_read(report):
-        title = "Somebody in this report is no longer yours to read; ask for another"
+        title = Sentence("Somebody in this report is no longer yours to read; ask for another")
         raise ProblemError("no-longer-readable", title, Refusal.CONFLICT)
     asker.looks_at("analysis", report.tells_of)
     return bytes(report.file)

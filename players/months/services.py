@@ -13,6 +13,7 @@ from django.utils import timezone
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.outbox import work
+from golfstats.sentences import Sentence
 from players.months.models import MonthReport, ReportState
 from players.people.models import Player, Squad
 from players.people.permissions import visible_players
@@ -32,15 +33,22 @@ def ask_for_report(
     """Have a worker write it. Refused for a month that has not begun, and for mail to nowhere."""
     faults = []
     if month > today:
-        faults.append(Fault("/month", "not_begun", "this month has not begun"))
+        faults.append(Fault("/month", "not_begun", Sentence("this month has not begun")))
     if to_be_mailed and not member.user.email:
-        faults.append(Fault("/mail", "no_address", "your account has no address for mail"))
+        faults.append(Fault("/mail", "no_address", Sentence("your account has no address for mail")))
     if MonthReport.objects.filter(asked_by=member, state=ReportState.PENDING).count() >= OPEN_REPORTS:
         faults.append(
-            Fault("", "too_many", f"{OPEN_REPORTS} are being written already; wait for one of them")
+            Fault(
+                "",
+                "too_many",
+                Sentence(
+                    "{open_reports} are being written already; wait for one of them",
+                    open_reports=OPEN_REPORTS,
+                ),
+            )
         )
     if faults:
-        raise invalid(faults, "No report can be made of this")
+        raise invalid(faults, Sentence("No report can be made of this"))
     begun = MonthReport.objects.create(
         asked_by=member,
         player=of if isinstance(of, Player) else None,

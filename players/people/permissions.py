@@ -13,6 +13,7 @@ from courses.layout.permissions import pupils_come_from
 from golfstats.ground.clubs.models import Member, Role
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.walls.scope import current_club_id
+from golfstats.sentences import Sentence, one_or_another
 from players.people.models import Player, Squad, SquadPlayer
 
 UNPROTECTED = Q(under_age=False) | Q(consent_at__isnull=False)
@@ -88,5 +89,7 @@ def visible_squads(member: Member) -> QuerySet[Squad]:
 def require_role(member: Member, *roles: Role) -> None:
     """Raise a 403 problem unless the member has one of the roles."""
     if member.role not in roles:
-        words = " or ".join(role.value for role in roles)
-        raise ProblemError("not-allowed", f"Only a {words} may do this", Refusal.NOT_ALLOWED)
+        words = one_or_another([Sentence(role.value) for role in roles])
+        raise ProblemError(
+            "not-allowed", Sentence("Only a {words} may do this", words=words), Refusal.NOT_ALLOWED
+        )

@@ -13,6 +13,7 @@ from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.operations import Asker
 from golfstats.ground.outbox import work
 from golfstats.ground.webhooks.services import messages_about
+from golfstats.sentences import Sentence
 from players import kinds
 from players.people.announcing import CONSENT_CHANGED, PLAYER_CHANGED, SQUAD_CHANGED, SQUAD_DELETED
 from players.people.models import Consent, Player, Squad, SquadCoach, SquadPlayer
@@ -25,11 +26,15 @@ def save_player(
     """Create or change a player. A new rating gender changes every differential, so all is computed again."""
     faults = []
     if name is not None and Player.objects.filter(name__iexact=name).exclude(id=player.id).exists():
-        faults.append(Fault("/name", "name_taken", f"there is a player {name!r} already"))
+        faults.append(
+            Fault("/name", "name_taken", Sentence("there is a player {name} already", name=repr(name)))
+        )
     if member_id is not None and not Member.objects.filter(id=member_id).exists():
-        faults.append(Fault("/member", "no_such_member", "no such member"))
+        faults.append(Fault("/member", "no_such_member", Sentence("no such member")))
     if member_id is not None and Player.objects.filter(member_id=member_id).exclude(id=player.id).exists():
-        faults.append(Fault("/member", "member_is_a_player", "this member is another player already"))
+        faults.append(
+            Fault("/member", "member_is_a_player", Sentence("this member is another player already"))
+        )
     if faults:
         raise invalid(faults)
     was = player.rating_gender
@@ -53,7 +58,7 @@ def record_guardian(
     """
     coach = None if coach_id is None else Member.objects.filter(id=coach_id, role=Role.COACH).first()
     if coach_id is not None and coach is None:
-        raise invalid([Fault("/approved_coach", "no_such_coach", "no such coach")])
+        raise invalid([Fault("/approved_coach", "no_such_coach", Sentence("no such coach"))])
     if consent_by != player.consent_by:
         now = timezone.now()
         before = Consent.objects.filter(player=player, withdrawn_at=None)
@@ -83,18 +88,20 @@ def save_squad(
     """Create or change a squad; a list given replaces the one there was."""
     faults = []
     if name is not None and Squad.objects.filter(name__iexact=name).exclude(id=squad.id).exists():
-        faults.append(Fault("/name", "name_taken", f"there is a squad {name!r} already"))
+        faults.append(
+            Fault("/name", "name_taken", Sentence("there is a squad {name} already", name=repr(name)))
+        )
     known_coaches = set(
         Member.objects.filter(id__in=coaches or [], role=Role.COACH).values_list("id", flat=True)
     )
     faults += [
-        Fault(f"/coaches/{index}", "no_such_coach", "no such coach")
+        Fault(f"/coaches/{index}", "no_such_coach", Sentence("no such coach"))
         for index, coach in enumerate(coaches or [])
         if coach not in known_coaches
     ]
     known_players = set(Player.objects.filter(id__in=players or []).values_list("id", flat=True))
     faults += [
-        Fault(f"/players/{index}", "no_such_player", "no such player")
+        Fault(f"/players/{index}", "no_such_player", Sentence("no such player"))
         for index, player in enumerate(players or [])
         if player not in known_players
     ]

@@ -24,6 +24,7 @@ from golfstats.ground.answers import value_meanings
 from golfstats.ground.faults import not_found
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.words import counted, day_words
+from golfstats.sentences import Sentence
 from players.coaching.comparison import compare
 from players.coaching.goals import Goal, goal_answers, visible_goals
 from players.coaching.priorities import player_priorities
@@ -228,7 +229,7 @@ def _goal(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[
     if query.goal is not None:
         rows = rows.filter(id=query.goal)
         if not rows.exists():
-            raise not_found("No goal")
+            raise not_found(Sentence("No goal"))
     newest = {goal.player_id: goal for goal in reversed(rows)}
     goals = {one.player.id: one for one in goal_answers(asker, list(newest.values()))}
     return [_towards(goals[player.id]) if player.id in goals else _no_goal() for player in players]
@@ -270,7 +271,7 @@ def _plans(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list
         return [rows.filter(player=player).first() for player in players]
     plan = rows.filter(id=query.plan).first()
     if plan is None:
-        raise not_found("No plan")
+        raise not_found(Sentence("No plan"))
     return [plan if plan.player_id == player.id else None for player in players]
 
 

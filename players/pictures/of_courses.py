@@ -14,6 +14,7 @@ from courses.layout.operations import COURSE_READERS, GREEN_STAFF, TEE
 from golfstats.ground.faults import not_found
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.words import counted, day_words
+from golfstats.sentences import Sentence
 from players.conditions.answers.by_green import cost_by_green
 from players.conditions.answers.effects import cost_on
 from players.people.answers import Named
@@ -106,7 +107,7 @@ def _tee(asker: Asker, course: Course, query: CoursePictureQuery) -> TeeSet:
     tees = TEE.visible(asker).filter(course=course).order_by("name", "id")
     tee: TeeSet | None = (tees if query.tee is None else tees.filter(id=query.tee)).first()
     if tee is None:
-        raise not_found("No tee")
+        raise not_found(Sentence("No tee"))
     return tee
 
 

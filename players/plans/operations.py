@@ -27,6 +27,7 @@ from golfstats.ground.operations import (
     Reading,
     Subject,
 )
+from golfstats.sentences import Sentence
 from players.people.models import Player
 from players.people.operations import PLAYER, PLAYER_ALONE, SQUAD
 from players.people.permissions import visible_players
@@ -92,7 +93,7 @@ class NewPlan(BaseModel):
 def ask(asker: Asker, player: Player, new: NewPlan) -> RoundPlan:
     tee_set = visible_tee_sets(asker.member).filter(id=new.tee).first()
     if tee_set is None:
-        raise invalid([Fault("/tee", "no_such_tee", "the club has no tees with this id")])
+        raise invalid([Fault("/tee", "no_such_tee", Sentence("the club has no tees with this id"))])
     refuse_while_one_plays(asker, [player], answers.Shown.NEW_PLAN)
     return services.ask_for_plan(
         asker.member,

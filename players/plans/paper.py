@@ -11,6 +11,7 @@ from pypdf.generic import NameObject
 from golfstats.calc.plan.card import TALL, WIDE
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.operations import Asker, Query
+from golfstats.sentences import Sentence
 from players.plans.answers import card_pages
 from players.plans.models import RoundPlan
 
@@ -37,5 +38,5 @@ def card_pdf(_: Asker, plan: RoundPlan, __: Query) -> bytes:
 
 def _made(plan: RoundPlan) -> tuple[str, str]:
     if not plan.document:
-        raise ProblemError("not-made-yet", "The plan is not made yet", Refusal.CONFLICT)
+        raise ProblemError("not-made-yet", Sentence("The plan is not made yet"), Refusal.CONFLICT)
     return card_pages(plan)

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from golfstats.calc.plan.rules import Shown, may_show
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.operations import Asker
-from golfstats.ground.words import spoken
+from golfstats.sentences import Sentence
 from players.people.models import Player
 from players.rounds.checking.counting import counting_rounds, described
 from players.rounds.models import RoundInPlay
@@ -48,8 +48,11 @@ def refuse(play: RoundInPlay, what: Shown) -> None:
     """Refuse what may not be shown of this round now."""
     answer = may_show(what, round_counts=play.counts, round_over=play.finished_at is not None)
     if not answer.allowed:
-        title = "Not while a round that counts is played"
-        which = f"It is {described(play)}: finish it, or throw it away, if it is over."
+        title = Sentence("Not while a round that counts is played")
+        which = Sentence("It is {round}: finish it, or throw it away, if it is over.", round=described(play))
         raise ProblemError(
-            "during-a-round", title, Refusal.CONFLICT, detail=f"{spoken(answer.reason)} {which}"
+            "during-a-round",
+            title,
+            Refusal.CONFLICT,
+            detail=Sentence("{reason} {which}", reason=answer.reason, which=which),
         )

@@ -12,6 +12,7 @@ from golfstats.ground.clubs.models import Member
 from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.outbox import work
+from golfstats.sentences import Sentence, words_of
 from players.people.models import Player
 from players.plans.announcing import PLAN_DELETED
 from players.plans.models import RoundPlan
@@ -39,17 +40,23 @@ def ask_for_plan(
     numbers = holes_of(tee_set, section)
     faults = []
     if not numbers:
-        faults.append(Fault("/tee_set", "no_holes", "these tees have no holes of that section yet"))
+        faults.append(Fault("/tee_set", "no_holes", Sentence("these tees have no holes of that section yet")))
     try:
         read_found(greens_found)
     except FoundGreensFault as fault:
-        faults.append(Fault("/greens_found", "not_understood", str(fault)))
+        faults.append(Fault("/greens_found", "not_understood", words_of(fault)))
     if RoundPlan.objects.filter(player=player, state="pending").count() >= OPEN_PLANS:
         faults.append(
-            Fault("", "too_many", f"{OPEN_PLANS} plans are being made already; wait for one of them")
+            Fault(
+                "",
+                "too_many",
+                Sentence(
+                    "{open_plans} plans are being made already; wait for one of them", open_plans=OPEN_PLANS
+                ),
+            )
         )
     if faults:
-        raise invalid(faults, "No plan can be made of this")
+        raise invalid(faults, Sentence("No plan can be made of this"))
     plan = RoundPlan.objects.create(
         player=player,
         tee_set=tee_set,

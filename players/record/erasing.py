@@ -27,6 +27,7 @@ from golfstats.ground.outbox import work
 from golfstats.ground.webhooks.models import Destination
 from golfstats.ground.webhooks.services import messages_about
 from golfstats.ground.words import counted
+from golfstats.sentences import Sentence
 from players import kinds
 from players.coaching.models import Forecast
 from players.conditions.analysis import CONDITION_EFFECT
@@ -105,10 +106,12 @@ def erase(member: Member, name: str, *, knows_password: bool) -> Erasure:
 def erase_without_sign_in(player: Player, name: str) -> Erasure:
     """Erase a player whose golf others entered, because they asked for it. Who signs in does it by themselves."""
     if player.member_id is not None:
-        title = f"{player.name} signs in, and erases themselves by their own account"
+        title = Sentence("{name} signs in, and erases themselves by their own account", name=player.name)
         raise ProblemError("has-a-sign-in", title, Refusal.CONFLICT)
     if name.strip() != player.name:
-        raise invalid([Fault("/name", "not_their_name", "this is not the player's name in the club")])
+        raise invalid(
+            [Fault("/name", "not_their_name", Sentence("this is not the player's name in the club"))]
+        )
     choice, rounds = ErasedGolf(player.club.erased_golf), _rounds_of(player)
     open_invitations().filter(name=player.name).delete()
     _erase_player(player, choice)
@@ -134,9 +137,9 @@ def knows_password(user: User, password: str) -> bool:
 def _confirm(member: Member, name: str, *, knows_password: bool) -> None:
     faults = []
     if name.strip() != member.name:
-        faults.append(Fault("/name", "not_your_name", "this is not your name in the club"))
+        faults.append(Fault("/name", "not_your_name", Sentence("this is not your name in the club")))
     if not knows_password:
-        faults.append(Fault("/password", "wrong_password", "this is not your password"))
+        faults.append(Fault("/password", "wrong_password", Sentence("this is not your password")))
     if faults:
         raise invalid(faults)
 
@@ -145,7 +148,9 @@ def _kept(choice: ErasedGolf, rounds: int, *, what_they_did: bool) -> list[Kept]
     kept = []
     if rounds and choice == ErasedGolf.ANONYMOUS:
         what = f"{counted(rounds, 'round')} with day, scores and shots, under no name"
-        why = "What the club's golf teaches rests on them: its benchmark and what its greens cost. The club chose so."
+        why = Sentence(
+            "What the club's golf teaches rests on them: its benchmark and what its greens cost. The club chose so."
+        )
         kept.append(Kept(what, why))
     if what_they_did:
         what = "What you wrote or decided about others, courses and greens, without your name"

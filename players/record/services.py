@@ -11,6 +11,7 @@ from django.utils import timezone
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.faults import not_found
 from golfstats.ground.outbox import work
+from golfstats.sentences import Sentence
 from players.record.models import ExportState, RecordExport
 
 EXPORT = "record_export"
@@ -45,7 +46,7 @@ def export_of(member: Member) -> RecordExport | None:
 def file_of(member: Member) -> bytes:
     export = RecordExport.objects.filter(member=member, state=ExportState.DONE).first()
     if export is None or export.file is None:
-        raise not_found("No file: ask for it, and wait until it is done")
+        raise not_found(Sentence("No file: ask for it, and wait until it is done"))
     return bytes(export.file)
 
 

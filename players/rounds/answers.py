@@ -17,6 +17,7 @@ from golfstats.ground.answers import OneOf, up_to
 from golfstats.ground.clubs.models import DistanceUnit, Member
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.walls.scope import current_club_id
+from golfstats.ground.words import told_again
 from players.people import permissions
 from players.people.answers import Named
 from players.rounds import models, notation
@@ -254,8 +255,10 @@ def _round(line: RoundLine) -> Round:
 
 def _warning(stored: Stored) -> RoundWarning:
     earlier = stored["earlier_round"]
+    kept = {name: value for name, value in stored.items() if name != "sentence"}
     typed = {"code": WarningCode(stored["code"]), "earlier_round": UUID(earlier) if earlier else None}
-    return RoundWarning(**{**stored, **typed})
+    words = told_again(stored["words"], stored.get("sentence"))
+    return RoundWarning(**{**kept, **typed, "words": words})
 
 
 def checked(card: Card, unit: str) -> CheckedRound:

@@ -20,6 +20,7 @@ from pydantic import Field
 from golfstats.ground.answers import up_to
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.operations import Asker, Query, Reading
+from golfstats.sentences import Sentence
 from players.people import permissions
 from players.rounds import answers
 from players.rounds.models import RoundChange
@@ -88,7 +89,7 @@ def changes(asker: Asker, query: SinceQuery) -> Changes:
     database, settled_before, own = _now()
     place = _place(query.since) if query.since else Place(database, 0, NO_ID)
     if place.database != database:
-        title = "The service was restored from a copy since: start anew, without since"
+        title = Sentence("The service was restored from a copy since: start anew, without since")
         raise ProblemError("start-anew", title, Refusal.GONE)
     settled = Q(in_transaction__lt=settled_before) | Q(in_transaction=own)
     beyond = Q(in_transaction__gt=place.transaction) | Q(
@@ -132,8 +133,8 @@ def _place(since: str) -> Place:
     try:
         database, transaction, round_id = SIGNER.unsign_object(since)
     except signing.BadSignature:
-        fault = Fault("/since", "invalid", "take it from the last answer")
-        raise invalid([fault], "The query string is not valid") from None
+        fault = Fault("/since", "invalid", Sentence("take it from the last answer"))
+        raise invalid([fault], Sentence("The query string is not valid")) from None
     return Place(database, transaction, UUID(round_id))
 
 

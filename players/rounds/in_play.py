@@ -17,6 +17,7 @@ from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
+from golfstats.sentences import Sentence
 from players.rounds.announcing import HOLE_PLAYED, ROUND_GIVEN_UP, ROUND_STARTED
 from players.rounds.checking.bags import Bag
 from players.rounds.checking.cards import HOLES_OF, Resolver, card_of
@@ -34,11 +35,19 @@ def start(member: Member, head: RoundBegun) -> RoundInPlay:
     """Begin a round; refused with every fault. One that a player has in play stays so beside it."""
     place, faults = Resolver(member).place_of(head)
     if head.played_on > today_at(member.club):
-        faults.append(Fault("/played_on", "in_the_future", f"{head.played_on} is after today"))
+        faults.append(
+            Fault(
+                "/played_on",
+                "in_the_future",
+                Sentence("{played_on} is after today", played_on=head.played_on),
+            )
+        )
     if place is not None and HOLES_OF[Section(head.section)][-1] > max(place.holes, default=0):
-        faults.append(Fault("/section", "no_such_holes", "these tees have no holes of that section"))
+        faults.append(
+            Fault("/section", "no_such_holes", Sentence("these tees have no holes of that section"))
+        )
     if place is None or faults:
-        raise invalid(faults, "The round cannot be begun")
+        raise invalid(faults, Sentence("The round cannot be begun"))
     named = {
         "player": str(place.player.id),
         "course": str(place.tee_set.course_id),
@@ -67,15 +76,30 @@ def add_hole(member: Member, play: RoundInPlay, sequence: int, hole: HoleInput) 
     if sequence <= len(play.played):
         if play.played[sequence - 1]["hole"] == posted:
             return play
-        title = f"Another hole was sent as number {sequence}: read what is there and go on from it"
+        title = Sentence(
+            "Another hole was sent as number {sequence}: read what is there and go on from it",
+            sequence=sequence,
+        )
         raise ProblemError("sent-already", title, Refusal.CONFLICT, extra=_expected(play))
     if sequence > len(play.played) + 1:
-        title = f"Number {len(play.played) + 1} comes next: what was sent before did not arrive"
+        title = Sentence(
+            "Number {played} comes next: what was sent before did not arrive", played=len(play.played) + 1
+        )
         raise ProblemError("holes-missing", title, Refusal.CONFLICT, extra=_expected(play))
     if play.finished_at is not None:
-        raise ProblemError("finished-already", "The round is finished: correct it there", Refusal.CONFLICT)
+        raise ProblemError(
+            "finished-already", Sentence("The round is finished: correct it there"), Refusal.CONFLICT
+        )
     if sequence > MOST_ENTRIES:
-        raise invalid([Fault("/sequence", "too_many", f"no more than {MOST_ENTRIES} holes and corrections")])
+        raise invalid(
+            [
+                Fault(
+                    "/sequence",
+                    "too_many",
+                    Sentence("no more than {most_entries} holes and corrections", most_entries=MOST_ENTRIES),
+                )
+            ]
+        )
     entry = {"sequence": sequence, "hole": posted, **_settled(member, play, hole)}
     play.played = [*play.played, entry]
     play.save(update_fields=["played"])
@@ -93,14 +117,14 @@ def _settled(member: Member, play: RoundInPlay, hole: HoleInput) -> dict[str, in
     resolver = Resolver(member, stays=play.tee_set.course_id)
     place, faults = resolver.place_of(posted)
     if place is None:
-        raise invalid(faults, "The hole cannot be saved")
+        raise invalid(faults, Sentence("The hole cannot be saved"))
     card = card_of(posted, posted.unit or "", Round(), Bag(play.player_id, None))
     card.round.player, card.round.tee_set = place.player, place.tee_set
     faults += [*round_faults(card, place.holes, today_at(member.club)), *hole_faults(card, place.holes)]
     faults = [fault for fault in faults if fault.pointer.startswith("/holes/0")]
     if faults:
         moved = [_in_one_hole(fault) for fault in faults]
-        raise invalid(moved, "The hole cannot be saved")
+        raise invalid(moved, Sentence("The hole cannot be saved"))
     card.settle()
     (played,) = card.holes
     return {"score": played.hole.score, "putts": played.hole.putts}
@@ -126,10 +150,12 @@ def finish(member: Member, play: RoundInPlay) -> Round:
     if already is not None:
         return already
     if play.finished_at is not None:
-        raise ProblemError("deleted-since", "The round that it became was deleted", Refusal.CONFLICT)
+        raise ProblemError(
+            "deleted-since", Sentence("The round that it became was deleted"), Refusal.CONFLICT
+        )
     sent = holes_of(play)
     if not sent:
-        raise invalid([Fault("/holes", "too_few_holes", "no hole was sent yet")])
+        raise invalid([Fault("/holes", "too_few_holes", Sentence("no hole was sent yet"))])
     holes = [sent[number]["hole"] for number in sorted(sent)]
     posted = post_round(member, RoundInput.model_validate(_about(play) | {"holes": holes}), ends=play)
     play.round, play.finished_at = posted, timezone.now()

@@ -16,6 +16,7 @@ from golfstats.ground.answers import up_to
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.operations import Asker, Change
 from golfstats.ground.seats import seat
+from golfstats.sentences import Sentence
 from players.rounds import answers, services
 from players.rounds.announcing import ROUND_POSTED
 from players.rounds.input import RoundInput
@@ -75,7 +76,9 @@ class AnswerToMany:
 def lines_of(body: bytes, _: str) -> list[str]:
     lines = [line for line in inputs.decoded(body).split("\n") if line.strip()]
     if not 1 <= len(lines) <= MOST_ROUNDS:
-        raise invalid([Fault("", "lines", f"1 to {MOST_ROUNDS} lines, each a round")])
+        raise invalid(
+            [Fault("", "lines", Sentence("1 to {most_rounds} lines, each a round", most_rounds=MOST_ROUNDS))]
+        )
     return lines
 
 
@@ -101,13 +104,15 @@ def _read(line: str) -> tuple[UUID, RoundInput]:
     try:
         value: Any = orjson.loads(line)
     except orjson.JSONDecodeError as error:
-        raise ProblemError("not-json", "The line is not JSON", Refusal.UNCLEAR, error.msg) from None
+        raise ProblemError("not-json", Sentence("The line is not JSON"), Refusal.UNCLEAR, error.msg) from None
     if not isinstance(value, dict):
-        raise invalid([Fault("", "not_a_round", "a line is an object with a round's fields and its id")])
+        raise invalid(
+            [Fault("", "not_a_round", Sentence("a line is an object with a round's fields and its id"))]
+        )
     try:
         round_id = UUID(str(value.pop("id", "")))
     except ValueError:
-        raise invalid([Fault("/id", "not_an_id", "a UUID of your own choice")]) from None
+        raise invalid([Fault("/id", "not_an_id", Sentence("a UUID of your own choice"))]) from None
     return round_id, inputs.checked(RoundInput, value)
 
 

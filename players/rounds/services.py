@@ -18,6 +18,7 @@ from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid, not_found
 from golfstats.ground.outbox import work
 from golfstats.ground.walls.bulk import copy_rows
+from golfstats.sentences import Sentence
 from players.kinds import HANDICAP, PLAYER_REPORT, ROUND_ANALYSIS
 from players.people.models import Player
 from players.rounds import notation
@@ -26,7 +27,15 @@ from players.rounds.checking import alike
 from players.rounds.checking.cards import Card, Resolver, card_of
 from players.rounds.checking.checks import faults_of
 from players.rounds.checking.counting import Beside
-from players.rounds.checking.warnings import Stored, Warned, WarningCode, like_another, to_store, warnings_of
+from players.rounds.checking.warnings import (
+    Stored,
+    Warned,
+    WarningCode,
+    as_told,
+    like_another,
+    to_store,
+    warnings_of,
+)
 from players.rounds.input import HoleInput, RoundInput
 from players.rounds.models import BagWord, PlayedHole, Round, RoundChange, RoundInPlay, Shot
 
@@ -36,7 +45,7 @@ def round_of_text(text: str) -> RoundInput:
     try:
         fields, remarks = notation.read_with_remarks(text)
     except notation.NotationError as error:
-        raise invalid(error.faults, "The text is not in the notation") from None
+        raise invalid(error.faults, Sentence("The text is not in the notation")) from None
     return inputs.checked(RoundInput, fields).remarked(remarks)
 
 
@@ -45,9 +54,9 @@ def hole_of_line(text: str) -> HoleInput:
     try:
         fields = notation.read(text)
     except notation.NotationError as error:
-        raise invalid(error.faults, "The line is not in the notation") from None
+        raise invalid(error.faults, Sentence("The line is not in the notation")) from None
     if set(fields) != {"holes"} or len(fields["holes"]) != 1:
-        raise invalid([Fault("/notation", "not_one_hole", "one line, of one hole")])
+        raise invalid([Fault("/notation", "not_one_hole", Sentence("one line, of one hole"))])
     return inputs.checked(HoleInput, fields["holes"][0])
 
 
@@ -97,9 +106,9 @@ class Door:
 
 def refused(faults: Sequence[Fault], warnings: Sequence[Warned]) -> ProblemError:
     """Every fault, and beside them what else looks wrong."""
-    problem = invalid(faults, "The round cannot be saved")
+    problem = invalid(faults, Sentence("The round cannot be saved"))
     if warnings:
-        problem.extra = {"warnings": to_store(warnings)}
+        problem.extra = {"warnings": list({one.id: as_told(one) for one in warnings}.values())}
     return problem
 
 
@@ -117,7 +126,7 @@ def put_round(member: Member, round_id: UUID, posted: RoundInput) -> Round:
     if there is not None and is_as_sent(there, posted):
         return there
     if there is not None or RoundChange.objects.filter(id=round_id, gone=True).exists():
-        raise ProblemError("gone", "There was a round of this id already", Refusal.GONE)
+        raise ProblemError("gone", Sentence("There was a round of this id already"), Refusal.GONE)
     seen = Door(member).see(posted, into=Round(id=round_id, posted_by=member, sent=_digest(posted)))
     if seen.card is None:
         raise refused(seen.faults, seen.warnings)
@@ -246,7 +255,9 @@ def dismiss_warnings(round_: Round, ids: Sequence[str]) -> Round:
     """Exactly these warnings count as dismissed; refused if the round has no such warning."""
     known = {one["id"] for one in round_.warnings}
     faults = [
-        Fault(f"/warnings/{place}", "no_such_warning", f"the round has no warning {one!r}")
+        Fault(
+            f"/warnings/{place}", "no_such_warning", Sentence("the round has no warning {one}", one=repr(one))
+        )
         for place, one in enumerate(ids)
         if one not in known
     ]
@@ -270,9 +281,9 @@ def _hold(round_: Round) -> None:
     """Nobody else changes or deletes the round before this transaction ends; refused if somebody just has."""
     version = Round.objects.select_for_update().filter(id=round_.id).values_list("version", flat=True).first()
     if version is None:
-        raise not_found("No round")
+        raise not_found(Sentence("No round"))
     if version != round_.version:
-        title = "The round was changed since you read it"
+        title = Sentence("The round was changed since you read it")
         raise ProblemError("changed-meanwhile", title, Refusal.CHANGED)
 
 
@@ -300,9 +311,13 @@ def add_bag_word(player: Player, word: str, club: str) -> BagWord:
     """From now on the player's word stands for this club, in the rounds that are there already as well."""
     own, kept_as = one_name(word), one_name(club)
     if is_usual(own):
-        raise invalid([Fault("/word", "means_another", f"{word} always means the {own}")])
+        raise invalid(
+            [Fault("/word", "means_another", Sentence("{word} always means the {own}", word=word, own=own))]
+        )
     if BagWord.objects.filter(player=player, word=own).exists():
-        raise invalid([Fault("/word", "taken", f"{own} has a meaning already: delete that first")])
+        raise invalid(
+            [Fault("/word", "taken", Sentence("{own} has a meaning already: delete that first", own=own))]
+        )
     added = BagWord.objects.create(player=player, word=own, kept_as=kept_as)
     rounds = Round.objects.filter(player=player)
     Shot.objects.filter(played_hole__round__in=rounds.values("id"), club_used=own).update(club_used=kept_as)

@@ -90,7 +90,7 @@ def test_faults_are_said_and_practice_shows_the_greens(place: Place, made: Round
     assert "The greens so far" in Page.of(client.get(address).content).text
     wrong = client.post(address, {"sequence": "1", "number": "14", "score": "5"})
     assert wrong.status_code == 422
-    assert "hole 14 is not part of this round" in Page.of(wrong.content).text
+    assert "Hole 14 is not part of this round" in Page.of(wrong.content).text
     assert signed_in(place.other_member).get(address).status_code == 404
     with club_scope(place.club.id):
         assert RoundInPlay.objects.get().played == []

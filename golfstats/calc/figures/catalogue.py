@@ -9,6 +9,7 @@ from golfstats.calc.figures import approach, distances, gained, misses, scoring
 from golfstats.calc.figures.approach import Band
 from golfstats.calc.observations import FigureSpec
 from golfstats.calc.putting import tendencies
+from golfstats.sentences import Sentence
 
 FIXED: tuple[FigureSpec, ...] = (*scoring.SPECS, *gained.SPECS, *misses.SPECS, *tendencies.FIGURES)
 """The figures that depend on no band and no club."""
@@ -63,6 +64,12 @@ def _advice(key: str) -> str:
     if family == "club":
         names = [spec.key for spec in distances.specs(0)]
     if names:
-        return f"there is no figure {key!r}; figures of that family are {', '.join(names)}"
+        return Sentence(
+            "there is no figure {key}; figures of that family are {names}",
+            key=repr(key),
+            names=", ".join(names),
+        )
     families = sorted({name.partition(".")[0] for name in CATALOGUE} | {"club"})
-    return f"there is no figure {key!r}; the families are {', '.join(families)}"
+    return Sentence(
+        "there is no figure {key}; the families are {families}", key=repr(key), families=", ".join(families)
+    )

@@ -16,6 +16,7 @@ import numpy as np
 from golfstats.calc.greens.surface.disturbance import share_left
 from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.calc.plan.greens import USUAL_GROWTH, USUAL_SPEED_FT, Greens
+from golfstats.sentences import Sentence
 
 WORDS_FOR_WORK = {
     "cored": "coring_medium",
@@ -97,8 +98,11 @@ def _with(greens: FoundGreens, part: str) -> FoundGreens:
     if (match := _WORK.fullmatch(part)) and (kind := _kind(match[1])):
         return replace(greens, work=kind, days=int(match[2]))
     raise FoundGreensFault(
-        f"“{part}” is not understood; for example: cored 7 days, slow, bumpy 4 (slow, medium, fast or speed 9.5; "
-        "bumpy 1 to 5; soft, firm, hard)"
+        Sentence(
+            "“{part}” is not understood; for example: cored 7 days, slow, bumpy 4 (slow, medium, fast or speed 9.5; "
+            "bumpy 1 to 5; soft, firm, hard)",
+            part=part,
+        )
     )
 
 

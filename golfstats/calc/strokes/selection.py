@@ -20,6 +20,7 @@ from golfstats.calc.strokes.handicap_golfer import (
 )
 from golfstats.calc.strokes.peer import peer
 from golfstats.calc.strokes.reference_course import Gender
+from golfstats.sentences import Sentence
 
 _GOLFER = re.compile(
     r"(?P<kind>handicap|club):(?P<sign>[+-]?)(?P<number>[0-9]{1,2}(\.[0-9])?)(:(?P<gender>men|women))?"
@@ -54,13 +55,18 @@ class BenchmarkKey:
         match = _GOLFER.fullmatch(text)
         if match is None:
             raise UnknownBenchmarkError(
-                f"{text!r} is no benchmark: write peer, professional, handicap:<h> or club:<h>, "
-                "for example handicap:12.4, and handicap:+2 or handicap:-2 for a plus handicap; "
-                ":men or :women after it chooses the rating gender"
+                Sentence(
+                    "{text} is no benchmark: write peer, professional, handicap:<h> or club:<h>, "
+                    "for example handicap:12.4, and handicap:+2 or handicap:-2 for a plus handicap; "
+                    ":men or :women after it chooses the rating gender",
+                    text=repr(text),
+                )
             )
         handicap = float(match["number"]) * (-1.0 if match["sign"] else 1.0) + 0.0
         if not BEST_HANDICAP <= handicap <= HIGHEST_HANDICAP:
-            raise UnknownBenchmarkError(f"{text!r} is no benchmark: a handicap lies between +5 and 54")
+            raise UnknownBenchmarkError(
+                Sentence("{text} is no benchmark: a handicap lies between +5 and 54", text=repr(text))
+            )
         gender: Gender | None = "women" if match["gender"] == "women" else "men" if match["gender"] else None
         return cls(match["kind"], handicap, gender)
 
@@ -92,6 +98,10 @@ def benchmark_for(
     golfer = club_golfer(parsed.handicap, of) if club_golfer is not None else None
     if golfer is None:
         raise UnknownBenchmarkError(
-            f"this club has no golfers fitted near handicap {handicap_words(parsed.handicap)} ({of}) yet"
+            Sentence(
+                "this club has no golfers fitted near handicap {handicap} ({of}) yet",
+                handicap=handicap_words(parsed.handicap),
+                of=of,
+            )
         )
     return golfer

@@ -15,6 +15,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
 from golfstats.ground.faults import Fault, ProblemError
+from golfstats.ground.words import number_as_read, spoken
 
 Choices = Sequence[tuple[str, Any]]
 """Values and words; words that are a list make a group."""
@@ -118,7 +119,12 @@ def place_faults(form: forms.Form, problem: ProblemError) -> None:
         name = fault.pointer.removeprefix("/").split("/")[0]
         form.add_error(name if name in form.fields else None, fault_words(fault))
     if not problem.faults:
-        form.add_error(None, problem.detail or problem.title)
+        form.add_error(None, spoken(problem.detail or problem.title))
+
+
+def refusal_words(problem: ProblemError) -> list[str]:
+    """What is refused, for a page without fields of a form: its faults, or the refusal itself."""
+    return [fault_words(fault) for fault in problem.faults] or [spoken(problem.title)]
 
 
 WORDS = {
@@ -148,6 +154,7 @@ BOUNDS = (
     (r"Input should be less than (\S+)", noop("Enter less than {}.")),
     (r"String should have at most (\d+) characters?", noop("No more than {} characters.")),
     (r"List should have at most (\d+) items? .*", noop("No more than {} of them.")),
+    (r"known kinds are: (.*)", noop("Known kinds are: {}.")),
     (r"Value error, (.*)", "{}"),
 )
 
@@ -156,11 +163,12 @@ def fault_words(fault: Fault) -> str:
     """A fault as one person says it to another."""
     if fault.code in WORDS:
         return gettext(WORDS[fault.code])
+    detail = spoken(fault.detail)
     for pattern, words in BOUNDS:
-        match = re.fullmatch(pattern, fault.detail)
+        match = re.fullmatch(pattern, detail)
         if match:
-            return _sentence(gettext(words).format(*match.groups()))
-    return _sentence(fault.detail)
+            return _sentence(gettext(words).format(*map(number_as_read, match.groups())))
+    return _sentence(detail)
 
 
 def _sentence(words: str) -> str:

@@ -22,6 +22,7 @@ from golfstats.ground.clubs.statements import Statement
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid, not_found
 from golfstats.ground.names import name_faults
 from golfstats.ground.seats import seat
+from golfstats.sentences import Sentence
 
 LONGEST_DAYS = 365
 USED_TO_THE = timedelta(hours=1)
@@ -77,7 +78,7 @@ def change_password(user: User, present: str, new: str) -> None:
 
 
 def _wrong_password() -> ProblemError:
-    return invalid([Fault("/present", "wrong_password", "this is not your present password")])
+    return invalid([Fault("/present", "wrong_password", Sentence("this is not your present password"))])
 
 
 def make_token(user: User, name: str, scope: Scope, days: float) -> tuple[AccessToken, str]:
@@ -117,7 +118,7 @@ def tokens_of(user_id: int) -> QuerySet[AccessToken]:
 def end_token(user_id: int, token_id: UUID) -> None:
     access = tokens_of(user_id).filter(id=token_id).first()
     if access is None:
-        raise not_found("No token")
+        raise not_found(Sentence("No token"))
     access.token.delete()
 
 
@@ -169,7 +170,7 @@ def sign_ins_of(user_id: int) -> QuerySet[SignIn]:
 
 
 def not_with_this_token() -> ProblemError:
-    title = "This token may not be used for that"
+    title = Sentence("This token may not be used for that")
     return ProblemError("token-scope", title, Refusal.NOT_ALLOWED)
 
 
@@ -178,9 +179,11 @@ def _name_faults(name: str) -> list[Fault]:
     try:
         User._meta.get_field("username").run_validators(name)
     except ValidationError:
-        return [Fault("/username", "not_a_name", "letters, digits and . - _ @ +, at most 140 of them")]
+        return [
+            Fault("/username", "not_a_name", Sentence("letters, digits and . - _ @ +, at most 140 of them"))
+        ]
     if not 1 <= len(name) <= 140:
-        return [Fault("/username", "not_a_name", "1 to 140 characters")]
+        return [Fault("/username", "not_a_name", Sentence("1 to 140 characters"))]
     return name_faults(name, "/username")
 
 

@@ -25,6 +25,7 @@ from golfstats.ground.clubs.models import Club, Invitation, Member, Role, User
 from golfstats.ground.events import tells
 from golfstats.ground.faults import ProblemError, Refusal, not_found
 from golfstats.ground.walls.scope import club_scope
+from golfstats.sentences import Sentence
 
 VALID = timedelta(days=14)
 SECRET_BYTES = 24
@@ -86,7 +87,9 @@ def accept(token: str, user: User) -> Member:
         if invitation is None:
             raise _no_invitation()
         if Member.objects.filter(user=user).exists():
-            raise ProblemError("member-exists", "You are a member of this club already", Refusal.CONFLICT)
+            raise ProblemError(
+                "member-exists", Sentence("You are a member of this club already"), Refusal.CONFLICT
+            )
         invitation.accepted_at = timezone.now()
         invitation.save(update_fields=["accepted_at"])
         member = _join(invitation, user)
@@ -127,7 +130,7 @@ def _parts(token: str) -> tuple[UUID, str]:
 
 
 def _no_invitation() -> ProblemError:
-    problem = not_found("No invitation")
+    problem = not_found(Sentence("No invitation"))
     problem.detail = (
         "It may have been accepted already, withdrawn, or be too old: ask the club for a new one."
     )

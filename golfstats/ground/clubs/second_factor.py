@@ -20,6 +20,7 @@ from django_otp.plugins.otp_static.models import StaticDevice, StaticToken
 from golfstats.ground.clubs import sealing
 from golfstats.ground.clubs.models import Authenticator, User
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
+from golfstats.sentences import Sentence
 
 RECOVERY_CODES = 10
 DIGITS = 6
@@ -27,7 +28,7 @@ KEY_BYTES = 20
 """As RFC 4226, section 4, recommends."""
 DIGEST_LENGTH = 16
 NAME = "authenticator"
-WRONG = Fault("/code", "wrong_code", "this is not the present code; each can be used once")
+WRONG = Fault("/code", "wrong_code", Sentence("this is not the present code; each can be used once"))
 
 
 @dataclass(frozen=True)
@@ -74,7 +75,9 @@ def recovery_codes_left(user: User) -> int:
 def begin(user: User) -> Beginning:
     """A key for an authenticator. Nobody is asked for a code before :func:`confirm`."""
     if is_set_up(user):
-        raise ProblemError("second-factor-set-up", "There is a second factor already", Refusal.CONFLICT)
+        raise ProblemError(
+            "second-factor-set-up", Sentence("There is a second factor already"), Refusal.CONFLICT
+        )
     device = Authenticator.objects.filter(user=user, confirmed=False).first()
     if device is None:
         key = sealing.seal(secrets.token_bytes(KEY_BYTES))
@@ -135,7 +138,9 @@ def seal_older() -> int:
 
 def needed(*, wrong: bool) -> ProblemError:
     title = (
-        "This is not the present code" if wrong else "This sign-in has a second factor: give its code as well"
+        Sentence("This is not the present code")
+        if wrong
+        else Sentence("This sign-in has a second factor: give its code as well")
     )
     headers = {"WWW-Authenticate": 'Basic realm="api"'}
     return ProblemError("second-factor", title, Refusal.NOT_SIGNED_IN, headers=headers)

@@ -9,6 +9,7 @@ from golfstats.ground.faults import ProblemError, Refusal, invalid
 from golfstats.ground.ids import new_id
 from golfstats.ground.names import name_faults
 from golfstats.ground.walls.scope import club_scope
+from golfstats.sentences import Sentence
 
 
 def found_club(slug: str, name: str, time_zone: str, manager: User) -> Club:
@@ -45,4 +46,4 @@ def _keep_a_manager(leaving: Member) -> None:
     # All of them, in one order: two managers who end each other's role wait for one another and not both.
     managers = Member.objects.select_for_update().filter(role=Role.MANAGER).order_by("id")
     if not set(managers.values_list("id", flat=True)) - {leaving.id}:
-        raise ProblemError("last-manager", "A club keeps at least one manager", Refusal.CONFLICT)
+        raise ProblemError("last-manager", Sentence("A club keeps at least one manager"), Refusal.CONFLICT)

@@ -15,6 +15,7 @@ from golfstats.ground.clubs.models import SignIn, User
 from golfstats.ground.counts import lately
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.seats import seat
+from golfstats.sentences import Sentence
 
 CODE_HEADER = "One-Time-Code"
 WRONG_FROM_ONE_ADDRESS, LOCKED_SECONDS = 10, 900
@@ -67,7 +68,7 @@ def is_own_password(user: User, password: str) -> bool:
     """
     name = user.get_username()
     if is_locked(name, INSIDE):
-        title = "Too many wrong passwords: wait a quarter of an hour"
+        title = Sentence("Too many wrong passwords: wait a quarter of an hour")
         wait = {"Retry-After": str(LOCKED_SECONDS)}
         raise ProblemError("throttled", title, Refusal.TOO_OFTEN, headers=wait)
     with seat():

@@ -15,6 +15,7 @@ from golfstats.ground.mail.letters import AboutFile, AboutInvitation, AboutPassw
 from golfstats.ground.mail.models import WaitingLetter
 from golfstats.ground.outbox import work
 from golfstats.ground.walls.scope import club_scope, current_club_id
+from golfstats.sentences import Sentence
 
 SEND = "letter"
 """The kind of work; its key is the letter's id, which tells of nobody."""
@@ -41,9 +42,9 @@ def may_invite(email: str) -> None:
     """Refused if the club in scope has written so often, or so often to this address."""
     club, whom = current_club_id(), _mailbox(email)
     if not allowed(f"invitations of {club} to {whom}", INVITATIONS_TO_ONE_ADDRESS, DAY):
-        raise _too_often("This address has been sent invitations already: hand over the link", DAY)
+        raise _too_often(Sentence("This address has been sent invitations already: hand over the link"), DAY)
     if not allowed(f"invitations of {club}", INVITATIONS_OF_A_CLUB, HOUR):
-        raise _too_often("This club has sent many invitations: wait, or hand over links", HOUR)
+        raise _too_often(Sentence("This club has sent many invitations: wait, or hand over links"), HOUR)
 
 
 def mail_invitation(issued: Issued) -> None:
@@ -68,7 +69,7 @@ def mail_file(kept_by: str, file: UUID) -> None:
 @transaction.atomic
 def _ask_for(letter: Letter) -> None:
     if work.how_many(SEND) >= MOST_WAITING:
-        title = "Mail cannot be sent at this moment: ask again in a minute"
+        title = Sentence("Mail cannot be sent at this moment: ask again in a minute")
         raise ProblemError("busy", title, Refusal.UNAVAILABLE, headers={"Retry-After": "60"})
     row = WaitingLetter.objects.create(sealed=seal(LETTER.dump_json(letter)))
     work.ask(SEND, str(row.id))

@@ -24,6 +24,7 @@ from golfstats.ground.operations import Asker, Change, Gathering, Listing, Opera
 from golfstats.ground.resources import reading_of
 from golfstats.ground.standing import Person, Standing
 from golfstats.ground.walls.scope import club_scope
+from golfstats.sentences import Sentence
 
 MANAGERS = (Role.MANAGER,)
 
@@ -86,7 +87,7 @@ def own_membership(person: Person, slug: str) -> Member:
     try:
         return member_of(person.user_id, slug)
     except NoSuchClubError:
-        raise ProblemError("no-such-club", "No such club among yours", Refusal.NOT_FOUND) from None
+        raise ProblemError("no-such-club", Sentence("No such club among yours"), Refusal.NOT_FOUND) from None
 
 
 def _accept(person: Person, given: Acceptance) -> answers.Membership:

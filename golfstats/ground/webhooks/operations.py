@@ -17,6 +17,7 @@ from golfstats.ground.operations import Asker, Change, Column, Done, Listing, Op
 from golfstats.ground.resources import reading_of
 from golfstats.ground.webhooks import answers, services
 from golfstats.ground.webhooks.models import Delivery, Destination
+from golfstats.sentences import Sentence, words_of
 
 MANAGERS = (Role.MANAGER,)
 Happenings = Annotated[list[Happening], Field(min_length=1, max_length=len(Happening))]
@@ -105,12 +106,18 @@ def _again(_: Asker, row: Delivery) -> Done:
 
 
 def _refused(error: Exception) -> ProblemError:
-    return invalid([Fault("/url", "refused_destination", str(error))], "This address may not be told")
+    return invalid(
+        [Fault("/url", "refused_destination", words_of(error))], Sentence("This address may not be told")
+    )
 
 
 def _refuse_what_is_not_theirs(happenings: Iterable[Happening]) -> None:
     faults = [
-        Fault(f"/happenings/{place}", "not_for_members", f"{one.value} is for the club's own programs")
+        Fault(
+            f"/happenings/{place}",
+            "not_for_members",
+            Sentence("{value} is for the club's own programs", value=one.value),
+        )
         for place, one in enumerate(happenings)
         if not EVENTS[one].own
     ]

@@ -19,6 +19,7 @@ from golfstats.ground.walls.scope import current_club_id
 from golfstats.ground.webhooks.addresses import RefusedDestinationError, check
 from golfstats.ground.webhooks.models import Delivery, Destination
 from golfstats.ground.webhooks.signature import new_secret
+from golfstats.sentences import Sentence
 
 __all__ = [
     "RefusedDestinationError",
@@ -106,7 +107,10 @@ def _refuse_too_many(owner: Member) -> None:
     # The member's row is held: two requests at once count one after the other.
     Member.objects.select_for_update().get(id=owner.id)
     if Destination.objects.filter(owner=owner).count() >= MOST_OF_ONES_OWN:
-        title = f"A member has up to {MOST_OF_ONES_OWN} addresses of their own: remove one first"
+        title = Sentence(
+            "A member has up to {most_of_ones_own} addresses of their own: remove one first",
+            most_of_ones_own=MOST_OF_ONES_OWN,
+        )
         raise ProblemError("too-many-webhooks", title, Refusal.CONFLICT)
 
 

@@ -25,6 +25,7 @@ from golfstats.calc.record import Ints
 from golfstats.ground.answers import up_to
 from golfstats.ground.inputs import Day
 from golfstats.ground.operations import Asker, Query
+from golfstats.sentences import Sentence
 from players.conditions.answers.greens import KnownFromWord
 from players.rounds.models import Round
 
@@ -43,7 +44,9 @@ class PlanQuery(Query):
     @model_validator(mode="after")
     def in_order(self) -> PlanQuery:
         if not 0 <= (self.last - self.first).days < MOST_DATES:
-            raise ValueError(f"from comes before to, and no more than {MOST_DATES} dates")
+            raise ValueError(
+                Sentence("from comes before to, and no more than {most_dates} dates", most_dates=MOST_DATES)
+            )
         return self
 
 

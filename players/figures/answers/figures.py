@@ -22,6 +22,7 @@ from golfstats.ground.answers import OneOf, up_to, with_values
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.faults import not_found
 from golfstats.ground.operations import Asker
+from golfstats.sentences import Sentence
 from players.figures.meanings import catalogue_meanings
 from players.figures.named import every_figure, figures_of, spec_of
 from players.golf.analysed import Golf
@@ -213,7 +214,7 @@ def _by_round(player: Player, golf: Golf, key: str, tell: Teller) -> FigureByRou
     try:
         spec = spec_of(golf, key)
     except UnknownFigureError as error:
-        raise not_found(f"No figure {key!r}") from error
+        raise not_found(Sentence("No figure {key}", key=repr(key))) from error
     observed = spec.observe(golf.analysed)
     rounds, values, counts = observed.by_round()
     if spec.statistic == "median":

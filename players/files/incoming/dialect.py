@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from golfstats.ground.faults import ProblemError
 from golfstats.ground.inputs import NUL
+from golfstats.sentences import Sentence
 
 DELIMITERS = (",", ";", "\t")
 _DAY = re.compile(r"(\d{1,4})[./-](\d{1,2})[./-](\d{1,4})")
@@ -50,10 +51,10 @@ def text_of(file: bytes) -> tuple[str, Encoding]:
     try:
         text = file.decode("utf-8-sig" if encoding is Encoding.UTF_8 else encoding)
     except UnicodeDecodeError as error:
-        detail = f"byte {error.start} is none of {encoding}"
-        raise ProblemError("not-text", "The file is not text", detail=detail) from None
+        detail = Sentence("byte {start} is none of {encoding}", start=error.start, encoding=encoding)
+        raise ProblemError("not-text", Sentence("The file is not text"), detail=detail) from None
     if NUL in text:
-        raise ProblemError("not-text", "The file is not text")
+        raise ProblemError("not-text", Sentence("The file is not text"))
     return text, encoding
 
 

@@ -14,6 +14,7 @@ from golfstats.calc.units import FEET_PER_YARD, YARDS_PER_METRE
 from golfstats.calc.vocabulary import Lie
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.inputs import faults_of
+from golfstats.sentences import Sentence
 from players.files.csv_format import (
     HOLE_NUMBER,
     HOLE_SCORE,
@@ -108,7 +109,9 @@ class Cells:
         try:
             header = next(self._reader, [])
         except csv.Error as error:
-            raise invalid([Fault("/file", "not_csv", str(error), line=1)], "The file is not CSV") from None
+            raise invalid(
+                [Fault("/file", "not_csv", str(error), line=1)], Sentence("The file is not CSV")
+            ) from None
         self.header = [name.strip() for name in header]
 
     def lines(self) -> Iterator[tuple[int, list[str]]]:
@@ -120,7 +123,11 @@ class Cells:
                 if not any(cell.strip() for cell in cells):
                     continue
                 if len(cells) != len(self.header):
-                    detail = f"{len(cells)} cells where the header has {len(self.header)}"
+                    detail = Sentence(
+                        "{cells} cells where the header has {header}",
+                        cells=len(cells),
+                        header=len(self.header),
+                    )
                     raise invalid([Fault("", "wrong_number_of_cells", detail, line=number)], _BROKEN)
                 yield number, cells
         except csv.Error as error:
@@ -146,14 +153,14 @@ class FileReader:
         places = {name: header.index(theirs) for name, theirs in wanted.items() if theirs in header}
         faults = [*self._unknown_names(), *self._missing(header, places)]
         if faults:
-            raise invalid(faults, "The columns do not fit")
+            raise invalid(faults, Sentence("The columns do not fit"))
         return places
 
     def _unknown_names(self) -> Iterator[Fault]:
         known = {*PLAIN[self.layout.kind], *PER_HOLE[self.layout.kind]}
         for given, where in ((self.layout.columns, "columns"), (self.layout.constants, "constants")):
             for name in sorted(set(given) - known):
-                detail = f"known are: {', '.join(sorted(known))}"
+                detail = Sentence("known are: {known}", known=", ".join(sorted(known)))
                 yield Fault(f"/{where}/{name}", "unknown_column", detail)
 
     def _missing(self, header: Sequence[str], places: Mapping[str, int]) -> Iterator[Fault]:
@@ -161,12 +168,24 @@ class FileReader:
         for name, theirs in self.layout.columns.items():
             first = theirs.replace(HOLE, "1")
             if not any(theirs.replace(HOLE, str(hole)) in header for hole in range(1, 19)):
-                yield Fault(f"/columns/{name}", "no_such_column", f"the file has no column {first!r}")
+                yield Fault(
+                    f"/columns/{name}",
+                    "no_such_column",
+                    Sentence("the file has no column {first}", first=repr(first)),
+                )
         for name in REQUIRED[self.layout.kind]:
             if name not in places and name not in self.layout.constants and name not in self.layout.columns:
-                yield Fault(f"/columns/{name}", "column_missing", f"the file has no column {name!r}")
+                yield Fault(
+                    f"/columns/{name}",
+                    "column_missing",
+                    Sentence("the file has no column {name}", name=repr(name)),
+                )
         if self.layout.kind == ImportKind.SCORES and not any(name.startswith("score_") for name in places):
-            yield Fault("/columns/score", "column_missing", "the file has no column with the score of a hole")
+            yield Fault(
+                "/columns/score",
+                "column_missing",
+                Sentence("the file has no column with the score of a hole"),
+            )
 
     def rounds(self) -> Iterator[FileRound]:
         """The rounds in the order of the file. A 422 problem where the file stops being CSV."""
@@ -283,7 +302,11 @@ def _convert(of_file: FileRound, place: tuple[int, int], unit: str) -> Fault | N
     given, own = of_file.body["holes"][hole]["shots"][shot], of_file.distance_units[place]
     pointer = f"/holes/{hole}/shots/{shot}/{DISTANCE_UNIT}"
     if own not in YARDS_IN:
-        return Fault(pointer, "unknown_unit", f"{own!r} is none of {', '.join(YARDS_IN)}")
+        return Fault(
+            pointer,
+            "unknown_unit",
+            Sentence("{own} is none of {yards_in}", own=repr(own), yards_in=", ".join(YARDS_IN)),
+        )
     try:
         yards = float(given["distance"]) * YARDS_IN[own]
     except (KeyError, ValueError):

@@ -7,6 +7,7 @@ import zipfile
 import zlib
 
 from golfstats.ground.faults import Fault, ProblemError, invalid
+from golfstats.sentences import Sentence
 from players.files.models import ImportKind
 
 FILE_LIMIT = 5 * 1024 * 1024
@@ -35,9 +36,12 @@ def csv_within(file: bytes, kind: ImportKind) -> bytes:
         content = _unpacked(file, name)
     # Whatever is broken inside, and whatever a broken place in it leads to.
     except (zipfile.BadZipFile, zlib.error, EOFError, OSError, ValueError, NotImplementedError):
-        raise _refused("not_a_zip", "This is no zip, or a broken one") from None
+        raise _refused("not_a_zip", Sentence("This is no zip, or a broken one")) from None
     if len(content) > FILE_LIMIT:
-        raise _refused("too_large", f"{name} in the zip has more than {FILE_LIMIT // 1024**2} MB")
+        raise _refused(
+            "too_large",
+            Sentence("{name} in the zip has more than {limit} MB", name=name, limit=FILE_LIMIT // 1024**2),
+        )
     return _without_player(content)
 
 
@@ -45,10 +49,13 @@ def _unpacked(file: bytes, name: str) -> bytes:
     """Read no further than tells that it is too much, whatever size the zip claims."""
     with zipfile.ZipFile(io.BytesIO(file)) as packed:
         if name not in packed.namelist():
-            raise _refused("file_missing", f"The zip has no file {name}")
+            raise _refused("file_missing", Sentence("The zip has no file {name}", name=name))
         entry = packed.getinfo(name)
         if entry.flag_bits & _ENCRYPTED or entry.compress_type not in _PACKED_AS_WE_DO:
-            raise _refused("not_readable", f"{name} in the zip is encrypted or packed in an unknown way")
+            raise _refused(
+                "not_readable",
+                Sentence("{name} in the zip is encrypted or packed in an unknown way", name=name),
+            )
         with packed.open(entry) as content:
             return content.read(FILE_LIMIT + 1)
 
@@ -61,4 +68,4 @@ def _without_player(content: bytes) -> bytes:
 
 
 def _refused(code: str, words: str) -> ProblemError:
-    return invalid([Fault("/file", code, words)], "The zip cannot be taken in")
+    return invalid([Fault("/file", code, words)], Sentence("The zip cannot be taken in"))

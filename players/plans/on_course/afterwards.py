@@ -23,6 +23,7 @@ from golfstats.calc.strokes.gained import covered_holes
 from golfstats.calc.vocabulary import UNKNOWN, Lie
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.outbox import work
+from golfstats.sentences import Sentence
 from players.coaching.reports.ledger import keep_score
 from players.golf.loading import LoadedRecord, load_record
 from players.plans.answers import rounds_of
@@ -46,10 +47,12 @@ class _Solved:
 def ask_to_read(plan: RoundPlan) -> PlanAfterwards:
     """Ask the worker to read the round that was played by this plan; refused while there is none."""
     if plan.state != PlanState.DONE:
-        raise ProblemError("not-made-yet", "The plan is not made yet", Refusal.CONFLICT)
+        raise ProblemError("not-made-yet", Sentence("The plan is not made yet"), Refusal.CONFLICT)
     played = rounds_of(plan).order_by("-posted_at").first()
     if played is None:
-        raise ProblemError("not-played-yet", "No round of that day and tees is posted", Refusal.CONFLICT)
+        raise ProblemError(
+            "not-played-yet", Sentence("No round of that day and tees is posted"), Refusal.CONFLICT
+        )
     reading, _ = PlanAfterwards.objects.update_or_create(
         plan=plan,
         defaults={"round": played, "state": PlanState.PENDING, "reason": "", "document": None, "holes": {}},

@@ -30,6 +30,7 @@ from golfstats.ground.answers import OneOf
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.words import spoken
+from golfstats.sentences import Sentence
 from players.people.answers import Named
 from players.plans.making import drawn_holes_of, game_of, greens_of, question_of, restored
 from players.plans.models import PlanHole, PlanState, RoundPlan
@@ -318,7 +319,9 @@ def _advice(asker: Asker, play: RoundInPlay, query: BallQuery) -> Advice:
     plan = _as_planned(play)
     drawn = {hole.number: hole for hole in drawn_holes_of(plan)}.get(query.hole)
     if drawn is None:
-        raise invalid([Fault("/hole", "no_such_hole", "these tees have no such hole in this round")])
+        raise invalid(
+            [Fault("/hole", "no_such_hole", Sentence("these tees have no such hole in this round"))]
+        )
     game = game_of(play.player, until=play.played_on - dt.timedelta(days=1))
     bag = in_weather(game.learnt.bag, question_of(plan, drawn).weather)
     best = best_play(

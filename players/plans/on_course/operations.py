@@ -13,6 +13,7 @@ from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.inputs import Body
 from golfstats.ground.operations import Asker, Change, Done, Listing, Operation, Reading, Subject
 from golfstats.ground.resources import reading_of
+from golfstats.sentences import Sentence
 from players.people.permissions import visible_players
 from players.plans.on_course import during
 from players.rounds import in_play
@@ -60,7 +61,7 @@ def start(asker: Asker, head: RoundBegun) -> RoundInPlay:
 
 def add_hole(asker: Asker, play: RoundInPlay, sent: HoleSent) -> RoundInPlay:
     if (sent.hole is None) == (not sent.notation):
-        raise invalid([Fault("/hole", "one_of_two", "either the hole or its line in the notation")])
+        raise invalid([Fault("/hole", "one_of_two", Sentence("either the hole or its line in the notation"))])
     hole = sent.hole or hole_of_line(sent.notation)
     return in_play.add_hole(asker.member, play, sent.sequence, hole)
 

@@ -20,6 +20,7 @@ from golfstats.calc.vocabulary import Lie
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.faults import Fault
 from golfstats.ground.walls.scope import current_club_id
+from golfstats.sentences import Sentence
 from players.people import permissions
 from players.people.models import Player
 from players.rounds.checking.bags import Bag
@@ -143,7 +144,11 @@ class Resolver:
         tee_set, tee_fault = self._tee_set(posted.course, posted.tee)
         faults = [tee_fault] if tee_fault else []
         if player is None:
-            who = f"no player {posted.player!r} for whom you may post" if posted.player else "name the player"
+            who = (
+                Sentence("no player {player} for whom you may post", player=repr(posted.player))
+                if posted.player
+                else Sentence("name the player")
+            )
             faults.insert(0, Fault("/player", "no_such_player", who))
         if player is None or tee_set is None:
             return None, faults
@@ -189,11 +194,19 @@ class Resolver:
             "provisional", "id"
         ).first()  # the club's own before one entered by the same name
         if course is None:
-            return None, Fault("/course", "no_such_course", f"no course {course_name!r} here")
+            return None, Fault(
+                "/course",
+                "no_such_course",
+                Sentence("no course {course_name} here", course_name=repr(course_name)),
+            )
         tee_sets = TeeSet.objects.filter(_id_or_name(tee_name), club_id=club_id, course=course)
         tee_set = tee_sets.select_related("course").prefetch_related("holes", "ratings").first()
         if tee_set is None:
-            return None, Fault("/tee", "no_such_tee", f"{course.name} has no tee {tee_name!r}")
+            return None, Fault(
+                "/tee",
+                "no_such_tee",
+                Sentence("{name} has no tee {tee_name}", name=course.name, tee_name=repr(tee_name)),
+            )
         self._holes[tee_set.id] = list(tee_set.holes.all())
         return tee_set, None
 

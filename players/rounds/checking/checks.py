@@ -9,6 +9,7 @@ from courses.layout.models import Section
 from golfstats.calc.plan.found import FoundGreensFault, read_found
 from golfstats.calc.units import FEET_PER_YARD
 from golfstats.ground.faults import Fault
+from golfstats.sentences import Sentence, words_of
 from players.rounds.checking.cards import HOLES_OF, Card, PlayedShots, TeeHole, strokes_of
 from players.rounds.models import Shot
 
@@ -23,31 +24,58 @@ def faults_of(card: Card, tee_holes: Mapping[int, TeeHole], today: date) -> list
 def round_faults(card: Card, tee_holes: Mapping[int, TeeHole], today: date) -> Iterator[Fault]:
     played_on, section = card.round.played_on, card.round.section
     if played_on > today:
-        yield Fault("/played_on", "in_the_future", f"{played_on} is after today, {today}")
+        yield Fault(
+            "/played_on",
+            "in_the_future",
+            Sentence("{played_on} is after today, {today}", played_on=played_on, today=today),
+        )
     try:
         read_found(card.round.greens_found)
     except FoundGreensFault as fault:
-        yield Fault("/greens_found", "not_understood", str(fault))
+        yield Fault("/greens_found", "not_understood", words_of(fault))
     numbers = [played.hole.number for played in card.holes]
     expected = HOLES_OF[Section(section)]
     if expected[-1] > max(tee_holes):
-        yield Fault("/section", "no_such_holes", f"this tee has holes 1 to {max(tee_holes)}")
+        yield Fault(
+            "/section",
+            "no_such_holes",
+            Sentence("this tee has holes 1 to {tee_holes}", tee_holes=max(tee_holes)),
+        )
     elif section == Section.EIGHTEEN and len(numbers) < 9:
-        yield Fault("/holes", "too_few_holes", f"{len(numbers)} holes; a round has at least 9")
+        yield Fault(
+            "/holes",
+            "too_few_holes",
+            Sentence("{numbers} holes; a round has at least 9", numbers=len(numbers)),
+        )
     elif section != Section.EIGHTEEN and len(set(numbers) & set(expected)) < 9:
-        yield Fault("/holes", "wrong_number_of_holes", f"the {section} nine has holes {_span(expected)}")
+        yield Fault(
+            "/holes",
+            "wrong_number_of_holes",
+            Sentence(
+                "the {section} nine has holes {expected}", section=Sentence(section), expected=_span(expected)
+            ),
+        )
     seen: set[int] = set()
     for index, number in enumerate(numbers):
         if number in seen:
-            yield Fault(f"/holes/{index}/number", "hole_twice", f"hole {number} is given twice", hole=number)
+            yield Fault(
+                f"/holes/{index}/number",
+                "hole_twice",
+                Sentence("hole {number} is given twice", number=number),
+                hole=number,
+            )
         elif number not in expected:
-            detail = f"hole {number} is not part of this round (holes {_span(expected)})"
+            detail = Sentence(
+                "hole {number} is not part of this round (holes {expected})",
+                number=number,
+                expected=_span(expected),
+            )
             yield Fault(f"/holes/{index}/number", "hole_not_in_section", detail, hole=number)
         seen.add(number)
 
 
-def _span(numbers: range) -> str:
-    return f"{numbers[0]} to {numbers[-1]}"
+def _span(numbers: range) -> Sentence:
+    return Sentence("{first} to {last}", first=numbers[0], last=numbers[-1])
 
 
 def hole_faults(card: Card, tee_holes: Mapping[int, TeeHole]) -> Iterator[Fault]:
@@ -59,15 +87,23 @@ def hole_faults(card: Card, tee_holes: Mapping[int, TeeHole]) -> Iterator[Fault]
         pointer = f"/holes/{index}"
         if tee_hole.par is None:
             yield Fault(
-                f"{pointer}/number", "hole_not_rated", "no par here for this player", hole=hole.number
+                f"{pointer}/number",
+                "hole_not_rated",
+                Sentence("no par here for this player"),
+                hole=hole.number,
             )
         if played.shots:
             yield from _shot_faults(played, tee_hole, pointer)
         elif played.reported is None:
-            yield Fault(f"{pointer}/score", "score_missing", "neither shots nor a score", hole=hole.number)
+            yield Fault(
+                f"{pointer}/score", "score_missing", Sentence("neither shots nor a score"), hole=hole.number
+            )
         if played.reported is not None and hole.putts is not None and hole.putts > played.reported:
             yield Fault(
-                f"{pointer}/putts", "more_putts_than_score", "more putts than strokes", hole=hole.number
+                f"{pointer}/putts",
+                "more_putts_than_score",
+                Sentence("more putts than strokes"),
+                hole=hole.number,
             )
 
 
@@ -79,17 +115,19 @@ def _shot_faults(played: PlayedShots, tee_hole: TeeHole, pointer: str) -> Iterat
             yield Fault(f"{place}/{field}", code, detail, hole=hole.number, shot=index + 1)
         if shot.holed and index < len(shots) - 1:
             next_place = f"{pointer}/shots/{index + 1}"
-            detail = f"a shot after shot {index + 1} was holed"
+            detail = Sentence("a shot after shot {index} was holed", index=index + 1)
             yield Fault(next_place, "shot_after_holing_out", detail, hole=hole.number, shot=index + 2)
     last = shots[-1]
     last_place = f"{pointer}/shots/{len(shots) - 1}"
     if hole.picked_up and last.holed:
-        yield Fault(f"{last_place}/holed", "holed_and_picked_up", "holed, yet picked up", hole=hole.number)
+        yield Fault(
+            f"{last_place}/holed", "holed_and_picked_up", Sentence("holed, yet picked up"), hole=hole.number
+        )
     if not hole.picked_up and last.holed is False:
-        detail = "the last shot is not holed: give the missing shots, or mark the hole as picked up"
+        detail = Sentence("the last shot is not holed: give the missing shots, or mark the hole as picked up")
         yield Fault(f"{last_place}/holed", "not_holed_out", detail, hole=hole.number, shot=len(shots))
     if not hole.picked_up and last.penalty_strokes:
-        detail = "a holed shot takes no penalty stroke: give the shot that followed"
+        detail = Sentence("a holed shot takes no penalty stroke: give the shot that followed")
         yield Fault(
             f"{last_place}/penalty_strokes",
             "holed_with_penalty",
@@ -99,7 +137,11 @@ def _shot_faults(played: PlayedShots, tee_hole: TeeHole, pointer: str) -> Iterat
         )
     strokes = strokes_of(shots)
     if not hole.picked_up and played.reported is not None and played.reported != strokes:
-        detail = f"the shots and penalties add up to {strokes}, the score says {played.reported}"
+        detail = Sentence(
+            "the shots and penalties add up to {strokes}, the score says {reported}",
+            strokes=strokes,
+            reported=played.reported,
+        )
         yield Fault(f"{pointer}/score", "score_disagrees", detail, hole=hole.number)
 
 
@@ -107,24 +149,32 @@ def _faults_of_shot(shots: Sequence[Shot], index: int, tee_hole: TeeHole) -> Ite
     shot = shots[index]
     replayed = index > 0 and shots[index - 1].penalty_kind == "stroke_and_distance"
     if index == 0 and shot.lie != "tee":
-        yield "lie", "not_from_the_tee", "the first shot of a hole is played from the tee"
+        yield "lie", "not_from_the_tee", Sentence("the first shot of a hole is played from the tee")
     if index > 0 and shot.lie == "tee" and not (replayed and shots[index - 1].lie == "tee"):
         yield (
             "lie",
             "tee_again",
-            "only a first shot, or its repetition after stroke and distance, is from the tee",
+            Sentence("only a first shot, or its repetition after stroke and distance, is from the tee"),
         )
     if bool(shot.penalty_strokes) != bool(shot.penalty_kind):
-        yield "penalty_kind", "penalty_incomplete", "a penalty has both a kind and a number of strokes"
+        yield (
+            "penalty_kind",
+            "penalty_incomplete",
+            Sentence("a penalty has both a kind and a number of strokes"),
+        )
     yards = shot.distance
     longest = tee_hole.length * 1.25 + 30 if index == 0 else tee_hole.length + 150
     if shot.lie == "green" and yards > LONGEST_PUTT_YARDS:
-        yield "distance", "impossible_distance", "longer than any green"
+        yield "distance", "impossible_distance", Sentence("longer than any green")
     elif yards > longest:
         yield (
             "distance",
             "impossible_distance",
-            f"farther than this hole of {tee_hole.length:.0f} yards allows",
+            Sentence("farther than this hole of {length} yards allows", length=f"{tee_hole.length:.0f}"),
         )
     if shot.lie not in ("green", "fringe") and (shot.putt_break or shot.fault):
-        yield "lie", "not_a_putt", "break and fault belong to putts, on the green or from the fringe"
+        yield (
+            "lie",
+            "not_a_putt",
+            Sentence("break and fault belong to putts, on the green or from the fringe"),
+        )

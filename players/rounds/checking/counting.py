@@ -10,6 +10,7 @@ from uuid import UUID
 from django.db.models import QuerySet
 
 from golfstats.ground.faults import Fault
+from golfstats.sentences import Sentence
 from players.people.models import Player
 from players.rounds.models import RoundInPlay
 
@@ -61,15 +62,18 @@ class Beside:
 
 
 def _fault(play: RoundInPlay) -> Fault:
-    detail = (
-        f"{described(play)} is in play and counts: what was recorded in it may not be processed during it "
-        "(Rule 4.3a(4)). "
-        "Finish it, or throw it away, and post this then"
+    detail = Sentence(
+        "{play} is in play and counts: what was recorded in it may not be processed during it (Rule 4.3a(4)). "
+        "Finish it, or throw it away, and post this then",
+        play=described(play),
     )
     return Fault("/played_on", "round_in_play", detail)
 
 
-def described(play: RoundInPlay) -> str:
+def described(play: RoundInPlay) -> Sentence:
     """Which round it is, so that who forgot to finish it finds it."""
     day = play.played_on
-    return f"the round at {play.tee_set.course.name} of {day.day} {day:%B}"
+    month = Sentence(day.strftime("%B"))
+    return Sentence(
+        "the round at {course} of {day} {month}", course=play.tee_set.course.name, day=day.day, month=month
+    )

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from golfstats.calc.units import FEET_PER_YARD
+from golfstats.sentences import Sentence
 from players.rounds.checking.cards import GREEN, PlayedShots, TeeHole, strokes_of
 from players.rounds.input import HoleInput
 from players.rounds.models import Shot
@@ -84,9 +85,13 @@ class _Hole:
             yield from self._from_the_tee(shot.distance, length)
         elif shot.lie == GREEN:
             if shot.distance > LONG_PUTT:
-                yield self._about("very_long_putt", index, "a very long putt", self._as_written(index, 0.1))
+                yield self._about(
+                    "very_long_putt", index, Sentence("a very long putt"), self._as_written(index, 0.1)
+                )
         elif shot.distance > length + max(20.0, 0.05 * length):
-            words = f"farther from the hole than its tee, {length:.0f} yards away"
+            words = Sentence(
+                "farther from the hole than its tee, {length} yards away", length=f"{length:.0f}"
+            )
             tenth = shot.distance / 10
             fits = tenth < self.shots[index - 1].distance or index - 1 in doubtful
             yield self._about("farther_than_hole", index, words, self._as_written(index, 0.1) if fits else "")
@@ -97,7 +102,7 @@ class _Hole:
         if abs(yards - length) <= usual:
             return
         times = next((t for t in (10.0, 0.1) if abs(yards * t - length) <= usual), length / yards)
-        words = f"the hole is {length:.0f} yards long from this tee"
+        words = Sentence("the hole is {length} yards long from this tee", length=f"{length:.0f}")
         yield self._about("tee_distance_unlike_hole", 0, words, self._as_written(0, times))
 
     def _doubts_of_length(self, index: int) -> Iterator[Doubt]:
@@ -108,15 +113,21 @@ class _Hole:
             return
         after = 0.0 if last else self.shots[index + 1].distance
         if shot.distance - after > (LONGEST_DRIVE if shot.lie == "tee" else LONGEST_SHOT):
-            words = f"the shot before would have gone {shot.distance - after:.0f} yards"
+            words = Sentence(
+                "the shot before would have gone {distance} yards", distance=f"{shot.distance - after:.0f}"
+            )
             if last:
-                yield self._about("shot_too_long", index, f"holed from {shot.distance:.0f} yards?")
+                yield self._about(
+                    "shot_too_long",
+                    index,
+                    Sentence("holed from {distance} yards?", distance=f"{shot.distance:.0f}"),
+                )
             else:
                 tenfold = self.shots[index + 1].lie != GREEN and after * 10 < shot.distance
                 meant = self._as_written(index + 1, 10.0) if tenfold else ""
                 yield self._about("shot_too_long", index + 1, words, meant)
         elif not last and self._went_away(index):
-            words = "farther from the hole than the shot before, without a penalty"
+            words = Sentence("farther from the hole than the shot before, without a penalty")
             yield self._about("away_from_hole", index + 1, words)
 
     def _went_away(self, index: int) -> bool:
@@ -140,12 +151,16 @@ class _Hole:
         shot: Any = self.posted.shots[index]
         strokes, kind = shot.penalty_strokes, (shot.penalty_kind or "").replace("_", " ")
         said, meant = penalty_of(shot), penalty_of(shot, 1)
-        words = f"{kind} costs one penalty stroke, this says {strokes}"
+        words = Sentence(
+            "{kind} costs one penalty stroke, this says {strokes}", kind=Sentence(kind), strokes=strokes
+        )
         elsewhere = index + 1 < len(self.shots) and not self._same_place(index)
         if shot.penalty_kind == "stroke_and_distance" and elsewhere:
             # Model Local Rule E-5 (from memory): two strokes and a drop where the ball was lost.
             words, meant = (
-                f"{words}; a drop near where the ball was lost, for two, is another penalty",
+                Sentence(
+                    "{words}; a drop near where the ball was lost, for two, is another penalty", words=words
+                ),
                 "+2ot",
             )
         return Doubt("unusual_penalty", "penalty_strokes", words, said, meant, index + 1)
@@ -157,7 +172,10 @@ class _Hole:
     def _replayed(self, index: int) -> Iterator[Doubt]:
         if self._same_place(index):
             return
-        words = f"after stroke and distance the next shot is from where the last one was, {self._as_written(index)}"
+        words = Sentence(
+            "after stroke and distance the next shot is from where the last one was, {index}",
+            index=self._as_written(index),
+        )
         yield self._about("replayed_from_elsewhere", index + 1, words, self._as_written(index))
 
     # --- what was said of the hole as a whole -------------------------------------------------------
@@ -166,25 +184,33 @@ class _Hole:
         hole, shots, score = self.played.hole, self.shots, self.played.reported
         if not shots:
             if score is not None and hole.putts == score and not hole.picked_up:
-                words = "as many putts as strokes: none is left to reach the green"
+                words = Sentence("as many putts as strokes: none is left to reach the green")
                 yield Doubt("no_stroke_to_the_green", "putts", words, f"={score}/{hole.putts}")
             return
         if hole.picked_up:
             if score is not None and score < strokes_of(shots):
-                words = (
-                    f"{strokes_of(shots)} strokes were played, the most likely score is said to be {score}"
+                words = Sentence(
+                    "{shots} strokes were played, the most likely score is said to be {score}",
+                    shots=strokes_of(shots),
+                    score=score,
                 )
                 yield Doubt("score_below_shots", "score", words, f"x{score}")
             return
         putts = sum(shot.lie == GREEN for shot in shots)
         from_fringe = putts + sum(shot.lie == "fringe" for shot in shots)
         if hole.putts is not None and hole.putts not in (putts, from_fringe):
-            words = f"{hole.putts} putts were said, {putts} of the shots are from the green; {putts} is kept"
+            words = Sentence(
+                "{putts} putts were said, {putts_} of the shots are from the green; {putts_} is kept",
+                putts=hole.putts,
+                putts_=putts,
+            )
             yield Doubt("putts_disagree", "putts", words, str(hole.putts), str(putts))
         penalties = sum(shot.penalty_strokes for shot in shots)
         if hole.penalties is not None and hole.penalties != penalties:
-            words = (
-                f"{hole.penalties} penalty strokes were said, the shots have {penalties}; {penalties} is kept"
+            words = Sentence(
+                "{penalties} penalty strokes were said, the shots have {penalties_}; {penalties_} is kept",
+                penalties=hole.penalties,
+                penalties_=penalties,
             )
             yield Doubt("penalties_disagree", "penalties", words, f"pen{hole.penalties}", f"pen{penalties}")
 
@@ -194,10 +220,10 @@ class _Hole:
             return
         lie = shots[1].lie
         if hit is False and lie == "fairway":
-            words = "the fairway is said to be missed, the next shot is from it"
+            words = Sentence("the fairway is said to be missed, the next shot is from it")
             yield Doubt("fairway_disagrees", "fairway_hit", words, "fw-", "fw+")
         elif hit is True and lie in OFF_THE_FAIRWAY:
-            words = f"the fairway is said to be hit, the next shot is from: {lie}"
+            words = Sentence("the fairway is said to be hit, the next shot is from: {lie}", lie=Sentence(lie))
             yield Doubt("fairway_disagrees", "fairway_hit", words, "fw+", "fw-")
 
     def green(self) -> Iterator[Doubt]:
@@ -208,7 +234,9 @@ class _Hole:
         )
         if noted is None or par is None or reached is None or noted == (reached <= par - 2):
             return
-        words = f"par {par}, and the green was reached with stroke {reached}"
+        words = Sentence(
+            "par {par}, and the green was reached with stroke {reached}", par=par, reached=reached
+        )
         signs = ("gir+", "gir-") if noted else ("gir-", "gir+")
         yield Doubt("green_disagrees", "green_in_regulation", words, *signs)
 

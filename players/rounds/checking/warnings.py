@@ -14,6 +14,7 @@ from typing import Any
 from django.db import models
 
 from golfstats.calc.clubs import USUAL_NAMES
+from golfstats.sentences import Sentence, as_kept
 from players.rounds.checking.alike import OfDay
 from players.rounds.checking.bags import Bag
 from players.rounds.checking.cards import Card, Place, PlayedShots
@@ -92,14 +93,22 @@ class Warned:
 
 
 Stored = dict[str, Any]
-"""A warning as it stands in its round's column."""
+"""A warning as it stands in its round's column; ``sentence`` is how its words are made, for other languages."""
 
 
 def to_store(warnings: Iterable[Warned], before: Sequence[Stored] = ()) -> list[Stored]:
     """The warnings for the column. What was dismissed before stays dismissed; each stands there once."""
     dismissed = {one["id"] for one in before if one["dismissed"]}
-    by_id = {one.id: asdict(one) | {"id": one.id, "dismissed": one.id in dismissed} for one in warnings}
+    by_id = {
+        one.id: as_told(one) | {"sentence": as_kept(one.words), "dismissed": one.id in dismissed}
+        for one in warnings
+    }
     return list(by_id.values())
+
+
+def as_told(warned: Warned) -> Stored:
+    """To whoever is refused, before anything is stored."""
+    return asdict(warned) | {"id": warned.id, "dismissed": False}
 
 
 def settled(stored: Sequence[Stored]) -> list[Stored]:
@@ -109,8 +118,15 @@ def settled(stored: Sequence[Stored]) -> list[Stored]:
 
 def like_another(earlier: OfDay, card: Card) -> Warned:
     """The round is there already, or one that looks just like it."""
-    same = "began at the same minute" if earlier.started and card.round.start_time else "has the same scores"
-    words = f"a round of the same day that {same} is there already; if it is this one, delete one of the two"
+    same = (
+        Sentence("began at the same minute")
+        if earlier.started and card.round.start_time
+        else Sentence("has the same scores")
+    )
+    words = Sentence(
+        "a round of the same day that {same} is there already; if it is this one, delete one of the two",
+        same=same,
+    )
     day = f"{card.round.played_on}"
     return Warned(WarningCode.LIKE_ANOTHER, words, "/played_on", day, earlier_round=str(earlier.id))
 
@@ -139,7 +155,11 @@ def _of_doubt(doubt: Doubt, index: int, number: int) -> Warned:
 def _par_warnings(place: Place) -> Iterator[Warned]:
     if place.pars == place.rated_par or None in (place.pars, place.rated_par):
         return
-    words = f"the pars of its holes add up to {place.pars}, the tee is rated for par {place.rated_par}"
+    words = Sentence(
+        "the pars of its holes add up to {pars}, the tee is rated for par {rated_par}",
+        pars=place.pars,
+        rated_par=place.rated_par,
+    )
     yield Warned(WarningCode.PAR_UNLIKE_RATING, words, "/tee", f"{place.pars}", f"{place.rated_par}")
 
 
@@ -147,7 +167,9 @@ def _of_remark(posted: RoundInput, remark: Remark) -> Warned:
     numbers = [hole.number for hole in posted.holes]
     index = numbers.index(remark.hole) if remark.hole in numbers else 0
     path = f"/holes/{index}/" + (f"shots/{remark.shot - 1}/" if remark.shot else "") + remark.field
-    words = f"{remark.first} and {remark.then} at once; {remark.then} is kept"
+    words = Sentence(
+        "{first} and {then} at once; {then} is kept", first=Sentence(remark.first), then=Sentence(remark.then)
+    )
     both = f"{remark.first},{remark.then}"
     return Warned(WarningCode.SAID_TWICE, words, path, both, remark.first, remark.hole, remark.shot)
 
@@ -162,7 +184,7 @@ def _club_warnings(played: PlayedShots, index: int, bag: Bag) -> Iterator[Warned
         meant = get_close_matches(club.replace("-", " "), words, 1) or get_close_matches(club, words, 1)
         yield Warned(
             WarningCode.UNKNOWN_CLUB,
-            f"{club} is a club that was not used before",
+            Sentence("{club} is a club that was not used before", club=club),
             f"/holes/{index}/shots/{place}/club",
             club,
             meant[0] if meant else "",

@@ -9,6 +9,7 @@ from typing import Any
 
 from golfstats.calc.clubs import USUAL_NAMES, is_usual, one_name
 from golfstats.ground.faults import Fault
+from golfstats.sentences import Sentence
 from players.rounds.input import Remark
 from players.rounds.notation.forgiving import (
     clock_of,
@@ -90,26 +91,28 @@ class _Reader:
             self._read_header(line, header)
             return
         known = ", ".join(HEADERS)
-        self.fault(line, 0, "unknown_line", f"neither a hole's number nor one of: {known}")
+        self.fault(
+            line, 0, "unknown_line", Sentence("neither a hole's number nor one of: {known}", known=known)
+        )
 
     def _read_header(self, line: _Line, header: re.Match[str]) -> None:
         name, value = header[1].lower(), header[2]
         field = HEADERS[name]
         if field in self.round:
-            self.fault(line, header.start(1), "header_twice", f"{name} is given twice")
+            self.fault(line, header.start(1), "header_twice", Sentence("{name} is given twice", name=name))
             return
         meant: Any = _value_of(field, value)
         if meant is None:
             code, detail = _UNCLEAR[field]
-            self.fault(line, header.start(2), code, f"{name} {detail}")
+            self.fault(line, header.start(2), code, Sentence("{name} {detail}", name=name, detail=detail))
             return
         self.round[field] = meant
 
 
-_UNCLEAR = dict.fromkeys(("counting", "competition"), ("not_yes_or_no", "is yes or no")) | {
+_UNCLEAR = dict.fromkeys(("counting", "competition"), ("not_yes_or_no", Sentence("is yes or no"))) | {
     "played_on": (
         "day_unclear",
-        "is a day, such as 2026-06-14; with the year last, where no other is possible",
+        Sentence("is a day, such as 2026-06-14; with the year last, where no other is possible"),
     )
 }
 
@@ -141,7 +144,11 @@ class _HoleReader:
         for token in _TOKEN.finditer(self._plain, start):
             self._read_token(token[0].rstrip(".:!"), token.start())
         if len(self._hole) == 2 and not self._hole["shots"]:
-            self._fault(start, "hole_empty", f"hole {self._number} has neither shots nor a score")
+            self._fault(
+                start,
+                "hole_empty",
+                Sentence("hole {number} has neither shots nor a score", number=self._number),
+            )
         self._reader.round["holes"].append(self._hole)
 
     def _fault(self, column: int, code: str, detail: str) -> None:
@@ -175,9 +182,15 @@ class _HoleReader:
             self._say(hole, "penalties", int(penalties[1]))
         elif text[0].upper() not in LIE_LETTERS and text[0].isalpha():
             letters = " ".join(f"{letter} {lie}" for letter, lie in LIE_LETTERS.items())
-            self._fault(start, "unknown_lie", f"{text[0]!r} is no lie; the lies are {letters}")
+            self._fault(
+                start,
+                "unknown_lie",
+                Sentence("{text} is no lie; the lies are {letters}", text=repr(text[0]), letters=letters),
+            )
         else:
-            self._fault(start, "not_a_shot", f"cannot read {text!r} as a shot or a score")
+            self._fault(
+                start, "not_a_shot", Sentence("cannot read {text} as a shot or a score", text=repr(text))
+            )
 
     def _read_shot(self, written: re.Match[str], offset: int) -> None:
         shot: dict[str, Any] = {
@@ -209,8 +222,12 @@ class _HoleReader:
             shot["club"] = detail
         else:
             meant = get_close_matches(word_of(detail), [*SAID, *USUAL_NAMES], 1)
-            hint = f"; did you mean {meant[0]}?" if meant else ""
-            self._fault(column, "unknown_detail", f"cannot read the detail {detail!r}{hint}")
+            hint = Sentence("; did you mean {word}?", word=meant[0]) if meant else ""
+            self._fault(
+                column,
+                "unknown_detail",
+                Sentence("cannot read the detail {detail}{hint}", detail=repr(detail), hint=hint),
+            )
 
     def _say_detail(self, shot: dict[str, Any], detail: str, typed: str) -> bool:
         """Note a detail that is a word, a number, a tag or a club that everybody knows; False if it is none."""

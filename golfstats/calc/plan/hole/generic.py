@@ -33,7 +33,7 @@ def generic_hole(par: int, length: float, words: HoleWords | None = None) -> Dra
     """A drawing of a hole of this par and length (yards along the hole), facing the green."""
     words = words or HoleWords()
     if not 40.0 <= length <= 700.0:
-        raise ValueError(f"a hole is 40 to 700 yards long, not {length:g}")
+        raise ValueError(Sentence("a hole is 40 to 700 yards long, not {length}", length=f"{length:g}"))
     line = _Line(length, words)
     half = (words.fairway_wide or FAIRWAY_WIDE) / 2
     deep, wide = words.green_deep or GREEN_DEEP, words.green_wide or GREEN_WIDE

@@ -15,6 +15,7 @@ import re
 from dataclasses import dataclass, field
 
 from golfstats.calc.plan.hole.drawing import Surface
+from golfstats.sentences import Sentence
 
 HAZARDS = {
     "bunker": Surface.SAND,
@@ -44,7 +45,7 @@ class HoleWordsFault(ValueError):  # noqa: N818 - named like the service's other
     """A clause that cannot be read; ``clause`` is the number of the clause, from 1."""
 
     def __init__(self, clause: int, message: str) -> None:
-        super().__init__(f"clause {clause}: {message}")
+        super().__init__(Sentence("clause {clause}: {message}", clause=clause, message=message))
         self.clause = clause
 
 
@@ -104,7 +105,9 @@ def _read_clause(said: _Said, number: int, clause: str, yards: float) -> None:
     elif match := _SIZE.fullmatch(clause):
         what = (match[1], match[3])
         if what not in _LIMITS:
-            raise HoleWordsFault(number, "a fairway is so many yards wide, a green so many deep or wide")
+            raise HoleWordsFault(
+                number, Sentence("a fairway is so many yards wide, a green so many deep or wide")
+            )
         said.values["_".join(what)] = _within(number, float(match[2]) * yards, _LIMITS[what], "yards")
     elif match := _FAIRWAY_FROM.fullmatch(clause):
         said.values["fairway_from"] = float(match[1]) * yards
@@ -113,23 +116,39 @@ def _read_clause(said: _Said, number: int, clause: str, yards: float) -> None:
     else:
         raise HoleWordsFault(
             number,
-            f"“{clause}” is not understood; for example: dogleg right 240, bunker left 230-260, water right, "
-            "out left, water across 180-200, bunker green right, green 28 deep, fairway 30 wide, slopes front",
+            Sentence(
+                "“{clause}” is not understood; for example: dogleg right 240, bunker left 230-260, water right, "
+                "out left, water across 180-200, bunker green right, green 28 deep, fairway 30 wide, slopes front",
+                clause=clause,
+            ),
         )
 
 
 def _strip(number: int, match: re.Match[str], yards: float) -> Hazard:
     if match[2] == "across" and match[3] is None:
-        raise HoleWordsFault(number, "what lies across needs distances, for example water across 180-200")
+        raise HoleWordsFault(
+            number, Sentence("what lies across needs distances, for example water across 180-200")
+        )
     if match[3] is None:
         return Hazard(HAZARDS[match[1]], match[2])
     start, end = float(match[3]) * yards, float(match[4]) * yards
     if start >= end:
-        raise HoleWordsFault(number, f"{match[3]}-{match[4]} runs backwards")
+        raise HoleWordsFault(
+            number, Sentence("{match}-{match_} runs backwards", match=match[3], match_=match[4])
+        )
     return Hazard(HAZARDS[match[1]], match[2], start, end)
 
 
 def _within(number: int, value: float, limits: tuple[float, float], unit: str) -> float:
     if not limits[0] <= value <= limits[1]:
-        raise HoleWordsFault(number, f"{value:g} is not between {limits[0]} and {limits[1]} {unit}")
+        raise HoleWordsFault(
+            number,
+            Sentence(
+                "{value} is not between {limits} and {limits_} {unit}",
+                value=f"{value:g}",
+                limits=limits[0],
+                limits_=limits[1],
+                unit=unit,
+            ),
+        )
     return value

@@ -18,6 +18,7 @@ from golfstats.doors.pages.script_words import script_words as words_of_scripts
 from golfstats.doors.pages.shown import gain as gain_words
 from golfstats.ground.words import counted as counted_words
 from golfstats.ground.words import dated, percent_words, true_minus, with_marks
+from golfstats.ground.words import spoken as spoken_words
 
 register = template.Library()
 
@@ -67,6 +68,12 @@ def day(value: dt.date | None, form: str) -> str:
 def words(value: Any) -> str:
     """A word of a closed set as people write it, in the reader's language."""
     return gettext(str(value).replace("_", " "))
+
+
+@register.filter
+def spoken(sentence: str) -> str:
+    """What a room says, in the reader's language."""
+    return spoken_words(sentence)
 
 
 @register.filter

@@ -15,6 +15,7 @@ from django.utils.translation import gettext_noop as noop
 
 from courses.layout.operations import COURSE, TEE
 from golfstats.doors.pages.base import ClubPage
+from golfstats.doors.pages.forms import refusal_words
 from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.screens.golf.entry import in_the_bag
 from golfstats.doors.pages.screens.golf.tomorrow import ids
@@ -81,7 +82,7 @@ class BeginRound(ClubPage):
         IN_PLAY.seen(self.asker, under_way)
         context = {
             "values": values,
-            "faults": [] if problem is None else [one.detail for one in problem.faults] or [problem.title],
+            "faults": [] if problem is None else refusal_words(problem),
             "players": players,
             "courses": COURSE.visible(self.asker).prefetch_related("tee_sets").order_by("name", "id"),
             "sections": translated(SECTIONS),
@@ -113,7 +114,7 @@ class StartRound(ClubPage):
         try:
             play = start(self.asker, inputs.checked(RoundBegun, about))
         except ProblemError as problem:
-            messages.error(request, "; ".join(fault.detail for fault in problem.faults) or problem.title)
+            messages.error(request, "; ".join(refusal_words(problem)))
             return redirect(self.address("plan-page", plan.id))
         return redirect(self.address("play-page", play.id))
 
@@ -160,7 +161,7 @@ class PlayPage(ClubPage):
         context = {
             "told": so_far,
             "values": values or {"number": next((n for n in numbers if n not in sent), numbers[0])},
-            "faults": [] if problem is None else [one.detail for one in problem.faults] or [problem.title],
+            "faults": [] if problem is None else refusal_words(problem),
             "example": EXAMPLE,
             "greens": greens,
             "kept": [

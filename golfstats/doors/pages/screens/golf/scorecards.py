@@ -21,6 +21,7 @@ from golfstats.ground import inputs
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.operations import Query
+from golfstats.ground.words import spoken
 
 PRINTED = ("name", "tee", "unit", "altitude")
 
@@ -105,7 +106,7 @@ class DeleteScorecard(ClubPage):
         except ProblemError as problem:
             if problem.because is not Refusal.CONFLICT:
                 raise
-            messages.error(request, problem.title)
+            messages.error(request, spoken(problem.title))
         else:
             messages.success(request, gettext("Course removed"))
         return redirect(self.address("tomorrow-page"))

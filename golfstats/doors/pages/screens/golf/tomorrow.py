@@ -19,12 +19,13 @@ from courses.greens.answers import known_kinds
 from courses.layout.operations import COURSE, TEE
 from golfstats.doors.pages import plan_pictures as pictures
 from golfstats.doors.pages.base import ClubPage
+from golfstats.doors.pages.forms import refusal_words
 from golfstats.doors.pages.languages import translated
 from golfstats.doors.rest.problems import status_of
 from golfstats.ground import inputs
 from golfstats.ground.faults import ProblemError
 from golfstats.ground.operations import Asker, Query
-from golfstats.ground.words import dated
+from golfstats.ground.words import dated, spoken
 from players.golf.words import strokes_words
 from players.people import permissions
 from players.people.models import Player
@@ -101,7 +102,7 @@ class Tomorrow(ClubPage):
         PLAN.seen(self.asker, rows)
         context = {
             "values": values,
-            "faults": _faults(problem),
+            "faults": [] if problem is None else refusal_words(problem),
             "players": players,
             "courses": COURSE.visible(self.asker).prefetch_related("tee_sets").order_by("name", "id"),
             "sections": translated(SECTIONS),
@@ -151,12 +152,6 @@ def ids(text: str) -> list[UUID]:
         return []
 
 
-def _faults(problem: ProblemError | None) -> list[str]:
-    if problem is None:
-        return []
-    return [fault.detail for fault in problem.faults] or [problem.detail or problem.title]
-
-
 class _OfPlan(ClubPage):
     """A page about one plan. Whom one may not see has none."""
 
@@ -183,7 +178,9 @@ class PlanPage(_OfPlan):
                 raise
             messages.info(
                 request,
-                gettext("The plan waits until the round is over. {detail}").format(detail=problem.detail),
+                gettext("The plan waits until the round is over. {detail}").format(
+                    detail=spoken(problem.detail)
+                ),
             )
             return redirect(self.address("plan-card-page", plan.id))
         matters = sorted(whole.round.matters_most) if whole.round else []

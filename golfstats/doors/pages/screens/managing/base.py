@@ -11,6 +11,7 @@ from django.utils.translation import gettext_noop as noop
 
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.form_page import FormPage
+from golfstats.doors.pages.forms import refusal_words
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.faults import ProblemError, Refusal
 
@@ -45,8 +46,7 @@ class Pressed(ClubPage):
         except ProblemError as problem:
             if problem.because is Refusal.NOT_FOUND:
                 raise
-            words = "; ".join(fault.detail for fault in problem.faults) or problem.title
-            messages.error(request, words[:1].upper() + words[1:])
+            messages.error(request, "; ".join(refusal_words(problem)))
         else:
             messages.success(request, self.done)
         return redirect(self.back(**places))

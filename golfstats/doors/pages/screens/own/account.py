@@ -17,7 +17,7 @@ from django.utils.translation import gettext, gettext_lazy
 from django.utils.translation import gettext_noop as noop
 from django.views import View
 
-from golfstats.doors.pages.forms import fault_words
+from golfstats.doors.pages.forms import fault_words, refusal_words
 from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.limits import too_often
 from golfstats.doors.rest.http.throttles import may_try_to_sign_in, wait
@@ -30,6 +30,7 @@ from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.mail.services import mail_password_link
 from golfstats.ground.members import answers, operations, questions
 from golfstats.ground.standing import Person
+from golfstats.ground.words import spoken
 
 SCOPES = (
     (Scope.READ.value, noop("looking")),
@@ -117,7 +118,7 @@ class Account(LoginRequiredMixin, View):
         try:
             new = inputs.checked(questions.NewToken, {name: text for name, text in asked.items() if text})
         except ProblemError as problem:
-            messages.error(request, "; ".join(fault_words(fault) for fault in problem.faults))
+            messages.error(request, "; ".join(refusal_words(problem)))
             return redirect("account")
         _, text = accounts.make_token(_person(request).user, new.name, new.scope, new.days)
         response = self._page(request, made=text)
@@ -133,7 +134,7 @@ class Account(LoginRequiredMixin, View):
             accounts.change_email(_person(request).user, change.present, change.email or "")
             messages.success(request, gettext("Saved where a link goes if you forget your password"))
         except ProblemError as problem:
-            messages.error(request, "; ".join(map(fault_words, problem.faults)) or problem.title)
+            messages.error(request, "; ".join(refusal_words(problem)))
         return redirect("account")
 
 
@@ -142,7 +143,7 @@ def _remove_second_factor(request: HttpRequest) -> None:
         second_factor.remove(_person(request).user, _code(request))
         messages.success(request, gettext("Your password alone signs you in again"))
     except ProblemError as problem:
-        messages.error(request, "; ".join(fault_words(fault) for fault in problem.faults))
+        messages.error(request, "; ".join(refusal_words(problem)))
 
 
 def _code(request: HttpRequest) -> str:
@@ -155,7 +156,7 @@ def _leave(request: HttpRequest, slug: str) -> None:
         operations.leave(mine)
         messages.success(request, gettext("You have left {name}").format(name=mine.club.name))
     except ProblemError as problem:
-        messages.error(request, problem.title)
+        messages.error(request, spoken(problem.title))
 
 
 def _prefer(request: HttpRequest, slug: str) -> None:

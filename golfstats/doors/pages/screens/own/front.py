@@ -24,6 +24,7 @@ from golfstats.ground.clubs.membership import memberships
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.clubs.sign_in import LOCKED_SECONDS, address_of, is_locked
 from golfstats.ground.faults import ProblemError
+from golfstats.ground.words import spoken
 
 
 class FrontPage(View):
@@ -54,7 +55,7 @@ class WithCode(AuthenticationForm):
                 code=given.get("code"),
             )
         except ProblemError as problem:
-            raise ValidationError(problem.title) from None
+            raise ValidationError(spoken(problem.title)) from None
         if user is None:
             raise ValidationError(gettext("This name and password do not belong together."))
         self.user_cache = user

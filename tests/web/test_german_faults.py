@@ -1,0 +1,80 @@
+"""What a German page says of mistakes is German, each at its place."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import pytest
+from django.utils.translation import override
+
+from golfstats.doors.pages.forms import fault_words
+from golfstats.ground.faults import ProblemError
+from golfstats.ground.inputs import Body, Day, checked
+from golfstats.ground.words import spoken
+from golfstats.sentences import Sentence, as_kept, from_kept
+from tests.web.conftest import Place, signed_in
+from tests.web.pages import Page
+from tests.web.test_scorecards import card
+from tests.web.test_tomorrow import where
+
+GERMAN = {"Accept-Language": "de"}
+
+TYPED = """\
+course: Long course
+tee: White
+date: {day}
+1 T380(driver) G20 G3
+2 T200 Q5
+3 =2/4
+"""
+
+
+class Asked(Body):
+    played_on: Day
+    wind_mph: float
+
+
+def test_a_round_in_the_notation(place: Place) -> None:
+    client = signed_in(place.player_member)
+    refused = client.post(where(place, "rounds/new"), {"text": TYPED.format(day="soon")}, headers=GERMAN)
+    text = Page.of(refused.content).text
+    assert "Der Text ist nicht in Kurzschrift. Nichts wurde gespeichert" in text
+    assert "date ist ein Tag wie 2026-06-14" in text
+    assert "'Q' ist keine Lage; die Lagen sind T tee" in text
+
+
+def test_a_card_whose_stroke_indexes_are_every_second_number(place: Place) -> None:
+    client = signed_in(place.player_member)
+    odd = {f"h{number}-stroke_index_men": str(2 * number - 1) for number in range(1, 10)}
+    refused = client.post(where(place, "courses/from-a-scorecard"), card(**odd), headers=GERMAN)
+    text = Page.of(refused.content).text
+    assert "Herren: jeder Stroke Index von 1 bis 9 einmal; wo die Karte jede zweite Nummer hat" in text
+
+
+def test_a_name_that_is_taken(place: Place) -> None:
+    refused = signed_in(place.manager).post(
+        where(place, "courses"), {"name": "Long Course", "hole_count": "18"}, headers=GERMAN
+    )
+    assert "gibt es schon." in Page.of(refused.content).text
+
+
+def test_what_the_checks_of_a_body_refuse() -> None:
+    with pytest.raises(ProblemError) as refused:
+        checked(Asked, {"played_on": "14.6.2026", "wind_mph": "strong"})
+    details = {fault.pointer: fault for fault in refused.value.faults}
+    day = details["/played_on"]
+    assert day.detail == "Value error, a day is written as 2026-06-14", "programs read what they always did"
+    assert fault_words(day) == "A day is written as 2026-06-14."
+    with override("de"):
+        assert fault_words(day).startswith("Ein Tag wird als ")
+        assert fault_words(details["/wind_mph"]) == "Geben Sie eine Zahl ein."
+
+
+@pytest.mark.parametrize("kept", [False, True])
+def test_days_in_a_sentence_are_written_as_pages_write_them(*, kept: bool) -> None:
+    late = Sentence("{played_on} is after today", played_on=dt.date(2026, 6, 14))
+    with override("de"):
+        assert spoken(from_kept(as_kept(late)) if kept else late) in {
+            "der 14. Jun 2026 liegt nach heute",
+            "der 14. Juni 2026 liegt nach heute",
+        }

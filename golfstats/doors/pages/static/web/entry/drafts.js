@@ -17,6 +17,7 @@ async function inStore(mode, act) {
   return new Promise((resolve, reject) => {
     const transaction = database.transaction("drafts", mode);
     const request = act(transaction.objectStore("drafts"));
+    if (mode === "readwrite") transaction.commit?.(); // at once: who leaves the page now would take the write along
     transaction.oncomplete = () => resolve(request.result);
     transaction.onerror = () => reject(transaction.error);
   });

@@ -68,7 +68,8 @@ def test_the_first_day_of_a_week(place: Place, day: dt.date) -> None:
     assert week_began(sunday, day) == dt.date(2026, 11, 29 if day.day == 29 else 22)
 
 
-def test_a_club_without_course_or_people_says_what_to_do_first(place: Place) -> None:
+def test_a_club_without_course_or_people_says_what_to_do_first(place: Place, settings: Any) -> None:
+    settings.OPEN_FOUNDING = True  # an installation with a database of its own has it off
     founder = signed_in(place.manager)
     form = {"name": "Brackwater Links", "slug": "brackwater-links", "time_zone": "UTC"}
     assert founder.post("/found", form).status_code == 302

@@ -10,7 +10,6 @@ from __future__ import annotations
 import secrets
 from dataclasses import dataclass
 
-from django.db import connection
 from django.db.models import Q
 from django.utils import timezone
 
@@ -24,6 +23,7 @@ from golfstats.ground.clubs.sign_in import is_own_password
 from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.outbox import work
+from golfstats.ground.walls.bulk import delete_with_all_below
 from golfstats.ground.webhooks.models import Destination
 from golfstats.ground.webhooks.services import messages_about
 from golfstats.ground.words import counted
@@ -172,9 +172,7 @@ def _erase_player(player: Player, choice: ErasedGolf) -> None:
     if choice == ErasedGolf.ANONYMOUS:
         _take_the_name_off(player)
         return
-    with connection.cursor() as cursor:
-        # The database's own keys take everything along, in one statement for any number of shots.
-        cursor.execute("DELETE FROM players_player WHERE id = %s", [player.id])
+    delete_with_all_below(Player.objects.filter(id=player.id))
     club = str(player.club_id)
     work.ask(CLUB_BENCHMARK, club)
     work.ask(CONDITION_EFFECT, club)

@@ -17,7 +17,7 @@ from golfstats.ground.clubs.models import Member
 from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid, not_found
 from golfstats.ground.outbox import work
-from golfstats.ground.walls.bulk import copy_rows
+from golfstats.ground.walls.bulk import copy_rows, delete_with_all_below
 from golfstats.sentences import Sentence
 from players.kinds import HANDICAP, PLAYER_REPORT, ROUND_ANALYSIS
 from players.people.models import Player
@@ -213,7 +213,7 @@ def replace_round(member: Member, round_: Round, posted: RoundInput, keep: Seque
     round_.sent = _digest(posted)
     round_.analysis, round_.analysis_reason = "pending", ""
     round_.save()
-    PlayedHole.objects.filter(round=round_).delete()
+    delete_with_all_below(PlayedHole.objects.filter(round=round_))
     _write_holes([card])
     _ask_for_analysis([round_], players={before, round_.player_id})
     ROUND_CHANGED.send([round_])
@@ -237,7 +237,7 @@ def delete_round(round_: Round) -> None:
     _hold(round_)
     _forget_repetitions_of(round_)
     ROUND_DELETED.send([round_])
-    round_.delete()
+    delete_with_all_below(Round.objects.filter(id=round_.id))
     for kind in (HANDICAP, PLAYER_REPORT):
         work.ask(kind, str(player_id))
 

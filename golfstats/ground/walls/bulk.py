@@ -1,4 +1,4 @@
-"""Writing many rows at once, by COPY.
+"""Writing many rows at once, by COPY, and deleting a row with everything below it.
 
 Measured with the demo's 40,000 shots: several times as fast as ``bulk_create``, most of whose time goes into
 assembling and parsing a million parameters. PostgreSQL refuses COPY straight into a table with row-level
@@ -39,6 +39,18 @@ def copy_columns(model: type[ClubOwned], columns: Mapping[str, Iterable[Any]]) -
     club = current_club_id()
     values = ((new_id(), club, *row) for row in zip(*columns.values(), strict=True))
     _copy(model._meta.db_table, ["id", "club_id", *columns], values)
+
+
+def delete_with_all_below(rows: models.QuerySet[Any]) -> None:
+    """Delete these rows of one model by one statement; the database's own keys take along what hangs on them.
+
+    Django deletes in batches of a hundred, so that the trigger that looks at the shots of a hole could see half of
+    it. It sends no signal and refuses nothing that Django alone would protect.
+    """
+    keys = list(rows.values_list("pk", flat=True))
+    table = sql.Identifier(rows.model._meta.db_table)
+    with connection.cursor() as cursor:
+        cursor.execute(sql.SQL("DELETE FROM {} WHERE id = ANY(%s)").format(table), [keys])
 
 
 def _copy(name: str, names: Sequence[str], rows: Iterable[Sequence[Any]]) -> None:

@@ -11,13 +11,15 @@ from playwright.sync_api import Browser, Page, expect
 from pytest_django.live_server_helper import LiveServer
 
 from courses.greens.models import GreenWork
+from golfstats.ground.clubs.models import User
+from golfstats.ground.outbox import worker
 from golfstats.ground.walls.scope import club_scope
 from players.coaching.models import Goal
 from players.plans.models import RoundPlan
 from players.rounds.models import Round
 from tests import factories
 from tests.databases import committed
-from tests.web.browsers import PATIENCE, open_as
+from tests.web.browsers import PASSWORD, PATIENCE, open_as
 from tests.web.conftest import Place
 
 pytestmark = [pytest.mark.browser, committed]
@@ -169,3 +171,26 @@ def test_a_manager_founds_a_club_with_a_course_and_invites_somebody(
     expect(page.get_by_role("button", name="Invite", exact=True)).to_be_visible()
     keys.to("Name").type("Olav Brekke").to("Invite").press("Enter")
     expect(page.get_by_role("status")).to_contain_text("/join/")
+
+
+def test_a_player_has_their_record_written_and_erases_themselves(
+    place: Place, browser: Browser, live_server: LiveServer
+) -> None:
+    with club_scope(place.club.id):
+        name = place.player_member.name
+    keys = desk_of("ines", browser, live_server)
+    keys.to("What is kept of you").press("Enter")
+    expect(keys.page.get_by_role("button", name="Write the file")).to_be_visible()
+    keys.to("Write the file").press("Enter")
+    expect(keys.page.get_by_text("It is being written.")).to_be_visible()
+    worker.drain()
+    keys.to("Look again").press("Enter")
+    expect(keys.page.get_by_role("link", name="Download the file")).to_be_visible()
+    with keys.page.expect_download():
+        keys.to("Download the file").press("Enter")
+    keys.to("Erase yourself").press("Enter")
+    expect(keys.page.get_by_label("Your password")).to_be_visible()
+    keys.to("Your name").type(name).to("Your password").type(PASSWORD)
+    keys.to("Erase me for good").press("Enter")
+    expect(keys.page.get_by_role("heading", name=re.compile("You are erased"))).to_be_visible()
+    assert not User.objects.filter(username="ines").exists()

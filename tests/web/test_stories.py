@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 import re
 from pathlib import Path
 from typing import Any
+from zipfile import ZipFile
 
 import pytest
 from django.contrib.sessions.models import Session
@@ -18,12 +20,14 @@ from golfstats.ground.clubs.models import User
 from golfstats.ground.outbox import worker
 from golfstats.ground.walls.scope import club_scope
 from players.figures.models import RoundFigures
+from players.people.models import Player
 from players.rounds.models import Round
 from tests.databases import committed
 from tests.players.coaching.seasons import play_season
 from tests.web.browsers import (
     ON_A_PHONE,
     OPTIONS,
+    PASSWORD,
     PATIENCE,
     choose_front_nine,
     chromium,
@@ -212,3 +216,44 @@ def test_a_coach_on_monday_finds_who_slips_and_why(
     page.get_by_role("link", name=re.compile("what is behind it")).first.click()
     expect(page.get_by_text("What is behind this figure?")).to_be_visible()
     assert errors == []
+
+
+def test_a_player_takes_their_golf_along_and_erases_themselves(
+    place: Place, browser: Browser, live_server: LiveServer
+) -> None:
+    with club_scope(place.club.id):
+        play_season(place.manager, place.player, 2)
+        name, golf = place.player_member.name, str(place.player.id)
+        mates = Player.objects.exclude(id=place.player.id).count()
+    worker.drain()
+    phone = browser.new_context(**ON_A_PHONE, base_url=live_server.url, service_workers="block")
+    page, errors = open_as(phone, "ines")
+    page.get_by_role("link", name="What is kept of you").first.tap()
+    page.get_by_role("button", name="Write the file").tap()
+    expect(page.get_by_text("It is being written.")).to_be_visible()
+    worker.drain()
+    page.get_by_role("link", name="Look again").tap()
+    with page.expect_download() as download:
+        page.get_by_role("link", name="Download the file").tap()
+    with ZipFile(download.value.path()) as file:
+        rounds = json.loads(file.read("rounds_with_shots.json"))
+    assert len(rounds) == 2
+
+    page.get_by_role("link", name="Erase yourself").tap()
+    page.get_by_label("Your name").fill(name)
+    page.get_by_label("Your password").fill("of-somebody-else")
+    page.get_by_role("button", name="Erase me for good").tap()
+    expect(page.get_by_role("alert").first).to_be_visible()
+    page.get_by_label("Your password").fill(PASSWORD)
+    page.get_by_role("button", name="Erase me for good").tap()
+    expect(page.get_by_role("heading", name=re.compile("You are erased"))).to_be_visible()
+    expect(page.get_by_text("2 rounds went.")).to_be_visible()
+    assert [one for one in errors if "422" not in one] == []  # the browser's word for the wrong password
+    with club_scope(place.club.id):
+        assert not Player.objects.filter(id=golf).exists()
+        assert not Round.objects.filter(player=golf).exists()
+        assert Player.objects.count() == mates
+    page.goto("/sign-in")
+    give_password(page, "ines")
+    expect(page.get_by_role("alert")).to_be_visible()
+    assert not User.objects.filter(username="ines").exists()

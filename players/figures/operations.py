@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from golfstats.ground.operations import Gathering, Operation, Reading
-from players.figures.answers import figures, long_game, misses, putting, rounds, squads, summary
+from players.figures.answers import figures, long_game, misses, putting, rounds, squads, stored, summary
 from players.golf import answers as golf
 from players.golf.questions import BenchmarkQuery, WindowQuery
 from players.people.operations import PLAYER, PLAYER_ALONE, SQUAD_ALONE
@@ -193,8 +193,8 @@ OPERATIONS: list[Operation] = [
         path="",
         field="figures",
         about=ROUND,
-        answer=rounds.RoundFigures,
-        read=rounds.round_figures,
+        answer=stored.RoundFigures,
+        read=stored.round_figures,
         summary="Strokes gained by part; null until the worker is done",
     ),
     Gathering(
@@ -204,8 +204,8 @@ OPERATIONS: list[Operation] = [
         path="",
         field="shot_figures",
         about=ROUND,
-        line=rounds.ShotFigures,
-        gather=rounds.shot_figures,
+        line=stored.ShotFigures,
+        gather=stored.shot_figures,
         longest=80,
         summary="What each shot gained against the club's benchmark, as the worker stored it",
     ),

@@ -4,31 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
 from uuid import UUID
 
 import numpy as np
 from django.utils.translation import gettext
-from django.utils.translation import gettext_noop as noop
 
 from golfstats.calc import handicap as calc
 from golfstats.calc.coaching.effects import Effect, HolesPlayed, IndexOf, effect_of_closing
 from golfstats.calc.coaching.priorities import JudgedShots, Priority, band_priorities, part_priorities
 from golfstats.calc.coaching.words import percent
 from golfstats.calc.figures.approach import Band
-from golfstats.calc.figures.approach import bands as bands_between
 from golfstats.calc.figures.windows import last_rounds
 from golfstats.calc.handicap.replay.indexes import replayed_index_or_nan
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.strokes.gained import strokes_gained
 from golfstats.calc.strokes.parts import whole_holes
-from golfstats.calc.units import FEET_PER_YARD
-from golfstats.calc.vocabulary import Part
 from golfstats.ground.answers import up_to
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.operations import Asker
 from golfstats.ground.words import a_golfer, spoken, with_marks
 from players.coaching.greens import count_greens
+from players.coaching.groups import GroupOfShots, band_numbers, bands_of, group_of
 from players.coaching.history import History, Observed, histories, observed
 from players.coaching.questions import USUAL_EFFECTS, USUAL_ROUNDS, USUAL_SHARE, PrioritiesQuery
 from players.golf.analysed import Golf
@@ -49,41 +45,6 @@ PEER = "peer"
 """Key of the benchmark that is a golfer of each player's own handicap."""
 REPLAYS = 300
 SEED = 6
-
-PUTT_BANDS_FT = bands_between((0, 3, 6, 10, 20, 30))
-
-_WORDS = {
-    Part.TEE: noop("tee shots"),
-    Part.APPROACH: noop("approaches"),
-    Part.SHORT_GAME: noop("short game"),
-    Part.PUTTING: noop("putts"),
-}
-_FROM_A_BAND = {
-    Part.APPROACH: noop("approaches from {band} yards"),
-    Part.SHORT_GAME: noop("short game from {band} yards"),
-    Part.PUTTING: noop("putts from {band} feet"),
-}
-
-
-@dataclass(frozen=True)
-class GroupOfShots:
-    """A part of the game (``band`` is None), or a distance band of it in ``unit``."""
-
-    part: Part
-    band: Band | None
-    unit: Literal["yd", "ft"]
-
-    @property
-    def key(self) -> str:
-        """``approach``, ``approach.75-100``."""
-        return self.part.word if self.band is None else f"{self.part.word}.{self.band.word}"
-
-    @property
-    def words(self) -> str:
-        """``approaches from 75–100 yards``."""
-        if self.band is None:
-            return gettext(_WORDS[self.part])
-        return gettext(_FROM_A_BAND[self.part]).format(band=self.band.word.replace("-", "–"))
 
 
 @dataclass(frozen=True)
@@ -207,7 +168,7 @@ def ranked_groups(
     have a fixed seed, so that an answer can be had again. ``against_peer`` are the shots' strokes gained of
     :func:`against_peer`.
     """
-    bands = _bands(golf)
+    bands = bands_of(golf)
     shots = judged_shots(golf, bands, rounds, against_peer)
     worth = _Worth(shots, golf, index_replay(player.id, golf), share, effects)
     parts = part_priorities(shots, np.random.default_rng(SEED))
@@ -288,7 +249,7 @@ class _Worth:
         self, priorities: list[Priority], bands: list[Band]
     ) -> list[tuple[GroupOfShots, Priority, Effect | None]]:
         return [
-            (_group_of(priority, bands), priority, self._if_worth_it(place, priority))
+            (group_of(priority, bands), priority, self._if_worth_it(place, priority))
             for place, priority in enumerate(priorities, start=1)
         ]
 
@@ -358,7 +319,7 @@ def judged_shots(
     return JudgedShots(
         strokes_gained=np.where(complete[record.shots.hole], gained, np.nan),
         part=golf.analysed.part,
-        band=_band_numbers(golf, bands),
+        band=band_numbers(golf, bands),
         round=record.shots.round,
         hole=record.shots.hole,
         holes_recorded=np.bincount(record.holes.round, weights=complete, minlength=len(record.rounds)).astype(
@@ -367,33 +328,6 @@ def judged_shots(
         peer_gained=against_peer,
         doubt=golf.doubt,
     )
-
-
-def _bands(golf: Golf) -> list[Band]:
-    """From the hole outwards: two near bands, then the club's own approach bands, so that none is lost."""
-    edges = [band.low for band in golf.bands]
-    near = [edge for edge in (0.0, 20.0, 50.0) if edge < edges[0]]
-    return bands_between([*near, *edges])
-
-
-def _band_numbers(golf: Golf, bands: list[Band]) -> Ints:
-    """Distance band of each shot: putts by feet, other shots by yards, tee shots none."""
-    shots, part = golf.analysed.record.shots, golf.analysed.part
-    yards = np.searchsorted([band.low for band in bands], shots.distance, side="right") - 1
-    feet = (
-        np.searchsorted([band.low for band in PUTT_BANDS_FT], FEET_PER_YARD * shots.distance, side="right")
-        - 1
-    )
-    numbers: Ints = np.where(part == Part.PUTTING, feet, np.where(part == Part.TEE, -1, yards))
-    return numbers
-
-
-def _group_of(priority: Priority, bands: list[Band]) -> GroupOfShots:
-    part = Part(priority.part)
-    if part == Part.PUTTING:
-        band = None if priority.band is None else PUTT_BANDS_FT[priority.band]
-        return GroupOfShots(part, band, "ft")
-    return GroupOfShots(part, None if priority.band is None else bands[priority.band], "yd")
 
 
 def index_replay(player: UUID, golf: Golf) -> IndexOf:

@@ -14,14 +14,9 @@ from django.utils.translation import gettext
 
 from golfstats.calc.coaching import trends as calc
 from golfstats.calc.coaching.level_shifts import Shift, level_shift
+from golfstats.calc.coaching.series import Series, course_columns
 from golfstats.calc.coaching.standing import level_figure, player_or_greens
-from golfstats.calc.coaching.trends import (
-    MINIMUM_ROUNDS,
-    Series,
-    course_columns,
-    fit_trend,
-    fit_trends,
-)
+from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, fit_trend, fit_trends
 from golfstats.calc.coaching.words import likely_better
 from golfstats.calc.figure import Figure as Estimate
 from golfstats.calc.observations import FigureSpec

@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from golfstats.calc.coaching.trends import Series, fit_trend
+from golfstats.calc.coaching.series import Series
+from golfstats.calc.coaching.trends import fit_trend
 from golfstats.calc.forecasts import EDGES, ROUNDS_AHEAD, Forecasts, chance_of_next_rounds, judge
 
 

@@ -13,7 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from golfstats.calc.coaching.goals import Goal, GoalState, Window, progress
-from golfstats.calc.coaching.trends import Series, fit_trend
+from golfstats.calc.coaching.series import Series
+from golfstats.calc.coaching.trends import fit_trend
 from golfstats.calc.observations import FigureSpec, Observations
 from tests.worlds.coaching_hostile import AHEAD as STILL_TO_COME
 from tests.worlds.coaching_hostile import Golf, bad_days_only, bursts, heavy_days, sharing

@@ -10,8 +10,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from golfstats.calc.coaching.level_shifts import level_shift
+from golfstats.calc.coaching.series import Series
 from golfstats.calc.coaching.standing import level_figure, player_or_greens
-from golfstats.calc.coaching.trends import Series, chance_better, fit_trend
+from golfstats.calc.coaching.trends import chance_better, fit_trend
 from golfstats.calc.greens.adjusted import RoundPutting, adjust_round
 from golfstats.calc.greens.effect.estimate import fit_effect
 from golfstats.calc.greens.sound import Greens

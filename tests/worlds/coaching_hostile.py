@@ -11,7 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from golfstats.calc.coaching.level_shifts import level_shift
-from golfstats.calc.coaching.trends import Series, chance_better, change_between, fit_trend, level_on
+from golfstats.calc.coaching.series import Series
+from golfstats.calc.coaching.trends import chance_better, change_between, fit_trend, level_on
 from golfstats.calc.forecasts import ROUNDS_AHEAD, chance_of_next_rounds
 from tests.worlds.court import Told, World
 

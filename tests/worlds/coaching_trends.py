@@ -9,14 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from golfstats.calc.coaching.level_shifts import level_shift
-from golfstats.calc.coaching.trends import (
-    Series,
-    chance_better,
-    change_between,
-    course_columns,
-    fit_trend,
-    level_on,
-)
+from golfstats.calc.coaching.series import Series, course_columns
+from golfstats.calc.coaching.trends import chance_better, change_between, fit_trend, level_on
 from tests.worlds.coaching_priorities import remembering
 from tests.worlds.court import Told, World
 

@@ -16,7 +16,8 @@ from enum import StrEnum
 
 import numpy as np
 
-from golfstats.calc.coaching.trends import Series, Trend, forecast_mean
+from golfstats.calc.coaching.series import Series
+from golfstats.calc.coaching.trends import Trend, forecast_mean
 from golfstats.calc.coaching.words import Better
 from golfstats.calc.figure import Figure
 from golfstats.calc.observations import FigureSpec, Observations
@@ -105,7 +106,7 @@ def progress(
     """How the goal stands today.
 
     ``observations`` are those up to today, and ``trend`` is theirs
-    (:meth:`~golfstats.calc.coaching.trends.Series.of`).
+    (:meth:`~golfstats.calc.coaching.series.Series.of`).
     """
     ends = min(today, goal.by)
     now = window_figure(goal.window, spec, observations, day_of_round, ends)

@@ -10,7 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from golfstats.calc.coaching.belief import t_half_width
-from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, Series, Trend, best_step, fit_trend, threshold
+from golfstats.calc.coaching.series import Series
+from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, Trend, best_step, fit_trend, threshold
 from golfstats.calc.figure import Figure
 from golfstats.calc.units import Unit
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, Series, Trend, level_on
+from golfstats.calc.coaching.series import Series
+from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, Trend, level_on
 from golfstats.calc.figure import Figure
 from golfstats.calc.units import Unit
 

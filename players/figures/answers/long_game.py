@@ -11,7 +11,8 @@ import numpy as np
 from django.utils.translation import gettext
 
 from golfstats.calc.coaching.belief import Belief
-from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, Series, change_between, fit_trend
+from golfstats.calc.coaching.series import Series
+from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, change_between, fit_trend
 from golfstats.calc.coaching.words import percent
 from golfstats.calc.figures import approach as calc
 from golfstats.calc.figures import plays_like

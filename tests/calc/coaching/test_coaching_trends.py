@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from golfstats.calc.coaching.series import Series
 from golfstats.calc.coaching.standing import level_figure
 from golfstats.calc.coaching.trends import (
-    Series,
     chance_better,
     change_between,
     fit_trend,

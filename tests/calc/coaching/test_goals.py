@@ -12,7 +12,8 @@ from golfstats.calc.coaching.goals import (
     progress,
     window_figure,
 )
-from golfstats.calc.coaching.trends import Series, fit_trend
+from golfstats.calc.coaching.series import Series
+from golfstats.calc.coaching.trends import fit_trend
 from golfstats.calc.observations import FigureSpec, Observations
 
 MEAN = FigureSpec("putts", "Putts", "putts", "lower", "round", "mean", 2, lambda _: None, meaning="Putts.")

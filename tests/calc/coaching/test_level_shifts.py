@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 
 from golfstats.calc.coaching.level_shifts import level_shift
-from golfstats.calc.coaching.trends import Series, change_between, fit_trend
+from golfstats.calc.coaching.series import Series
+from golfstats.calc.coaching.trends import change_between, fit_trend
 
 
 def simulated(generator, rounds, drift, step=0.0, skewed=False):

@@ -26,8 +26,8 @@ from courses.greens.models import (
     WorkFields,
     WorkStatus,
 )
+from courses.layout.bodies import HoleNumber
 from courses.layout.models import Course
-from courses.layout.services import HoleNumber
 from golfstats.calc.greens.surface.work_types import coring_area_percent, work_types
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.events import tells

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 from pydantic import Field
 
-from courses.layout import answers, permissions, services
+from courses.layout import answers, bodies, permissions, services
 from courses.layout.announcing import (
     COURSE_CHANGED,
     COURSE_DELETED,
@@ -25,9 +25,9 @@ from golfstats.ground.resources import Writes, reading_of, resource
 CARD_MAKERS = (Role.PLAYER, Role.COACH, Role.MANAGER)
 """Enter provisional courses from scorecards."""
 COURSE_STAFF = (Role.MANAGER,)
+"""Change courses, tees, holes, ratings and playing conditions."""
 COURSE_READERS = (*COURSE_STAFF, Role.GREENKEEPER, Role.COACH)
 """Who reads how holes play; players do not, because it would go with them into a round that counts."""
-"""Change courses, tees, holes, ratings and playing conditions."""
 GREEN_STAFF = (Role.GREENKEEPER, Role.MANAGER)
 """Write green work, green readings and events, and hand out calendar addresses."""
 OF_A_COURSE = {"course_id": "course_id"}
@@ -81,11 +81,11 @@ class DaysQuery(Query):
     """Last day."""
 
 
-def _add_course(_: Asker, new: services.NewCourse) -> Course:
+def _add_course(_: Asker, new: bodies.NewCourse) -> Course:
     return services.add_course(new)
 
 
-def _change_course(_: Asker, course: Course, changes: services.CourseChanges) -> Course:
+def _change_course(_: Asker, course: Course, changes: bodies.CourseChanges) -> Course:
     return services.change_course(course, changes)
 
 
@@ -94,20 +94,20 @@ def _delete_course(asker: Asker, course: Course) -> None:
     services.delete_course(course)
 
 
-def _enter_scorecard(asker: Asker, card: services.Scorecard) -> Course:
+def _enter_scorecard(asker: Asker, card: bodies.Scorecard) -> Course:
     return services.enter_scorecard(asker.member, card)
 
 
-def _replace_scorecard(asker: Asker, course: Course, card: services.Scorecard) -> Course:
+def _replace_scorecard(asker: Asker, course: Course, card: bodies.Scorecard) -> Course:
     permissions.needs_own_provisional(asker.member, course)
     return services.put_scorecard(course, card, asker.distance_unit)
 
 
-def _add_tee(_: Asker, course: Course, new: services.TeeName) -> TeeSet:
+def _add_tee(_: Asker, course: Course, new: bodies.TeeName) -> TeeSet:
     return services.add_tee_set(course, new.name)
 
 
-def _rename_tee(_: Asker, tee: TeeSet, new: services.TeeName) -> TeeSet:
+def _rename_tee(_: Asker, tee: TeeSet, new: bodies.TeeName) -> TeeSet:
     return services.rename_tee_set(tee, new.name)
 
 
@@ -115,22 +115,22 @@ def _delete_tee(_: Asker, tee: TeeSet) -> None:
     services.delete_tee_set(tee)
 
 
-def _set_holes(asker: Asker, tee: TeeSet, given: services.HolesBody) -> TeeSet:
+def _set_holes(asker: Asker, tee: TeeSet, given: bodies.HolesBody) -> TeeSet:
     services.set_holes(asker.distance_unit, tee, given.holes)
     return tee
 
 
-def _set_ratings(_: Asker, tee: TeeSet, given: services.RatingsBody) -> TeeSet:
+def _set_ratings(_: Asker, tee: TeeSet, given: bodies.RatingsBody) -> TeeSet:
     services.set_ratings(tee, given.ratings)
     return tee
 
 
-def _enter_day(asker: Asker, course: Course, given: services.PlayingConditionsBody) -> PlayingConditions:
+def _enter_day(asker: Asker, course: Course, given: bodies.PlayingConditionsBody) -> PlayingConditions:
     return services.save_playing_conditions(asker.member, course, PlayingConditions(), given)
 
 
 def _correct_day(
-    asker: Asker, day: PlayingConditions, given: services.PlayingConditionsBody
+    asker: Asker, day: PlayingConditions, given: bodies.PlayingConditionsBody
 ) -> PlayingConditions:
     return services.save_playing_conditions(asker.member, day.course, day, given)
 
@@ -152,11 +152,11 @@ OPERATIONS: list[Operation] = [
         query=CourseQuery,
         roles=COURSE_STAFF,
         lists="The courses that you may see, by name",
-        add=Writes("A new course (managers)", _add_course, services.NewCourse, sends=(COURSE_CHANGED,)),
+        add=Writes("A new course (managers)", _add_course, bodies.NewCourse, sends=(COURSE_CHANGED,)),
         change=Writes(
             "Change a course's name, grass, season or altitude; take a provisional one into the club's (managers)",
             _change_course,
-            services.CourseChanges,
+            bodies.CourseChanges,
             sends=(COURSE_CHANGED,),
         ),
     ),
@@ -185,7 +185,7 @@ OPERATIONS: list[Operation] = [
             "It serves you and your coaches at once, for rounds and for plans. Nobody else but managers sees it, who "
             "may take it into the club's courses (`provisional: false`) or merge it with one of them."
         ),
-        body=services.Scorecard,
+        body=bodies.Scorecard,
         sends=(COURSE_CHANGED, TEE_CHANGED),
         do=_enter_scorecard,
     ),
@@ -200,7 +200,7 @@ OPERATIONS: list[Operation] = [
         roles=CARD_MAKERS,
         summary="Put a scorecard in the place of what is there: name, and the tees of that name",
         description="Of a provisional course by whoever entered it; of any course by managers.",
-        body=services.Scorecard,
+        body=bodies.Scorecard,
         sends=(COURSE_CHANGED, TEE_CHANGED),
         do=_replace_scorecard,
     ),
@@ -234,7 +234,7 @@ OPERATIONS: list[Operation] = [
         of=TEE,
         roles=COURSE_STAFF,
         summary="A new tee set; its holes and ratings follow (managers)",
-        body=services.TeeName,
+        body=bodies.TeeName,
         sends=(TEE_CHANGED,),
         do=_add_tee,
     ),
@@ -253,7 +253,7 @@ OPERATIONS: list[Operation] = [
         field="rename_tee",
         verb="PATCH",
         summary="Rename a tee set (managers)",
-        body=services.TeeName,
+        body=bodies.TeeName,
         sends=(TEE_CHANGED,),
         do=_rename_tee,
         **OF_TEE,
@@ -277,7 +277,7 @@ OPERATIONS: list[Operation] = [
         field="set_holes",
         verb="PUT",
         summary="All holes of a tee set at once; rounds played there are analysed again (managers)",
-        body=services.HolesBody,
+        body=bodies.HolesBody,
         sends=(TEE_CHANGED,),
         do=_set_holes,
         **OF_TEE,
@@ -289,7 +289,7 @@ OPERATIONS: list[Operation] = [
         field="set_ratings",
         verb="PUT",
         summary="All ratings of a tee set at once; handicap records are computed again (managers)",
-        body=services.RatingsBody,
+        body=bodies.RatingsBody,
         sends=(TEE_CHANGED,),
         do=_set_ratings,
         **OF_TEE,
@@ -303,22 +303,20 @@ OPERATIONS: list[Operation] = [
         order=("-played_on", "-id"),
         query=DaysQuery,
         roles=COURSE_STAFF,
-        present=lambda day: {
-            name: getattr(day, name) for name in services.PlayingConditionsBody.model_fields
-        },
+        present=lambda day: {name: getattr(day, name) for name in bodies.PlayingConditionsBody.model_fields},
         lists="Playing conditions calculations of a course, latest first",
         reads="A day's playing conditions calculation",
         add=Writes(
             "Enter a day's playing conditions calculation; its differentials are computed again (managers)",
             _enter_day,
-            services.PlayingConditionsBody,
+            bodies.PlayingConditionsBody,
             "The constants of the calculation are not published: the figure comes from whoever issues it.",
             sends=(PLAYING_CONDITIONS_CHANGED,),
         ),
         change=Writes(
             "Correct a day's figure (managers)",
             _correct_day,
-            services.PlayingConditionsBody,
+            bodies.PlayingConditionsBody,
             sends=(PLAYING_CONDITIONS_CHANGED,),
         ),
         delete=Writes(

@@ -10,7 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.utils.translation import gettext
 
-from courses.layout import permissions, services
+from courses.layout import bodies, permissions, services
 from courses.layout.answers import tees_of_courses
 from courses.layout.models import Course
 from courses.layout.operations import CARD_MAKERS, COURSE
@@ -132,8 +132,8 @@ def _values(request: HttpRequest) -> dict[str, str]:
     return {name: str(text).strip() for name, text in request.POST.items()}
 
 
-def _card(values: Mapping[str, str]) -> services.Scorecard:
+def _card(values: Mapping[str, str]) -> bodies.Scorecard:
     holes = grid.holes_of(values, 18)
     played = holes if any(len(hole) > 1 for hole in holes[9:]) else holes[:9]
     printed = {name: values[name] for name in PRINTED if values.get(name)}
-    return inputs.checked(services.Scorecard, printed | {"holes": played, "ratings": grid.ratings_of(values)})
+    return inputs.checked(bodies.Scorecard, printed | {"holes": played, "ratings": grid.ratings_of(values)})

@@ -13,6 +13,7 @@ from django.shortcuts import redirect
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
+from courses.layout import bodies
 from courses.layout import services as layout
 from courses.layout.answers import TeeSet as TeeTold
 from courses.layout.answers import courses_in_full, playing_conditions, tee_heads
@@ -47,7 +48,7 @@ class Courses(ManagerForm):
 
     def save(self, given: Given) -> None:
         given["hole_count"] = int(given["hole_count"])
-        self.added = layout.add_course(inputs.checked(layout.NewCourse, given))
+        self.added = layout.add_course(inputs.checked(bodies.NewCourse, given))
 
     def back(self) -> str:
         if self.added is not None:
@@ -76,7 +77,7 @@ class Layout(ManagerForm):
         return {"name": Words(gettext("Name of the tees"), gettext("As golfers call them: yellow, forward"))}
 
     def save(self, given: Given) -> None:
-        self.added = layout.add_tee_set(self.course, inputs.checked(layout.TeeName, given).name)
+        self.added = layout.add_tee_set(self.course, inputs.checked(bodies.TeeName, given).name)
 
     def back(self) -> str:
         if self.added is not None:
@@ -111,7 +112,7 @@ class TakeIn(Button):
 
     def act(self, **places: Any) -> None:
         course = COURSE.one(self.asker, places, to_change=True)
-        layout.change_course(course, layout.CourseChanges(provisional=False))
+        layout.change_course(course, bodies.CourseChanges(provisional=False))
 
     def back(self, **places: Any) -> str:
         return self.address("course-layout", places["course_id"])
@@ -163,8 +164,8 @@ class TeeGrid(OfManager):
         """Saves holes and ratings; gives the faults of both where there are any, and then saves neither."""
         faults: list[Fault] = []
         try:
-            holes = inputs.checked(layout.HolesBody, {"holes": grid.holes_of(values, tee.course.hole_count)})
-            ratings = inputs.checked(layout.RatingsBody, {"ratings": grid.ratings_of(values)})
+            holes = inputs.checked(bodies.HolesBody, {"holes": grid.holes_of(values, tee.course.hole_count)})
+            ratings = inputs.checked(bodies.RatingsBody, {"ratings": grid.ratings_of(values)})
             layout.set_holes(self.club.distance_unit, tee, holes.holes)
             layout.set_ratings(tee, ratings.ratings)
         except ProblemError as problem:
@@ -210,7 +211,7 @@ class NewPcc(ManagerForm):
         return {"played_on": self.today.isoformat()}
 
     def save(self, given: Given) -> None:
-        body = inputs.checked(layout.PlayingConditionsBody, given)
+        body = inputs.checked(bodies.PlayingConditionsBody, given)
         try:
             layout.save_playing_conditions(self.member, self.course, PlayingConditions(), body)
         except ProblemError as problem:

@@ -13,7 +13,7 @@ from decimal import Decimal
 from typing import Literal
 
 from golfstats.calc.handicap.index.calculation import RECORD_LENGTH
-from golfstats.calc.handicap.rounding import ZERO
+from golfstats.calc.handicap.rounding import ZERO, signed
 from golfstats.calc.handicap.rules.settings import PUBLISHED, HandicapRules
 from golfstats.sentences import Sentence
 
@@ -167,7 +167,32 @@ def exceptional_words(day: date | None) -> str:
     return Sentence("the exceptional score of {day}", day=day) if day else Sentence("an exceptional score")
 
 
-def period_words(on: date, until: date | None) -> str:
+def _period_words(on: date, until: date | None) -> str:
     if until:
         return Sentence("from {day} until {until}", day=on, until=until)
     return Sentence("from {day} until further notice", day=on)
+
+
+def withdrawn_words(action: WithdrawIndex) -> str:
+    return Sentence("index withdrawn {period}", period=_period_words(action.on, action.until))
+
+
+def caps_words(action: OverrideCap) -> str:
+    return Sentence("caps set aside {period}", period=_period_words(action.on, action.until))
+
+
+def frozen_words(action: FreezeIndex) -> str:
+    period = _period_words(action.on, action.until)
+    return Sentence("index frozen at {level} {period}", level=str(action.index), period=period)
+
+
+def adjusted_words(amount: Decimal, scores: int) -> str:
+    return Sentence("{amount} on each of the {n} recent scores", amount=signed(amount), n=scores)
+
+
+def decision_words(which: str, reason: str) -> str:
+    return Sentence("Committee's decision on {which}: {reason}", which=which, reason=reason)
+
+
+def reduction_words(which: str, amount: Decimal) -> str:
+    return Sentence("reduction for {which} is {amount}", which=which, amount=signed(amount))

@@ -29,13 +29,7 @@ from golfstats.calc.handicap.card.differential import differential_nine_alone
 from golfstats.calc.handicap.index import committee
 from golfstats.calc.handicap.index.calculation import Calculation, calculate
 from golfstats.calc.handicap.index.caps import SCORES_FOR_LOW_INDEX, LowWindow
-from golfstats.calc.handicap.index.committee import (
-    Action,
-    PenaltyScore,
-    exceptional_words,
-    holds_on,
-    period_words,
-)
+from golfstats.calc.handicap.index.committee import Action, PenaltyScore, exceptional_words, holds_on
 from golfstats.calc.handicap.index.exceptional import exceptional_reduction
 from golfstats.calc.handicap.record.lines import (
     ActionLine,
@@ -46,7 +40,7 @@ from golfstats.calc.handicap.record.lines import (
     frozen_on,
 )
 from golfstats.calc.handicap.record.recent import HeldNine, Order, RecentScores
-from golfstats.calc.handicap.rounding import round_tenth, signed
+from golfstats.calc.handicap.rounding import round_tenth
 from golfstats.calc.handicap.rules.settings import PUBLISHED, HandicapRules
 from golfstats.calc.handicap.scores import Score
 from golfstats.sentences import Sentence
@@ -182,11 +176,7 @@ class _Fold:
     def _reduction(self, score: Score, exact: Fraction) -> Adjustment:
         override = self.reductions.get(score.key)
         if override:
-            cause = Sentence(
-                "Committee's decision on {which}: {reason}",
-                which=exceptional_words(score.played_on),
-                reason=override.reason,
-            )
+            cause = committee.decision_words(exceptional_words(score.played_on), override.reason)
             return Adjustment(round_tenth(override.amount), "5.9", cause, override.on, score.key)
         amount = exceptional_reduction(self.in_force, exact, self.rules)
         return Adjustment(amount, "5.9", exceptional_words(score.played_on), score.played_on, score.key)
@@ -313,30 +303,16 @@ class _Fold:
             case committee.AdjustScores():
                 amount = round_tenth(action.amount)
                 self._adjust_all(amount, "7.1a", action)
-                return (
-                    "7.1a",
-                    Sentence(
-                        "{amount} on each of the {n} recent scores", amount=signed(amount), n=len(self.recent)
-                    ),
-                    True,
-                )
+                return "7.1a", committee.adjusted_words(amount, len(self.recent)), True
             case committee.WithdrawIndex():
                 self.withdrawals.append(action)
-                return (
-                    "7.1",
-                    Sentence("index withdrawn {period}", period=period_words(action.on, action.until)),
-                    False,
-                )
+                return "7.1", committee.withdrawn_words(action), False
             case committee.RemoveTableAdjustment():
                 self.table_adjusts = False
                 return "5.2a/2", Sentence("no adjustment for few scores"), True
             case committee.OverrideCap():
                 self.caps_set_aside.append(action)
-                return (
-                    "5.8",
-                    Sentence("caps set aside {period}", period=period_words(action.on, action.until)),
-                    True,
-                )
+                return "5.8", committee.caps_words(action), True
             case committee.DisregardScores():
                 first = action.played_before
                 self.recent.disregard_before(first)
@@ -353,16 +329,9 @@ class _Fold:
         level = committee.limited_increase(
             round_tenth(action.index), self._low_index(), exceptional=action.exceptional, rules=self.rules
         )
-        self.freezes.append(replace(action, index=level))
-        return (
-            "7.1a",
-            Sentence(
-                "index frozen at {level} {period}",
-                level=str(level),
-                period=period_words(action.on, action.until),
-            ),
-            False,
-        )
+        frozen = replace(action, index=level)
+        self.freezes.append(frozen)
+        return "7.1a", committee.frozen_words(frozen), False
 
     def _set_initial(self, action: committee.SetInitialIndex) -> tuple[str, str, bool]:
         target = min(round_tenth(action.index), self.rules.maximum_index)
@@ -378,14 +347,10 @@ class _Fold:
         self.reductions[action.score_key] = action
         entry = self.recent.every.get(action.score_key)
         which = exceptional_words(entry.order[0] if entry else None)
-        cause = Sentence("Committee's decision on {which}: {reason}", which=which, reason=action.reason)
+        cause = committee.decision_words(which, action.reason)
         adjustment = Adjustment(round_tenth(action.amount), "5.9", cause, action.on, action.score_key)
         self.recent.exchange_all(adjustment)
-        return (
-            "5.9",
-            Sentence("reduction for {which} is {amount}", which=which, amount=signed(adjustment.amount)),
-            True,
-        )
+        return "5.9", committee.reduction_words(which, adjustment.amount), True
 
     def _reset_low(self, action: committee.ResetLowIndex) -> tuple[str, str, bool]:
         value = self._level_on(action.on) if action.index is None else round_tenth(action.index)

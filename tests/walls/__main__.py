@@ -15,7 +15,8 @@ import sys
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
-from tests.walls.fixes import FIXES, Fix
+from tests.walls.fixes import FIXES
+from tests.walls.taking_away import Fix
 from tests.walls.without_fixes import fixes_of_tests
 
 TESTS = (

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.walls.fixes import FIXES, Fix
+from tests.walls.fixes import FIXES
+from tests.walls.taking_away import Fix
 
 TESTS = Path(__file__).parent.parent
 

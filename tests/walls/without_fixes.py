@@ -11,7 +11,8 @@ from collections import defaultdict
 
 import pytest
 
-from tests.walls.fixes import FIXES, Fix
+from tests.walls.fixes import FIXES
+from tests.walls.taking_away import Fix
 
 
 def fixes_of_tests() -> dict[str, list[Fix]]:

@@ -1,6 +1,6 @@
 """Committee actions (Rule 7.1) in a record, worked by hand."""
 
-from datetime import date, timedelta
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
@@ -19,22 +19,7 @@ from golfstats.calc.handicap import (
     WithdrawIndex,
     build_record,
 )
-
-PLAIN = Ratings(Decimal("72.0"), 113, 72)
-FIRST_DAY = date(2025, 1, 6)
-
-
-def week(number: int) -> date:
-    return FIRST_DAY + timedelta(weeks=number)
-
-
-def played(key: str, day: date, total: int, ratings: Ratings = PLAIN) -> Score:
-    return Score(key, day, ratings, adjusted_total=total)
-
-
-def steady(scores: int = 20, total: int = 82) -> list[Score]:
-    """Twenty differentials of 10.0 give an index of 10.0."""
-    return [played(f"s{number}", week(number), total) for number in range(scores)]
+from tests.calc.handicap.weekly import FIRST_DAY, played, steady, week
 
 
 def rising() -> list[Score]:

@@ -1,6 +1,5 @@
 """A line in words can be followed to its rules, from the card to the index."""
 
-from datetime import date, timedelta
 from decimal import Decimal
 from random import Random
 
@@ -18,17 +17,7 @@ from golfstats.calc.handicap import (
     shown,
 )
 from tests.calc.handicap.histories import PARS, STROKE_INDEXES, random_history
-
-PLAIN = Ratings(Decimal("72.0"), 113, 72)
-FIRST_DAY = date(2025, 1, 6)
-
-
-def week(number: int) -> date:
-    return FIRST_DAY + timedelta(weeks=number)
-
-
-def steady() -> list[Score]:
-    return [Score(f"s{number}", week(number), PLAIN, adjusted_total=82) for number in range(20)]
+from tests.calc.handicap.weekly import FIRST_DAY, PLAIN, steady, week
 
 
 def test_an_exceptional_score_reads_from_card_to_index():

@@ -6,17 +6,9 @@ from random import Random
 
 import pytest
 
-from golfstats.calc.handicap import FreezeIndex, Ratings, Score, build_record, next_index, targets
+from golfstats.calc.handicap import FreezeIndex, Score, build_record, next_index, targets
 from tests.calc.handicap.histories import NINES, TEES, random_history
-
-PLAIN = Ratings(Decimal("72.0"), 113, 72)
-FIRST_DAY = date(2025, 1, 6)
-
-
-def steady(scores: int = 20) -> list[Score]:
-    """Twenty differentials of 10.0: an index of 10.0."""
-    days = [FIRST_DAY + timedelta(weeks=number) for number in range(scores)]
-    return [Score(f"s{n}", day, PLAIN, adjusted_total=82) for n, day in enumerate(days)]
+from tests.calc.handicap.weekly import FIRST_DAY, PLAIN, steady
 
 
 @pytest.mark.parametrize("number", range(60))

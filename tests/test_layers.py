@@ -1,5 +1,5 @@
 """The contracts of pyproject.toml notice what they are for: an import upwards between any two layers, and an
-undeclared module. ``lint-imports`` holds the code to them; this holds them.
+undeclared module. ``lint-imports`` holds the code to them; this holds them, and that no file grows past a few pages.
 """
 
 from __future__ import annotations
@@ -19,6 +19,8 @@ from importlinter.contracts.forbidden import ForbiddenContract
 from importlinter.contracts.layers import LayersContract
 
 ROOT = Path(__file__).parent.parent
+LONGEST = 400
+"""Lines of a file of Python. What is longer has a second subject in it, which goes into a module of its own."""
 OPTIONS = read_configuration(str(ROOT / "pyproject.toml"))
 KINDS = {
     "layers": LayersContract,
@@ -126,3 +128,15 @@ def test_a_table_that_is_asked_is_noticed() -> None:
 
 def _is_manager(node: ast.AST) -> TypeGuard[ast.Attribute]:
     return isinstance(node, ast.Attribute) and node.attr in {"objects", "_base_manager", "_default_manager"}
+
+
+def test_no_file_is_long() -> None:
+    files = [
+        path
+        for folder in ("golfstats", "courses", "players", "tests")
+        for path in (ROOT / folder).rglob("*.py")
+        if "migrations" not in path.parts
+    ]
+    lines = {str(path.relative_to(ROOT)): len(path.read_text().splitlines()) for path in files}
+    assert {name: length for name, length in lines.items() if length > LONGEST} == {}
+    assert len(lines) > 500

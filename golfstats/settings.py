@@ -132,6 +132,9 @@ def _database(variable: str, embedded_role: str) -> dict[str, object]:
 # Requests of a thread share a connection: making one costs more than a small answer. Nothing is set for its session.
 KEPT_CONNECTION: dict[str, object] = {"CONN_MAX_AGE": 60, "CONN_HEALTH_CHECKS": True}
 
+# Off behind a pooler that gives each transaction another connection and does not know what was prepared on which.
+PREPARED_STATEMENTS = env.bool("PREPARED_STATEMENTS", default=True)
+
 # Two roles on one database: "default" obeys row-level security, "owner" only migrates.
 DATABASES: dict[str, dict[str, object]] = {
     "default": {

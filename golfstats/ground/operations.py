@@ -175,6 +175,8 @@ class Subject(Line[RowT]):
     column: str = "id"
     """The column that it names the row by."""
     visible: Callable[[Asker], QuerySet[RowT]]
+    find: Callable[[Asker, Any], RowT | None] | None = None
+    """The visible row that the column names, where so many ask that its statement is written once."""
     above: Mapping[str, str] = field(default_factory=dict)
     """Other parts of the address, and the column that each has to equal: ``{"course_id": "course_id"}``."""
     root: str = ""
@@ -185,12 +187,17 @@ class Subject(Line[RowT]):
 
         GraphQL names a row by its id alone.
         """
-        above = {column: places[part] for part, column in self.above.items() if part in places}
-        rows = self.visible(asker).filter(**above, **{self.column: places[self.parameter]})
-        row = (rows.select_for_update(of=("self",)) if to_change else rows).first()
+        row = self._look(asker, places, to_change=to_change)
         if row is None:
             raise not_found(Sentence("No {word}", word=self.word))
         return row
+
+    def _look(self, asker: Asker, places: Mapping[str, Any], *, to_change: bool) -> RowT | None:
+        if self.find is not None and not to_change:
+            return self.find(asker, places[self.parameter])
+        above = {column: places[part] for part, column in self.above.items() if part in places}
+        rows = self.visible(asker).filter(**above, **{self.column: places[self.parameter]})
+        return (rows.select_for_update(of=("self",)) if to_change else rows).first()
 
 
 @dataclass(frozen=True)

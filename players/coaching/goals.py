@@ -226,8 +226,12 @@ def _greens(goal_standing: GoalStanding, unit: str) -> OnTheGreens | None:
 
 def visible_goals(member: Member) -> QuerySet[models.Goal]:
     """Goals of the players this member may read, newest first."""
-    players = permissions.visible_players(member).values("id")
-    return models.Goal.objects.filter(player__in=players).select_related("player", "set_by").order_by("-id")
+    return all_goals().filter(player__in=permissions.visible_players(member).values("id"))
+
+
+def all_goals() -> QuerySet[models.Goal]:
+    """Of all players, newest first."""
+    return models.Goal.objects.select_related("player", "set_by").order_by("-id")
 
 
 @tells(GOAL_SET)

@@ -60,8 +60,12 @@ class PracticeNote:
 
 def visible_notes(member: Member) -> QuerySet[models.PracticeNote]:
     """Notes on the players this member may read: player and coach see the same."""
-    players = permissions.visible_players(member).values("id")
-    return models.PracticeNote.objects.filter(player__in=players).select_related("player", "written_by")
+    return all_notes().filter(player__in=permissions.visible_players(member).values("id"))
+
+
+def all_notes() -> QuerySet[models.PracticeNote]:
+    """On all players."""
+    return models.PracticeNote.objects.select_related("player", "written_by")
 
 
 @tells(NOTE_WRITTEN)

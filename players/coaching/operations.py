@@ -203,7 +203,7 @@ OPERATIONS: list[Operation] = [
         about=PLAYER,
         parent="player_id",
         summary="A player's goals, newest first, each with how it stands and the chance of meeting it",
-        rows=GOAL.visible,
+        rows=lambda _: goals.all_goals(),  # below a player whom the asker sees
         of=GOAL,
         order=("-id",),
         query=asked.GoalsQuery,
@@ -250,7 +250,7 @@ OPERATIONS: list[Operation] = [
         about=PLAYER,
         parent="player_id",
         summary="Practice notes on a player, the latest practice first, each with its figure before and after",
-        rows=NOTE.visible,
+        rows=lambda _: notes.all_notes(),
         of=NOTE,
         order=("-practised_on", "-id"),
     ),

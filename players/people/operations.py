@@ -25,6 +25,7 @@ PLAYER = Subject(
     root="player",
     model=Player,
     visible=lambda asker: permissions.visible_players(asker.member),
+    find=lambda asker, player_id: permissions.visible_player(asker.member, player_id),
     head=answers.Player,
     heads=answers.player_heads,
     whose=lambda player: player.id,

@@ -7,11 +7,15 @@ Whatever a person may not see does not exist for them: 404, never 403.
 
 from __future__ import annotations
 
+from collections.abc import Hashable
+from uuid import UUID
+
 from django.db.models import Q, QuerySet
 
 from courses.layout.permissions import pupils_come_from
 from golfstats.ground.clubs.models import Member, Role
 from golfstats.ground.faults import ProblemError, Refusal
+from golfstats.ground.statements import Statement, prepared_cursor
 from golfstats.ground.walls.scope import current_club_id
 from golfstats.sentences import Sentence, one_or_another
 from players.people.models import Player, Squad, SquadPlayer
@@ -32,6 +36,36 @@ def visible_players(member: Member) -> QuerySet[Player]:
     if member.role == Role.PLAYER:
         return players.filter(own)
     return players.none()
+
+
+ANYBODY, ANY_PLAYER = UUID(int=1), UUID(int=2)
+"""Stand for the member and the player in what is written once."""
+
+
+def _one_as_seen_by(role: Role) -> Statement:
+    def rows() -> QuerySet[Player]:
+        asks = Member(id=ANYBODY, club_id=current_club_id(), role=role)
+        return visible_players(asks).filter(id=ANY_PLAYER)
+
+    def standing_for() -> dict[Hashable, str]:
+        return {ANYBODY: "member", ANY_PLAYER: "player", current_club_id(): "club"}
+
+    return Statement(rows, Player, standing_for=standing_for)
+
+
+ONE_PLAYER = {role: _one_as_seen_by(role) for role in (Role.MANAGER, Role.COACH, Role.PLAYER)}
+
+
+def visible_player(member: Member, player_id: UUID) -> Player | None:
+    """One of them: nearly every request begins with it."""
+    statement = ONE_PLAYER.get(Role(member.role))
+    if statement is None:
+        return None
+    values = statement.values(member=member.id, player=player_id, club=current_club_id())
+    with prepared_cursor() as cursor:
+        cursor.execute(statement.text, values)
+        row = cursor.fetchone()
+    return None if row is None else statement.objects(row)[0]
 
 
 def unprotected_players() -> QuerySet[Player]:

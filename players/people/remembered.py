@@ -28,6 +28,7 @@ from golfstats.ground.clubs.models import Club
 from golfstats.ground.ids import new_id
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.postgres.trouble import passes
+from golfstats.ground.statements import prepared_cursor
 from golfstats.ground.walls.scope import current_club_id
 from players.people.models import Player, RememberedAnswer
 
@@ -195,7 +196,7 @@ LEFT JOIN players_rememberedanswer AS kept ON kept.club_id = %(club)s AND kept.p
 
 
 def _rows(statement: str, **values: Any) -> list[tuple[Any, ...]]:
-    with connection.cursor() as cursor:
+    with prepared_cursor() as cursor:
         cursor.execute(statement, {"club": current_club_id(), **values})
         return list(cursor.fetchall())
 

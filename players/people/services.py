@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from uuid import UUID
 
-from django.db import connection
 from django.utils import timezone
 
 from golfstats.ground.clubs.models import Member, Role
@@ -12,6 +11,7 @@ from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.operations import Asker
 from golfstats.ground.outbox import work
+from golfstats.ground.statements import prepared_cursor
 from golfstats.ground.webhooks.services import messages_about
 from golfstats.sentences import Sentence
 from players import kinds
@@ -137,7 +137,7 @@ def write_down_readers(asker: Asker, door: str) -> None:
         return
     looked_at = sorted(asker.looked_at)
     member = asker.member
-    with connection.cursor() as cursor:
+    with prepared_cursor() as cursor:
         cursor.execute(
             """
             WITH looked (what, key) AS (SELECT * FROM unnest(%(what)s::text[], %(keys)s::uuid[])),
@@ -149,16 +149,16 @@ def write_down_readers(asker: Asker, door: str) -> None:
             )
             INSERT INTO players_golfread
                 (id, club_id, player_id, reader_id, reader_name, reader_role, what, door, read_on, first_at)
-            SELECT gen_random_uuid(), player.club_id, player.id, %(reader)s, %(name)s, %(role)s, read.what,
-                %(door)s, %(day)s, now()
+            SELECT gen_random_uuid(), player.club_id, player.id, %(reader)s::uuid, %(name)s::text, %(role)s::text,
+                read.what, %(door)s::text, %(day)s::date, now()
             FROM read JOIN players_player player ON player.id = read.player_id
-            WHERE player.club_id = %(club)s AND player.member_id IS DISTINCT FROM %(reader)s
-            AND (NOT player.under_age OR player.consent_at IS NOT NULL OR player.approved_coach_id = %(reader)s)
+            WHERE player.club_id = %(club)s AND player.member_id IS DISTINCT FROM %(reader)s::uuid
+            AND (NOT player.under_age OR player.consent_at IS NOT NULL OR player.approved_coach_id = %(reader)s::uuid)
             AND NOT EXISTS (
                 SELECT FROM players_golfread kept
                 WHERE kept.club_id = player.club_id AND kept.player_id = player.id
-                AND kept.reader_id = %(reader)s AND kept.read_on = %(day)s
-                AND kept.what = read.what AND kept.door = %(door)s
+                AND kept.reader_id = %(reader)s::uuid AND kept.read_on = %(day)s::date
+                AND kept.what = read.what AND kept.door = %(door)s::text
             )
             ON CONFLICT DO NOTHING
             """,

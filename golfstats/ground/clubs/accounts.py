@@ -10,7 +10,7 @@ from uuid import UUID
 
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
-from django.db import connection, transaction
+from django.db import transaction
 from django.db.models import QuerySet
 from django.utils import timezone
 from knox.crypto import hash_token
@@ -18,10 +18,10 @@ from knox.models import AuthToken
 
 from golfstats.ground.clubs.models import AccessToken, Scope, SignIn, User
 from golfstats.ground.clubs.sign_in import is_own_password
-from golfstats.ground.clubs.statements import Statement
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid, not_found
 from golfstats.ground.names import name_faults
 from golfstats.ground.seats import seat
+from golfstats.ground.statements import Statement, prepared_cursor
 from golfstats.sentences import Sentence
 
 LONGEST_DAYS = 365
@@ -140,7 +140,7 @@ def token_of(text: str) -> AuthToken | None:
     The key is a hash of all of the token, so that how long looking takes tells nothing about it. Tokens
     that ended are deleted by ``manage.py purge``.
     """
-    with connection.cursor() as cursor:
+    with prepared_cursor() as cursor:
         cursor.execute(TOKEN.text, [hash_token(text)])
         line = cursor.fetchone()
     if line is None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.db.models import QuerySet
 
 from golfstats.ground.clubs.models import Club, Member
-from golfstats.ground.clubs.statements import Statement
+from golfstats.ground.statements import Statement
 from golfstats.ground.walls.scope import found_by_user
 
 

@@ -1,24 +1,50 @@
 from __future__ import annotations
 
 import selectors
+from typing import Any
 
+from django.conf import settings
 from django.core.exceptions import ImproperlyConfigured
-from django.db.backends.postgresql import base
+from django.db.backends.postgresql import base, operations
 
 _checked_roles: set[str] = set()
+
+
+class DatabaseOperations(operations.DatabaseOperations):
+    """Tells of what was sent by a prepared cursor as well, which sends a name in place of the text."""
+
+    def last_executed_query(self, cursor: Any, sql: Any, params: Any) -> Any:
+        return super().last_executed_query(cursor, sql, params) or self.compose_sql(sql, params)
 
 
 class DatabaseWrapper(base.DatabaseWrapper):
     """PostgreSQL, started on demand when embedded, and refused when its role could see every club."""
 
-    def get_connection_params(self) -> dict[str, object]:
+    ops_class = DatabaseOperations
+
+    def get_connection_params(self) -> dict[str, Any]:
         data_folder = self.settings_dict.get("EMBEDDED_IN")
         if data_folder is not None:
             # Imported here because a production machine has no use for the wheel's server.
             from golfstats.ground.postgres import embedded  # noqa: PLC0415 - as said above
 
             self.settings_dict.update(embedded.address_of(data_folder))
-        return super().get_connection_params()
+        return super().get_connection_params() | {
+            "prepare_threshold": 0 if settings.PREPARED_STATEMENTS else None
+        }
+
+    def prepared_cursor(self) -> Any:
+        """A cursor whose statements the server keeps parsed and planned for this connection.
+
+        For the few that nearly every request sends in the same words: of those parsing and planning takes more
+        than answering. Other cursors put the values into the text, so that nothing of theirs is kept.
+        """
+        self.close_if_health_check_failed()
+        self.ensure_connection()
+        made: Any = base.ServerBindingCursor  # the stubs think that it takes nothing
+        with self.wrap_database_errors:
+            cursor = made(self.connection)
+        return self.make_debug_cursor(cursor) if self.queries_logged else self.make_cursor(cursor)
 
     def init_connection_state(self) -> None:
         super().init_connection_state()

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
@@ -10,18 +11,48 @@ from django.db import connection
 from django.db.models import Model, QuerySet
 
 
+def prepared_cursor() -> Any:
+    """A cursor whose statements the server keeps parsed and planned for the connection.
+
+    One plan serves all values, so it is for statements that find their rows by a key.
+    """
+    wrapper: Any = connection  # our backend's: checkers know Django's alone
+    return wrapper.prepared_cursor()
+
+
+@dataclass(frozen=True)
+class _Named:
+    name: str
+
+
 class Statement:
     """The SQL of some rows and of the rows beside each (``select_related``), and what it finds as objects."""
 
-    def __init__(self, rows: Callable[[], QuerySet[Any]], *models: type[Model]) -> None:
+    def __init__(
+        self,
+        rows: Callable[[], QuerySet[Any]],
+        *models: type[Model],
+        standing_for: Callable[[], Mapping[Hashable, str]] = dict,
+    ) -> None:
         """``models``: of the rows, and of those beside them in their order. What ``rows`` is filtered by stands for
-        whatever the text is sent with.
+        whatever the text is sent with; ``standing_for`` names those values for :meth:`values`, and is asked where
+        the text is written, which for a club's rows is in its scope.
         """
-        self._rows, self._models = rows, models
+        self._rows, self._models, self._standing_for = rows, models, standing_for
+
+    @property
+    def text(self) -> str:
+        return self._written[0]
+
+    def values(self, **given: object) -> list[object]:
+        """What the text is sent with: these, in the places of what stands for them."""
+        return [given[value.name] if isinstance(value, _Named) else value for value in self._written[1]]
 
     @cached_property
-    def text(self) -> str:
-        return self._rows().query.sql_with_params()[0]
+    def _written(self) -> tuple[str, list[object]]:
+        text, values = self._rows().query.sql_with_params()
+        names = {key: _Named(name) for key, name in self._standing_for().items()}
+        return text, [names.get(value, value) if isinstance(value, Hashable) else value for value in values]
 
     def objects(self, values: Sequence[Any]) -> list[Any]:
         """From one line that was found: an object of each model, None where no row is beside."""

@@ -8,7 +8,7 @@ from courses.layout.operations import COURSE_ALONE
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.operations import Asker, Change, Listing, Operation, Reading, Subject
 from golfstats.ground.resources import reading_of
-from players.handicap import answers, on_tees, services
+from players.handicap import answers, decisions, on_tees, services
 from players.handicap.announcing import COMMITTEE_DECIDED, COMMITTEE_WITHDREW, INDEX_CHANGED
 from players.handicap.models import CommitteeAction, HandicapLine
 from players.people import permissions
@@ -46,8 +46,8 @@ ACTION = Subject(
     above={"player_id": "player_id"},
     model=CommitteeAction,
     visible=_actions,
-    head=answers.CommitteeAction,
-    heads=answers.committee_actions,
+    head=decisions.CommitteeAction,
+    heads=decisions.committee_actions,
     whose=lambda line: line.player_id,
     tells="analysis",
 )

@@ -21,7 +21,8 @@ from golfstats.ground.members.questions import MemberChanges, NewInvitation
 from golfstats.ground.operations import Query
 from players.handicap import services as committee
 from players.handicap.actions import KINDS
-from players.handicap.answers import committee_actions, handicaps
+from players.handicap.answers import handicaps
+from players.handicap.decisions import committee_actions
 from players.handicap.operations import ACTION
 from players.people import services as people
 from players.people.models import Player, Squad

@@ -37,18 +37,21 @@ def spoken(words: str) -> str:
 
 
 def told_again(text: str, kept: Kept | None) -> str:
-    """What was written down as English text and in parts, in the reader's language."""
-    return text if kept is None or in_english() else spoken(from_kept(kept))
+    """What was written down as English text and in parts, in the reader's language and with the club's days."""
+    return spoken(from_kept(kept)) if kept is not None and _is_told_otherwise(text) else text
 
 
 def told_document(document: Mapping[str, Any]) -> Mapping[str, Any]:
     """A stored document in the reader's language, as far as it keeps how its sentences are made."""
-    kept = document.get("made_of")
-    if not kept or in_english():
-        return document
-    words = {text: spoken(from_kept(one)) for text, one in kept.items()}
-    told: Mapping[str, Any] = _in_words(document, words)
+    kept = document.get("made_of") or {}
+    words = {text: spoken(from_kept(one)) for text, one in kept.items() if _is_told_otherwise(text)}
+    told: Mapping[str, Any] = _in_words(document, words) if words else document
     return told
+
+
+def _is_told_otherwise(stored: str) -> bool:
+    """Text is stored in English, its days in ISO 8601."""
+    return not in_english() or _ISO_DAY.search(stored) is not None
 
 
 def _in_words(part: Any, words: Mapping[str, str]) -> Any:

@@ -3,19 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
-import json
 from collections import defaultdict
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 from functools import lru_cache
-from typing import Any
 from uuid import UUID
 
-from django.db.models import TextField
-from django.db.models.functions import Cast
-from django.utils.translation import get_language
+from django.db.models.fields.json import KeyTextTransform, KeyTransform
 from pydantic import TypeAdapter
 
 from golfstats.calc import handicap as calc
@@ -193,19 +189,6 @@ class RoundLeftOut:
     """Why, in words."""
 
 
-@dataclass(frozen=True)
-class _Stored:
-    """The document of a record."""
-
-    trend: list[IndexPoint] = field(default_factory=list)
-    actions: list[DecisionEffect] = field(default_factory=list)
-    left_out: list[RoundLeftOut] = field(default_factory=list)
-
-
-_STORED = TypeAdapter(_Stored)
-"""Reads the document: a point a round."""
-
-
 @dataclass(frozen=True, kw_only=True)
 class Handicap(Unofficial):
     """The index of a player, and how it came about."""
@@ -238,10 +221,66 @@ class HandicapRecord(Handicap):
     """Newest score first."""
 
 
+@dataclass(frozen=True)
+class _Words:
+    """What the document of a record says of the committee and of rounds left out."""
+
+    actions: list[DecisionEffect]
+    left_out: list[RoundLeftOut]
+
+
+@dataclass(frozen=True)
+class _Stored:
+    """What is stored of a player's handicap."""
+
+    index: Decimal | None = None
+    low_index: Decimal | None = None
+    scores: int = 0
+    computed_at: dt.datetime | None = None
+    points: str | None = None
+    """As JSON: they take longer to read than all else of an answer."""
+    actions: list[object] | None = None
+    left_out: list[object] | None = None
+    made_of: Mapping[str, object] | None = None
+
+    def words(self) -> _Words:
+        """In the language of now, with days as the club writes them."""
+        document = {
+            "actions": self.actions or [],
+            "left_out": self.left_out or [],
+            "made_of": self.made_of,
+        }
+        return _WORDS.validate_python(told_document(document))
+
+
+NO_RECORD = _Stored()
+"""Of a player who has posted no score yet."""
+_POINTS = TypeAdapter(tuple[IndexPoint, ...])
+_WORDS = TypeAdapter(_Words)
+
+
+@lru_cache(maxsize=64)
+def _points(text: str) -> tuple[IndexPoint, ...]:
+    """Dashboards ask for the same ones again. Numbers and days alone: words are told anew at each reading."""
+    return _POINTS.validate_json(text)
+
+
 def handicaps(_: Asker, players: Sequence[Player], __: Query) -> list[Handicap]:
-    rows = models.PlayerHandicap.objects.filter(player__in=players).defer("document")
-    stored = {row.player_id: row for row in rows.annotate(written=Cast("document", TextField()))}
-    return [_handicap(player, stored.get(player.id)) for player in players]
+    stored = _stored(players)
+    return [_handicap(player, stored.get(player.id, NO_RECORD)) for player in players]
+
+
+def _stored(players: Sequence[Player]) -> dict[UUID, _Stored]:
+    rows = models.PlayerHandicap.objects.filter(player__in=players).values_list(
+        "player_id",
+        "index",
+        "low_index",
+        "scores",
+        "computed_at",
+        KeyTextTransform("trend", "document"),
+        *(KeyTransform(part, "document") for part in ("actions", "left_out", "made_of")),
+    )
+    return {player: _Stored(*of_player) for player, *of_player in rows}
 
 
 def handicap_records(asker: Asker, players: Sequence[Player], query: Query) -> list[HandicapRecord]:
@@ -279,27 +318,18 @@ def explained_round(asker: Asker, round_id: UUID) -> ExplainedScore | None:
     return next(iter(explained_scores(asker, list(lines))), None)
 
 
-@lru_cache(maxsize=64)
-def _read(document: str, language: str) -> _Stored:
-    """Its points take longer to read than all else of an answer, and dashboards ask for the same ones again."""
-    del language  # that of this moment, in which the document is told
-    return _STORED.validate_python(told_document(json.loads(document)))
-
-
-def _handicap(player: Player, stored: Any) -> Handicap:
-    """``stored`` is the row with its document ``written``, or None."""
-    document = _read(stored.written, get_language()) if stored else _Stored()
-    index = stored.index if stored else None
+def _handicap(player: Player, stored: _Stored) -> Handicap:
+    words = stored.words()
     return Handicap(
         player=Named(player.id, player.name),
-        index=index,
-        shown=shown_index(index),
-        low_index=stored.low_index if stored else None,
-        scores_in_last_20=stored.scores if stored else 0,
-        computed_at=stored.computed_at if stored else None,
-        trend=document.trend,
-        committee=document.actions,
-        left_out=document.left_out,
+        index=stored.index,
+        shown=shown_index(stored.index),
+        low_index=stored.low_index,
+        scores_in_last_20=stored.scores,
+        computed_at=stored.computed_at,
+        trend=list(_points(stored.points)) if stored.points else [],
+        committee=words.actions,
+        left_out=words.left_out,
     )
 
 

@@ -13,12 +13,13 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
-from golfstats.ground.clubs.models import Member, Role, User
+from golfstats.ground.clubs.models import Invitation, Member, Role, User
 from golfstats.ground.mail import services
 from golfstats.ground.mail.models import WaitingLetter
 from golfstats.ground.outbox import work, worker
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.walls.scope import club_scope
+from players.club.services import change_settings
 from tests import factories
 from tests.api.test_api_behaviour import is_problem
 from tests.outbox.attempts import AT_ONCE, ENOUGH
@@ -70,6 +71,26 @@ def test_whoever_answers_sends_nothing_and_a_worker_all_of_it(place: Place, rosa
     assert link in said["ole@example.org"]
     assert "http://testserver/password/" in said[ROSA]
     assert waiting() == (0, 0), "nothing of it is kept"
+
+
+@pytest.mark.parametrize(
+    ("style", "written"),
+    [
+        ("day_month", "{d.day} {d:%B} {d.year}"),
+        ("month_day", "{d:%B} {d.day}, {d.year}"),
+        ("iso", "{d:%Y-%m-%d}"),
+    ],
+)
+def test_an_invitation_says_until_when_as_the_club_writes_days(
+    place: Place, style: str, written: str
+) -> None:
+    with club_scope(place.club.id):
+        change_settings(place.club, {"date_style": style})
+    invite(place.manager)
+    assert sent() == [ROSA]
+    with club_scope(place.club.id):
+        until = Invitation.objects.get().expires_at
+    assert f"to accept, before {written.format(d=until)}:" in mail.outbox[0].body
 
 
 def test_no_table_holds_a_link_that_lets_somebody_in(place: Place, rosa: User) -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from django.contrib.auth.forms import PasswordResetForm
 from django.contrib.auth.tokens import default_token_generator
@@ -18,10 +19,11 @@ from django.utils.http import urlsafe_base64_encode
 
 from golfstats.ground.clubs.invitations import open_invitations
 from golfstats.ground.clubs.models import User
+from golfstats.ground.words import dated, dates_as
 
 INVITATION = """{by} invites you to {club} ({role}).
 
-Open this address to accept, before {until:%d %B %Y}:
+Open this address to accept, before {until}:
 
 {link}
 
@@ -46,14 +48,17 @@ class AboutInvitation:
         invitation = open_invitations().select_related("club").filter(id=self.invitation).first()
         if invitation is None:
             return []
+        club = invitation.club
+        with dates_as(club.date_style):
+            until = dated(invitation.expires_at.astimezone(ZoneInfo(club.time_zone)), "j F Y")
         text = INVITATION.format(
             by=invitation.invited_by.name if invitation.invited_by else "A manager",
-            club=invitation.club.name,
+            club=club.name,
             role=invitation.role,
-            until=invitation.expires_at,
+            until=until,
             link=self.link,
         )
-        subject = f"Invitation to {invitation.club.name}".replace("\n", " ")
+        subject = f"Invitation to {club.name}".replace("\n", " ")
         return [EmailMessage(subject, text, to=[invitation.email])]
 
 

@@ -1,4 +1,4 @@
-"""Goals: setting, closing, how they stand and the chance of meeting them. The only code that writes goals."""
+"""Goals: setting, closing and telling how they stand. The only code that writes goals."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from datetime import date, datetime, time, timedelta
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-import numpy as np
 from django.db import transaction
 from django.db.models import QuerySet
 from django.utils import timezone
@@ -16,20 +15,14 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
 from golfstats.calc.coaching.goals import (
-    Goal as Aim,
-)
-from golfstats.calc.coaching.goals import (
     GoalState,
     Progress,
     Window,
     window_figure,
-    window_observations,
 )
-from golfstats.calc.coaching.goals import progress as progress_of
 from golfstats.calc.coaching.words import percent
 from golfstats.calc.figure import Figure as Estimate
 from golfstats.calc.figures.catalogue import UnknownFigureError
-from golfstats.calc.observations import FigureSpec
 from golfstats.ground.answers import up_to
 from golfstats.ground.clubs.models import Club, Member
 from golfstats.ground.events import tells
@@ -44,7 +37,7 @@ from players.coaching.announcing import GOAL_ENDED, GOAL_SET
 from players.coaching.greens import OnTheGreens, greens_answer
 from players.coaching.history import History, Observed, histories, observed
 from players.coaching.questions import GoalBody
-from players.coaching.trends import fitted
+from players.coaching.standing import GoalPoint, GoalStanding, figure_on, standing, window_of
 from players.figures.named import spec_of
 from players.golf.answers import (
     Chance,
@@ -91,16 +84,6 @@ class GoalProgress:
     words: str
 
 
-@dataclass(frozen=True)
-class GoalPoint:
-    """The figure over the goal's window after a round."""
-
-    day: date
-    """Day of the round."""
-    value: float | None
-    """The figure; null with too few shots."""
-
-
 @dataclass(frozen=True, kw_only=True)
 class Goal:
     """A figure that a player wants to reach by a date, and how that stands."""
@@ -129,20 +112,6 @@ class Goal:
     """How it stands today."""
     history: list[GoalPoint] = up_to(20)
     """After each round since the goal was set, oldest first."""
-
-
-@dataclass(frozen=True)
-class GoalStanding:
-    """How a goal stands, in the figure's own unit (yards, feet, shares from 0 to 1)."""
-
-    goal: models.Goal
-    spec: FigureSpec
-    progress: Progress
-    history: list[GoalPoint]
-    as_of: date
-    """The day on which it stands so: today, or the one on which it was over."""
-    figure: Observed
-    """Up to that day."""
 
 
 class TheseGoals(BenchmarkQuery):
@@ -219,7 +188,7 @@ def _greens(goal_standing: GoalStanding, unit: str) -> OnTheGreens | None:
     """Of the rounds up to then, with the figure over the window as it was."""
     figure, days = goal_standing.figure, goal_standing.figure.golf.analysed.record.rounds.day
     raw = window_figure(
-        _window(goal_standing.goal), goal_standing.spec, figure.raw, days, goal_standing.as_of.toordinal()
+        window_of(goal_standing.goal), goal_standing.spec, figure.raw, days, goal_standing.as_of.toordinal()
     )
     return greens_answer(figure, figure_of(goal_standing.spec, raw, unit))
 
@@ -259,7 +228,7 @@ def set_goal(member: Member, player: Player, golf: History, wanted: GoalBody, to
     if faults or figure is None:
         raise invalid(faults, Sentence("The goal cannot be set"))
     window = Window(wanted.window.rounds, wanted.window.days)
-    start = _figure_on(figure, window, today)
+    start = figure_on(figure, window, today)
     goal = models.Goal.objects.create(
         player=player,
         figure=wanted.figure,
@@ -291,7 +260,7 @@ def close_goal(goal: models.Goal, golf: History, today: date) -> models.Goal:
             Refusal.CONFLICT,
         )
     figure = observed(golf, goal.player_id, goal.figure)
-    _finish(goal, GoalState.CLOSED, _figure_on(figure, _window(goal), today))
+    _finish(goal, GoalState.CLOSED, figure_on(figure, window_of(goal), today))
     work.ask(kinds.PLAYER_REPORT, str(goal.player_id))
     return goal
 
@@ -315,33 +284,6 @@ def refresh_goals(golf: History, player: UUID, today: date) -> list[GoalStanding
     return standings
 
 
-def standing(golf: History, goal: models.Goal, today: date) -> GoalStanding:
-    """How the goal stands, or for one that is over how it stood then."""
-    figure = observed(golf, goal.player_id, goal.figure)
-    as_of = today if goal.closed_at is None else min(goal.closed_at.date(), today)
-    known = _until(figure, as_of)
-    trend = fitted(known).trend
-    aim = Aim(
-        target=goal.target,
-        better=figure.spec.better,
-        window=_window(goal),
-        by=goal.due_on.toordinal(),
-        closed=goal.state == GoalState.CLOSED.value,
-    )
-    day = golf.analysed.record.rounds.day
-    progress = progress_of(aim, figure.spec, known.observations, day, trend, as_of.toordinal())
-    ends = min(as_of, goal.due_on)
-    progress = replace(progress, now=_figure_on(known, aim.window, ends))
-    return GoalStanding(
-        goal=goal,
-        spec=figure.spec,
-        progress=progress,
-        history=_history(known, goal),
-        as_of=ends,
-        figure=known,
-    )
-
-
 _OVER = {"met": noop("met"), "missed": noop("missed"), "closed": noop("closed")}
 
 
@@ -354,31 +296,6 @@ def _words(goal: models.Goal, progress: Progress, today: date) -> str:
         return gettext("open, {days} days left, too few rounds to tell the chance").format(days=left)
     words = gettext("open, {days} days left, {percent} chance of meeting it")
     return words.format(days=left, percent=spoken(percent(progress.chance)))
-
-
-def _window(goal: models.Goal) -> Window:
-    return Window(goal.window_rounds, goal.window_days)
-
-
-def _until(figure: Observed, day: date) -> Observed:
-    return figure.select(figure.golf.analysed.record.rounds.day <= day.toordinal())
-
-
-def _figure_on(figure: Observed, window: Window, day: date) -> Estimate:
-    days = figure.golf.analysed.record.rounds.day
-    return figure.figure(window_observations(window, figure.observations, days, day.toordinal()))
-
-
-def _history(figure: Observed, goal: models.Goal) -> list[GoalPoint]:
-    days = figure.golf.analysed.record.rounds.day
-    since = goal.set_at.date().toordinal()
-    played = np.unique(days[figure.observations.round])
-    return [
-        GoalPoint(
-            date.fromordinal(int(day)), _figure_on(figure, _window(goal), date.fromordinal(int(day))).value
-        )
-        for day in played[(played >= since) & (played <= goal.due_on.toordinal())]
-    ]
 
 
 @tells(GOAL_ENDED)

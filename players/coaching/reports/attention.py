@@ -25,11 +25,11 @@ from golfstats.calc.units import Unit
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.operations import Asker
 from golfstats.ground.words import counted, spoken
-from players.coaching.goals import GoalStanding
 from players.coaching.greens import count_greens
 from players.coaching.history import History, observed
 from players.coaching.models import AttentionDismissal, PlayerReport, report_section
 from players.coaching.questions import AttentionQuery
+from players.coaching.standing import GoalStanding
 from players.coaching.trends import Fitted
 from players.golf.answers import Figure, figure
 from players.handicap.models import HandicapLine

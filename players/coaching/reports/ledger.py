@@ -24,10 +24,10 @@ from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.words import counted, spoken, with_marks
-from players.coaching.goals import GoalStanding
 from players.coaching.history import DASHBOARD_FIGURES, History, Observed, history_of, observed
 from players.coaching.models import Forecast, ForecastKind
 from players.coaching.reports.next_round import FORECAST_FIGURE, saturday_from, statements_about
+from players.coaching.standing import GoalStanding
 from players.coaching.trends import USUAL_MONTHS_BACK, Fitted, fitted, months_before
 from players.conditions.models import HealingForecast
 from players.golf.answers import Figure, figure

@@ -63,7 +63,7 @@ def from_kept(kept: Kept) -> str:
     return str(kept)
 
 
-def with_sentences(document: Mapping[str, Any]) -> dict[str, Any]:
+def with_sentences(document: Mapping[str, object]) -> dict[str, object]:
     """A document to store, and in it how each of its sentences is made, by its English text."""
     return {**document, "made_of": {str(one): as_kept(one) for one in _sentences_in(document)}}
 

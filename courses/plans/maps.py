@@ -43,7 +43,7 @@ FARTHEST_YARDS = 900.0
 Shape: TypeAlias = geometry.Polygon | geometry.MultiPolygon | geometry.Point
 
 
-def drawing_of_map(map_: Mapping[str, Any]) -> Drawing:
+def drawing_of_map(map_: Mapping[str, object]) -> Drawing:
     """The hole on a map, facing the green; a refusal that lists every fault."""
     faults: list[Fault] = []
     features = list(_features(map_, faults))
@@ -92,7 +92,7 @@ def drawing_of_map(map_: Mapping[str, Any]) -> Drawing:
     return replace(facing_the_green(drawing), bearing=math.atan2(east, north))
 
 
-def _features(map_: Mapping[str, Any], faults: list[Fault]) -> Iterator[tuple[Surface | None, Shape]]:
+def _features(map_: Mapping[str, object], faults: list[Fault]) -> Iterator[tuple[Surface | None, Shape]]:
     """Surface and shape of every feature that is understood; ``None`` is the tee."""
     features = map_.get("features")
     if map_.get("type") != "FeatureCollection" or not isinstance(features, list):

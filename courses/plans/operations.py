@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -25,7 +25,7 @@ class ShapeBody(BaseModel):
         "",
         description="As in “dogleg right 240, bunker left 230-260, green 28 deep, slopes front”; in yards.",
     )
-    map: dict[str, Any] | None = Field(
+    map: dict[str, object] | None = Field(
         None, description="GeoJSON FeatureCollection (RFC 7946) with golf=tee, green, fairway, bunker, …"
     )
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import Any
 
 from courses.layout.announcing import TEE_CHANGED
 from courses.layout.models import Hole, TeeSet
@@ -23,7 +22,7 @@ LONGEST_WORDS = 500
 
 @tells(TEE_CHANGED)
 def describe_holes(
-    member: Member, tee_set: TeeSet, described: Sequence[tuple[int, str, Mapping[str, Any] | None]]
+    member: Member, tee_set: TeeSet, described: Sequence[tuple[int, str, Mapping[str, object] | None]]
 ) -> int:
     """Put these descriptions (number, words, map) in the place of the holes'; how many there were.
 
@@ -51,7 +50,7 @@ def describe_holes(
     return len(described)
 
 
-def _map_faults(map_: Mapping[str, Any] | None) -> list[Fault]:
+def _map_faults(map_: Mapping[str, object] | None) -> list[Fault]:
     if map_ is None:
         return []
     try:

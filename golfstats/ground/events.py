@@ -138,7 +138,7 @@ NOBODY = Hearers(club=False)
 class Message:
     """One message, and whose programs may have it."""
 
-    body: Mapping[str, Any]
+    body: Mapping[str, object]
     """JSON values only."""
     hearers: Hearers = Hearers()
 

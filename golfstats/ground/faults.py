@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import Enum
-from typing import Any
 
 from golfstats.sentences import Sentence, counted
 
@@ -65,7 +64,7 @@ class ProblemError(Exception):
     faults: Sequence[Fault] = ()
     headers: Mapping[str, str] = field(default_factory=dict)
     """Of an HTTP answer; other doors leave them out."""
-    extra: Mapping[str, Any] = field(default_factory=dict)
+    extra: Mapping[str, object] = field(default_factory=dict)
 
 
 def invalid(faults: Iterable[Fault], title: str = "The request is not valid") -> ProblemError:

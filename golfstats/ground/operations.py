@@ -182,7 +182,7 @@ class Subject(Line[RowT]):
     root: str = ""
     """Name of the GraphQL field that finds one by its id; without it there is none."""
 
-    def one(self, asker: Asker, places: Mapping[str, Any], *, to_change: bool = False) -> RowT:
+    def one(self, asker: Asker, places: Mapping[str, object], *, to_change: bool = False) -> RowT:
         """The row that an address names; refused if there is none, or none that this member may see.
 
         GraphQL names a row by its id alone.
@@ -192,7 +192,7 @@ class Subject(Line[RowT]):
             raise not_found(Sentence("No {word}", word=self.word))
         return row
 
-    def _look(self, asker: Asker, places: Mapping[str, Any], *, to_change: bool) -> RowT | None:
+    def _look(self, asker: Asker, places: Mapping[str, object], *, to_change: bool) -> RowT | None:
         if self.find is not None and not to_change:
             return self.find(asker, places[self.parameter])
         above = {column: places[part] for part, column in self.above.items() if part in places}
@@ -239,7 +239,7 @@ class Operation:
     """Name in GraphQL, in Python's spelling; empty where GraphQL has no such operation."""
     cost: int = 0
     """Beside one for each field of the answer; a unit is about 50 µs of work."""
-    is_pending: Callable[[Mapping[str, Any]], bool] | None = None
+    is_pending: Callable[[Mapping[str, object]], bool] | None = None
     """Whether work goes on for what an address of these places tells; a client may prefer to wait for its end."""
     deprecation: Deprecation | None = None
     tells: str = "analysis"
@@ -337,7 +337,7 @@ class Done:
     """Becomes the ETag."""
     location: str = ""
     """Name of the reading that tells of it, whose address is given with ``places``."""
-    places: Mapping[str, Any] = field(default_factory=dict)
+    places: Mapping[str, object] = field(default_factory=dict)
     status: int | None = None
 
 
@@ -355,7 +355,7 @@ class Change(Operation):
     gives: type | None = None
     """The answer's class, where it is no row."""
     body: type[BaseModel] | None = None
-    present: Callable[[AnyRow], Mapping[str, Any]] | None = None
+    present: Callable[[AnyRow], Mapping[str, object]] | None = None
     """Of a PATCH: the row's present values, over which those of the body are laid before they are checked."""
     accepts: Mapping[str, Callable[[bytes, str], Any]] = field(default_factory=dict)
     """Media types beside JSON, or without ``body`` in its place: from the bytes and the full content type to what

@@ -27,7 +27,7 @@ LONGEST_KEPT = 100
 Check = Callable[[Any], Iterable[Fault]]
 
 
-def faults_of_settings(given: Mapping[str, Any]) -> list[Fault]:
+def faults_of_settings(given: Mapping[str, object]) -> list[Fault]:
     """Every fault of the settings to be changed, by their names; in the scope of their club."""
     return [
         replace(fault, pointer=f"/{name}{fault.pointer}")

@@ -8,7 +8,6 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Mapping
-from typing import Any
 
 from golfstats.ground.words import day_words
 from players.golf.words import length_words, number_words
@@ -25,8 +24,8 @@ AXIS = {
     Written.PLAIN: "format(datum.value, '~f')",
     Written.INDEX: "datum.value < 0 ? '+' + format(-datum.value, '.1f') : format(datum.value, '.1f')",
 }
-NO_LEGEND: Mapping[str, Any] = {"legend": None}
-ONCE: Mapping[str, Any] = {"data": {"values": [{}]}}
+NO_LEGEND: Mapping[str, object] = {"legend": None}
+ONCE: Mapping[str, object] = {"data": {"values": [{}]}}
 """For marks that are drawn once, not for each datum of the picture."""
 
 

@@ -107,7 +107,7 @@ def add_hole(member: Member, play: RoundInPlay, sequence: int, hole: HoleInput) 
     return play
 
 
-def _expected(play: RoundInPlay) -> Mapping[str, Any]:
+def _expected(play: RoundInPlay) -> Mapping[str, object]:
     return {"next_sequence": len(play.played) + 1}
 
 

@@ -30,7 +30,7 @@ class Types:
         """By ``Type.field``: the usual length, and why it is no connection."""
 
     def answer(
-        self, hint: Any, more: Mapping[str, Any] | None = None, model: type[Model] | None = None
+        self, hint: Any, more: Mapping[str, object] | None = None, model: type[Model] | None = None
     ) -> Any:
         """The type of an answer (or of a field of one). ``more`` are fields with resolvers of their own;
         rows of ``model`` stand behind it.
@@ -45,7 +45,7 @@ class Types:
             return self._input(hint, partial=partial)
         return _mapped(hint, self.body, self._enum)
 
-    def _object(self, answer: type, more: Mapping[str, Any], model: type[Model] | None) -> Any:
+    def _object(self, answer: type, more: Mapping[str, object], model: type[Model] | None) -> Any:
         if answer not in self._made:
             hints, meanings = typing.get_type_hints(answer, include_extras=True), field_meanings(answer)
             annotations, members = {}, dict(more)

@@ -107,7 +107,7 @@ def as_many_as_asked(_: str) -> int:
 def size_of(
     document: DocumentNode,
     schema: GraphQLSchema,
-    variables: Mapping[str, Any],
+    variables: Mapping[str, object],
     charges: Charges,
     rows_there: RowsThere = as_many_as_asked,
 ) -> Size:
@@ -125,7 +125,7 @@ class _Walk:
         self,
         document: DocumentNode,
         schema: GraphQLSchema,
-        variables: Mapping[str, Any],
+        variables: Mapping[str, object],
         charges: Charges,
         rows_there: RowsThere,
     ) -> None:

@@ -104,7 +104,7 @@ def _column(model: type[Model], name: str) -> Any:
 
 def page_of_family(
     rows: QuerySet[ModelT], order: Order, page: Page, family: FamilyOf[ModelT]
-) -> dict[str, Any]:
+) -> dict[str, object]:
     """One page of the rows, which ``family`` makes one family."""
     wanted = rows.filter(order.after(rows.model, page.after)).order_by(*order.names)
     rows_and_next = list(wanted[: page.first + 1])
@@ -118,7 +118,7 @@ def pages_by_family(
     order: Order,
     page: Page,
     family_of: FamilyOf[ModelT],
-) -> dict[UUID, dict[str, Any]]:
+) -> dict[UUID, dict[str, object]]:
     """The same page for each parent (the key ``parent`` of the rows), the rows of all of them one family: one query."""
     place = Window(RowNumber(), partition_by=F(parent), order_by=order.expressions())
     wanted = rows.filter(order.after(rows.model, page.after), **{f"{parent}__in": list(parents)})
@@ -137,7 +137,7 @@ def pages_by_family(
     }
 
 
-def page_of_list(lines: Sequence[Any], key: Callable[[Any], str], page: Page) -> dict[str, Any]:
+def page_of_list(lines: Sequence[Any], key: Callable[[Any], str], page: Page) -> dict[str, object]:
     """One page of what was computed as a whole and has no row of its own; ``key`` tells one from another."""
     cursors = [base64.urlsafe_b64encode(key(one).encode()).decode() for one in lines]
     if page.after is not None and page.after not in cursors:
@@ -148,12 +148,12 @@ def page_of_list(lines: Sequence[Any], key: Callable[[Any], str], page: Page) ->
     return _with_info(edges, page, more=end < len(lines))
 
 
-def _connection(rows: Sequence[Row], order: Order, page: Page, *, more: bool) -> dict[str, Any]:
+def _connection(rows: Sequence[Row], order: Order, page: Page, *, more: bool) -> dict[str, object]:
     edges = [{"cursor": order.cursor(row.model), "node": row} for row in rows]
     return _with_info(edges, page, more=more)
 
 
-def _with_info(edges: list[dict[str, Any]], page: Page, *, more: bool) -> dict[str, Any]:
+def _with_info(edges: list[dict[str, object]], page: Page, *, more: bool) -> dict[str, object]:
     return {
         "edges": edges,
         "page_info": {

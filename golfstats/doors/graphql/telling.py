@@ -118,7 +118,7 @@ class NothingThereError(ValueError):
     """Nothing was found where something must be."""
 
 
-def _object_as_told(parts: list[tuple[str, str | None, Tell]], source: Any) -> dict[str, Any]:
+def _object_as_told(parts: list[tuple[str, str | None, Tell]], source: Any) -> dict[str, object]:
     return {
         name: tell(source if attribute is None else read(source, attribute))
         for name, attribute, tell in parts

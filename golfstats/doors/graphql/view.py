@@ -48,9 +48,9 @@ class GraphQLBody(BaseModel):
 
     query: str | None = None
     document_id: str | None = Field(default=None, alias="documentId")
-    variables: dict[str, Any] | None = None
+    variables: dict[str, object] | None = None
     operation_name: str | None = Field(default=None, alias="operationName")
-    extensions: dict[str, Any] | None = None
+    extensions: dict[str, object] | None = None
 
 
 class GraphQLEndpoint(ClubView):
@@ -95,7 +95,7 @@ class GraphQLEndpoint(ClubView):
         finally:
             self._spent += time.thread_time() - began
         status = _status(request, result)
-        answer: dict[str, Any] = {"data": result.data}
+        answer: dict[str, object] = {"data": result.data}
         if context.cost is not None:
             answer["extensions"] = {"cost": context.cost, "maximum_cost": settings.GRAPHQL["MAX_COST"]}
         if result.errors:

@@ -35,7 +35,7 @@ class FormPage(ClubPage):
     def prepare(self, **places: Any) -> None:
         """Find what the address names; raise where the member may not be here."""
 
-    def present(self) -> Mapping[str, Any]:
+    def present(self) -> Mapping[str, object]:
         """What the form shows at first."""
         return {}
 

@@ -16,7 +16,7 @@ BAD_QUERY = "The query string is not valid"
 
 
 def query_of(
-    model: type[Query], request: Request, places: Mapping[str, Any], beside: tuple[str, ...] = ()
+    model: type[Query], request: Request, places: Mapping[str, object], beside: tuple[str, ...] = ()
 ) -> Query:
     """The query string as its model, with the parts of the address that are parameters; refused with every fault."""
     repeatable = {
@@ -45,7 +45,7 @@ def _is_list(annotation: Any) -> bool:
     return get_origin(annotation) is list
 
 
-def _query_faults(error: ValidationError, given: Mapping[str, Any], known: set[str]) -> list[Fault]:
+def _query_faults(error: ValidationError, given: Mapping[str, object], known: set[str]) -> list[Fault]:
     """As for a body, but a parameter that does not exist is answered with those that do."""
     return [
         _unknown(fault.pointer, known) if fault.code == "extra_forbidden" else fault

@@ -137,7 +137,7 @@ class NewGoalPage(_ForPlayer):
             "note": Words(gettext("Note"), lines=3, required=False),
         }
 
-    def present(self) -> Mapping[str, Any]:
+    def present(self) -> Mapping[str, object]:
         return {"rounds": 10, "due_on": (self.today + timedelta(days=90)).isoformat()}
 
     def save(self, given: Given) -> None:
@@ -181,7 +181,7 @@ class NewNotePage(_ForPlayer):
             ),
         }
 
-    def present(self) -> Mapping[str, Any]:
+    def present(self) -> Mapping[str, object]:
         return {"practised_on": self.today.isoformat()}
 
     def save(self, given: Given) -> None:

@@ -43,7 +43,7 @@ def stale(
     rows: list[Any],
     read: Telling | None,
     asker: Asker,
-    places: Mapping[str, Any],
+    places: Mapping[str, object],
 ) -> ProblemError | None:
     """Why the change is not meant for the row as it is; None if it is. ``given`` is in the words of If-Match."""
     word = "answer" if operation.about is None else operation.about.word
@@ -57,7 +57,7 @@ def stale(
     return None
 
 
-def present_tag(operation: Change, read: Telling | None, asker: Asker, places: Mapping[str, Any]) -> str:
+def present_tag(operation: Change, read: Telling | None, asker: Asker, places: Mapping[str, object]) -> str:
     """The tag to name for what the change is about as it is now; refused to whom the read would be."""
     if operation.version is not None and operation.about is not None:
         return str(operation.version(operation.about.one(asker, places)))
@@ -67,7 +67,7 @@ def present_tag(operation: Change, read: Telling | None, asker: Asker, places: M
     return tag_of(read, asker, places)
 
 
-def _tag_held(read: Telling, asker: Asker, places: Mapping[str, Any]) -> str:
+def _tag_held(read: Telling, asker: Asker, places: Mapping[str, object]) -> str:
     """Likewise before a change. Whatever was loaded before is loaded again."""
     asker.forget()
     if read.about is None:
@@ -75,7 +75,7 @@ def _tag_held(read: Telling, asker: Asker, places: Mapping[str, Any]) -> str:
     return tag_of(read, asker, places)
 
 
-def tag_of(read: Telling, asker: Asker, places: Mapping[str, Any]) -> str:
+def tag_of(read: Telling, asker: Asker, places: Mapping[str, object]) -> str:
     """The tag that the read has now, asked without parameters."""
     rows = [] if read.about is None else [read.about.one(asker, places)]
     ask = read.read if isinstance(read, Reading) else read.gather

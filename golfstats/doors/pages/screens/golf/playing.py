@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
-from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
@@ -75,7 +74,7 @@ class BeginRound(ClubPage):
             return self._form(given, problem)
         return redirect(self.address("play-page", play.id))
 
-    def _form(self, values: Mapping[str, Any], problem: ProblemError | None = None) -> HttpResponse:
+    def _form(self, values: Mapping[str, object], problem: ProblemError | None = None) -> HttpResponse:
         own = permissions.own_player(self.member)
         players = [] if own else list(permissions.postable_players(self.member).order_by("name", "id"))
         under_way = IN_PLAY.visible(self.asker).filter(finished_at=None).order_by("-started_at")[:PLAYS_SHOWN]
@@ -148,7 +147,10 @@ class PlayPage(ClubPage):
         return redirect(self.address("play-page", play.id))
 
     def _page(
-        self, play: RoundInPlay, values: Mapping[str, Any] | None = None, problem: ProblemError | None = None
+        self,
+        play: RoundInPlay,
+        values: Mapping[str, object] | None = None,
+        problem: ProblemError | None = None,
     ) -> HttpResponse:
         self.asker.looks_at("shots", [play.player_id])
         (so_far,) = during.rounds_so_far(self.asker, [play])

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 from zoneinfo import available_timezones
 
 from django import forms as django_forms
@@ -181,7 +180,7 @@ class Settings(ManagerForm):
             ),
         }
 
-    def present(self) -> Mapping[str, Any]:
+    def present(self) -> Mapping[str, object]:
         kept = {name: getattr(self.club, name) for name in self.fields()}
         return kept | {"short_game_yards": f"{self.club.short_game_yards:g}"}
 

@@ -54,7 +54,7 @@ class Members(ManagerForm):
             "email": Words(gettext("E-mail"), hint, required=False),
         }
 
-    def present(self) -> Mapping[str, Any]:
+    def present(self) -> Mapping[str, object]:
         return {"role": Role.PLAYER.value}
 
     def extra(self) -> dict[str, object]:
@@ -154,7 +154,7 @@ class EditPlayer(ManagerForm):
             ),
         }
 
-    def present(self) -> Mapping[str, Any]:
+    def present(self) -> Mapping[str, object]:
         if self.row is None:
             return {}
         return {
@@ -197,7 +197,7 @@ class Squads(ManagerForm):
             "players": _many(gettext("Players"), players),
         }
 
-    def present(self) -> Mapping[str, Any]:
+    def present(self) -> Mapping[str, object]:
         if self.row is None:
             return {}
         (squad,) = SQUAD.heads(self.asker, [self.row])
@@ -267,7 +267,7 @@ class Committee(ManagerForm):
             "player_notified": Tick(gettext("The player was told")),
         }
 
-    def present(self) -> Mapping[str, Any]:
+    def present(self) -> Mapping[str, object]:
         return {"effective_on": self.today.isoformat()}
 
     def extra(self) -> dict[str, object]:

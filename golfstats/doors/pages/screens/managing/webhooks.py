@@ -67,7 +67,7 @@ class _Addresses(_Whose, FormPage):
             ),
         }
 
-    def present(self) -> Mapping[str, Any]:
+    def present(self) -> Mapping[str, object]:
         return {"happenings": [one.value for one in self.happenings()]}
 
     def save(self, given: Given) -> None:

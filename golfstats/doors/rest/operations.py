@@ -15,16 +15,16 @@ from rest_framework import status
 from rest_framework.authentication import BaseAuthentication, SessionAuthentication
 from rest_framework.exceptions import Throttled
 from rest_framework.negotiation import DefaultContentNegotiation
-from rest_framework.parsers import BaseParser
 from rest_framework.permissions import AllowAny
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from golfstats.doors.rest.fields import FIELDS, Part
-from golfstats.doors.rest.http import bodies, preconditions
+from golfstats.doors.rest.http import preconditions
 from golfstats.doors.rest.http.authentication import PasswordAuthentication
-from golfstats.doors.rest.http.manners import MERGE_PATCH, farewell, links_of
+from golfstats.doors.rest.http.manners import farewell, links_of
+from golfstats.doors.rest.http.sent import WhateverSent, sent_body
 from golfstats.doors.rest.http.throttles import may_try_to_sign_in, wait
 from golfstats.doors.rest.http.versions import etag
 from golfstats.doors.rest.http.waiting import seconds_preferred, wait_while
@@ -32,7 +32,6 @@ from golfstats.doors.rest.paging import CursorPagination
 from golfstats.doors.rest.parameters import query_of
 from golfstats.doors.rest.renderers import JSONRenderer
 from golfstats.doors.rest.views import ClubView
-from golfstats.ground import inputs
 from golfstats.ground.faults import ProblemError, Refusal, not_found
 from golfstats.ground.operations import (
     Asker,
@@ -53,8 +52,6 @@ from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.words import dates_as
 from players.people.services import write_down_readers
 
-JSON = "application/json"
-
 
 def addresses(operations: Iterable[Operation]) -> list[URLPattern]:
     """The addresses of these operations below ``/api/v1/``, each with its view."""
@@ -70,15 +67,6 @@ def addresses(operations: Iterable[Operation]) -> list[URLPattern]:
         )
         for address, by_method in by_path.items()
     ]
-
-
-class WhateverSent(BaseParser):
-    """Leaves every body to the operation, which reads the raw bytes itself."""
-
-    media_type = "*/*"
-
-    def parse(self, stream: Any, media_type: str | None = None, parser_context: Any = None) -> Any:
-        return {}
 
 
 class AlsoWritten(DefaultContentNegotiation):
@@ -341,27 +329,6 @@ def view_of(
     return type("OperationsOfAddress", (base,), {"operations": operations, "told_by": told_by, **handlers})
 
 
-def body_of(request: Request, operation: Change, rows: list[Any]) -> Any:
-    """The body as what the operation takes."""
-    raw = bodies.raw_body(request, operation.limit)
-    content_type = request.content_type or JSON
-    if not raw and not operation.body_needed:
-        # Nothing sent has no type, though some programs call even that a form.
-        raw, content_type = b"{}", JSON
-    media_type = content_type.partition(";")[0].strip().lower()
-    if media_type in operation.accepts:
-        return operation.accepts[media_type](raw, content_type)
-    if media_type == MERGE_PATCH and operation.verb == "PATCH":
-        media_type = JSON
-    if media_type != JSON or operation.body is None:
-        words = " or ".join([*([] if operation.body is None else [JSON]), *operation.accepts])
-        raise ProblemError("unsupported-media-type", f"Send {words}", Refusal.UNSUPPORTED)
-    given = bodies.json_body(raw)
-    if operation.present is not None and isinstance(given, dict):
-        given = {**operation.present(rows[0]), **given}
-    return inputs.checked(operation.body, given)
-
-
 def usual_status(operation: Change) -> int:
     if operation.status:
         return operation.status
@@ -373,7 +340,7 @@ def usual_status(operation: Change) -> int:
 def _given(request: Request, operation: Change, rows: list[Any], query: Query) -> list[Any]:
     """What the operation gets beside the asker and the row: the body and a query of its own."""
     has_body = operation.body is not None or bool(operation.accepts)
-    given = [body_of(request, operation, rows)] if has_body else []
+    given = [sent_body(request, operation, rows)] if has_body else []
     return given if operation.query is Query else [*given, query]
 
 

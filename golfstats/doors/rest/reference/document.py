@@ -15,7 +15,8 @@ from pydantic.json_schema import JsonSchemaMode
 from golfstats.doors.rest.fields import FIELDS, FIELDS_MEANING, PART, field_names
 from golfstats.doors.rest.http.manners import MERGE_PATCH
 from golfstats.doors.rest.http.preconditions import takes_if_match
-from golfstats.doors.rest.operations import JSON, usual_status
+from golfstats.doors.rest.http.sent import JSON
+from golfstats.doors.rest.operations import usual_status
 from golfstats.ground.answers import class_meaning, field_meanings, value_meanings, with_values
 from golfstats.ground.clubs.sign_in import CODE_HEADER
 from golfstats.ground.events import EVENTS, Event

@@ -6,7 +6,7 @@ from functools import cache
 from typing import Any
 
 from golfstats.doors.operations import OPERATIONS, ROOMS
-from golfstats.doors.rest.operations import JSON
+from golfstats.doors.rest.http.sent import JSON
 from golfstats.doors.rest.reference.document import paths_of, webhooks
 from golfstats.doors.rest.reference.examples import Example, examples, message_name
 from golfstats.doors.rest.views import CLUB_HEADER

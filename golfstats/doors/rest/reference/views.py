@@ -12,7 +12,7 @@ from rest_framework.request import Request
 from rest_framework.views import APIView
 
 from golfstats.doors.operations import OPERATIONS
-from golfstats.doors.rest.operations import JSON
+from golfstats.doors.rest.http.sent import JSON
 from golfstats.doors.rest.parameters import query_of
 from golfstats.doors.rest.reference.openapi import document
 from golfstats.doors.rest.reference.page import described

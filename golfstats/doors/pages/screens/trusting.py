@@ -8,12 +8,23 @@ from itertools import groupby
 
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.doors.pages.base import ClubPage
 from golfstats.ground.operations import Query
 from golfstats.ground.words import counted
 from players.club.trust import TriedClaim, trust
+from players.coaching.models import ForecastKind
 from players.coaching.reports.ledger import forecast_record
+
+HEADINGS = {
+    ForecastKind.GOAL: noop("Goals that are met"),
+    ForecastKind.BETTER: noop("Better than three months ago"),
+    ForecastKind.SHIFT: noop("A level that jumped"),
+    ForecastKind.SCORE: noop("The score of a plan"),
+    ForecastKind.NEXT: noop("The next round"),
+    ForecastKind.HEALED: noop("Greens that are healed"),
+}
 
 
 @dataclass(frozen=True)
@@ -37,10 +48,14 @@ class TriedSubject:
 class TrustPage(ClubPage):
     def get(self, request: HttpRequest) -> HttpResponse:
         answer = trust(self.asker, Query())
+        record = forecast_record(self.asker, Query())
         by_subject = groupby(answer.claims, key=lambda one: one.subject)
         context = {
             "trust": answer,
             "subjects": [TriedSubject(name, list(claims)) for name, claims in by_subject],
-            "record": forecast_record(self.asker, Query()),
+            "record": record,
+            "kinds": [
+                (gettext(HEADINGS[one.kind]), one) for one in record.results if one.judged or one.waiting
+            ],
         }
         return self.page("trust", context)

@@ -64,8 +64,10 @@ class Step:
 class Manage(OfManager):
     def get(self, request: HttpRequest) -> HttpResponse:
         courses = courses_in_full(self.asker, list(COURSE.visible(self.asker).order_by("name")), Query())
+        steps = self._steps(courses)
         context = {
-            "steps": self._steps(courses),
+            "steps": steps,
+            "founded": all(step.done for step in steps),
             "waits": self._waits(courses),
             "audit": work.found_last(AUDIT),
         }

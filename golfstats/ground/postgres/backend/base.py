@@ -1,13 +1,29 @@
 from __future__ import annotations
 
 import selectors
+from datetime import UTC, datetime
 from typing import Any
 
 from django.conf import settings
 from django.core.exceptions import ImproperlyConfigured
 from django.db.backends.postgresql import base, operations
+from django.db.backends.postgresql.psycopg_any import BaseTzLoader
+from psycopg.adapt import AdaptersMap
 
 _checked_roles: set[str] = set()
+
+
+class MomentLoader(BaseTzLoader):
+    """Reads a moment by Python's own parser: Django's takes ten times as long, and a row has up to five of them."""
+
+    timezone = UTC
+
+    def load(self, data: Any) -> datetime:
+        try:
+            return datetime.fromisoformat(str(data, "ascii"))
+        except ValueError:  # infinity, or before Christ
+            moment: datetime = super().load(data)
+            return moment
 
 
 class DatabaseOperations(operations.DatabaseOperations):
@@ -29,8 +45,13 @@ class DatabaseWrapper(base.DatabaseWrapper):
             from golfstats.ground.postgres import embedded  # noqa: PLC0415 - as said above
 
             self.settings_dict.update(embedded.address_of(data_folder))
-        return super().get_connection_params() | {
-            "prepare_threshold": 0 if settings.PREPARED_STATEMENTS else None
+        given = super().get_connection_params()
+        adapters = AdaptersMap(given["context"])
+        if self.timezone == UTC:
+            adapters.register_loader("timestamptz", MomentLoader)
+        return given | {
+            "context": adapters,
+            "prepare_threshold": 0 if settings.PREPARED_STATEMENTS else None,
         }
 
     def prepared_cursor(self) -> Any:

@@ -27,7 +27,7 @@ class RoundAnalysedMessage(RoundMessage):
 
 def _figures(row: RoundFigures) -> RoundAnalysedMessage:
     return RoundAnalysedMessage(
-        **round_in_message(row.round),
+        **vars(round_in_message(row.round)),
         score=row.score,
         holes_played=row.holes_played,
         benchmark=row.benchmark,

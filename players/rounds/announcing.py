@@ -61,37 +61,29 @@ class BagMessage:
     """Whose it is."""
 
 
-def round_in_message(round_: Round) -> dict[str, Any]:
+def round_in_message(round_: Round) -> RoundMessage:
     """The round in a message's words, the same in every kind of message about one."""
-    return {
-        "round": round_.id,
-        "player": player_in_message(round_.player),
-        "course": round_.tee_set.course.name,
-        "played_on": round_.played_on,
-    }
+    return RoundMessage(
+        round=round_.id,
+        player=player_in_message(round_.player),
+        course=round_.tee_set.course.name,
+        played_on=round_.played_on,
+    )
 
 
-def _round(row: Round) -> RoundMessage:
-    return RoundMessage(**round_in_message(row))
-
-
-def _in_play(row: RoundInPlay) -> dict[str, Any]:
-    return {
-        "round_in_play": row.id,
-        "player": player_in_message(row.player),
-        "course": course_in_message(row.tee_set.course),
-        "played_on": row.played_on,
-    }
-
-
-def _play(row: RoundInPlay) -> RoundInPlayMessage:
-    return RoundInPlayMessage(**_in_play(row))
+def _in_play(row: RoundInPlay) -> RoundInPlayMessage:
+    return RoundInPlayMessage(
+        round_in_play=row.id,
+        player=player_in_message(row.player),
+        course=course_in_message(row.tee_set.course),
+        played_on=row.played_on,
+    )
 
 
 def _hole(row: RoundInPlay) -> HolePlayedMessage:
     last = row.played[-1]
     of_hole = {name: last[name] for name in ("sequence", "score", "putts")}
-    return HolePlayedMessage(**_in_play(row), **of_hole, hole=last["hole"]["number"])
+    return HolePlayedMessage(**vars(_in_play(row)), **of_hole, hole=last["hole"]["number"])
 
 
 def _bag(row: BagWord) -> BagMessage:
@@ -108,7 +100,7 @@ ROUND_POSTED = Event(
     "A round was posted, imported or finished.",
     of=Round,
     message=RoundMessage,
-    says=_round,
+    says=round_in_message,
     hearers=hearers_of_its_player,
     own=True,
 )
@@ -117,7 +109,7 @@ ROUND_CHANGED = Event(
     "A round was corrected, or warnings about it were dismissed.",
     of=Round,
     message=RoundMessage,
-    says=_round,
+    says=round_in_message,
     hearers=hearers_of_its_player,
     own=True,
 )
@@ -126,7 +118,7 @@ ROUND_DELETED = Event(
     "A round was deleted.",
     of=Round,
     message=RoundMessage,
-    says=_round,
+    says=round_in_message,
     hearers=hearers_of_its_player,
     own=True,
 )
@@ -135,7 +127,7 @@ ROUND_STARTED = Event(
     "A round was begun that is posted hole by hole.",
     of=RoundInPlay,
     message=RoundInPlayMessage,
-    says=_play,
+    says=_in_play,
     hearers=hearers_of_its_player,
     own=True,
 )
@@ -153,7 +145,7 @@ ROUND_GIVEN_UP = Event(
     "A round in play was given up.",
     of=RoundInPlay,
     message=RoundInPlayMessage,
-    says=_play,
+    says=_in_play,
     hearers=hearers_of_its_player,
     own=True,
     gone=True,

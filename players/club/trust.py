@@ -110,7 +110,7 @@ def trust(_: Asker, __: Query) -> Trust:
 def _claim(tried: table.Claim) -> TriedClaim:
     return TriedClaim(
         subject=gettext(SUBJECTS.get(tried.subject, tried.subject.replace("_", " "))),
-        claim=tried.claim,
+        claim=gettext(tried.claim),
         holds=not tried.failing,
         words=spoken(tried.words),
         tried_on=max(dt.date.fromisoformat(row.made_on) for row in tried.rows),
@@ -120,7 +120,7 @@ def _claim(tried: table.Claim) -> TriedClaim:
 
 def _world(row: table.Row) -> TriedWorld:
     return TriedWorld(
-        world=row.world,
+        world=gettext(row.world),
         attacks=row.attacks,
         size=row.size,
         tries=row.tries,

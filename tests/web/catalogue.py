@@ -17,6 +17,7 @@ from django.utils.translation.template import templatize
 from courses.greens.answers import known_kinds
 from courses.greens.models import WorkStatus
 from courses.layout.models import Gender, PartOfDay
+from golfstats.calc.trust import table
 from golfstats.calc.units import Unit
 from golfstats.calc.vocabulary import Lie, Part
 from golfstats.doors.pages.meanings import FIELDS
@@ -88,6 +89,7 @@ def names() -> set[str]:
     words |= {spec.meaning for spec in specs_by_key().values()}
     words |= {field_meanings(answer)[field] for _, answer, field in FIELDS.values()}
     words |= {text for kind in known_kinds().values() for text in (kind.words, kind.description)}
+    words |= {word for claim in table.claims() for row in claim.rows for word in (row.claim, row.world)}
     return {word.replace("_", " ") for word in (*words, *PARTS)}
 
 

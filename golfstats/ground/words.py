@@ -20,6 +20,8 @@ from golfstats.sentences import Kept, Sentence, from_kept
 
 T = TypeVar("T")
 UNOFFICIAL = noop("Unofficial: only an authorised association issues a Handicap Index.")
+_FAULT_OF_THE_PROGRAM = re.compile(r"[A-Z]\w+: ")
+"""As the worker keeps an exception."""
 _ISO_DAY = re.compile(r"\d{4}-\d\d-\d\d")
 _NUMBER = re.compile(r"[+−-]?\d[\d,]*(\.\d+)?%?")
 
@@ -34,6 +36,13 @@ def spoken(words: str) -> str:
     text = gettext(words.template) if words.template else ""
     text = text.format(**values) if values else text
     return capfirst(text) if words.begins_large else text
+
+
+def why_given_up(reason: str) -> str:
+    """Why the worker gave work up: what was written for people, and of a fault of the program only that it is one."""
+    if _FAULT_OF_THE_PROGRAM.match(reason):
+        return gettext("a fault of the service, which its log tells to whoever runs it")
+    return gettext(reason) if reason else ""
 
 
 def told_again(text: str, kept: Kept | None) -> str:

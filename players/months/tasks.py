@@ -8,6 +8,7 @@ from django.conf import settings
 from django.core.mail import EmailMessage
 from django.utils.formats import date_format
 from django.utils.translation import gettext, override
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.ground.mail.letters import MAILS_OF_ROOMS
 from golfstats.ground.mail.services import mail_file
@@ -38,7 +39,7 @@ def write_report(key: str) -> None:
         return
     players = _players(report)
     if not players:
-        services.mark_failed(report.id, "There is nobody whose golf you may read")
+        services.mark_failed(report.id, noop("There is nobody whose golf you may read"))
         return
     asker = Asker(report.asked_by)
     squad = "" if report.squad is None else report.squad.name

@@ -216,3 +216,20 @@ def test_no_more_waits_for_a_mail_server_than_can_be_kept(
     assert invite(neighbour).status_code == 201, "each club has room of its own"
     pages = [forget(address) for address in (ROSA, "nobody@example.org")]
     assert [one.status_code for one in pages] == [302, 429]
+
+
+def test_letters_are_written_as_who_gets_or_sends_them_reads(place: Place, rosa: User) -> None:
+    """In the language of the account, or else of the page on which they were asked for."""
+    invite(place.manager, "ole@example.org")
+    sent()
+    User.objects.filter(id=place.manager.user_id).update(language="de")
+    invite(place.manager, "nils@example.org")
+    sent()
+    Client().post("/password/forgotten", {"email": ROSA}, headers={"Accept-Language": "de"})
+    sent()
+    User.objects.filter(id=rosa.id).update(language="en-gb")
+    Client().post("/password/forgotten", {"email": ROSA}, headers={"Accept-Language": "de"})
+    sent()
+    assert [one.subject.split()[0] for one in mail.outbox] == ["Invitation", "Einladung", "Ein", "A"]
+    for one, word in zip(mail.outbox, ("accept", "anzunehmen", "Passwort", "password"), strict=True):
+        assert word in one.body

@@ -10,8 +10,12 @@ from django.utils.translation import override
 from golfstats.doors.pages.forms import fault_words
 from golfstats.ground.faults import ProblemError
 from golfstats.ground.inputs import Body, Day, checked
+from golfstats.ground.outbox.worker import WORKER_DIED
+from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.words import spoken
 from golfstats.sentences import Sentence, as_kept, from_kept
+from players.record import services
+from players.record.models import RecordExport
 from tests.web.conftest import Place, signed_in
 from tests.web.pages import Page
 from tests.web.test_scorecards import card
@@ -78,3 +82,21 @@ def test_days_in_a_sentence_are_written_as_pages_write_them(*, kept: bool) -> No
             "der 14. Jun 2026 liegt nach heute",
             "der 14. Juni 2026 liegt nach heute",
         }
+
+
+@pytest.mark.parametrize(
+    ("kept", "told"),
+    [
+        (WORKER_DIED, "der Arbeiter hat währenddessen aufgehört"),
+        ("KeyError: 'course_id'", "ein Fehler des Dienstes"),
+    ],
+)
+def test_why_a_file_could_not_be_written(place: Place, kept: str, told: str) -> None:
+    """People are told in their language what they can understand, and nothing of the program's insides."""
+    client = signed_in(place.player_member)
+    client.post(where(place, "record"))
+    with club_scope(place.club.id):
+        services.mark_failed(RecordExport.objects.get().id, kept)
+    text = Page.of(client.get(where(place, "record"), headers=GERMAN).content).text
+    assert told in text
+    assert kept not in text

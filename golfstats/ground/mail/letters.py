@@ -6,35 +6,45 @@ so that how long the page takes does not tell it.
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
+from django.conf import settings
 from django.contrib.auth.forms import PasswordResetForm
 from django.contrib.auth.tokens import default_token_generator
 from django.core.mail import EmailMessage
 from django.urls import reverse
 from django.utils.encoding import force_bytes
 from django.utils.http import urlsafe_base64_encode
+from django.utils.translation import gettext, override
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.ground.clubs.invitations import open_invitations
 from golfstats.ground.clubs.models import User
 from golfstats.ground.words import dated, dates_as
 
-INVITATION = """{by} invites you to {club} ({role}).
+INVITATION = noop("""{by} invites you to {club} ({role}).
 
 Open this address to accept, before {until}:
 
 {link}
 
 Whoever did not expect this can leave it be: nothing happens unless it is accepted.
-"""
-FORGOTTEN = """Somebody asked for a new password for {name}. To choose one, open:
+""")
+FORGOTTEN = noop("""Somebody asked for a new password for {name}. To choose one, open:
 
 {link}
 
 Whoever did not ask can leave this be: nothing has changed.
-"""
+""")
+
+
+def written_in(*languages: str | None) -> AbstractContextManager[None]:
+    """In the first of these languages that is one, as long as it is spoken here; else in the usual one."""
+    spoken = dict(settings.LANGUAGES)
+    return override(next((one for one in languages if one in spoken), settings.LANGUAGE_CODE))
 
 
 @dataclass(frozen=True)
@@ -43,22 +53,25 @@ class AboutInvitation:
 
     invitation: UUID
     link: str
+    language: str = ""
+    """Of the page on which it was asked for; that of the account of whoever invites goes before."""
 
     def mails(self) -> list[EmailMessage]:
-        invitation = open_invitations().select_related("club").filter(id=self.invitation).first()
+        invitation = (
+            open_invitations().select_related("club", "invited_by__user").filter(id=self.invitation).first()
+        )
         if invitation is None:
             return []
-        club = invitation.club
-        with dates_as(club.date_style):
-            until = dated(invitation.expires_at.astimezone(ZoneInfo(club.time_zone)), "j F Y")
-        text = INVITATION.format(
-            by=invitation.invited_by.name if invitation.invited_by else "A manager",
-            club=club.name,
-            role=invitation.role,
-            until=until,
-            link=self.link,
-        )
-        subject = f"Invitation to {club.name}".replace("\n", " ")
+        club, by = invitation.club, invitation.invited_by
+        with written_in(by and by.user.language, self.language), dates_as(club.date_style):
+            text = gettext(INVITATION).format(
+                by=by.name if by else gettext("A manager"),
+                club=club.name,
+                role=gettext(invitation.role),
+                until=dated(invitation.expires_at.astimezone(ZoneInfo(club.time_zone)), "j F Y"),
+                link=self.link,
+            )
+            subject = gettext("Invitation to {club}").format(club=club.name).replace("\n", " ")
         return [EmailMessage(subject, text, to=[invitation.email])]
 
 
@@ -68,6 +81,8 @@ class AboutPassword:
 
     address: str
     site: str
+    language: str = ""
+    """Of the page on which it was asked for; that of the account goes before."""
 
     def mails(self) -> list[EmailMessage]:
         return [self._mail(user) for user in self._users()]
@@ -79,9 +94,11 @@ class AboutPassword:
     def _mail(self, user: User) -> EmailMessage:
         place = [urlsafe_base64_encode(force_bytes(user.pk)), default_token_generator.make_token(user)]
         link = self.site.rstrip("/") + reverse("reset-password", args=place)
-        text = FORGOTTEN.format(name=user.get_username(), link=link)
+        with written_in(user.language, self.language):
+            text = gettext(FORGOTTEN).format(name=user.get_username(), link=link)
+            subject = gettext("A new password")
         # To the address as it is stored: what was typed may only look like it.
-        return EmailMessage("A new password", text, to=[user.email])
+        return EmailMessage(subject, text, to=[user.email])
 
 
 @dataclass(frozen=True)

@@ -20,6 +20,7 @@ from uuid import UUID
 from django.db import connection, transaction
 from django.db.models import F, Min, Q, QuerySet, Value
 from django.db.models.functions import Least, Now
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.ground.outbox.models import OutstandingWork, WorkerHeartbeat
 from golfstats.ground.outbox.shares import Shares
@@ -40,7 +41,7 @@ logger = logging.getLogger(__name__)
 SWEEP_SECONDS = 60.0
 """A sweep begins nothing new after this time, so that it ends well within a task's time limit."""
 TAKEN = object()
-WORKER_DIED = "the worker stopped while doing this"
+WORKER_DIED = noop("the worker stopped while doing this")
 OUTSIDE_LEASE = timedelta(minutes=2)
 """Longer than any work outside a transaction takes: nothing but the lease keeps a second worker away from it."""
 MESSAGES_AT_MOST = 30.0

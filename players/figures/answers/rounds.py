@@ -19,7 +19,7 @@ from golfstats.calc.vocabulary import UNKNOWN, Lie, Part
 from golfstats.ground.answers import OneOf, up_to
 from golfstats.ground.clubs.models import Club, DistanceUnit
 from golfstats.ground.operations import Asker
-from golfstats.ground.words import a_golfer, spoken, with_marks
+from golfstats.ground.words import a_golfer, spoken, why_given_up, with_marks
 from players.figures.answers.stored import PartWord
 from players.figures.round_analysis import (
     PART_RULES,
@@ -192,7 +192,7 @@ def _answer(round_: RoundRow, golfer: Golfer, teller: _Teller | None = None) -> 
     return AnalysisOfRound(
         round=round_head(round_),
         analysis=state,
-        words=gettext(STATES[state]).format(reason=round_.analysis_reason),
+        words=gettext(STATES[state]).format(reason=why_given_up(round_.analysis_reason)),
         benchmark=benchmark_of(golfer),
         source=None if teller is None else teller.source,
         total=None if teller is None else teller.total(),

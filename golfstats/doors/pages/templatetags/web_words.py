@@ -17,7 +17,7 @@ from golfstats.doors.pages.meanings import meanings
 from golfstats.doors.pages.script_words import script_words as words_of_scripts
 from golfstats.doors.pages.shown import gain as gain_words
 from golfstats.ground.words import counted as counted_words
-from golfstats.ground.words import dated, percent_words, true_minus, with_marks
+from golfstats.ground.words import dated, percent_words, true_minus, why_given_up, with_marks
 from golfstats.ground.words import spoken as spoken_words
 
 register = template.Library()
@@ -33,6 +33,11 @@ def script_words() -> SafeString:
 def drawn(svg: str) -> str:
     """A picture that the worker drew, with its words in the reader's language."""
     return in_readers_words(svg)
+
+
+@register.filter
+def why(reason: str) -> str:
+    return why_given_up(reason)
 
 
 @register.filter

@@ -52,6 +52,7 @@ from players.plans.answers import Plan, WholePlan, plans_read, whole_plans
 from players.plans.bag import bags
 from players.plans.models import RoundPlan
 from players.plans.operations import PLAN
+from players.plans.scatter import tee_scatters
 
 VEGA_LITE = "application/vnd.vegalite.v5+json"
 NO_PLAN = "No plan of this is made yet"
@@ -307,6 +308,19 @@ def _plan_clubs(asker: Asker, players: Sequence[Player], query: PictureQuery) ->
     return shown
 
 
+def _plan_misses(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
+    shown = []
+    for player, plan in zip(players, _plans(asker, players, query), strict=True):
+        whole = _whole(asker, plan)
+        holes = [] if whole is None else [one for one in whole.by_hole if query.hole in (None, one.number)]
+        if whole is None or not holes:
+            shown.append(Shown(plan_subjects.no_scatter(query.hole or 1), NO_PLAN))
+        else:
+            (scatter,) = tee_scatters(player, holes[:1])
+            shown.append(Shown(plan_subjects.scatter(scatter), _plan_words(whole)))
+    return shown
+
+
 def _plan_parts(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
     shown = []
     for plan in _plans(asker, players, query):
@@ -337,5 +351,6 @@ SHOWS: Mapping[PictureName, Show] = {
     PictureName.BAG: _bag,
     PictureName.PLAN_SCORES: _plan_scores,
     PictureName.PLAN_CLUBS: _plan_clubs,
+    PictureName.PLAN_MISSES: _plan_misses,
     PictureName.PLAN_PARTS: _plan_parts,
 }

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
+
 from golfstats.ground.words import percent_words
 from players.golf.words import strokes_words
 from players.pictures.colours import Palette
 from players.pictures.layers import ONCE, WIDTH, Spec, axis_of
-from players.pictures.shapes import Chances, Stack, Stacks, Written
+from players.pictures.shapes import Chances, Scatter, Stack, Stacks, Written
 
 TOOLTIP: Spec = {"tooltip": {"field": "words", "type": "nominal"}}
 
@@ -57,6 +59,62 @@ def chances(shape: Chances, palette: Palette) -> Spec:
         for score, chance in shape.scores
     ]
     return {"width": WIDTH, "height": 180, "data": {"values": values}, "layer": layers}
+
+
+POINTS = 48
+"""Of an ellipse."""
+
+
+def scatter(shape: Scatter, palette: Palette) -> Spec:
+    """The aim in the middle, the ellipses of half and of nine in ten shots about it, the sides with their costs.
+
+    Both axes have the same yards, right and long positive.
+    """
+    reach = max(*shape.most, 1.0) * 1.5
+    axis: Spec = {"type": "quantitative", "scale": {"domain": [-reach, reach], "nice": False}}
+    x: Spec = {"field": "x", **axis, "axis": {"title": "yards left and right of the aim", "tickCount": 5}}
+    y: Spec = {"field": "y", **axis, "axis": {"title": "yards short and long", "tickCount": 5}}
+    layers: list[Spec] = [
+        {
+            "data": {"values": _ellipse(axes)},
+            "mark": {"type": "line", "color": palette.accent, "strokeWidth": wide},
+            "encoding": {"x": x, "y": y, "order": {"field": "order", "type": "quantitative"}},
+        }
+        for axes, wide in ((shape.most, 1.5), (shape.half, 3))
+    ]
+    layers += [
+        {
+            **ONCE,
+            "mark": {"type": "point", "shape": "cross", "size": 120, "color": palette.ink, "filled": True},
+            "encoding": {"x": {"datum": 0, **axis}, "y": {"datum": 0, **axis}},
+        },
+        {
+            "mark": {"type": "text", "color": palette.ink, "fontSize": 12, "limit": 130},
+            "encoding": {"x": x, "y": y, "text": {"field": "written", "type": "nominal"}, **TOOLTIP},
+        },
+    ]
+    across, along = (most * 1.22 for most in shape.most)
+    places = {"left": (-across, 0.0), "right": (across, 0.0), "long": (0.0, along), "short": (0.0, -along)}
+    values = [
+        {
+            "name": one.name,
+            "x": places[one.name][0],
+            "y": places[one.name][1],
+            "written": f"{one.name} {one.cost}".strip(),
+            "words": one.words,
+        }
+        for one in shape.sides
+    ]
+    return {"width": 360, "height": 360, "data": {"values": values}, "layer": layers}
+
+
+def _ellipse(axes: tuple[float, float]) -> list[Spec]:
+    across, along = axes
+    turns = [2 * math.pi * step / POINTS for step in range(POINTS + 1)]
+    return [
+        {"order": order, "x": round(across * math.cos(turn), 2), "y": round(along * math.sin(turn), 2)}
+        for order, turn in enumerate(turns)
+    ]
 
 
 def stacks(shape: Stacks, palette: Palette) -> Spec:

@@ -8,13 +8,16 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
 from golfstats.calc.units import Unit
-from golfstats.ground.words import counted, with_marks
+from golfstats.ground.words import counted, spoken, with_marks
 from players.golf.words import strokes_words
 from players.pictures.green_subjects import Between
-from players.pictures.shapes import Chances, Row, Rows, Stack, Stacks, Written
+from players.pictures.shapes import Chances, Row, Rows, Scatter, ScatterSide, Stack, Stacks, Written
 from players.plans.answers import ClubChoice, PlannedRound, ShotRead
 from players.plans.bag import PlayerBag
+from players.plans.scatter import SIDES, TeeScatter
 
+TOLD_BIAS = 2.0
+"""Yards to one side that a player would notice."""
 PARTS = (noop("choice"), noop("execution"), noop("greens"), noop("luck"))
 
 
@@ -64,6 +67,54 @@ def clubs_from_tee(hole: int, offered: Sequence[ClubChoice]) -> Rows:
         high=gettext("costs strokes"),
         rings=gettext("clubs that cannot be told apart from the best"),
     )
+
+
+def scatter(one: TeeScatter) -> Scatter:
+    """How the shots with the club that is meant lie about the aim, and what it costs to finish beside it."""
+    words = gettext(
+        "With the {club} half of the shots finish within {half_across} yards left or right and {half_along} long or "
+        "short of the aim, nine in ten within {across} and {along}"
+    ).format(
+        club=one.club,
+        half_across=f"{one.half_across:.0f}",
+        half_along=f"{one.half_along:.0f}",
+        across=f"{one.most_across:.0f}",
+        along=f"{one.most_along:.0f}",
+    )
+    if abs(one.bias) >= TOLD_BIAS:
+        side = gettext("right") if one.bias > 0 else gettext("left")
+        allowed = gettext(
+            "; they finish {yards} yards {side} of where they are sent, and the aim allows for it"
+        )
+        words += allowed.format(yards=f"{abs(one.bias):.0f}", side=side)
+    return Scatter(
+        title=gettext("Hole {number}: where shots with the {club} finish about the aim").format(
+            number=one.hole, club=one.club
+        ),
+        half=(one.half_across, one.half_along),
+        most=(one.most_across, one.most_along),
+        sides=[_scatter_side(one, side) for side in SIDES],
+        words=f"{words}.",
+    )
+
+
+def _scatter_side(one: TeeScatter, side: str) -> ScatterSide:
+    costly = one.costs.get(side)
+    name = gettext(side)
+    if costly is None:
+        words = gettext("{side}: costs no more than near the aim")
+        return ScatterSide(side, "", "", words.format(side=name))
+    cost = with_marks(f"+{costly.cost:.1f}")
+    because = spoken(costly.because) if costly.because else ""
+    words = gettext("{side}: {cost} strokes").format(side=name, cost=cost)
+    return ScatterSide(side, cost, because, f"{words} ({because})" if because else words)
+
+
+def no_scatter(hole: int) -> Scatter:
+    """Before a plan is made."""
+    title = gettext("Hole {number}: where shots finish about the aim").format(number=hole)
+    nowhere = (0.0, 0.0)
+    return Scatter(title=title, half=nowhere, most=nowhere, sides=[], words=gettext("No plan is made yet."))
 
 
 def parts_by_hole(shots: Sequence[ShotRead]) -> Stacks:

@@ -56,6 +56,8 @@ class PictureName(StrEnum):
     """What tomorrow? How likely each score is; `plan` says by which plan."""
     PLAN_CLUBS = "plan-clubs"
     """Which club from the tee? What each costs beside the best on `hole` of `plan`."""
+    PLAN_MISSES = "plan-misses"
+    """Where do tee shots finish about the aim, and which side costs? On `hole` of `plan`."""
     PLAN_PARTS = "plan-parts"
     """What happened? Choice, execution, greens and luck by hole of the round played by `plan`."""
 
@@ -72,7 +74,9 @@ class PictureQuery(WindowQuery):
     plan: UUID | None = Field(
         None, description="Id of a plan, for pictures of plans: the newest if left out."
     )
-    hole: int | None = Field(None, ge=1, le=18, description="For `plan-clubs`: the first if left out.")
+    hole: int | None = Field(
+        None, ge=1, le=18, description="For `plan-clubs` and `plan-misses`: the first if left out."
+    )
     others: Annotated[list[UUID], BeforeValidator(between_commas), Field(max_length=7)] = Field(
         [], description="For `compare`: ids of other players, with commas between."
     )

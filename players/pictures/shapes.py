@@ -153,6 +153,30 @@ class Sides:
     sides: Sequence[Side]
 
 
+@dataclass(frozen=True)
+class ScatterSide:
+    """One side of an aim, and what it costs to finish there."""
+
+    name: str
+    cost: str
+    """As it is written beside the picture: ``+0.2``, or nothing."""
+    because: str
+    words: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Scatter:
+    """How shots with one club lie about their aim, yards: two ellipses, and what each side costs."""
+
+    title: str
+    half: tuple[float, float]
+    """Half-axes, across and along, of the ellipse with half of the shots."""
+    most: tuple[float, float]
+    """Of that with nine in ten."""
+    sides: Sequence[ScatterSide]
+    words: str
+
+
 @dataclass(frozen=True, kw_only=True)
 class Chances:
     """How likely each score of a round is."""
@@ -260,4 +284,4 @@ class Things:
     """Strokes within which nothing is told from nothing."""
 
 
-Shape = Rows | Series | Curve | Sides | Chances | Stacks | Season | Coming | Recovery | Things
+Shape = Rows | Series | Curve | Sides | Scatter | Chances | Stacks | Season | Coming | Recovery | Things

@@ -21,6 +21,7 @@ from players.pictures.shapes import (
     Mark,
     Recovery,
     Rows,
+    Scatter,
     Season,
     Series,
     Shape,
@@ -55,6 +56,9 @@ def specification(shape: Shape, about: About) -> Spec:
             drawn, bars = layers.curve(shape, palette), "bars: 90% interval"
         case Sides():
             drawn, bars = layers.sides(shape, palette), "discs as large as the share of the misses"
+        case Scatter():
+            drawn = plan_layers.scatter(shape, palette)
+            bars = "inner ring: half of the shots, outer: nine in ten, mis-hits aside"
         case Chances():
             drawn, bars = plan_layers.chances(shape, palette), "thick line: nine rounds in ten end there"
         case Stacks():
@@ -99,6 +103,8 @@ def _sentences(shape: Shape) -> list[str]:
             said = [f"{from_words(one, shape.unit)}: {one.words}." for one in shape.bands if one.n]
         case Sides():
             said = [f"{one.words}." for one in shape.sides]
+        case Scatter():
+            said = [shape.words, *(f"{one.words}." for one in shape.sides)]
         case Chances():
             said = [shape.words, *(f"{score}: {percent_words(chance)}." for score, chance in shape.scores)]
         case Stacks():

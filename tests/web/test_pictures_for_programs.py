@@ -136,6 +136,23 @@ def test_the_pictures_of_a_plan_are_those_of_its_page(place: Place, made: RoundP
     assert "execution" in drawn_words(parts["specification"])
 
 
+def test_the_pattern_about_the_aim_is_that_of_the_page_and_says_what_sides_cost(
+    place: Place, made: RoundPlan
+) -> None:
+    client = signed_in(place.player_member)
+    page = html.unescape(client.get(f"/clubs/{place.club.slug}/plans/{made.id}").content.decode())
+    picture = told(client, f"players/{place.player.id}/pictures/plan-misses?plan={made.id}&hole=4")
+    spec = picture["specification"]
+    sides = [one["words"] for one in spec["data"]["values"]]
+    assert len(sides) == 4
+    assert any("strokes" in one for one in sides)
+    assert [one for one in sides if one not in marks(page)] == []
+    assert "half of the shots finish within" in picture["description"]
+    assert picture["description"].partition("With the ")[2].partition(". ")[0] in page
+    outer, inner = ([abs(point["x"]) for point in one["data"]["values"]] for one in spec["layer"][:2])
+    assert max(outer) > max(inner) > 0
+
+
 def test_clubs_that_cannot_be_told_apart_are_rings_and_said_to_be(place: Place, made: RoundPlan) -> None:
     client = signed_in(place.player_member)
     for hole in range(1, 10):

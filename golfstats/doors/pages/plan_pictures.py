@@ -14,7 +14,7 @@ from django.utils.translation import gettext
 
 from golfstats.ground.words import signed_number, with_marks
 from players.golf.words import strokes_words
-from players.pictures.shapes import Chances, Stacks
+from players.pictures.shapes import Chances, Scatter, Stacks
 from players.plans.answers import ClubChoice
 from players.plans.bag import BagClub
 
@@ -82,7 +82,7 @@ def distribution(whole: Chances) -> SafeString:
             gettext("target {score}").format(score=whole.target),
         )
     return format_html(
-        '<svg viewBox="0 -8 {} 172" role="img" class="drawn"><title>{}</title>{}'
+        '<svg viewBox="0 -8 {} 172" role="img" class="drawn small"><title>{}</title>{}'
         '<path class="zero" d="M4 {} H{}"/>{}{}</svg>',
         WIDE,
         whole.words,
@@ -145,6 +145,60 @@ def choices(offered: Sequence[ClubChoice]) -> SafeString:
     )
 
 
+RING, CENTRE = 74.0, (180.0, 112.0)
+"""Half of the larger axis of the outer ellipse, and where the aim is drawn."""
+WRITTEN_AT = {
+    "left": (4, 108, ""),
+    "right": (356, 108, "end"),
+    "long": (180, 14, "mid"),
+    "short": (180, 208, "mid"),
+}
+
+
+def scatter(shape: Scatter) -> SafeString:
+    """The aim with the player's own ellipses about it, and what each side costs at the edges."""
+    scale = RING / max(*shape.most, 1.0)
+    x, y = CENTRE
+    rings = format_html_join(
+        "",
+        '<ellipse class="{}" cx="{}" cy="{}" rx="{}" ry="{}"/>',
+        (
+            (kind, x, y, round(across * scale, 1), round(along * scale, 1))
+            for kind, (across, along) in (("scatter", shape.most), ("scatter half", shape.half))
+        ),
+    )
+    sides = format_html_join(
+        "",
+        '<g><title>{0}</title><text class="strong {1}" x="{2}" y="{3}">{4}</text>'
+        '<text class="{1}" x="{2}" y="{5}">{6}</text></g>',
+        (
+            (
+                one.words,
+                WRITTEN_AT[one.name][2],
+                WRITTEN_AT[one.name][0],
+                WRITTEN_AT[one.name][1],
+                f"{gettext(one.name)} {one.cost}".strip(),
+                WRITTEN_AT[one.name][1] + 15,
+                one.because,
+            )
+            for one in shape.sides
+        ),
+    )
+    return format_html(
+        '<svg viewBox="0 0 {} 228" role="img" class="drawn small"><title>{}. {}</title>{}'
+        '<path class="aim" d="M{} {} h12 M{} {} v12"/>{}</svg>',
+        WIDE,
+        shape.title,
+        shape.words,
+        rings,
+        x - 6,
+        y,
+        x,
+        y - 6,
+        sides,
+    )
+
+
 def parts_by_hole(shape: Stacks) -> SafeString:
     """Choice, execution, greens and luck of each hole, stacked about zero."""
     by_hole = {one.name: one.parts for one in shape.stacks}
@@ -185,7 +239,7 @@ def parts_by_hole(shape: Stacks) -> SafeString:
         ),
     )
     return format_html(
-        '<svg viewBox="0 0 {} 192" role="img" class="drawn"><title>{}</title>{}{}'
+        '<svg viewBox="0 0 {} 192" role="img" class="drawn small"><title>{}</title>{}{}'
         '<path class="zero" d="M30 {} H{}"/></svg>',
         WIDE,
         gettext("Strokes gained or lost by hole, in four parts. The numbers stand in the table below."),

@@ -112,13 +112,12 @@ def squad_weeks(asker: Asker, squads: Sequence[Squad], _: Query) -> list[SquadWe
 def _week(asker: Asker, squad: Squad, lines: list[PlayerWeek]) -> SquadWeek:
     levels = [one.level.now.value for one in lines if one.level and one.level.now.value is not None]
     played = sum(one.rounds for one in lines)
-    talk = sum(bool(one.needs_a_word) for one in lines)
+    talk = [one.player.name for one in sorted(lines, key=_urgency) if one.needs_a_word]
     since = last_week_of(asker.club, asker.today)
-    words = gettext("{rounds} since {day}; {players} to speak to.").format(
-        rounds=counted(played, "round"),
-        day=dated(since, "l j F"),
-        players=counted(talk, "player"),
-    )
+    words = gettext("{rounds} since {day}; nobody needs a word.")
+    if talk:
+        words = gettext("A word with {names}. {rounds} since {day}.")
+    words = words.format(names=", ".join(talk), rounds=counted(played, "round"), day=dated(since, "l j F"))
     return SquadWeek(
         squad=Named(squad.id, squad.name),
         since=since,

@@ -203,12 +203,12 @@ _COSTS: Mapping[Target, str] = {
 }
 _COSTS_AND_OTHER: Mapping[Target, str] = {
     "green": noop(
-        "{missed} of greens missed; a miss costs {cost} strokes, one of a simulated golfer of handicap {handicap} "
-        "{other}."
+        "{missed} of greens missed; a miss costs {cost} strokes "
+        "(a simulated golfer of handicap {handicap} loses {other})."
     ),
     "fairway": noop(
-        "{missed} of fairways missed; a miss costs {cost} strokes, one of a simulated golfer of handicap {handicap} "
-        "{other}."
+        "{missed} of fairways missed; a miss costs {cost} strokes "
+        "(a simulated golfer of handicap {handicap} loses {other})."
     ),
 }
 

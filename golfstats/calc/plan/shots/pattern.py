@@ -36,6 +36,9 @@ in yards grows as a power of the length, so that a longer shot is never the tigh
 TOTAL_OF_CORE = math.sqrt(1 - WIDE_SHARE + WIDE_SHARE * WIDE**2)
 """Standard deviation of usual and wide shots together, as a multiple of the usual ones'."""
 
+HALF_WITHIN, NINE_TENTHS_WITHIN = 1.311, 2.712
+"""Spreads about the centre, both ways, within which half and nine in ten of usual and wide shots finish."""
+
 
 @dataclass(frozen=True)
 class LieEffect:

@@ -28,7 +28,7 @@ from players.golf.words import number_words
 from players.pictures.shapes import Mark, Point, Series, Written
 
 WIDTH, HEIGHT = 640, 220
-LEFT, RIGHT, TOP, BOTTOM = 52, 10, 16, 26
+LEFT, RIGHT, TOP, BOTTOM = 58, 10, 16, 34
 
 
 def drawn(shape: Series) -> SafeString:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import ClassVar
 from urllib.parse import urlencode, urlsplit
 from uuid import UUID
@@ -173,5 +173,11 @@ class PlayerChapter(ClubPage):
             return ""
         return f"{self.address('player-shots', self.player.id)}?{urlsplit(figure.shots).query}"
 
-    def cell(self, figure: Figure, *, signed: bool = False, drawing: SafeString = NOTHING) -> Cell:
-        return Cell(figure=told(figure, signed=signed), drawing=drawing, address=self.behind(figure))
+    def cell(
+        self, figure: Figure, *, signed: bool = False, drawing: SafeString = NOTHING, sample: bool = True
+    ) -> Cell:
+        """``sample``: with its number of shots, which a table of one sample says once instead."""
+        shown = told(figure, signed=signed)
+        if shown.enough and not sample:
+            shown = replace(shown, sample="")
+        return Cell(figure=shown, drawing=drawing, address=self.behind(figure))

@@ -130,6 +130,10 @@ class LongGame(PlayerChapter):
             if known
             else ""
         )
+        if known and known[0].side_yards.enough:
+            longest += " " + gettext("To the side its shots spread by {words}.").format(
+                words=known[0].side_yards.words
+            )
         return Chapter(
             longest or gettext("No club has enough measured or inferred full swings yet."),
             blocks,
@@ -243,6 +247,10 @@ def _by_alias(asked: dict[str, object]) -> dict[str, object]:
     return {names.get(name, name): value for name, value in asked.items() if value is not None}
 
 
+DISCS = noop("The larger the disc, the more misses went there.")
+PAIRS = noop("Left and right make 100% together; so do short and long.")
+
+
 class Misses(PlayerChapter):
     question = noop("Which way do the misses go, and what do they cost?")
 
@@ -273,7 +281,9 @@ class Misses(PlayerChapter):
             (gettext("Figure"), gettext("Own"), gettext("Against the golfer"), gettext("Against the squad")),
             rows,
         )
-        caption = gettext("Discs as large as the share of the misses that went there.") if shown.sides else ""
+        caption = gettext(DISCS) if shown.sides else ""
+        if any(one.name in {"short", "long"} for one in shown.sides):
+            caption += " " + gettext(PAIRS)
         keys = [*(one.key for one in of.figures), "misses.against"]
         return Block(heading, (), target.drawn(shown), caption, table, keys)
 

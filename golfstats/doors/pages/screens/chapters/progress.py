@@ -136,7 +136,8 @@ class PrioritiesChapter(PlayerChapter):
             ),
             Block(
                 gettext("By distance"),
-                table=_ranked_table(gettext("By distance"), answer.bands),
+                _nothing_to_gain(answer.bands),
+                table=_ranked_table(gettext("By distance"), [one for one in answer.bands if _worth(one)]),
                 figures=("priorities.to_gain", "priorities.chance"),
             ),
         ]
@@ -152,9 +153,25 @@ class PrioritiesChapter(PlayerChapter):
         return inputs.checked(PrioritiesQuery, {name: value for name, value in asked.items() if value})
 
 
+def _worth(one: RankedGroup) -> bool:
+    """Whether there is something to gain that a tenth of a stroke shows."""
+    return one.rank is not None and round(one.to_gain.value or 0.0, 1) > 0
+
+
+def _nothing_to_gain(groups: Sequence[RankedGroup]) -> list[str]:
+    """One sentence for all the others, instead of a line each that says the same."""
+    names = [subjects.group_name(one) for one in groups if one.to_gain.value is not None and not _worth(one)]
+    few = [subjects.group_name(one) for one in groups if one.to_gain.value is None]
+    sentences = [
+        "",
+        gettext("Hardly anything to gain: {names}.").format(names=", ".join(names)) if names else "",
+    ]
+    return [*sentences, gettext("Too few shots: {names}.").format(names=", ".join(few)) if few else ""]
+
+
 def _place(one: RankedGroup) -> str:
     """Groups that share a place are marked; where there is nothing to gain, there is no place to win."""
-    if one.rank is None or (one.to_gain.value or 0.0) <= 0:
+    if not _worth(one):
         return "–"
     return f"{one.rank} =" if one.tied else str(one.rank)
 
@@ -165,7 +182,7 @@ def _ranked_table(caption: str, groups: Sequence[RankedGroup]) -> Table:
             Cell(_place(one)),
             Cell(subjects.group_name(one)),
             Cell(one.words[:1].upper() + one.words[1:]),
-            Cell("–" if one.chance is None else one.chance.words),
+            Cell("–" if one.chance is None else gettext("{chance} likely").format(chance=one.chance.words)),
         ]
         for one in sorted(groups, key=lambda one: (one.rank is None, one.rank or 0))
     ]

@@ -9,13 +9,17 @@ from golfstats.doors.pages.pictures import intervals, putting
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table
 from golfstats.doors.pages.screens.chapters.game import figures_table
 from golfstats.doors.pages.screens.chapters.words import trust_in
-from golfstats.ground.words import a_golfer, percent_words, with_marks
+from golfstats.ground.words import a_golfer, counted, percent_words, with_marks
 from players.figures.answers.putting import MadePutts, Putting
 from players.figures.operations import PUTTING
 from players.pictures import subjects
 
 CURVE_WORDS = noop(
     "Dots with bars are the share holed, the line is what one's spread of line and pace gives, dashed is {golfer}."
+)
+
+FIRST_PUTT_WORDS = noop(
+    "How many putts it takes from each distance, and how often three or more; all {putts} together tell each line."
 )
 
 
@@ -57,6 +61,13 @@ class PuttingChapter(PlayerChapter):
                 _reads(self, answer),
                 Block(
                     gettext("What a first putt comes to"),
+                    (
+                        gettext(FIRST_PUTT_WORDS).format(
+                            putts=counted(answer.first_putts[0].expected_putts.n, "putt")
+                        ),
+                    )
+                    if answer.first_putts
+                    else (),
                     table=_first_putts(self, answer),
                     figures=("putting.first", "putting.three"),
                 ),
@@ -125,8 +136,8 @@ def _first_putts(page: PlayerChapter, answer: Putting) -> Table:
     rows = [
         [
             Cell(f"{one.distance:g} {one.distance_unit}"),
-            page.cell(one.expected_putts),
-            page.cell(one.three_putts_or_more),
+            page.cell(one.expected_putts, sample=False),
+            page.cell(one.three_putts_or_more, sample=False),
             Cell(with_marks(f"{one.benchmark.expected_putts:.2f}")),
         ]
         for one in answer.first_putts

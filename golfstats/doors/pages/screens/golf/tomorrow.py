@@ -38,6 +38,7 @@ from players.plans.on_course.afterwards import ask_to_read
 from players.plans.on_course.operations import WHO
 from players.plans.operations import PLAN, NewPlan, ask
 from players.plans.paper import card_pdf
+from players.plans.scatter import tee_scatters
 
 PLANS_SHOWN = 12
 ALIKE = 0.1
@@ -183,6 +184,7 @@ class PlanPage(_OfPlan):
                 ),
             )
             return redirect(self.address("plan-card-page", plan.id))
+        scatters = [plan_subjects.scatter(one) for one in tee_scatters(plan.player, whole.by_hole)]
         matters = sorted(whole.round.matters_most) if whole.round else []
         context = {
             "whole": whole,
@@ -193,12 +195,14 @@ class PlanPage(_OfPlan):
                     "told": hole,
                     "picture": hole.picture,
                     "choices": pictures.choices(hole.choices),
+                    "scatter": scatter,
+                    "misses": pictures.scatter(scatter),
                     "ties": [choice for choice in hole.choices if choice.tie],
                     "all_round": _all_round([side.cost for side in hole.keep_away]),
                     "lay_ups": _lay_ups(hole.lay_up),
                     "matters": hole.number in matters,
                 }
-                for hole in whole.by_hole
+                for hole, scatter in zip(whole.by_hole, scatters, strict=True)
             ],
             "surfaces": translated(answers.SURFACES),
             "distribution": pictures.distribution(plan_subjects.scores(whole.round)) if whole.round else "",

@@ -116,9 +116,10 @@ def test_a_made_plan_answers_its_question_first(place: Place, made: RoundPlan) -
     assert "Aim of the approach by pin" in page.text
     assert "below the hole" in page.text
     assert "cannot be told apart" in page.text
-    # Each hole has its picture from above, what the clubs cost, and the round its distribution.
+    # Each hole has its picture from above, what the clubs cost, the pattern about the aim, and the round its distribution.
     assert response.content.count(b"The hole from above") == 9
-    assert response.content.count(b"<svg") == 19
+    assert response.content.count(b"<svg") == 28
+    assert page.text.count("half of the shots finish within") >= 9
     assert page.headed >= page.tables
 
 

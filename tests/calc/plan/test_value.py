@@ -12,7 +12,15 @@ from golfstats.calc.plan.hole.drawing import Surface
 from golfstats.calc.plan.kernels import Plane
 from golfstats.calc.plan.options import options_from, plain_tee_shot, valued
 from golfstats.calc.plan.play import play_hole
-from golfstats.calc.plan.shots.pattern import Spread, drawn_errors, finish
+from golfstats.calc.plan.shots.pattern import (
+    HALF_WITHIN,
+    NINE_TENTHS_WITHIN,
+    WIDE,
+    WIDE_SHARE,
+    Spread,
+    drawn_errors,
+    finish,
+)
 from golfstats.calc.plan.shots.prior import usual_bag, usual_putting
 from golfstats.calc.plan.value import best_play
 from golfstats.calc.vocabulary import Lie
@@ -186,3 +194,9 @@ def test_played_by_its_plan_a_hole_costs_what_the_plan_says(length):
     plain = plain_tee_shot(best.shape, BAG)
     flag = play_hole(best, BAG, GREENS, plain, 100_000, np.random.default_rng(12), at_the_flag(best, BAG))
     assert played.score.mean() < flag.score.mean() + 3 * error
+
+
+@pytest.mark.parametrize(("within", "share"), [(HALF_WITHIN, 0.5), (NINE_TENTHS_WITHIN, 0.9)])
+def test_the_rings_of_a_pattern_hold_the_share_that_they_name(within: float, share: float) -> None:
+    usual, wide = (1 - np.exp(-(within**2) / (2 * scatter**2)) for scatter in (1.0, WIDE))
+    assert (1 - WIDE_SHARE) * usual + WIDE_SHARE * wide == pytest.approx(share, abs=0.001)

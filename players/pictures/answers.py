@@ -316,7 +316,7 @@ def _plan_misses(asker: Asker, players: Sequence[Player], query: PictureQuery) -
         if whole is None or not holes:
             shown.append(Shown(plan_subjects.no_scatter(query.hole or 1), NO_PLAN))
         else:
-            (scatter,) = tee_scatters(player, holes[:1])
+            (scatter,) = tee_scatters(asker, player, holes[:1])
             shown.append(Shown(plan_subjects.scatter(scatter), _plan_words(whole)))
     return shown
 

@@ -44,7 +44,7 @@ from golfstats.calc.putting.player import (
 from golfstats.calc.record import Floats, Record
 from golfstats.sentences import with_sentences
 from players.conditions.effect import stored_effect
-from players.golf.loading import load_record
+from players.golf.loading import LoadedRecord, load_record
 from players.golf.scorecards import day_form_of
 from players.handicap.models import PlayerHandicap
 from players.people.models import Player
@@ -129,22 +129,37 @@ def finish(plan: RoundPlan) -> None:
 
 def game_of(player: Player, until: date | None = None) -> PlayersGame:
     """The player's patterns and putting as their own rounds (until a day) tell them."""
-    index = PlayerHandicap.objects.filter(player=player).values_list("index", flat=True).first()
-    handicap = None if index is None else float(index)
+    handicap = _handicap_of(player)
     usual = UNKNOWN_HANDICAP if handicap is None else handicap
     loaded = load_record([player.id], until=until)
-    names = known_clubs(loaded.clubs)
-    prior = usual_bag(usual, "women" if player.rating_gender == "women" else "men", tuple(names.values()))
-    rows = club_rows(prior, loaded.clubs, names)
     putting = _putting(loaded.record, usual)
     return PlayersGame(
-        learn(prior, swings_of(loaded.record, rows, loaded.altitude)),
+        _learnt(player, usual, loaded),
         float(np.exp(putting.log_mean[0])),
         float(np.exp(putting.log_mean[1])),
         _own(putting),
         handicap,
         usual_misses(loaded.record),
     )
+
+
+def learnt_of(player: Player) -> Learnt:
+    """The patterns of full swings alone, for a page: what putts say takes several times as long."""
+    handicap = _handicap_of(player)
+    usual = UNKNOWN_HANDICAP if handicap is None else handicap
+    return _learnt(player, usual, load_record([player.id]))
+
+
+def _handicap_of(player: Player) -> float | None:
+    index = PlayerHandicap.objects.filter(player=player).values_list("index", flat=True).first()
+    return None if index is None else float(index)
+
+
+def _learnt(player: Player, usual: float, loaded: LoadedRecord) -> Learnt:
+    names = known_clubs(loaded.clubs)
+    prior = usual_bag(usual, "women" if player.rating_gender == "women" else "men", tuple(names.values()))
+    rows = club_rows(prior, loaded.clubs, names)
+    return learn(prior, swings_of(loaded.record, rows, loaded.altitude))
 
 
 def club_rows(bag: Bag, clubs: Sequence[str], names: Mapping[str, str]) -> dict[int, int]:

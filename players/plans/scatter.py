@@ -10,9 +10,11 @@ import numpy as np
 from golfstats.calc.plan.shots.pattern import HALF_WITHIN, NINE_TENTHS_WITHIN, Bag
 from golfstats.calc.plan.whole import PlannedHole
 from golfstats.calc.vocabulary import Lie
+from golfstats.ground.operations import Asker, Query
 from players.people.models import Player
+from players.people.remembered import Remembered
 from players.plans.answers import CostlySide
-from players.plans.making import game_of
+from players.plans.making import learnt_of
 
 SIDES = ("left", "right", "long", "short")
 
@@ -37,11 +39,19 @@ class TeeScatter:
     """What it costs to finish on a side, for the sides that cost anything to speak of."""
 
 
-def tee_scatters(player: Player, holes: Sequence[PlannedHole]) -> list[TeeScatter]:
-    """Of holes of one player's plan, in their order. Four queries, none without holes."""
+def _patterns(_: Asker, players: Sequence[Player], __: Query) -> list[Bag]:
+    return [learnt_of(player).bag for player in players]
+
+
+PATTERNS = Remembered("patterns", _patterns, Bag)
+"""Reading all of a player's golf takes longer than the rest of a plan's page."""
+
+
+def tee_scatters(asker: Asker, player: Player, holes: Sequence[PlannedHole]) -> list[TeeScatter]:
+    """Of holes of one player's plan, in their order. No query without holes."""
     if not holes:
         return []
-    bag = game_of(player).learnt.bag
+    (bag,) = PATTERNS(asker, [player], Query())
     return [_scatter(bag, hole) for hole in holes]
 
 

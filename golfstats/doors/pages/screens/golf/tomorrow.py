@@ -184,7 +184,9 @@ class PlanPage(_OfPlan):
                 ),
             )
             return redirect(self.address("plan-card-page", plan.id))
-        scatters = [plan_subjects.scatter(one) for one in tee_scatters(plan.player, whole.by_hole)]
+        scatters = [
+            plan_subjects.scatter(one) for one in tee_scatters(self.asker, plan.player, whole.by_hole)
+        ]
         matters = sorted(whole.round.matters_most) if whole.round else []
         context = {
             "whole": whole,

@@ -157,7 +157,7 @@ def _gained(lost: float | None) -> float | None:
 
 
 def _store_notes(on_the_day: Sequence[OnTheDay], effect: GreensEffect) -> None:
-    usual = usual_putting({surface.player_id for surface, _ in on_the_day})
+    usual = usual_putting({one.player_id for one, _ in on_the_day if one.disturbance >= WORTH_A_NOTE})
     notes = [
         note
         for surface, putting in on_the_day
@@ -169,11 +169,12 @@ def _store_notes(on_the_day: Sequence[OnTheDay], effect: GreensEffect) -> None:
 
 def usual_putting(players: Iterable[UUID]) -> dict[UUID, float]:
     """What each player gains by putting a hole on undisturbed greens, where enough rounds tell."""
+    wanted = list(players)
+    if not wanted:
+        return {}
     undisturbed = Q(surface_disturbance=None) | Q(surface_disturbance__lt=WORTH_A_NOTE)
     rows = (
-        RoundFigures.objects.filter(
-            undisturbed, round__player_id__any_of=list(players), putting__isnull=False
-        )
+        RoundFigures.objects.filter(undisturbed, round__player_id__any_of=wanted, putting__isnull=False)
         .values("round__player_id")
         .annotate(gained=Sum("putting"), holes=Sum("holes_covered"), rounds=Count("id"))
         .filter(rounds__gte=USUAL_ROUNDS)

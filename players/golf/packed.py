@@ -7,16 +7,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import Any, overload
 from uuid import UUID
 
 import numpy as np
-from django.db.models import Aggregate, BinaryField, Field, QuerySet, TextField
 from numpy.typing import NDArray
+from psycopg import sql
 
 from golfstats.calc.record import Bools, Ints
 from golfstats.calc.vocabulary import UNKNOWN, Word
+from golfstats.ground.statements import prepared_cursor
 from golfstats.ground.walls.lookups import Keys
+from golfstats.ground.walls.owned import ClubOwned
+from golfstats.ground.walls.scope import current_club_id
 
 KEYS_AT_ONCE = 50_000
 """So many keys are looked for in one query: what comes of their rows stays far below the gigabyte of an answer."""
@@ -82,7 +86,8 @@ class Ids(Sequence[UUID]):
 class Column:
     """How PostgreSQL writes a column, and how its pieces are read."""
 
-    written: Aggregate
+    written: str
+    """In SQL: one value of the rows that are found."""
     read: Callable[[list[Any]], Any]
 
 
@@ -121,19 +126,18 @@ def _split(pieces: list[str]) -> list[str]:
     return [text for piece in pieces for text in piece.split(BETWEEN_ROWS)]
 
 
-def _bytes(name: str, value: str) -> Aggregate:
-    return _joined(name, value, "''::bytea", BinaryField())
+def _bytes(name: str, value: str) -> str:
+    return _joined(name, value, "''::bytea")
 
 
-def _texts(name: str, value: str) -> Aggregate:
-    return _joined(name, value, f"chr({ord(BETWEEN_ROWS)})", TextField())
+def _texts(name: str, value: str) -> str:
+    return _joined(name, value, f"chr({ord(BETWEEN_ROWS)})")
 
 
-def _joined(name: str, value: str, between: str, of: Field[Any, Any]) -> Aggregate:
+def _joined(name: str, value: str, between: str) -> str:
     """Written out and not put together of Django's expressions, which take longer than the shots of a round."""
-    return Aggregate(
-        name, template=f"string_agg({value.format('%(expressions)s')}, {between})", output_field=of
-    )
+    column = f'"{name}"'
+    return f"string_agg({value.format(column)}, {between})"
 
 
 class Table:
@@ -152,24 +156,31 @@ class Table:
         return Table({name: _in_order(column, order) for name, column in self._of.items()})
 
 
-def read_table(rows: QuerySet[Any], columns: Mapping[str, Column], key: str, keys: Ids) -> Table:
-    """The rows whose key is one of these."""
-    asked = {f"written_{name}": column.written for name, column in columns.items()}
-    pieces = [
-        rows.filter(**{f"{key}__any_of": keys[start : start + KEYS_AT_ONCE].keys()}).aggregate(**asked)
-        for start in range(0, max(len(keys), 1), KEYS_AT_ONCE)
-    ]
+def read_table(of: type[ClubOwned], columns: Mapping[str, Column], key: str, keys: Ids) -> Table:
+    """The rows of the club in scope whose key is one of these."""
+    statement = _statement(of._meta.db_table, tuple(column.written for column in columns.values()), key)
+    found = []
+    with prepared_cursor() as cursor:
+        for start in range(0, max(len(keys), 1), KEYS_AT_ONCE):
+            cursor.execute(statement, [current_club_id(), keys[start : start + KEYS_AT_ONCE].keys().text])
+            found.append(cursor.fetchone())
     return Table(
         {
-            name: column.read(
-                [piece[f"written_{name}"] for piece in pieces if piece[f"written_{name}"] is not None]
-            )
-            for name, column in columns.items()
+            name: column.read([pieces[place] for pieces in found if pieces[place] is not None])
+            for place, (name, column) in enumerate(columns.items())
         }
     )
 
 
-def _array(written: Aggregate, stored: str, dtype: Any) -> Column:
+@cache
+def _statement(table: str, written: Sequence[str], key: str) -> str:
+    """One for all players, so that the server plans its two dozen columns once a connection."""
+    statement = sql.SQL("SELECT {} FROM {} WHERE club_id = %s AND {} = ANY(%s::uuid[])")
+    values = sql.SQL(", ".join(written))
+    return statement.format(values, sql.Identifier(table), sql.Identifier(key)).as_string()
+
+
+def _array(written: str, stored: str, dtype: Any) -> Column:
     return Column(written, lambda pieces: np.frombuffer(b"".join(pieces), dtype=stored).astype(dtype))
 
 

@@ -38,7 +38,7 @@ def day_form_of(player: UUID) -> DayForm:
 def _scorecards(rounds: Columns) -> dict[UUID, Scorecards]:
     """By player."""
     ids = Ids.of(list(rounds["id"]))
-    holes = packed.read_table(PlayedHole.objects.all(), _HOLE, "round_id", ids)
+    holes = packed.read_table(PlayedHole, _HOLE, "round_id", ids)
     row = holes["round"].rows_in(ids)
     tee = _numbers(rounds["tee_set_id"])[row]
     cards = Scorecards(row, tee * HOLES_AT_MOST + holes["number"], holes["score"])

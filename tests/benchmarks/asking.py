@@ -107,6 +107,11 @@ class World:
             User.objects.get(pk=self.manager.user_id), "benchmark", Scope.EVERYTHING, 1
         )
         self.client = Client(token)
+        self.posted: list[Answer] = []
+        """What answered each round that was posted, to be taken back."""
+
+    def post_round(self, body: Any) -> None:
+        self.posted.append(self.client.post("/api/v1/rounds", body))
 
     def _one_with_most_golf(self) -> Player:
         found = Player.objects.annotate(played=Count("rounds")).order_by("-played", "id").first()

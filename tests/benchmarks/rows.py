@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import partial
 from uuid import UUID
@@ -11,7 +11,7 @@ from uuid import UUID
 from golfstats.ground.outbox import worker
 from golfstats.ground.walls.scope import club_scope
 from players.conditions.analysis import analyse_rounds
-from players.people.models import Player, SquadPlayer
+from players.people.models import SquadPlayer
 from players.rounds.models import Round
 from tests.benchmarks import databases
 from tests.benchmarks.asking import Answer, World
@@ -215,19 +215,19 @@ def _analyse_one(world: World) -> None:
 
 def posting(world: World) -> Callable[[], object]:
     """Posts one more round each time it is called, of a day of its own."""
-    body, first = world.body, dt.date(2026, 9, 1).toordinal()
+    first = dt.date(2026, 9, 1).toordinal()
     days = (dt.date.fromordinal(day).isoformat() for day in range(first, first + 80))
-    return lambda: world.client.post("/api/v1/rounds", body | {"played_on": next(days)})
+    body = world.body
+    return lambda: world.post_round(body | {"played_on": next(days)})
 
 
-def take_back(world: World, players: Sequence[Player] = ()) -> None:
-    """Delete what was posted for them (for the world's player alone), so that the cached club stays as it was."""
-    with club_scope(world.club.id):
-        posted = Round.objects.filter(played_on__gte="2026-09-01", player__in=players or [world.player])
-        lately = posted.filter(posted_at__gte=dt.datetime.now(dt.UTC) - dt.timedelta(hours=1))
-        ids = list(lately.values_list("id", flat=True))
-    for one in ids:  # outside the scope: a request may end the connection, which is kept for a minute
-        world.client.ask("DELETE", f"/api/v1/rounds/{one}", if_match="*")
+def take_back(world: World) -> None:
+    """Delete what was posted, and nothing else, so that the cached club stays as it was."""
+    for answer in world.posted:
+        address = f"/api/v1/rounds/{answer.json['id']}"
+        deleted = world.client.ask("DELETE", address, if_match="*")
+        assert deleted.status == 204, (address, deleted.status, deleted.body[:500])
+    world.posted.clear()
     worker.drain()
 
 

@@ -25,6 +25,7 @@ from golfstats.ground.answers import field_meanings
 from golfstats.ground.clubs.models import DistanceUnit, Role, Scope
 from golfstats.ground.events import Happening
 from players.coaching.models import ForecastKind
+from players.coaching.reports.attention import AttentionKind
 from players.figures.answers.figures import FIGURE_OPTIONS
 from players.figures.meanings import specs_by_key
 from players.files.models import ImportKind, ImportState
@@ -80,6 +81,7 @@ def names() -> set[str]:
         ImportState,
         RoundFormat,
         Happening,
+        AttentionKind,
     )
     words = {one.value for closed in sets for one in closed}
     words |= {*Lie.words(), *Part.words(), "analysis", "rounds", "shots", "higher", "lower"}

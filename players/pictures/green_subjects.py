@@ -66,7 +66,7 @@ def season(
             row.ends_on,
             row.ends_on
             + dt.timedelta(days=round(recovery.get(row.kind, known_kinds()[row.kind].recovery_days))),
-            known_kinds()[row.kind].words,
+            gettext(known_kinds()[row.kind].words),
             addresses.get(row.id, ""),
         )
         for row in work

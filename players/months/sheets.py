@@ -127,6 +127,8 @@ def as_pdf(sheets: Sequence[Sheet], title: str) -> bytes:
     for drawn in (page for sheet in sheets for page in sheet.pages()):
         page = writer.add_page(PdfReader(io.BytesIO(vl_convert.svg_to_pdf(drawn))).pages[0])
         page.scale_to(WIDE, TALL)
+        page.compress_content_streams()  # the converter writes lines and letters as plain text
+    writer.compress_identical_objects()  # and each page with letters of its own
     writer.add_metadata({"/Title": title})
     written = io.BytesIO()
     writer.write(written)

@@ -28,6 +28,8 @@ def card_pdf(_: Asker, plan: RoundPlan, __: Query) -> bytes:
         page = writer.add_page(PdfReader(io.BytesIO(vl_convert.svg_to_pdf(svg))).pages[0])
         # The converter writes each of an SVG's 96 units to the inch as a point: a third too large for the rule.
         page.scale_to(WIDE, TALL)
+        page.compress_content_streams()  # written as plain text by the converter
+    writer.compress_identical_objects()
     writer.add_metadata({"/Title": f"{plan.tee_set.course.name}, {plan.planned_for}"})
     preferences = writer.create_viewer_preferences()
     preferences[NameObject("/PrintScaling")] = NameObject("/None")

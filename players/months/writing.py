@@ -105,7 +105,7 @@ def months_of(asker: Asker, players: Sequence[Player], month: Month) -> list[Pla
         players,
         summary(asker, players, WindowQuery.model_validate(window)),
         summary(asker, players, WindowQuery.model_validate(earlier)),
-        trends(asker, players, TrendsQuery(compare_to=month.first)),
+        trends(asker, players, TrendsQuery(compare_to=month.first - dt.timedelta(days=1))),
         adjusted(
             [Named(player.id, player.name) for player in players],
             RoundWindow.between(month.first, month.last),
@@ -238,7 +238,7 @@ def _rounds(sheet: Sheet, one: PlayersMonth) -> None:
         (
             day_words(row.played_on),
             cut(row.course, 0.37),
-            gettext("{score} over {holes}").format(score=row.score, holes=counted(row.holes_played, "hole")),
+            f"{row.score} · {counted(row.holes_played, 'hole')}",
             "–" if row.strokes_gained is None else strokes_words(row.strokes_gained.total),
         )
         for row in rounds_shown

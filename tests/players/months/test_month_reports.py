@@ -121,6 +121,18 @@ def test_a_squad_gets_a_line_a_player_and_a_sheet_each(season: Season) -> None:
     assert [words(page).partition(",")[0] for page in pdf.pages[1:]] == ["Inés Aldana", "Tomas Rehn"]
 
 
+def test_a_sheet_is_light_enough_for_a_mail(season: Season) -> None:
+    key, pdf = season.written(season.coach, f"squads/{season.squad.id}")
+    assert len(season.file(season.coach, key).content) < 60_000 * len(pdf.pages)
+
+
+def test_what_changed_is_told_against_the_month_before(season: Season) -> None:
+    after = (season.month.replace(day=1) + dt.timedelta(days=32)).replace(day=1)
+    _, pdf = season.written(season.own, f"players/{season.player.id}", month=str(after))
+    changed = words(pdf.pages[0]).partition("What changed since the month began")[2]
+    assert f"than in {season.month:%B}" in changed.partition("With the greens taken out")[0]
+
+
 def test_nobody_but_who_asked_has_it(season: Season) -> None:
     key, _ = season.written(season.coach, f"squads/{season.squad.id}")
     for member in (season.own, season.other):

@@ -122,7 +122,7 @@ def _world(row: table.Row) -> TriedWorld:
     return TriedWorld(
         world=gettext(row.world),
         attacks=row.attacks,
-        size=row.size,
+        size=gettext(row.size),
         tries=row.tries,
         bias=row.bias,
         coverage=row.coverage,

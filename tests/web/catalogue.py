@@ -92,6 +92,7 @@ def names() -> set[str]:
     words |= {field_meanings(answer)[field] for _, answer, field in FIELDS.values()}
     words |= {text for kind in known_kinds().values() for text in (kind.words, kind.description)}
     words |= {word for claim in table.claims() for row in claim.rows for word in (row.claim, row.world)}
+    words |= {row.size for claim in table.claims() for row in claim.rows if re.search("[a-z]{2}", row.size)}
     return {word.replace("_", " ") for word in (*words, *PARTS)}
 
 

@@ -26,8 +26,6 @@ from tests.web.test_pages_of_every_role import OURS
 OTHERS = ["de"]
 FOR_PROGRAMS = ("/problems/",)
 """Pages about the API, which is English."""
-FOR_FEW = ("/trust",)
-"""Names of claims and of the worlds in which they were tried are kept in English."""
 DATA = re.compile(
     r"Ines( Aldana)?|Tomas( Rehn)?|ines|tomas|coach|Coach|manager|Manager|greenkeeper|Greenkeeper|Larkmoor|First team|White|"
     r"Long course|Long Course|golfstats|GraphQL|English|Deutsch|UTC|"
@@ -92,7 +90,7 @@ def unmarked(html: str) -> Iterator[str]:
             yield left
 
 
-@pytest.mark.parametrize("role", ["player_member", "manager"])
+@pytest.mark.parametrize("role", ["player_member", "coach", "greenkeeper", "manager"])
 def test_what_pages_say_goes_through_the_catalogue(
     role: str, marked: None, place: Place, played: Round
 ) -> None:
@@ -110,9 +108,8 @@ def test_what_pages_say_goes_through_the_catalogue(
         assert response.status_code == 200, address
         assert response.headers["Content-Language"] == "de", address
         ahead += [one for one in Page.of(response.content).links if one == "/" or one.startswith(OURS)]
-        if not path.endswith(FOR_FEW):
-            english |= dict.fromkeys(unmarked(response.content.decode()), path)
-    assert len(seen) > 20
+        english |= dict.fromkeys(unmarked(response.content.decode()), path)
+    assert len(seen) > 15  # a greenkeeper opens the fewest
     assert english == {}
 
 

@@ -12,10 +12,12 @@ from django.db import OperationalError, connection, transaction
 from django.utils import timezone
 
 from golfstats.ground.clubs.models import Club
+from golfstats.ground.faults import ProblemError
 from golfstats.ground.outbox import worker
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.outbox.work import UNFINISHED, ask, handler, one_at_a_time
 from golfstats.ground.walls.scope import NoClubScopeError, club_scope, current_club_id
+from golfstats.sentences import Sentence
 from tests.databases import committed
 from tests.outbox.attempts import AT_ONCE
 
@@ -141,6 +143,24 @@ def test_work_that_always_fails_ends_with_a_reason_and_can_be_asked_again(two_cl
     ask_in(two_clubs[0], "poison", "round")
     assert worker.drain() == 1
     assert not OutstandingWork.objects.filter(kind="poison").exists()
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    "error",
+    [
+        ValueError(Sentence("{tee} has no holes", tee="Red")),
+        ProblemError("no-holes", Sentence("{tee} has no holes", tee="Red")),
+    ],
+)
+def test_a_reason_that_was_written_for_people_is_told_as_it_is(two_clubs, error):
+    @handler("told", on_failure=lambda key, reason: rename(f"{key}: {reason}"), retry_after=AT_ONCE)
+    def told(key: str) -> None:
+        raise error
+
+    ask_in(two_clubs[0], "told", "round")
+    worker.drain()
+    assert name_of(two_clubs[0]) == "round: Red has no holes"
 
 
 @pytest.mark.django_db

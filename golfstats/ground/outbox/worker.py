@@ -22,6 +22,7 @@ from django.db.models import F, Min, Q, QuerySet, Value
 from django.db.models.functions import Least, Now
 from django.utils.translation import gettext_noop as noop
 
+from golfstats.ground.faults import ProblemError
 from golfstats.ground.outbox.models import OutstandingWork, WorkerHeartbeat
 from golfstats.ground.outbox.shares import Shares
 from golfstats.ground.outbox.work import (
@@ -35,6 +36,7 @@ from golfstats.ground.outbox.work import (
     one_at_a_time,
 )
 from golfstats.ground.walls.scope import club_scope
+from golfstats.sentences import Sentence, words_of
 
 logger = logging.getLogger(__name__)
 
@@ -181,7 +183,7 @@ def _attempt(work: OutstandingWork) -> bool:
         outcome = _outcome(work)
     except Exception as error:
         logger.exception("attempt %s of %s at %s failed", work.attempts, handler.max_attempts, work)
-        _failed(work, f"{type(error).__name__}: {error}")
+        _failed(work, _reason_of(error))
         return True
     if outcome == TAKEN:
         return False
@@ -214,6 +216,12 @@ def _done(work: OutstandingWork, outcome: object) -> None:
         row.update(due_at=Now(), **rest)
     elif not row.filter(again_at=None).delete()[0]:
         row.update(due_at=F("again_at"), **rest)
+
+
+def _reason_of(error: Exception) -> str:
+    """In words where it was raised for people to read; else as whoever mends the program knows it."""
+    words = error.title if isinstance(error, ProblemError) else words_of(error)
+    return f"{words}" if isinstance(words, Sentence) else f"{type(error).__name__}: {error}"
 
 
 def _failed(work: OutstandingWork, reason: str) -> None:

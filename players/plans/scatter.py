@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from golfstats.calc.plan.shots.pattern import HALF_WITHIN, NINE_TENTHS_WITHIN, Bag
 from golfstats.calc.plan.whole import PlannedHole
 from golfstats.calc.vocabulary import Lie
@@ -59,14 +57,16 @@ def _scatter(bag: Bag, hole: PlannedHole) -> TeeScatter:
     choice = hole.choices[0]
     spread = bag.spread(Lie.TEE, choice.length)
     own = next((club for club in bag.clubs if club.name == choice.club), None)
+    half_along, half_across = spread.within(HALF_WITHIN)
+    most_along, most_across = spread.within(NINE_TENTHS_WITHIN)
     return TeeScatter(
         hole=hole.number,
         club=choice.club,
         full_swings=own.shots if own else 0,
-        half_along=HALF_WITHIN * spread.along,
-        half_across=HALF_WITHIN * spread.across,
-        most_along=NINE_TENTHS_WITHIN * spread.along,
-        most_across=NINE_TENTHS_WITHIN * spread.across,
-        bias=float(np.tan(own.bias)) * choice.length if own else 0.0,
+        half_along=half_along,
+        half_across=half_across,
+        most_along=most_along,
+        most_across=most_across,
+        bias=own.off_line(choice.length) if own else 0.0,
         costs={one.side: one for one in hole.keep_away},
     )

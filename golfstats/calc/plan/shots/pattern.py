@@ -76,6 +76,13 @@ class Spread:
     length: float
     """Of the shot: a mis-hit falls short by a share of it."""
 
+    def within(self, spreads: float) -> tuple[float, float]:
+        """Half-axes of the ellipse of so many spreads about the centre, along and across, yards.
+
+        :data:`HALF_WITHIN` and :data:`NINE_TENTHS_WITHIN` say which shares of the shots finish in it.
+        """
+        return spreads * self.along, spreads * self.across
+
 
 @dataclass(frozen=True)
 class ClubPattern:
@@ -92,6 +99,10 @@ class ClubPattern:
     """Mean direction, radians right of where the player means to send it."""
     shots: int = 0
     """Own shots behind these numbers; 0 means that they are the usual ones of the handicap."""
+
+    def off_line(self, length: float) -> float:
+        """Yards right of where they are sent that shots of ``length`` yards finish on the mean; left is negative."""
+        return math.tan(self.bias) * length
 
 
 @dataclass(frozen=True, eq=False)

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from uuid import UUID
 
-from django.conf import settings
 from django.core.mail import EmailMessage
 from django.utils.formats import date_format
-from django.utils.translation import gettext, override
+from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
-from golfstats.ground.mail.letters import MAILS_OF_ROOMS
+from golfstats.ground.mail.letters import MAILS_OF_ROOMS, written_in
 from golfstats.ground.mail.services import mail_file
 from golfstats.ground.operations import Asker
 from golfstats.ground.outbox.work import Queue, handler
@@ -43,7 +42,7 @@ def write_report(key: str) -> None:
         return
     asker = Asker(report.asked_by)
     squad = "" if report.squad is None else report.squad.name
-    with override(report.asked_by.user.language or settings.LANGUAGE_CODE):
+    with written_in(report.asked_by.user.language):
         content = report_of(asker, players, Month(report.month), squad=squad)
     services.keep_file(report, content, [player.id for player in players])
     if report.to_be_mailed:
@@ -64,7 +63,7 @@ def _mails(report_id: UUID) -> list[EmailMessage]:
     if report is None or not services.may_still_be_read(report):
         return []
     user = report.asked_by.user
-    with override(user.language or settings.LANGUAGE_CODE):
+    with written_in(user.language):
         subject = gettext("{month} on paper").format(month=date_format(report.month, "F Y"))
         text = gettext("The report that you asked for is attached.")
     mail = EmailMessage(subject, f"{text}\n", to=[user.email])

@@ -63,7 +63,7 @@ def rounds_of(place: Place) -> list[Round]:
         return list(Round.objects.filter(player=place.player))
 
 
-def test_a_player_enters_a_round_on_a_phone_and_his_coach_reads_it(
+def test_a_player_enters_a_round_on_a_phone_and_their_coach_reads_it(
     place: Place, phone: BrowserContext
 ) -> None:
     page, errors = open_as(phone, "ines")

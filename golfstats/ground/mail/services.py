@@ -51,7 +51,7 @@ def may_invite(email: str) -> None:
 def mail_invitation(issued: Issued) -> None:
     """In the transaction that makes the invitation: there is a letter if and only if there is an invitation."""
     if allowed(f"invitations to {_mailbox(issued.row.email)}", INVITATIONS_OF_ALL_CLUBS, DAY):
-        _ask_for(AboutInvitation(issued.row.id, issued.link, get_language()))
+        _ask_for(AboutInvitation(issued.row.id, issued.link, get_language() or ""))
 
 
 def mail_password_link(address: str, site: str) -> None:
@@ -59,7 +59,7 @@ def mail_password_link(address: str, site: str) -> None:
     if not allowed(f"password links to {_mailbox(address)}", PASSWORDS_TO_ONE_ADDRESS, HOUR):
         return
     with club_scope(NO_CLUB):
-        _ask_for(AboutPassword(address, site, get_language()))
+        _ask_for(AboutPassword(address, site, get_language() or ""))
 
 
 def mail_file(kept_by: str, file: UUID) -> None:

@@ -9,9 +9,7 @@ from django.utils import timezone
 from golfstats.ground.clubs.models import Member, Role
 from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, invalid
-from golfstats.ground.operations import Asker
 from golfstats.ground.outbox import work
-from golfstats.ground.statements import prepared_cursor
 from golfstats.ground.webhooks.services import messages_about
 from golfstats.sentences import Sentence
 from players import kinds
@@ -126,51 +124,3 @@ def save_squad(
 def delete_squad(squad: Squad) -> None:
     """Dissolve a squad; its players stay."""
     squad.delete()
-
-
-def write_down_readers(asker: Asker, door: str) -> None:
-    """Keep for the players whose golf was read who did so: one statement, and usually one that finds it kept.
-
-    What one reads of oneself is not kept.
-    """
-    if not asker.looked_at:
-        return
-    looked_at = sorted(asker.looked_at)
-    member = asker.member
-    with prepared_cursor() as cursor:
-        cursor.execute(
-            """
-            WITH looked (what, key) AS (SELECT * FROM unnest(%(what)s::text[], %(keys)s::uuid[])),
-            read (what, player_id) AS (
-                SELECT what, key FROM looked
-                UNION
-                SELECT looked.what, place.player_id
-                FROM looked JOIN players_squadplayer place ON place.squad_id = looked.key
-            )
-            INSERT INTO players_golfread
-                (id, club_id, player_id, reader_id, reader_name, reader_role, what, door, read_on, first_at)
-            SELECT gen_random_uuid(), player.club_id, player.id, %(reader)s::uuid, %(name)s::text, %(role)s::text,
-                read.what, %(door)s::text, %(day)s::date, now()
-            FROM read JOIN players_player player ON player.id = read.player_id
-            WHERE player.club_id = %(club)s AND player.member_id IS DISTINCT FROM %(reader)s::uuid
-            AND (NOT player.under_age OR player.consent_at IS NOT NULL OR player.approved_coach_id = %(reader)s::uuid)
-            AND NOT EXISTS (
-                SELECT FROM players_golfread kept
-                WHERE kept.club_id = player.club_id AND kept.player_id = player.id
-                AND kept.reader_id = %(reader)s::uuid AND kept.read_on = %(day)s::date
-                AND kept.what = read.what AND kept.door = %(door)s::text
-            )
-            ON CONFLICT DO NOTHING
-            """,
-            {
-                "what": [what for what, _ in looked_at],
-                "keys": [key for _, key in looked_at],
-                "reader": member.id,
-                "name": member.name,
-                "role": member.role,
-                "door": door,
-                "day": asker.today,
-                "club": member.club_id,
-            },
-        )
-    asker.looked_at.clear()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from django.db import connection, transaction
 from django.test.utils import CaptureQueriesContext
@@ -10,7 +12,7 @@ from golfstats.doors.operations import OPERATIONS
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.operations import Change, Operation
 from golfstats.ground.walls.scope import club_scope
-from players.people.models import GolfRead, Player
+from players.people.models import GolfRead, Player, SquadPlayer
 from players.rounds.models import Round
 from tests import factories
 from tests.api.calls import CALLS
@@ -118,6 +120,41 @@ def test_it_costs_one_statement_even_for_a_whole_squad(place: Place, played: Rou
     with CaptureQueriesContext(connection) as captured:
         client.get("/api/v1/rounds")
     assert len([one for one in captured if "players_golfread" in str(one["sql"])]) == 1
+
+
+def test_what_is_kept_for_today_costs_no_statement(
+    place: Place, played: Round, django_capture_on_commit_callbacks: Any
+) -> None:
+    client = client_of(place.manager)
+    with django_capture_on_commit_callbacks(execute=True):
+        client.get("/api/v1/rounds")
+    with CaptureQueriesContext(connection) as captured:
+        client.get("/api/v1/rounds")
+        client.get(f"/api/v1/players/{place.player.id}/putting")
+    assert len([one for one in captured if "players_golfread" in str(one["sql"])]) == 1, "another part of it"
+    assert readers(place) == [("manager", "analysis", "rest"), ("manager", "rounds", "rest")]
+
+
+def test_what_was_rolled_back_is_written_down_when_it_is_read_again(place: Place, played: Round) -> None:
+    client = client_of(place.manager)
+    with transaction.atomic():
+        client.get("/api/v1/rounds")
+        transaction.set_rollback(True)
+    assert readers(place) == []
+    client.get("/api/v1/rounds")
+    assert readers(place) == [("manager", "rounds", "rest")]
+
+
+def test_who_comes_into_a_squad_is_read_of_from_then_on(
+    place: Place, played: Round, django_capture_on_commit_callbacks: Any
+) -> None:
+    address = f"/api/v1/squads/{place.squad.id}/table"
+    with django_capture_on_commit_callbacks(execute=True):
+        client_of(place.coach).get(address)
+    with club_scope(place.club.id):
+        SquadPlayer.objects.create(squad=place.squad, player=place.other_player)
+    client_of(place.coach).get(address)
+    assert readers(place, place.other_player) == [("coach", "analysis", "rest")]
 
 
 def test_only_the_player_and_managers_see_the_readers(place: Place, played: Round) -> None:

@@ -34,7 +34,7 @@ from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.ids import new_id
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.postgres.trouble import is_outage, passes
-from players.people.services import write_down_readers
+from players.people.readers import write_down_readers
 
 MUTATION = "mutation"
 MINUTE = 60

@@ -29,7 +29,7 @@ from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.words import dates_as
 from players.people import permissions
 from players.people.models import Player
-from players.people.services import write_down_readers
+from players.people.readers import write_down_readers
 
 UNOFFICIAL = noop("Unofficial: only an authorised association issues a Handicap Index.")
 

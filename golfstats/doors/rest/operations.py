@@ -44,13 +44,12 @@ from golfstats.ground.operations import (
     Query,
     Reading,
     Subject,
-    filtered,
 )
 from golfstats.ground.orders import order_of
 from golfstats.ground.standing import Person, Standing
 from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.words import dates_as
-from players.people.services import write_down_readers
+from players.people.readers import write_down_readers
 
 
 def addresses(operations: Iterable[Operation]) -> list[URLPattern]:
@@ -149,15 +148,10 @@ class OperationView(APIView):
             beside=("cursor", "page_size", FIELDS),
         )
         part = Part.of(request, operation.line)
-        rows = filtered(operation.rows(self.asker), query)
-        if above:
-            rows = rows.filter(**{operation.parent: above[0].pk})
-        if operation.of.plain is not None:
-            rows = operation.of.plain(rows)
-        paging = CursorPagination()
-        paging.ordering = order_of(query, operation.order)
-        page = paging.paginate_queryset(rows, request, view=self)
-        operation.of.seen(self.asker, page or [])
+        parent = above[0].pk if above else None
+        paging = CursorPagination(operation.of.model, order_of(query, operation.order), request)
+        page = paging.find(lambda wanted: operation.stretch(self.asker, parent, query, wanted))
+        operation.of.seen(self.asker, page)
         return part.told(paging.get_paginated_response(part.lines(operation.of.heads(self.asker, page))))
 
     def gather(self, request: Request, operation: Gathering, places: Mapping[str, Any]) -> Response:

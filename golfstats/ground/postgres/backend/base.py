@@ -69,6 +69,10 @@ class DatabaseWrapper(base.DatabaseWrapper):
 
     def init_connection_state(self) -> None:
         super().init_connection_state()
+        if settings.PREPARED_STATEMENTS:
+            # Those that are prepared find their rows by a key: PostgreSQL would plan them anew for their values.
+            with self.connection.cursor() as cursor:
+                cursor.execute("SET plan_cache_mode = force_generic_plan")
         refuse_role_above_row_security(self)
 
     def is_usable(self) -> bool:

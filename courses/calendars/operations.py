@@ -18,8 +18,9 @@ from courses.layout.models import Course
 from courses.layout.operations import COURSE, GREEN_STAFF, OF_A_COURSE
 from courses.layout.permissions import visible_courses
 from golfstats.ground.inputs import Day
-from golfstats.ground.operations import Asker, Change, Column, Gathering, Operation, Query, Subject
+from golfstats.ground.operations import Asker, Change, Gathering, Operation, Query, Subject
 from golfstats.ground.resources import Writes, resource
+from golfstats.ground.stretches import Column
 
 EVENT = Subject(
     word="event",

@@ -22,7 +22,6 @@ from golfstats.ground.inputs import Day
 from golfstats.ground.operations import (
     Asker,
     Change,
-    Column,
     Done,
     Gathering,
     Line,
@@ -33,6 +32,7 @@ from golfstats.ground.operations import (
     Subject,
 )
 from golfstats.ground.resources import Writes, reading_of, resource
+from golfstats.ground.stretches import Column
 
 GREEN_WORK = Subject(
     word="green work",

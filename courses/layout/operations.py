@@ -19,8 +19,9 @@ from courses.layout.announcing import (
 from courses.layout.models import Course, PlayingConditions, TeeSet
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.inputs import Day
-from golfstats.ground.operations import Asker, Change, Column, Gathering, Operation, Query, Reading, Subject
+from golfstats.ground.operations import Asker, Change, Gathering, Operation, Query, Reading, Subject
 from golfstats.ground.resources import Writes, reading_of, resource
+from golfstats.ground.stretches import Column
 
 CARD_MAKERS = (Role.PLAYER, Role.COACH, Role.MANAGER)
 """Enter provisional courses from scorecards."""

@@ -24,11 +24,13 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, fie
 
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club, Member, Role
+from golfstats.ground.deprecation import Deprecation
 from golfstats.ground.events import Event
 from golfstats.ground.faults import ProblemError, Refusal, not_found
 from golfstats.ground.inputs import written_as_a_day, written_as_a_moment
 from golfstats.ground.orders import with_order
 from golfstats.ground.standing import Person, Standing
+from golfstats.ground.stretches import Column, KeptStretches, Plain, Stretch, filtered
 from golfstats.ground.walls.dated import Dated
 from golfstats.sentences import Sentence, one_or_another
 
@@ -112,13 +114,6 @@ class Query(BaseModel):
         return value
 
 
-@dataclass(frozen=True)
-class Column:
-    """Marks a parameter as a filter: ``Annotated[date | None, Column("played_on__gte")]``."""
-
-    lookup: str
-
-
 class UpdatedQuery(Query):
     """Of a list whose rows tell when they were last written."""
 
@@ -129,17 +124,6 @@ class UpdatedQuery(Query):
     offset). Ask from a few minutes before you asked last: what was being written just then appears late. What was
     deleted is in no list; of rounds `/changes` tells it, and misses nothing.
     """
-
-
-def filtered(rows: QuerySet[RowT], query: Query) -> QuerySet[RowT]:
-    """The rows that pass those parameters that are marked with :class:`Column` and were given."""
-    lookups = {}
-    for name, info in type(query).model_fields.items():
-        value = getattr(query, name)
-        for mark in info.metadata:
-            if isinstance(mark, Column) and value is not None:
-                lookups[mark.lookup] = value
-    return rows.filter(**lookups)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -153,10 +137,8 @@ class Line(Generic[RowT]):
     """The key of the player, or of the squad, whose golf answers about a row tell."""
     tells: str = ""
     """What a head by itself tells of it; nothing where it tells no golf."""
-    plain: Callable[[QuerySet[RowT]], QuerySet[RowT, Any]] | None = None
-    """The rows as named tuples of which ``heads`` and ``whose`` tell as well, with the columns of the order; for
-    long lists, as objects take time.
-    """
+    plain: Plain | None = None
+    """For long lists, of which objects take time."""
 
     def seen(self, asker: Asker, rows: Iterable[RowT]) -> None:
         """Somebody reads the heads of these rows."""
@@ -198,17 +180,6 @@ class Subject(Line[RowT]):
         above = {column: places[part] for part, column in self.above.items() if part in places}
         rows = self.visible(asker).filter(**above, **{self.column: places[self.parameter]})
         return (rows.select_for_update(of=("self",)) if to_change else rows).first()
-
-
-@dataclass(frozen=True)
-class Deprecation:
-    """An operation that is to go: since when that is known, when it goes, and what to ask instead."""
-
-    since: dt.date
-    until: dt.date
-    """At least a year later: programs of clubs are mended between seasons."""
-    instead: str
-    """Name of another operation's address."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -285,6 +256,11 @@ class Listing(Operation):
     sorts: tuple[str, ...] = ()
     """By which columns one may have it sorted beside the first of ``order``: none has nulls, each has an index."""
 
+    kept: bool = False
+    """Whether the statement of its pages is written once and kept: ``rows`` asks about a member nothing but their
+    role, club and key, and ``of`` is plain. For lists that are read through.
+    """
+
     is_dated: bool = True
     """Whether it tells what was written since a moment, where rows know (``Dated``)."""
 
@@ -303,6 +279,26 @@ class Listing(Operation):
     @property
     def line(self) -> type:
         return self.of.head
+
+    def stretch(self, asker: Asker, parent: UUID | None, query: Query, wanted: Stretch) -> list[Any]:
+        """Some of its rows, as objects or plain, below ``parent`` where it is about a row."""
+        plain = self.of.plain
+        if plain is None:
+            return list(wanted.of(self._below(asker, parent, query)))
+        if self.kept and not query.model_fields_set:
+            return self._kept.find(plain, asker.member, parent, wanted)
+        return plain.read(wanted.of(self._below(asker, parent, query).values_list(*plain.columns)))
+
+    @cached_property
+    def _kept(self) -> KeptStretches:
+        nothing_asked = self.parameters()
+        return KeptStretches(
+            self.of.model, lambda member, parent: self._below(Asker(member), parent, nothing_asked)
+        )
+
+    def _below(self, asker: Asker, parent: UUID | None, query: Query) -> QuerySet[Any, Any]:
+        rows = filtered(self.rows(asker), query)
+        return rows if parent is None else rows.filter(**{self.parent: parent})
 
 
 @dataclass(frozen=True, kw_only=True)

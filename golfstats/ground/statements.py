@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.db import connection
 from django.db.models import Model, QuerySet
@@ -25,12 +25,22 @@ class _Named:
     name: str
 
 
+class _Written(NamedTuple):
+    text: str
+    values: list[object]
+    converters: Mapping[int, tuple[Sequence[Callable[..., Any]], Any]]
+    """How Django reads a column, by its place, where that is not what the driver gives; with the expression."""
+
+
 class Statement:
-    """The SQL of some rows and of the rows beside each (``select_related``), and what it finds as objects."""
+    """The SQL of some rows and of the rows beside each (``select_related``), and what it finds as objects.
+
+    Of a query set of values it finds these.
+    """
 
     def __init__(
         self,
-        rows: Callable[[], QuerySet[Any]],
+        rows: Callable[[], QuerySet[Any, Any]],
         *models: type[Model],
         standing_for: Callable[[], Mapping[Hashable, str]] = dict,
     ) -> None:
@@ -42,17 +52,29 @@ class Statement:
 
     @property
     def text(self) -> str:
-        return self._written[0]
+        return self._written.text
 
     def values(self, **given: object) -> list[object]:
         """What the text is sent with: these, in the places of what stands for them."""
-        return [given[value.name] if isinstance(value, _Named) else value for value in self._written[1]]
+        return [given[value.name] if isinstance(value, _Named) else value for value in self._written.values]
 
     @cached_property
-    def _written(self) -> tuple[str, list[object]]:
-        text, values = self._rows().query.sql_with_params()
+    def _written(self) -> _Written:
+        compiler = self._rows().query.get_compiler(connection=connection)
+        text, values = compiler.as_sql()
         names = {key: _Named(name) for key, name in self._standing_for().items()}
-        return text, [names.get(value, value) if isinstance(value, Hashable) else value for value in values]
+        named = [names.get(value, value) if isinstance(value, Hashable) else value for value in values]
+        converters = compiler.get_converters([chosen for chosen, *_ in compiler.select])
+        return _Written(text, named, converters)
+
+    def lines(self, found: Iterable[Sequence[Any]]) -> list[list[Any]]:
+        """From the lines that were found: their values as a query set would give them."""
+        lines = [list(line) for line in found]
+        for place, (converters, expression) in self._written.converters.items():
+            for convert in converters:
+                for line in lines:
+                    line[place] = convert(line[place], expression, connection)
+        return lines
 
     def objects(self, values: Sequence[Any]) -> list[Any]:
         """From one line that was found: an object of each model, None where no row is beside."""

@@ -10,7 +10,8 @@ from pydantic import AfterValidator, BeforeValidator, Field, StringConstraints, 
 
 from golfstats.calc.coaching.goals import GoalState
 from golfstats.ground.inputs import Body, Day
-from golfstats.ground.operations import Column, Query
+from golfstats.ground.operations import Query
+from golfstats.ground.stretches import Column
 from golfstats.sentences import Sentence
 from players.coaching.history import DASHBOARD_FIGURES
 from players.golf.questions import BenchmarkQuery, FigureKey, Keys, WindowQuery, between_commas

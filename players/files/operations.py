@@ -23,10 +23,10 @@ from golfstats.ground.operations import (
     Query,
     Reading,
     Subject,
-    filtered,
 )
 from golfstats.ground.resources import reading_of
 from golfstats.ground.seats import seat
+from golfstats.ground.stretches import filtered
 from golfstats.sentences import Sentence
 from players.files import answers, services
 from players.files.announcing import IMPORT_ENDED

@@ -238,10 +238,8 @@ def clubs_used(players: Sequence[UUID], most: int = 14) -> dict[UUID, list[str]]
     return clubs_of
 
 
-def round_heads(_: Asker, rounds: Sequence[models.Round | tuple[Any, ...]]) -> list[Round]:
-    return [
-        _round(RoundLine._make(one)) if isinstance(one, tuple) else _round(line_of(one)) for one in rounds
-    ]
+def round_heads(_: Asker, rounds: Sequence[models.Round | RoundLine]) -> list[Round]:
+    return [_round(one if isinstance(one, RoundLine) else line_of(one)) for one in rounds]
 
 
 def _round(line: RoundLine) -> Round:

@@ -5,11 +5,10 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 from operator import attrgetter
-from typing import Any, NamedTuple
+from typing import NamedTuple
 from uuid import UUID
 
-from django.db.models import QuerySet
-
+from golfstats.ground.stretches import Plain
 from players.rounds import models
 from players.rounds.checking.warnings import Stored
 
@@ -52,9 +51,7 @@ _head_of_model = attrgetter(
 )
 
 
-def plain(rounds: QuerySet[models.Round]) -> QuerySet[models.Round, Any]:
-    """Of rounds with their places, as tuples of which :class:`RoundLine` names the columns."""
-    return rounds.values_list(*_COLUMNS.values(), named=True)
+PLAIN = Plain(tuple(_COLUMNS.values()), RoundLine._make)
 
 
 def line_of(round_: models.Round) -> RoundLine:

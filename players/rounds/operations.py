@@ -16,7 +16,6 @@ from golfstats.ground.inputs import Body
 from golfstats.ground.operations import (
     Asker,
     Change,
-    Column,
     Done,
     Gathering,
     Listing,
@@ -25,12 +24,13 @@ from golfstats.ground.operations import (
     Reading,
     Subject,
 )
+from golfstats.ground.stretches import Column
 from players.people.operations import PLAYER
 from players.rounds import answers, bag, changes, many, services
 from players.rounds.announcing import ROUND_CHANGED, ROUND_DELETED, ROUND_POSTED
 from players.rounds.checking.warnings import Stored, settled
 from players.rounds.input import RoundChanges, RoundInput, RoundText
-from players.rounds.lines import plain
+from players.rounds.lines import PLAIN
 from players.rounds.models import AnalysisState, Round
 from players.rounds.notation import GRAMMAR
 
@@ -45,7 +45,7 @@ ROUND = Subject(
     visible=lambda asker: answers.visible_rounds(asker.member),
     head=answers.Round,
     heads=answers.round_heads,
-    plain=plain,
+    plain=PLAIN,
     whose=lambda round_: round_.player_id,
     tells="rounds",
 )
@@ -166,6 +166,7 @@ OPERATIONS: list[Operation] = [
         rows=lambda asker: answers.visible_rounds(asker.member),
         query=WhichRounds,
         of=ROUND,
+        kept=True,
         order=("-played_on", "-id"),
     ),
     Listing(
@@ -179,6 +180,7 @@ OPERATIONS: list[Operation] = [
         rows=lambda asker: answers.visible_rounds(asker.member),
         query=OfPlayersRounds,
         of=ROUND,
+        kept=True,
         order=("-played_on", "-id"),
     ),
     changes.OPERATION,

@@ -14,6 +14,7 @@ from pytest_django import DjangoDbBlocker
 
 from golfstats.doors.operations import OPERATIONS
 from golfstats.doors.rest.fields import PART, field_names
+from golfstats.ground.clubs.models import Role
 from golfstats.ground.operations import Gathering, Listing
 from tests.api.calls import CALLS
 from tests.api.graphql_calls import call_of
@@ -55,10 +56,10 @@ def asked(world: World, name: str, **more: str) -> Answer:
     return send(world.members[call.role], replace(sent, address=f"{parts.path}?{query}"))
 
 
-def ids_by_pages_of_one(world: World, name: str, sort: str) -> list[Any]:
+def ids_by_pages_of_one(world: World, name: str, **query: str) -> list[Any]:
     """Through every page by its link, then back to the first."""
     member = world.members[CALLS[f"GET {name}"].role]
-    page = asked(world, name, sort=sort, page_size="1").json
+    page = asked(world, name, page_size="1", **query).json
     forwards, last = [page], page
     while last["next"]:
         last = send(member, Sent("GET", last["next"].removeprefix("http://testserver"))).json
@@ -76,11 +77,32 @@ def test_a_list_comes_in_the_order_asked_for(world: World, name: str, column: st
     whole = asked(world, name, sort=column).json["results"]
     told = [json.dumps(line) for line in whole]
     assert len(told) > 1 or name in SHORT
-    assert ids_by_pages_of_one(world, name, column) == told
-    assert ids_by_pages_of_one(world, name, f"-{column}") == told[::-1]
+    assert ids_by_pages_of_one(world, name, sort=column) == told
+    assert ids_by_pages_of_one(world, name, sort=f"-{column}") == told[::-1]
     values = [line[column] for line in whole if column in line]
     if values and column not in ("name", "word"):  # those by the alphabet of the database
         assert values == sorted(values)
+
+
+@pytest.mark.parametrize("name", sorted(name for name, one in LISTS.items() if one.kept))
+def test_a_kept_statement_finds_what_the_list_asked_for_anew_does(world: World, name: str) -> None:
+    """An order that is named is no part of what is kept, even where it is the usual one."""
+    anew = asked(world, name, sort=LISTS[name].order[0]).json["results"]
+    assert len(anew) > 1
+    assert ids_by_pages_of_one(world, name) == [json.dumps(line) for line in anew]
+
+
+@pytest.mark.parametrize("role", list(Role))
+def test_a_kept_statement_shows_each_role_its_own_rounds(world: World, role: Role) -> None:
+    """Of two clubs in turn, so that what was written for the first is asked for the second."""
+    other = make_world(f"kept-{role.value}", f"Kept {role.value}", days=2)
+    for club in (world, other, world):
+        kept, anew = (
+            send(club.members[role], Sent("GET", f"/api/v1/rounds?page_size=200{more}")).json["results"]
+            for more in ("", "&sort=-played_on")
+        )
+        assert kept == anew
+        assert bool(kept) == (role is not Role.GREENKEEPER)
 
 
 @pytest.mark.parametrize("name", sorted(LISTS))

@@ -24,7 +24,7 @@ from rest_framework.test import APIClient, APIRequestFactory
 
 from golfstats.doors.rest import operations as rest
 from golfstats.doors.rest.http.bodies import with_length
-from golfstats.ground.operations import Deprecation
+from golfstats.ground.deprecation import Deprecation
 from golfstats.ground.outbox import worker
 from golfstats.ground.walls.scope import club_scope
 from tests import factories

@@ -22,7 +22,7 @@ from golfstats.doors.graphql.rows import ClubType
 from golfstats.doors.graphql.schema import CHARGES, schema
 from golfstats.doors.operations import OPERATIONS
 from golfstats.ground.answers import sets_within
-from golfstats.ground.operations import Deprecation
+from golfstats.ground.deprecation import Deprecation
 from golfstats.ground.walls.owned import ClubOwned
 from tests.rows import owned_models
 

@@ -34,11 +34,11 @@ from golfstats.doors.graphql.tags import MEANING, Tags
 from golfstats.doors.rest.http import preconditions
 from golfstats.doors.rest.http.preconditions import Telling, takes_if_match, telling
 from golfstats.ground import inputs
+from golfstats.ground.deprecation import Deprecation
 from golfstats.ground.faults import invalid
 from golfstats.ground.operations import (
     Asker,
     Change,
-    Deprecation,
     Done,
     Gathering,
     Line,
@@ -47,10 +47,10 @@ from golfstats.ground.operations import (
     Query,
     Reading,
     Subject,
-    filtered,
 )
 from golfstats.ground.orders import order_of
 from golfstats.ground.standing import Standing
+from golfstats.ground.stretches import filtered
 from golfstats.ground.words import dates_as
 
 Arguments = dict[str, tuple[Any, Any]]

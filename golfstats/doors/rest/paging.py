@@ -1,16 +1,17 @@
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from django.core import signing
-from django.db.models import Model, Q
+from django.db.models import Model
 from rest_framework import pagination
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.utils.urls import replace_query_param
 
 from golfstats.ground.faults import Fault, invalid
+from golfstats.ground.stretches import Stretch
 
 
 class CursorPagination(pagination.CursorPagination):
@@ -21,15 +22,17 @@ class CursorPagination(pagination.CursorPagination):
     repeated nor left out, which an offset among them would do once one more is added.
     """
 
+    base_url: str
     page_size = 50
     max_page_size = 200
     page_size_query_param = "page_size"
-    ordering: str | Sequence[str] = "-id"  # type: ignore[assignment]  # the stub knows one field, DRF several
 
-    base_url: str
-    _signer: signing.Signer
-    _model: type[Model]
-    _page: Sequence[Any]
+    def __init__(self, model: type[Model], ordering: Sequence[str], request: Request) -> None:
+        self._model, self._ordering = model, tuple(ordering)
+        self._signer = signing.Signer(salt=f"{model._meta.label}:{','.join(ordering)}")
+        self.request = request
+        self.base_url = request.build_absolute_uri()
+        self._page: Sequence[Any] = ()
 
     def get_page_size(self, request: Request) -> int:
         """The size asked for; a 422 problem if it is none."""
@@ -41,21 +44,14 @@ class CursorPagination(pagination.CursorPagination):
             raise invalid([fault], "The query string is not valid")
         return int(given)
 
-    def paginate_queryset(self, queryset: Any, request: Request, view: Any = None) -> list[Any]:
-        self.request = request
-        self.base_url = request.build_absolute_uri()
-        size = self.get_page_size(request)
-        names = [name.removeprefix("-") for name in self._ordering()]
-        self._model = queryset.model
-        salt = f"{queryset.model._meta.label}:{','.join(self._ordering())}"
-        self._signer = signing.Signer(salt=salt)
-        cursor = self._cursor(request)
+    def find(self, rows: Callable[[Stretch], list[Any]]) -> Sequence[Any]:
+        """What the request asks for, of the list whose stretches ``rows`` gives."""
+        size = self.get_page_size(self.request)
+        cursor = self._cursor(self.request)
         backwards = cursor is not None and cursor[0] == "previous"
-        descending = self._ordering()[0].startswith("-") != backwards
-        rows = queryset.order_by(*(f"-{name}" if descending else name for name in names))
-        if cursor is not None:
-            rows = rows.filter(_beyond(names, cursor[1], descending=descending))
-        page_and_one = list(rows[: size + 1])
+        columns = tuple(name.removeprefix("-") for name in self._ordering)
+        descending = self._ordering[0].startswith("-") != backwards
+        page_and_one = rows(Stretch(columns, descending, cursor and tuple(cursor[1]), size + 1))
         more = len(page_and_one) > size
         page = page_and_one[:size]
         if backwards:
@@ -80,9 +76,6 @@ class CursorPagination(pagination.CursorPagination):
     def get_previous_link(self) -> str | None:
         return self._link("previous", 0) if self.has_previous and self._page else None
 
-    def _ordering(self) -> tuple[str, ...]:
-        return (self.ordering,) if isinstance(self.ordering, str) else tuple(self.ordering)
-
     def _cursor(self, request: Request) -> tuple[str, list[str]] | None:
         given = request.query_params.get(self.cursor_query_param)
         if given is None:
@@ -97,17 +90,6 @@ class CursorPagination(pagination.CursorPagination):
     def _link(self, direction: str, index: int) -> str:
         row = self._page[index]
         fields = {field.name: field for field in self._model._meta.concrete_fields}
-        values = [fields[name.removeprefix("-")].value_to_string(row) for name in self._ordering()]
+        values = [fields[name.removeprefix("-")].value_to_string(row) for name in self._ordering]
         cursor = self._signer.sign_object((direction, values))
         return replace_query_param(self.base_url, self.cursor_query_param, cursor)
-
-
-def _beyond(names: Sequence[str], values: Sequence[str], *, descending: bool) -> Q:
-    """The rows after the one with these values: (a, b) < (x, y) is a <= x and (a < x or b < y)."""
-    comparison = "lt" if descending else "gt"
-    name, value = names[0], values[0]
-    strictly = Q(**{f"{name}__{comparison}": value})
-    if len(names) == 1:
-        return strictly
-    rest = _beyond(names[1:], values[1:], descending=descending)
-    return Q(**{f"{name}__{comparison}e": value}) & (strictly | rest)

@@ -13,8 +13,9 @@ from golfstats.ground.clubs.models import Role
 from golfstats.ground.events import EVENTS, Happening
 from golfstats.ground.faults import Fault, ProblemError, invalid
 from golfstats.ground.inputs import Body
-from golfstats.ground.operations import Asker, Change, Column, Done, Listing, Operation, Query, Subject
+from golfstats.ground.operations import Asker, Change, Done, Listing, Operation, Query, Subject
 from golfstats.ground.resources import reading_of
+from golfstats.ground.stretches import Column
 from golfstats.ground.webhooks import answers, services
 from golfstats.ground.webhooks.models import Delivery, Destination
 from golfstats.sentences import Sentence, words_of

@@ -12,7 +12,7 @@ from django.utils.http import http_date, parse_etags
 
 from golfstats.doors.rest.http.throttles import rate_headers
 from golfstats.doors.rest.http.versions import digest
-from golfstats.ground.operations import Deprecation
+from golfstats.ground.deprecation import Deprecation
 
 MERGE_PATCH = "application/merge-patch+json"
 FOR_PROGRAMS = ("/api/", "/graphql")

@@ -1,10 +1,11 @@
 """Finished answers about players, remembered for as long as everything that they rest on stays as it was.
 
-An answer is stored with a stamp of every row that it may rest on: the player's rounds with their figures, their index
-and what the committee decided of it, goals and words for clubs, the club's settings, courses and fit, and the code. The
-stamp is made of PostgreSQL's own marks of a row's version (``xmin``, who wrote it; ``ctid``, where it stands), so
-whoever writes one of these need know nothing of answers. The function ``golf_stamps`` of the migrations makes it. Where
-the stamp differs the answer is computed and remembered anew.
+An answer is stored with a stamp of every row that it may rest on: the player's rounds with their figures and notes,
+their index and what the committee decided of it, goals and words for clubs, the club's settings, courses and fit, and
+the code. The stamp is made of PostgreSQL's own marks of a row's version (``xmin``, who wrote it; ``ctid``, where it
+stands); for all rounds of a player stands one row that triggers write anew whenever one of them is written
+(``GolfMark``). So whoever writes any of these need know nothing of answers. The function ``golf_stamps`` of the
+migrations makes it. Where the stamp differs the answer is computed and remembered anew.
 """
 
 from __future__ import annotations

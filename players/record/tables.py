@@ -78,6 +78,7 @@ OF_MEMBER = (
     Kept("own_messages", "What your own programs were told", Delivery, "destination__owner"),
 )
 NOT_OF_PLAYER = {
+    "players_golfmark": "that golf has changed, and nothing of it",
     "players_roundchange": "ids of rounds and when they changed, for programs that ask what is new",
     "players_monthreport": "months on paper, made of what stands elsewhere and kept for a week",
     "players_recordexport": "this file itself",

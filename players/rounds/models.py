@@ -159,6 +159,24 @@ class RoundChange(ClubOwned):
         return f"{self.id} in {self.in_transaction}"
 
 
+class GolfMark(ClubOwned):
+    """Changes whenever a round of the player, its figures or its note are written or deleted, whoever does it.
+
+    Triggers of the database keep it, so that what rests on a player's golf is known to be stale without a look at
+    every round. A new row replaces those that no other transaction is just replacing, so that nobody waits for
+    anybody: mostly there is one. Not in backups: a restored database begins anew.
+    """
+
+    player_id = models.UUIDField()
+    """No key: rounds of a player may be deleted after the player."""
+
+    class Meta(ClubOwned.Meta):
+        indexes = [models.Index(fields=["club", "player_id"], name="golf_mark_of_player")]
+
+    def __str__(self) -> str:
+        return f"{self.id} of {self.player_id}"
+
+
 class PlayedHole(ClubOwned):
     """A hole that was started."""
 

@@ -45,6 +45,7 @@ NOT_SHOWN = {
     "RememberedAnswer": "finished answers; told as the answers that they are",
     "RecordExport": "told as the state of one's own file",
     "Consent": "told as the consents of a player",
+    "GolfMark": "nothing to tell: whether remembered answers still hold",
     "GolfRead": "told as the readers of a player",
     "RoundChange": "told as changes of rounds",
     "Forecast": "seen as how often forecasts were right",

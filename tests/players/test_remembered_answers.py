@@ -158,6 +158,11 @@ def refit(_: Place) -> None:
     ClubBenchmark.objects.update_or_create(defaults={"document": {}, "shots": 1})
 
 
+def note(place: Place) -> None:
+    found = Round.objects.filter(player=place.player).latest("played_on")
+    RoundNote.objects.update_or_create(round=found, defaults={"text": "Another note"})
+
+
 CHANGES: list[Callable[[Place], object]] = [
     post_round,
     edit_round,
@@ -169,6 +174,7 @@ CHANGES: list[Callable[[Place], object]] = [
     lambda place: change_settings(place.club, {"short_game_yards": 40.0}),
     lambda place: change_settings(place.club, {"distance_unit": "metres"}),
     lambda place: RoundFigures.objects.update(surface_disturbance=0.9, surface_strokes=-1.0),
+    note,
     lambda place: add_bag_word(place.player, "trusty", "7-iron"),
     another_index,
     another_decision,
@@ -186,6 +192,7 @@ NAMES = [
     "setting",
     "unit",
     "surface",
+    "note",
     "bag",
     "index",
     "committee",
@@ -225,16 +232,12 @@ def green_work(place: Place) -> None:
         green_work,
         lambda _: ConditionEffect.objects.update_or_create(defaults={"document": {}, "putts": 1}),
         lambda _: RecoveryTime.objects.create(kind="coring_large", days=9.0, low=7.0, high=12.0, rounds=9),
-        lambda place: RoundNote.objects.create(
-            round=Round.objects.filter(player=place.player).latest("played_on"), text="Another note"
-        ),
     ],
-    ids=["work", "effect", "recovery", "note"],
+    ids=["work", "effect", "recovery"],
 )
 def test_what_is_known_of_greens_concerns_what_tells_of_them(
     season: Place, change: Callable[[Place], object]
 ) -> None:
-    RoundNote.objects.all().delete()
     for question in QUESTIONS:
         answer(season, question)
     change(season)

@@ -43,6 +43,7 @@ LEFT_OUT = frozenset(
         "mail_waitingletter",
         "outbox_workdone",
         "outbox_workerheartbeat",
+        "players_golfmark",
         "players_roundchange",
     }
 )

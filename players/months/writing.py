@@ -9,14 +9,26 @@ import calendar
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import orjson
 import vl_convert
+from django.utils.dates import MONTHS, MONTHS_3, WEEKDAYS, WEEKDAYS_ABBR
 from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from golfstats.ground.operations import Asker, Query
-from golfstats.ground.words import UNOFFICIAL, a_golfer, counted, dates_as, day_words, index_words
+from golfstats.ground.words import (
+    UNOFFICIAL,
+    a_golfer,
+    counted,
+    dates_as,
+    day_words,
+    index_words,
+    percent_words,
+    true_minus,
+    with_marks,
+)
 from players.coaching.goals import Goal, goal_answers, visible_goals
 from players.coaching.priorities import Priorities
 from players.coaching.questions import TrendsQuery
@@ -286,11 +298,41 @@ def _pictures_sheet(one: PlayersMonth, month: Month, foot: str) -> Sheet:
 
 
 def drawn(shape: Shape, about: About) -> str:
-    """As Vega-Lite draws it; it has nothing to fetch."""
+    """As Vega-Lite draws it, with the reader's months and marks of numbers; it has nothing to fetch."""
     svg: str = vl_convert.vegalite_to_svg(
-        orjson.dumps(specification(shape, about)).decode(), vl_version=VEGA_LITE, allowed_base_urls=[]
+        orjson.dumps(specification(shape, about)).decode(),
+        vl_version=VEGA_LITE,
+        allowed_base_urls=[],
+        format_locale=_numbers(),
+        time_format_locale=_days(),
     )
     return svg
+
+
+def _numbers() -> dict[str, Any]:
+    """As d3-format asks for them (https://d3js.org/d3-format#formatLocale)."""
+    return {
+        "decimal": with_marks("."),
+        "thousands": with_marks(","),
+        "grouping": [3],
+        "currency": ["", ""],
+        "minus": true_minus("-"),
+        "percent": percent_words(0).removeprefix("0"),
+    }
+
+
+def _days() -> dict[str, Any]:
+    """As d3-time-format asks for them (https://d3js.org/d3-time-format#timeFormatLocale); weeks begin on Sunday."""
+    return {
+        "dateTime": "%x %X",
+        "date": "%Y-%m-%d",
+        "time": "%H:%M:%S",
+        "periods": ["", ""],
+        "days": [str(WEEKDAYS[(day - 1) % 7]) for day in range(7)],
+        "shortDays": [str(WEEKDAYS_ABBR[(day - 1) % 7]) for day in range(7)],
+        "months": [str(MONTHS[month]) for month in range(1, 13)],
+        "shortMonths": [str(MONTHS_3[month]).capitalize() for month in range(1, 13)],
+    }
 
 
 def _size(svg: str) -> tuple[float, float]:

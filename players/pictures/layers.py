@@ -1,6 +1,7 @@
 """The marks of a Vega-Lite specification: for each shape of picture what is drawn one above the other.
 
-The words are those of the language (https://vega.github.io/vega-lite/docs/).
+The words are those of the language (https://vega.github.io/vega-lite/docs/). Rows and series are printed as well, and
+say theirs in the reader's language; the other shapes go to programs alone, in English.
 """
 
 from __future__ import annotations
@@ -8,6 +9,8 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Mapping
+
+from django.utils.translation import gettext
 
 from golfstats.ground.words import day_words
 from players.golf.words import length_words, number_words
@@ -79,7 +82,7 @@ def rows(shape: Rows, palette: Palette) -> Spec:
             },
         },
         {
-            "mark": {"type": "text", "align": "left", "fontStyle": "italic", "text": "too few"},
+            "mark": {"type": "text", "align": "left", "fontStyle": "italic", "text": gettext("too few")},
             "transform": [{"filter": "!isValid(datum.value)"}],
             "encoding": {"x": {"value": 6}, "y": names, **tooltip},
         },
@@ -188,7 +191,8 @@ def series(shape: Series, palette: Palette) -> Spec:
 
 def _aimed(shape: Series, aim: float, up: Spec, palette: Palette) -> list[Spec]:
     """A dashed line at the goal, named."""
-    words = {"type": "text", "text": f"goal {words_of(shape, aim)}", "color": palette.ink, "align": "right"}
+    named = gettext("goal {aim}").format(aim=words_of(shape, aim))
+    words = {"type": "text", "text": named, "color": palette.ink, "align": "right"}
     return [
         {
             **ONCE,
@@ -222,7 +226,7 @@ def moment(day: dt.date) -> str:
 
 
 def _unit(shape: Series) -> str | None:
-    return None if shape.written in (Written.SHARE, Written.INDEX) else shape.unit.value
+    return None if shape.written in (Written.SHARE, Written.INDEX) else gettext(shape.unit.value)
 
 
 def curve(shape: Curve, palette: Palette) -> Spec:
@@ -361,5 +365,5 @@ def _side(one: Side) -> Spec:
 
 def words_of(shape: Series, value: float) -> str:
     if shape.written is Written.GAINED:
-        return f"{number_words(value, shape.unit, signed=True)} {shape.unit}"
+        return f"{number_words(value, shape.unit, signed=True)} {gettext(shape.unit.value)}"
     return length_words(value, shape.unit)

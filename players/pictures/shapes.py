@@ -66,8 +66,8 @@ class Rows:
     """And right of it."""
     is_share: bool = False
     """The axis goes from 0 to 1, whatever is shown."""
-    bars: str = "90% interval"
-    """What the bars are."""
+    bars: str = ""
+    """What the bars are, where they are no 90% interval."""
     rings: str = ""
     """What hollow marks are; nothing where there are none."""
 

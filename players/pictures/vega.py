@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.utils.translation import gettext
+
 from golfstats.ground.words import day_words, percent_words
 from players.pictures import greens_layers, layers, plan_layers
 from players.pictures.colours import PALETTES, Palette, Scheme
@@ -47,8 +49,7 @@ def specification(shape: Shape, about: About) -> Spec:
     palette = PALETTES[about.scheme]
     match shape:
         case Rows():
-            drawn, bars = layers.rows(shape, palette), f"bars: {shape.bars}"
-            bars += f", rings: {shape.rings}" if shape.rings else ""
+            drawn, bars = layers.rows(shape, palette), _bars(shape)
         case Series():
             drawn = layers.series(shape, palette)
             bars = "" if shape.steps else _key(shape)
@@ -131,11 +132,18 @@ def _dated(marks: Sequence[Mark]) -> list[str]:
     return [f"{day_words(one.day)}: {one.words}." for one in marks]
 
 
+def _bars(shape: Rows) -> str:
+    """What is what in a picture of rows."""
+    parts = [gettext("bars: {bars}").format(bars=shape.bars or gettext("90% interval"))]
+    parts += [gettext("rings: {rings}").format(rings=shape.rings)] if shape.rings else []
+    return ", ".join(parts)
+
+
 def _key(shape: Series) -> str:
     """What is what in a picture over time."""
-    parts = ["line: level, band: its 90% interval"]
-    parts += [f"zero: {shape.zero}"] if shape.zero else []
-    parts += ["ticks: work on the greens"] if shape.marks else []
+    parts = [gettext("line: level, band: its 90% interval")]
+    parts += [gettext("zero: {zero}").format(zero=shape.zero)] if shape.zero else []
+    parts += [gettext("ticks: work on the greens")] if shape.marks else []
     return ", ".join(parts)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import io
+import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -12,9 +13,11 @@ from django.core import mail
 from django.db import transaction
 from django.test import Client
 from django.utils import timezone
+from django.utils.translation import override
 from pypdf import PdfReader
 from pytest_django import DjangoDbBlocker
 
+from golfstats.calc.units import Unit
 from golfstats.ground.clubs.models import Member, Role
 from golfstats.ground.mail.models import WaitingLetter
 from golfstats.ground.mail.tasks import send
@@ -24,7 +27,11 @@ from players.conditions import analysis
 from players.months import services, tasks
 from players.months.models import MonthReport
 from players.months.sheets import Sheet, as_pdf
+from players.months.writing import drawn
 from players.people.models import GolfRead, Player, SquadPlayer
+from players.pictures.colours import Scheme
+from players.pictures.shapes import Point, Row, Rows, Series, Written
+from players.pictures.vega import About
 from players.record.erasing import erase_without_sign_in
 from players.rounds.models import Round
 from tests import factories
@@ -110,6 +117,35 @@ def test_days_on_paper_are_written_as_the_club_writes_them(season: Season) -> No
         change_settings(season.coach.club, {"date_style": "iso"})
     _, pdf = season.written(season.own, f"players/{season.player.id}")
     assert season.month.isoformat() in words(pdf.pages[0])
+
+
+def test_pictures_on_paper_speak_the_readers_language(season: Season) -> None:
+    season.own.user.language = "de"
+    season.own.user.save()
+    _, pdf = season.written(season.own, f"players/{season.player.id}")
+    said = words(pdf.pages[1])
+    assert "Balken: 90-%-Intervall" in said
+    assert "Linie: Niveau, Band: sein 90-%-Intervall, Null: der Vergleichsgolfer" in said
+    assert not re.search(r"\b(bars|line|level|zero|interval|strokes|too few)\b", said)
+
+
+def test_numbers_and_months_of_a_picture_are_written_as_its_reader_does() -> None:
+    points = [Point(dt.date(2026, month, 1), (month - 8) / 4) for month in (3, 5, 10)]
+    over_time = Series(title="", points=points, unit=Unit.STROKES, written=Written.GAINED, aim=0.5)
+    parts = [Row("Putts", Point(dt.date(2026, 3, 1), 0.5)), Row("Chips", Point(dt.date(2026, 3, 1), None))]
+    rows = Rows(title="", rows=parts, written=Written.SHARE, is_share=True)
+    about = About("", "", Scheme.LIGHT)
+    with override("de"):
+        german, shares = drawn(over_time, about), drawn(rows, about)
+    english = drawn(over_time, about)
+    assert re.search(r">−\d,\d<", german)
+    assert not re.search(r"\d\.\d<", german)
+    assert ">Mai 2026<" in german
+    assert ">Ziel +0,50 Schläge<" in german
+    assert ">zu wenige<" in shares
+    assert ">20\N{NARROW NO-BREAK SPACE}%<" in shares
+    assert re.search(r">−\d\.\d<", english)
+    assert ">May 2026<" in english
 
 
 def test_a_squad_gets_a_line_a_player_and_a_sheet_each(season: Season) -> None:

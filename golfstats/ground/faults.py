@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import Enum
 
-from golfstats.sentences import Sentence, counted
+from golfstats.sentences import Sentence, as_kept, counted
 
 
 class Refusal(Enum):
@@ -51,6 +51,10 @@ class Fault:
         places = {"hole": self.hole, "shot": self.shot, "line": self.line, "column": self.column}
         known = {name: value for name, value in places.items() if value is not None}
         return {"pointer": self.pointer, "code": self.code, "detail": self.detail, **known}
+
+    def as_kept(self) -> dict[str, object]:
+        """To store: with the sentence in parts, so that it is told again in any language."""
+        return {**self.as_dict(), "sentence": as_kept(self.detail)}
 
 
 @dataclass(eq=False)

@@ -11,6 +11,7 @@ from uuid import UUID
 from golfstats.ground.answers import class_meaning, up_to
 from golfstats.ground.faults import Fault
 from golfstats.ground.operations import Asker
+from golfstats.sentences import from_kept
 from players.files import models
 from players.files.incoming.dialect import DateOrder, Encoding, text_of
 from players.files.incoming.guessing import guess
@@ -193,7 +194,7 @@ def import_heads(_: Asker, imports: Sequence[models.Import]) -> list[Import]:
 
 
 def findings_of(findings: Findings) -> ImportFindings:
-    faults = faults_in_file(fault.as_dict() for fault in findings.faults[:FAULTS_KEPT])
+    faults = [FaultInFile(**vars(fault)) for fault in findings.faults[:FAULTS_KEPT]]
     warnings = [_warning(one) for one in findings.warnings[:FAULTS_KEPT]]
     return ImportFindings(findings.rounds, len(findings.new), findings.already_there, faults, warnings)
 
@@ -213,5 +214,13 @@ def _warning(placed: Placed) -> WarningInFile:
     )
 
 
-def faults_in_file(faults: Iterable[Mapping[str, Any]]) -> list[FaultInFile]:
-    return [FaultInFile(**fault) for fault in faults]
+def faults_in_file(kept: Iterable[Mapping[str, Any]]) -> list[FaultInFile]:
+    """What an import wrote down, its words sentences again; of imports before those were kept, as they are."""
+    return [
+        FaultInFile(**{name: value for name, value in one.items() if name != "sentence"} | _words_of(one))
+        for one in kept
+    ]
+
+
+def _words_of(kept: Mapping[str, Any]) -> dict[str, str]:
+    return {"detail": from_kept(kept["sentence"])} if "sentence" in kept else {}

@@ -149,7 +149,7 @@ def _check_batch(running: Import, checker: Checker) -> None:
     batch = list(islice(checker.reader.rounds(), running.checked, running.checked + BATCH))
     findings = checker.check(batch)
     running.checked += findings.rounds
-    running.faults = (running.faults + [fault.as_dict() for fault in findings.faults])[:FAULTS_KEPT]
+    running.faults = (running.faults + [fault.as_kept() for fault in findings.faults])[:FAULTS_KEPT]
     running.state = ImportState.CHECKING
     if running.checked < running.rounds:
         return
@@ -165,7 +165,7 @@ def _save(running: Import, checker: Checker) -> None:
     work.one_at_a_time(f"import {running.club_id}")
     findings = checker.check(list(checker.reader.rounds()))
     if findings.faults:
-        running.faults = [fault.as_dict() for fault in findings.faults[:FAULTS_KEPT]]
+        running.faults = [fault.as_kept() for fault in findings.faults[:FAULTS_KEPT]]
         _finish(running, ImportState.REFUSED)
         return
     if findings.new:

@@ -5,11 +5,13 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 from collections.abc import Iterable
 from typing import Any
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
 
 from golfstats.ground.clubs.models import Member, Role
 from golfstats.ground.outbox import worker
@@ -119,7 +121,25 @@ def test_a_broken_file_saves_nothing_and_names_line_and_column(place: Place) -> 
     done = finished(place.coach, send(place.coach, text, **fields))
     assert (done["state"], done["added"]) == ("refused", 0)
     assert places(done["faults"]) == expected
+    assert [fault["detail"] for fault in done["faults"]] == [fault["detail"] for fault in looked["faults"]]
     assert rounds(place) == 0
+
+
+def test_the_faults_of_a_finished_import_are_told_in_the_readers_language(
+    place: Place, settings: Any
+) -> None:
+    lines = history(DAYS)
+    lines[6][2 + 18 + 2] = 9
+    lines[7][0] = "Nobody"
+    lines[8][1] = "2190-01-01"
+    finished(place.manager, send(place.manager, as_csv(lines), columns=COLUMNS, constants=CONSTANTS))
+    settings.LANGUAGES = [("en-gb", "English"), ("de", "Deutsch")]
+    browser = Client(headers={"Accept-Language": "de"})
+    browser.force_login(place.manager.user)
+    said = browser.get(f"/clubs/{place.club.slug}/imports").content.decode()
+    assert "Zeile 7: mehr Putts als Schläge" in said
+    assert re.search(r"Zeile 9: der 1\. Jan 2190 liegt nach heute, dem \d+\. \w+ \d{4}", said)
+    assert "more putts" not in said
 
 
 @pytest.mark.parametrize(

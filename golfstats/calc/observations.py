@@ -25,6 +25,7 @@ from golfstats.calc.figure import (
 from golfstats.calc.record import Bools, Floats, Ints, Record
 from golfstats.calc.units import Unit
 from golfstats.calc.vocabulary import UNKNOWN
+from golfstats.sentences import Sentence
 
 
 @dataclass(frozen=True)
@@ -110,6 +111,7 @@ class FigureSpec:
 
     key: str
     words: str
+    """What it is called: a sentence always, so that rooms can say it in the reader's language."""
     unit: Unit
     better: Literal["higher", "lower"]
     per: Literal["shot", "hole", "round"]
@@ -122,6 +124,10 @@ class FigureSpec:
     """What it tells, in a sentence or two, for who meets it the first time, and whom it compares with. Unit, which way
     is better and the minimum sample are said from the other fields.
     """
+
+    def __post_init__(self) -> None:
+        if not isinstance(self.words, Sentence):
+            object.__setattr__(self, "words", Sentence(self.words))  # as a frozen class's own field is set
 
     def figure(self, observations: Observations) -> Figure:
         """The figure over all the given observations, with a 90% interval that respects rounds."""

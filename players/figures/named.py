@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from golfstats.calc.clubs import one_name
 from golfstats.calc.figure import Figure
@@ -36,9 +36,9 @@ def spec_of(golf: Golf, key: str) -> FigureSpec:
     written, _, name = rest.rpartition(".")
     club = one_name(written)
     number = golf.loaded.clubs.index(club) if club in golf.loaded.clubs else _NOBODYS_CLUB
-    for spec in distances.specs(number):
-        if club and spec.key == f"club.{number}.{name}":
-            return _named_after_club(spec, number, club)
+    for spec in distances.specs(number, club) if club else ():
+        if spec.key == f"club.{club}.{name}":
+            return spec
     names = ", ".join(spec.key.rpartition(".")[2] for spec in distances.specs(0))
     raise UnknownFigureError(
         Sentence(
@@ -59,13 +59,6 @@ def _made_spec(key: str) -> FigureSpec:
         ) from None
 
 
-def _named_after_club(spec: FigureSpec, number: int, club: str) -> FigureSpec:
-    """The spec with the club's name in place of its number, which only one record knows."""
-    name = spec.key.rpartition(".")[2]
-    words = spec.words.removesuffix(f"club {number}") + f"the {club}"
-    return replace(spec, key=f"club.{club}.{name}", words=words)
-
-
 def fixed_specs(golf: Golf) -> list[FigureSpec]:
     """All figures but those of clubs: the fixed ones and those of the club's distance bands."""
     return specs_without_clubs(golf.bands)
@@ -75,9 +68,11 @@ def every_figure(golf: Golf) -> list[NamedFigure]:
     """The whole catalogue, "too few" ones included, with the clubs that were used."""
     figures = analyse(golf.analysed, golf.bands)
     of_clubs = [
-        NamedFigure(_named_after_club(spec, number, golf.loaded.clubs[number]), figures[spec.key])
+        NamedFigure(called, figures[spec.key])
         for number in distances.clubs_in(golf.analysed.record)
-        for spec in distances.specs(number)
+        for called, spec in zip(
+            distances.specs(number, golf.loaded.clubs[number]), distances.specs(number), strict=True
+        )
     ]
     return [NamedFigure(spec, figures[spec.key]) for spec in fixed_specs(golf)] + of_clubs
 

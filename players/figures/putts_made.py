@@ -10,6 +10,7 @@ from golfstats.calc.figures.approach import Band
 from golfstats.calc.observations import AnalysedRecord, FigureSpec, Observations
 from golfstats.calc.units import FEET_PER_YARD, Unit
 from golfstats.calc.vocabulary import Lie
+from golfstats.sentences import Sentence
 
 PREFIX = "putting.made."
 MAKE_EDGES_FT = (0.0, 3.0, 5.0, 8.0, 12.0, 20.0, 30.0, np.inf)
@@ -20,7 +21,7 @@ def made_spec(feet: Band) -> FigureSpec:
     """Putts from the band's lower edge to under its upper one, in feet."""
     return FigureSpec(
         f"{PREFIX}{feet.word}",
-        f"Putts holed from {_words(feet)}",
+        _words(feet),
         Unit.SHARE,
         "higher",
         "shot",
@@ -31,8 +32,10 @@ def made_spec(feet: Band) -> FigureSpec:
     )
 
 
-def _words(feet: Band) -> str:
-    return f"{feet.low:g} feet and beyond" if np.isinf(feet.high) else f"{feet.low:g} to {feet.high:g} feet"
+def _words(feet: Band) -> Sentence:
+    if np.isinf(feet.high):
+        return Sentence("Putts holed from {low} feet and beyond", low=f"{feet.low:g}")
+    return Sentence("Putts holed from {low} to {high} feet", low=f"{feet.low:g}", high=f"{feet.high:g}")
 
 
 def _made(analysed: AnalysedRecord, feet: Band) -> Observations:

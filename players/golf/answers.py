@@ -232,7 +232,7 @@ def chance(value: float | None) -> Chance | None:
 
 def figure_name(spec: FigureSpec, unit: str) -> FigureName:
     """Which figure it is; ``unit`` is the distance unit of the answer."""
-    return FigureName(spec.key, gettext(spec.words), spec.better, shown_unit(spec.unit, unit))
+    return FigureName(spec.key, spoken(spec.words), spec.better, shown_unit(spec.unit, unit))
 
 
 def figure(
@@ -294,7 +294,7 @@ class Teller:
         answer = figure(
             computed, unit=self.unit, of=spec.per, signed=is_difference(spec), shots=self.shots(spec.key)
         )
-        return NamedFigure(**vars(answer), key=spec.key, name=gettext(spec.words), better=spec.better)
+        return NamedFigure(**vars(answer), key=spec.key, name=spoken(spec.words), better=spec.better)
 
     def plain(
         self,

@@ -15,6 +15,7 @@ from golfstats.calc.observations import AnalysedRecord, FigureSpec, Observations
 from golfstats.calc.record import Bools, Shots
 from golfstats.calc.strokes.gained import covered_holes
 from golfstats.calc.units import FEET_PER_YARD, Unit
+from golfstats.sentences import Sentence
 
 DEFAULT_EDGES = (50.0, 75.0, 100.0, 125.0, 150.0, 175.0, 200.0)
 """Yards to the hole."""
@@ -86,11 +87,11 @@ def gained(analysed: AnalysedRecord, band: Band) -> Observations:
 
 
 def specs(band: Band) -> list[FigureSpec]:
-    key, words = f"approach.{band.word}", f"from {band.word} yards"
+    key, word = f"approach.{band.word}", band.word
     return [
         FigureSpec(
             f"{key}.shots",
-            f"Shots at the green {words} a round",
+            Sentence("Shots at the green from {band} yards a round", band=word),
             Unit.SHOTS,
             "lower",
             "hole",
@@ -102,7 +103,7 @@ def specs(band: Band) -> list[FigureSpec]:
         ),
         FigureSpec(
             f"{key}.green_hit",
-            f"Green hit {words}",
+            Sentence("Green hit from {band} yards", band=word),
             Unit.SHARE,
             "higher",
             "shot",
@@ -113,7 +114,7 @@ def specs(band: Band) -> list[FigureSpec]:
         ),
         FigureSpec(
             f"{key}.proximity",
-            f"Median distance left {words}",
+            Sentence("Median distance left from {band} yards", band=word),
             Unit.FEET,
             "lower",
             "shot",
@@ -125,7 +126,7 @@ def specs(band: Band) -> list[FigureSpec]:
         ),
         FigureSpec(
             f"{key}.mean_proximity",
-            f"Mean distance left {words}",
+            Sentence("Mean distance left from {band} yards", band=word),
             Unit.FEET,
             "lower",
             "shot",
@@ -137,7 +138,7 @@ def specs(band: Band) -> list[FigureSpec]:
         ),
         FigureSpec(
             f"{key}.gained",
-            f"Strokes gained a shot {words}",
+            Sentence("Strokes gained a shot from {band} yards", band=word),
             Unit.STROKES,
             "higher",
             "shot",

@@ -22,6 +22,7 @@ from golfstats.calc.observations import AnalysedRecord, FigureSpec, Observations
 from golfstats.calc.record import Bools, Floats, Ints, Record, Shots
 from golfstats.calc.units import Unit
 from golfstats.calc.vocabulary import UNKNOWN, Lie, MissDepth, Swing
+from golfstats.sentences import Sentence
 
 NEAR_LINE = 0.1
 """A finish off the line by more than this share of the distance does not tell how far the ball went."""
@@ -117,20 +118,21 @@ def observe_club(analysed: AnalysedRecord, club: int) -> dict[str, Observations]
     }
 
 
-def specs(club: int) -> list[FigureSpec]:
-    """The figures of one club; the number's meaning (its name) is the caller's."""
+def specs(club: int, called: str = "") -> list[FigureSpec]:
+    """The figures of one club; the number's meaning, what the club is ``called``, is the caller's."""
+    which = Sentence("the {club}", club=called) if called else Sentence("club {number}", number=str(club))
 
     def spec(
-        name: str, words: str, unit: Unit, better: Literal["higher", "lower"], meaning: str
+        name: str, words: Sentence, unit: Unit, better: Literal["higher", "lower"], meaning: str
     ) -> FigureSpec:
-        key, words = f"club.{club}.{name}", f"{words} with club {club}"
+        key = f"club.{called or club}.{name}"
         observe = partial(_observe_one, club=club, name=name)
         return FigureSpec(key, words, unit, better, "shot", "median", MINIMUM_SHOTS, observe, meaning=meaning)
 
     return [
         spec(
             "distance",
-            "Distance",
+            Sentence("Distance with {club}", club=which),
             Unit.YARDS,
             "higher",
             "Half of the full swings with the club go farther than that, measured or told from "
@@ -138,14 +140,14 @@ def specs(club: int) -> list[FigureSpec]:
         ),
         spec(
             "distance_spread",
-            "Spread of the distance",
+            Sentence("Spread of the distance with {club}", club=which),
             Unit.YARDS,
             "lower",
             "How much the length of full swings varies: two in three lie within that of the median.",
         ),
         spec(
             "side_yards",
-            "Spread to the side",
+            Sentence("Spread to the side with {club}", club=which),
             Unit.YARDS,
             "lower",
             "How far full swings finish beside the line: two in three within that of the usual "
@@ -153,14 +155,14 @@ def specs(club: int) -> list[FigureSpec]:
         ),
         spec(
             "side_degrees",
-            "Spread of the direction",
+            Sentence("Spread of the direction with {club}", club=which),
             Unit.DEGREES,
             "lower",
             "The spread to the side as an angle, so that clubs of different length can be compared.",
         ),
         spec(
             "plays_like",
-            "Distance in neutral conditions",
+            Sentence("Distance in neutral conditions with {club}", club=which),
             Unit.YARDS,
             "higher",
             "What the median would be in calm air at 70 °F and sea level to a level target; what "

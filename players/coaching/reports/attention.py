@@ -137,7 +137,7 @@ def _answer(player: Player, item: calc.AttentionItem, unit: str) -> AttentionIte
 
 def _shift(trend: Fitted, today: date) -> calc.AttentionItem | None:
     spec = trend.spec
-    return calc.shift_item(spec.key, gettext(spec.words), trend.shift, spec.better, today.toordinal())
+    return calc.shift_item(spec.key, spoken(spec.words), trend.shift, spec.better, today.toordinal())
 
 
 def _owed_to_greens(trend: Fitted, today: date) -> calc.AttentionItem | None:
@@ -148,14 +148,14 @@ def _owed_to_greens(trend: Fitted, today: date) -> calc.AttentionItem | None:
     day = trend.figure.golf.analysed.record.rounds.day
     began = float(np.sort(day[np.unique(trend.figure.raw.round)])[-LATELY:][0])
     raw, sound = trend.raw.level_on(today), trend.level_on(today)
-    return calc.greens_item(spec.key, gettext(spec.words), raw, sound, began, greens.lately_words)
+    return calc.greens_item(spec.key, spoken(spec.words), raw, sound, began, greens.lately_words)
 
 
 def _goal(standing: GoalStanding, today: date) -> calc.AttentionItem | None:
     goal = standing.goal
     return calc.goal_item(
         str(goal.id),
-        gettext(standing.spec.words),
+        spoken(standing.spec.words),
         standing.progress,
         goal.due_on.toordinal(),
         today.toordinal(),
@@ -173,7 +173,7 @@ def _rate(golf: History, player: UUID, key: str, scale: int, law: Law) -> calc.A
     recent = np.isin(observations.round, recent_rounds)
     now, before = (_counts(observations.value[rows], scale) for rows in (recent, ~recent))
     began = float(golf.analysed.record.rounds.day[recent_rounds[0]])
-    item = calc.unusual_rate_item(key, gettext(about.spec.words), now, before, began, law)
+    item = calc.unusual_rate_item(key, spoken(about.spec.words), now, before, began, law)
     waiting = count_greens(about).waiting
     if item is None or not waiting:
         return item

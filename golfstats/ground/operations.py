@@ -258,7 +258,7 @@ class Listing(Operation):
 
     kept: bool = False
     """Whether the statement of its pages is written once and kept: ``rows`` asks about a member nothing but their
-    role, club and key, and ``of`` is plain. For lists that are read through.
+    role, club and key, and has no objects beside those beside its rows. For lists that are read often.
     """
 
     is_dated: bool = True
@@ -283,10 +283,10 @@ class Listing(Operation):
     def stretch(self, asker: Asker, parent: UUID | None, query: Query, wanted: Stretch) -> list[Any]:
         """Some of its rows, as objects or plain, below ``parent`` where it is about a row."""
         plain = self.of.plain
-        if plain is None:
-            return list(wanted.of(self._below(asker, parent, query)))
         if self.kept and not query.model_fields_set:
             return self._kept.find(plain, asker.member, parent, wanted)
+        if plain is None:
+            return list(wanted.of(self._below(asker, parent, query)))
         return plain.read(wanted.of(self._below(asker, parent, query).values_list(*plain.columns)))
 
     @cached_property

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 from uuid import UUID
 
 from django.core.exceptions import EmptyResultSet
@@ -82,6 +82,18 @@ class Plain:
         return [self.make(line) for line in lines]
 
 
+class _Kept(NamedTuple):
+    statement: Statement
+    beside: tuple[str, ...]
+    """What ``select_related`` names, in the order of the model's fields, which is that of the columns."""
+
+    def row(self, line: Sequence[Any]) -> Any:
+        row, *others = self.statement.objects(line)
+        for name, other in zip(self.beside, others, strict=True):
+            setattr(row, name, other)
+        return row
+
+
 class KeptStretches:
     """Stretches of a list that differs between members by nothing but their role, and who they are.
 
@@ -91,39 +103,50 @@ class KeptStretches:
 
     def __init__(self, model: type[Model], rows: Callable[[Member, UUID | None], QuerySet[Any, Any]]) -> None:
         self._rows = rows
-        self._fields = {field.name: field for field in model._meta.concrete_fields}
-        self._statements: dict[Hashable, Statement] = {}
+        self._fields: dict[str, Any] = {field.name: field for field in model._meta.concrete_fields}
+        self._statements: dict[Hashable, _Kept] = {}
 
-    def find(self, plain: Plain, member: Member, parent: UUID | None, stretch: Stretch) -> list[Any]:
-        statement = self._statement(plain, member.role, None if parent is None else ANY_PARENT, stretch)
+    def find(self, plain: Plain | None, member: Member, parent: UUID | None, stretch: Stretch) -> list[Any]:
+        """The rows of the stretch, plain or as objects with those that the list selects beside them."""
+        kept = self._kept_for(plain, member.role, None if parent is None else ANY_PARENT, stretch)
         given: dict[str, object] = {"member": member.id, "club": current_club_id(), "parent": parent}
         if stretch.beyond is not None:
             values = zip(stretch.columns, stretch.beyond, strict=True)
             given |= {name: self._fields[name].to_python(text) for name, text in values}
         try:
-            text = statement.text
+            text = kept.statement.text
         except EmptyResultSet:  # this role sees none of them
             return []
         with prepared_cursor() as cursor:
-            cursor.execute(text, statement.values(**given))
-            return plain.read(statement.lines(cursor.fetchall()))
+            cursor.execute(text, kept.statement.values(**given))
+            lines = cursor.fetchall()
+        return (
+            [kept.row(line) for line in lines] if plain is None else plain.read(kept.statement.lines(lines))
+        )
 
-    def _statement(self, plain: Plain, role: str, parent: UUID | None, stretch: Stretch) -> Statement:
+    def _kept_for(self, plain: Plain | None, role: str, parent: UUID | None, stretch: Stretch) -> _Kept:
         kind = (role, parent, stretch.columns, stretch.descending, stretch.beyond is None, stretch.most)
         if kind not in self._statements:
             self._statements[kind] = self._written(plain, role, parent, stretch)
         return self._statements[kind]
 
-    def _written(self, plain: Plain, role: str, parent: UUID | None, stretch: Stretch) -> Statement:
+    def _written(self, plain: Plain | None, role: str, parent: UUID | None, stretch: Stretch) -> _Kept:
         anywhere = {_ANY_VALUE[type(self._fields[name])]: name for name in stretch.columns}
         beyond = None if stretch.beyond is None else tuple(map(str, anywhere))
         like = replace(stretch, beyond=beyond)
-
-        def rows() -> QuerySet[Any, Any]:
-            member = Member(id=ANYBODY, club_id=current_club_id(), role=role)
-            return like.of(self._rows(member, parent).values_list(*plain.columns))
+        member = Member(id=ANYBODY, club_id=current_club_id(), role=role)
+        wanted = like.of(self._rows(member, parent))
 
         def standing_for() -> Mapping[Hashable, str]:
             return {ANYBODY: "member", ANY_PARENT: "parent", current_club_id(): "club", **anywhere}
 
-        return Statement(rows, standing_for=standing_for)
+        if plain is not None:
+            columns = plain.columns
+            return _Kept(Statement(lambda: wanted.values_list(*columns), standing_for=standing_for), ())
+        selected = wanted.query.select_related
+        beside = [
+            self._fields[name] for name in self._fields if isinstance(selected, dict) and name in selected
+        ]
+        models = [wanted.model, *(field.related_model for field in beside)]
+        statement = Statement(lambda: wanted, *models, standing_for=standing_for)
+        return _Kept(statement, tuple(field.name for field in beside))

@@ -206,6 +206,7 @@ OPERATIONS: list[Operation] = [
         rows=lambda _: goals.all_goals(),  # below a player whom the asker sees
         of=GOAL,
         order=("-id",),
+        kept=True,
         query=asked.GoalsQuery,
     ),
     Change(
@@ -253,6 +254,7 @@ OPERATIONS: list[Operation] = [
         rows=lambda _: notes.all_notes(),
         of=NOTE,
         order=("-practised_on", "-id"),
+        kept=True,
     ),
     Change(
         name="player-notes",

@@ -20,6 +20,12 @@ def test_below_the_minimum_the_words_count_both():
     assert figure_words(Figure.too_few(4, 10, "strokes"), of="shot") == "too few: 4 of at least 10 shots"
 
 
+def test_below_the_minimum_a_german_reads_a_number_in_its_case():
+    with override("de"):
+        told = figure_words(Figure.too_few(14, 18, "strokes"), of="hole")
+        assert told == "zu wenige: 14, nötig sind mindestens 18 Löcher"
+
+
 def test_many_shots_of_one_round_are_too_few_rounds():
     """No interval comes from one round, however many its shots: "40 of at least 10" would make no sense."""
     figure = clustered_mean_figure(np.linspace(-1, 1, 40), np.zeros(40, dtype=int), "strokes", 10)

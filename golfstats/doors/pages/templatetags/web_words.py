@@ -10,7 +10,7 @@ from django import template
 from django.conf import settings
 from django.utils.html import json_script
 from django.utils.safestring import SafeString
-from django.utils.translation import gettext
+from django.utils.translation import gettext, pgettext
 
 from golfstats.doors.pages.drawn_words import in_readers_words
 from golfstats.doors.pages.meanings import meanings
@@ -90,7 +90,7 @@ def percent(value: float | None) -> str:
 def beside(value: float) -> str:
     """Yards to one side; right is positive."""
     if abs(value) < 0.5:
-        return gettext("none")
+        return pgettext("beside the line", "none")
     words = gettext("{yards} right") if value > 0 else gettext("{yards} left")
     return words.format(yards=f"{abs(value):.0f}")
 

@@ -149,6 +149,11 @@ def day_words(day: dt.date, *, year: bool = True) -> str:
     return dated(day, "j M Y" if year else "j M")
 
 
+def month_of_year(day: dt.date) -> str:
+    """``May 2026``, or ``2026-05`` where the club writes days in ISO 8601."""
+    return date_format(day, "Y-m" if _date_style.get() == ISO else gettext("F Y"))
+
+
 def true_minus(number: object) -> str:
     """A number as it is written, its hyphen made a minus sign."""
     return str(number).replace("-", "−")

@@ -20,7 +20,7 @@ from golfstats.calc.strokes.selection import UnknownBenchmarkError
 from golfstats.ground.answers import up_to
 from golfstats.ground.faults import not_found
 from golfstats.ground.operations import Asker
-from golfstats.ground.words import spoken
+from golfstats.ground.words import day_words, spoken
 from golfstats.sentences import Sentence
 from players.coaching.greens import count_greens
 from players.coaching.history import Observed, histories, known_spec, observed
@@ -186,8 +186,8 @@ def _against_earlier(figure: Observed, day: date, today: date, unit: str) -> Fig
     earlier, lately = (figure.observations.select(rows) for rows in (~later, later))
     before, since = figure.figure(earlier), figure.figure(lately)
     names = (
-        gettext("since {day}").format(day=day),
-        gettext("before {day} ({month})").format(day=day, month=month_words(day, today)),
+        gettext("since {day}").format(day=day_words(day)),
+        gettext("before {day} ({month})").format(day=day_words(day), month=month_words(day, today)),
     )
     judged = _judged(since, lately, record), _judged(before, earlier, record)
     return FigureSinceDay(

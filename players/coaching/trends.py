@@ -24,7 +24,7 @@ from golfstats.calc.record import Floats, Ints
 from golfstats.ground.answers import up_to
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.operations import Asker
-from golfstats.ground.words import spoken, with_marks
+from golfstats.ground.words import day_words, spoken, with_marks
 from golfstats.sentences import Sentence
 from players.coaching.greens import PLAYER_OR_GREENS, OnTheGreens, count_greens, greens_answer
 from players.coaching.history import Observed, histories, observed
@@ -239,7 +239,7 @@ def months_before(day: date, months: int) -> date:
 
 
 def month_words(day: date, today: date) -> str:
-    """``in May``; with its year if it is another one."""
+    """``in May``; with its year if it is another one. By name however the club writes days: no order is mistaken."""
     words = gettext("in {month}") if day.year == today.year else gettext("in {month} {year}")
     return words.format(month=date_format(day, "F"), year=day.year)
 
@@ -286,7 +286,7 @@ def _change(
     change = calc.change_between(trend, earlier, later)
     better = calc.chance_better(trend, earlier, later, spec.better)
     if change is None or better is None:
-        nobody_knows = gettext("no round with this figure by {day}").format(day=then)
+        nobody_knows = gettext("no round with this figure by {day}").format(day=day_words(then))
         return TrendChange(then, nothing, None, nobody_knows)
     if player_or_greens(trend.series):
         unknown = gettext("whether it is the player or the greens cannot be told yet")
@@ -313,5 +313,5 @@ def _shift(spec: FigureSpec, step: Shift, unit: str) -> LevelShift:
         words = gettext("worse by {size} {unit} since {day}")
     day = date.fromordinal(int(step.day))
     answer = figure(step.size, unit=unit, of="round", signed=True)
-    words = words.format(size=with_marks(f"{abs(size):.2f}"), unit=gettext(spec.unit), day=day)
+    words = words.format(size=with_marks(f"{abs(size):.2f}"), unit=gettext(spec.unit), day=day_words(day))
     return LevelShift(day, answer, better, words)

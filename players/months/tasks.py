@@ -5,7 +5,6 @@ from __future__ import annotations
 from uuid import UUID
 
 from django.core.mail import EmailMessage
-from django.utils.formats import date_format
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
@@ -13,6 +12,7 @@ from golfstats.ground.mail.letters import MAILS_OF_ROOMS, written_in
 from golfstats.ground.mail.services import mail_file
 from golfstats.ground.operations import Asker
 from golfstats.ground.outbox.work import Queue, handler
+from golfstats.ground.words import dates_as, month_of_year
 from players.months import services
 from players.months.models import MonthReport, ReportState
 from players.months.writing import Month, report_of
@@ -63,8 +63,8 @@ def _mails(report_id: UUID) -> list[EmailMessage]:
     if report is None or not services.may_still_be_read(report):
         return []
     user = report.asked_by.user
-    with written_in(user.language):
-        subject = gettext("{month} on paper").format(month=date_format(report.month, "F Y"))
+    with written_in(user.language), dates_as(report.asked_by.club.date_style):
+        subject = gettext("{month} on paper").format(month=month_of_year(report.month))
         text = gettext("The report that you asked for is attached.")
     mail = EmailMessage(subject, f"{text}\n", to=[user.email])
     mail.attach(f"golf-{report.month:%Y-%m}.pdf", bytes(report.file or b""), "application/pdf")

@@ -14,7 +14,6 @@ from typing import Any
 import orjson
 import vl_convert
 from django.utils.dates import MONTHS, MONTHS_3, WEEKDAYS, WEEKDAYS_ABBR
-from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from golfstats.ground.operations import Asker, Query
@@ -25,6 +24,7 @@ from golfstats.ground.words import (
     dates_as,
     day_words,
     index_words,
+    month_of_year,
     percent_words,
     true_minus,
     with_marks,
@@ -66,7 +66,7 @@ class Month:
 
     @property
     def words(self) -> str:
-        return date_format(self.first, "F Y")
+        return month_of_year(self.first)
 
 
 @dataclass(frozen=True)

@@ -7,12 +7,11 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from uuid import UUID
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker, Query
-from golfstats.ground.words import counted, with_marks
+from golfstats.ground.words import counted, dated, with_marks
 from players.people.answers import Named
 from players.people.models import Squad, SquadPlayer
 from players.plans.answers import DEAR_CHOICE
@@ -73,7 +72,7 @@ def _of_squad(players: set[UUID], read: Sequence[PlanAfterwards], since: date) -
         choices=counted(len(dear), "choice"),
         strokes=with_marks(f"{-DEAR_CHOICE:g}"),
         rounds=counted(len(rounds), "round"),
-        day=date_format(since, gettext("j F")),
+        day=dated(since, "j F"),
     )
     return SquadChoices(since, words, dear[:MOST])
 

@@ -18,10 +18,11 @@ from pypdf import PdfReader
 from pytest_django import DjangoDbBlocker
 
 from golfstats.calc.units import Unit
-from golfstats.ground.clubs.models import Member, Role
+from golfstats.ground.clubs.models import Member, Role, User
 from golfstats.ground.mail.models import WaitingLetter
 from golfstats.ground.mail.tasks import send
 from golfstats.ground.walls.scope import club_scope
+from golfstats.ground.words import dates_as
 from players.club.services import change_settings
 from players.conditions import analysis
 from players.months import services, tasks
@@ -32,6 +33,7 @@ from players.people.models import GolfRead, Player, SquadPlayer
 from players.pictures.colours import Scheme
 from players.pictures.shapes import Point, Row, Rows, Series, Written
 from players.pictures.vega import About
+from players.plans.costs.choices import _of_squad
 from players.record.erasing import erase_without_sign_in
 from players.rounds.models import Round
 from tests import factories
@@ -116,12 +118,26 @@ def test_days_on_paper_are_written_as_the_club_writes_them(season: Season) -> No
     with club_scope(season.club.id):
         change_settings(season.coach.club, {"date_style": "iso"})
     _, pdf = season.written(season.own, f"players/{season.player.id}")
-    assert season.month.isoformat() in words(pdf.pages[0])
+    said = words(pdf.pages[0])
+    assert season.month.isoformat() in said
+    assert f"Inés Aldana, {season.month:%Y-%m} " in said
+
+
+def test_days_of_a_squad_and_of_a_change_are_written_as_the_club_writes_them(season: Season) -> None:
+    day = dt.date(2026, 5, 3)
+    with override("de"):
+        assert "seit dem 3. Mai neben" in _of_squad(set(), [], day).words
+        with dates_as("iso"):
+            assert "seit dem 2026-05-03 neben" in _of_squad(set(), [], day).words
+    User.objects.filter(id=season.own.user.id).update(language="de")
+    _, pdf = season.written(season.own, f"players/{season.player.id}")
+    before = season.month.replace(day=1) - dt.timedelta(days=1)
+    assert f"keine Runde mit dieser Kennzahl bis {before.day}. " in words(pdf.pages[0])
+    assert not re.search(r"\d{4}-\d\d", words(pdf.pages[0]))
 
 
 def test_pictures_on_paper_speak_the_readers_language(season: Season) -> None:
-    season.own.user.language = "de"
-    season.own.user.save()
+    User.objects.filter(id=season.own.user.id).update(language="de")
     _, pdf = season.written(season.own, f"players/{season.player.id}")
     said = words(pdf.pages[1])
     assert "Balken: 90-%-Intervall" in said
@@ -234,6 +250,7 @@ def test_it_is_mailed_to_ones_own_address_alone(season: Season) -> None:
     season.send_letter()
     (sent,) = mail.outbox
     assert sent.to == ["ines@club.example"]
+    assert sent.subject == f"{season.month:%B %Y} on paper"
     (attached,) = sent.attachments
     assert attached[2] == "application/pdf"
     assert attached[1].startswith(b"%PDF")

@@ -17,7 +17,14 @@ from golfstats.doors.pages.meanings import meanings
 from golfstats.doors.pages.script_words import script_words as words_of_scripts
 from golfstats.doors.pages.shown import gain as gain_words
 from golfstats.ground.words import counted as counted_words
-from golfstats.ground.words import dated, percent_words, true_minus, why_given_up, with_marks
+from golfstats.ground.words import (
+    dated,
+    month_of_year,
+    percent_words,
+    true_minus,
+    why_given_up,
+    with_marks,
+)
 from golfstats.ground.words import spoken as spoken_words
 
 register = template.Library()
@@ -67,6 +74,12 @@ def minus(value: Any) -> str:
 def day(value: dt.date | None, form: str) -> str:
     """A day or a moment, as the club writes it: ``day:"j M Y"`` is one of ``ground.words.FORMS``."""
     return "" if value is None else dated(value, form)
+
+
+@register.filter
+def month(day: dt.date) -> str:
+    """A month and its year, as the club writes them."""
+    return month_of_year(day)
 
 
 @register.filter

@@ -14,8 +14,9 @@ from golfstats.calc.plan.shots.pattern import Bag, ClubPattern
 from golfstats.ground.operations import Asker, Query
 from players.golf.answers import Figure, figure
 from players.people.models import Player
+from players.people.remembered import Remembered
 from players.plans.answers import rests_on
-from players.plans.making import PlayersGame, game_of
+from players.plans.making import handicap_of, learnt_of
 
 NINE_IN_TEN = 2.0
 """Spreads within which nine in ten shots finish: four in five are normal, one in five twice as wide."""
@@ -70,18 +71,16 @@ class PlayerBag:
     """Longest first."""
 
 
-def bags(_: Asker, players: Sequence[Player], __: Query) -> list[PlayerBag]:
-    """Of each player, in their order. Four queries each."""
-    return [_bag(game_of(player)) for player in players]
+def _bags(_: Asker, players: Sequence[Player], __: Query) -> list[PlayerBag]:
+    return [_bag(learnt_of(player), handicap_of(player)) for player in players]
 
 
-def _bag(game: PlayersGame) -> PlayerBag:
-    learnt = game.learnt
+def _bag(learnt: Learnt, handicap: float | None) -> PlayerBag:
     patterns = learnt.bag.clubs
     order = sorted(range(len(patterns)), key=lambda row: -patterns[row].length)
     clubs = [_club(learnt, row, shorter) for row, shorter in zip(order, [*order[1:], None], strict=True)]
     return PlayerBag(
-        rests_on=rests_on(int(learnt.shots.sum()), game.handicap),
+        rests_on=rests_on(int(learnt.shots.sum()), handicap),
         notice=NOTICE,
         mishit=learnt.bag.mishit,
         words=_gap_words(clubs) + _miss_words(clubs),
@@ -137,3 +136,7 @@ def _miss_words(clubs: Sequence[BagClub]) -> list[str]:
     if most.miss > 0:
         words = gettext("{club} finishes {yards} yards right of the aim on the mean: the plan aims it left.")
     return [words.format(club=most.club, yards=f"{abs(most.miss):.0f}")]
+
+
+bags = Remembered("bag", _bags, PlayerBag)
+"""Of each player, in their order. From full swings alone: what putts say takes several times as long to read."""

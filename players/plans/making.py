@@ -129,7 +129,7 @@ def finish(plan: RoundPlan) -> None:
 
 def game_of(player: Player, until: date | None = None) -> PlayersGame:
     """The player's patterns and putting as their own rounds (until a day) tell them."""
-    handicap = _handicap_of(player)
+    handicap = handicap_of(player)
     usual = UNKNOWN_HANDICAP if handicap is None else handicap
     loaded = load_record([player.id], until=until)
     putting = _putting(loaded.record, usual)
@@ -145,12 +145,12 @@ def game_of(player: Player, until: date | None = None) -> PlayersGame:
 
 def learnt_of(player: Player) -> Learnt:
     """The patterns of full swings alone, for a page: what putts say takes several times as long."""
-    handicap = _handicap_of(player)
+    handicap = handicap_of(player)
     usual = UNKNOWN_HANDICAP if handicap is None else handicap
     return _learnt(player, usual, load_record([player.id]))
 
 
-def _handicap_of(player: Player) -> float | None:
+def handicap_of(player: Player) -> float | None:
     index = PlayerHandicap.objects.filter(player=player).values_list("index", flat=True).first()
     return None if index is None else float(index)
 

@@ -152,6 +152,29 @@ def test_a_saved_round_is_corrected_by_the_same_pad(place: Place, phone: Browser
     assert errors == []
 
 
+def test_a_shot_that_was_forgotten_is_added_to_a_hole_that_is_done(place: Place, phone: BrowserContext) -> None:
+    with club_scope(place.club.id):
+        saved = factories.make_round(place.manager, place.player)
+        before = [(shot.lie, shot.distance) for shot in saved.holes.get(number=1).shots.order_by("number")]
+    page, errors = open_as(phone, "ines")
+    page.goto(f"/clubs/{place.club.slug}/rounds/{saved.id}/edit")
+    page.get_by_role("button", name=re.compile("^Shot 2:")).tap()
+    page.get_by_role("button", name="Add a shot before it").tap()
+    expect(page.locator("#asking")).to_contain_text("A shot before shot 2")
+    tell_shot(page, "Rough", "210", "Keep this change")
+    page.get_by_role("button", name="Add a shot", exact=True).tap()
+    tell_shot(page, "Green", "1", "Holed")
+    page.get_by_role("button", name="Save the correction").tap()
+    page.wait_for_url(re.compile(rf"/rounds/{saved.id}$"))
+    with club_scope(place.club.id):
+        shots = Round.objects.get().holes.get(number=1).shots.order_by("number")
+        after = [(shot.lie, shot.distance) for shot in shots]
+    assert len(after) == len(before) + 2
+    assert (after[0], after[2:-1]) == (before[0], before[1:])
+    assert (after[1], after[-1][0]) == (("rough", 210.0), "green")
+    assert errors == []
+
+
 def test_an_ace_takes_two_taps_undo_takes_it_back_and_the_focus_stays(
     place: Place, phone: BrowserContext
 ) -> None:

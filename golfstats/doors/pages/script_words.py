@@ -57,6 +57,7 @@ ON_THE_PAD = (
     noop("holed: {strokes}"),
     noop("This hole is done. Tap a shot to change it."),
     noop("Shot {number}: change what is wrong"),
+    noop("A shot before shot {number}: from where, and how far to the hole?"),
     noop("Shot {number}: from where, and how far to the hole?"),
     noop("Shot {number}: {words}. Change it"),
     noop("Delete the last digit"),

@@ -14,6 +14,7 @@ const UNDO_STEPS = 40;
 let page;
 let shot = null; // the shot being told
 let editing = null; // its place among the hole's shots, where it is a correction
+let adding = false; // whether it comes before the shot of that place instead of replacing it
 let past = []; // what undo goes back to
 let sure = ""; // what a second tap confirms
 export const usePad = (given) => { page = given; };
@@ -135,7 +136,7 @@ export function drawHole() {
     const item = document.createElement("li");
     const made = button(wordsOf(one), () => edit(place), { group: item, label: t("Shot {number}: {words}. Change it", { number: place + 1, words: wordsOf(one) }) });
     made.className = "plain";
-    pressed(made, place === editing);
+    pressed(made, place === editing && !adding);
     return item;
   }));
   if (hole.done) byId("shots").append(Object.assign(document.createElement("li"), { className: "end", textContent: hole.pickedUp ? t("picked up") : t("holed: {strokes}", { strokes: strokesOf(hole) }) }));
@@ -151,12 +152,15 @@ function drawShot() {
   shot ??= guessed(hole);
   const ended = hole.done && editing === null;
   const change = editing !== null;
-  byId("asking").textContent = ended ? t("This hole is done. Tap a shot to change it.") : change ? t("Shot {number}: change what is wrong", { number: editing + 1 }) : t("Shot {number}: from where, and how far to the hole?", { number: hole.shots.length + 1 });
+  byId("asking").textContent = ended ? t("This hole is done. Tap a shot to change it.") : adding ? t("A shot before shot {number}: from where, and how far to the hole?", { number: editing + 1 }) : change ? t("Shot {number}: change what is wrong", { number: editing + 1 }) : t("Shot {number}: from where, and how far to the hole?", { number: hole.shots.length + 1 });
   byId("quick").hidden = ended || (shot.lie === "T" && hole.shots.length === 0);
   for (const id of ["lies", "pad", "more", "after", "readout"]) byId(id).hidden = ended;
   for (const id of ["next-shot", "holed", "picked-up"]) byId(id).hidden = ended || change;
-  for (const id of ["change-shot", "remove-shot", "leave-shot"]) byId(id).hidden = !change;
+  for (const id of ["change-shot", "leave-shot"]) byId(id).hidden = !change;
+  for (const id of ["shot-before", "remove-shot"]) byId(id).hidden = !change || adding;
+  byId("add-shot").hidden = !ended;
   byId("undo").disabled = past.length === 0;
+  byId("undo").hidden = change; // what is being changed is left as it was by a button of its own
   byId("holed").textContent = sure === "holed" ? t("Really holed from there?") : t("Holed");
   for (const [letter, made] of lieKeys) pressed(made, shot.lie === letter);
   for (const [word, made] of penaltyKeys) pressed(made, shot.penalty === word);
@@ -195,8 +199,7 @@ function changed() {
 }
 export function go(number) {
   page.draft().hole = number;
-  shot = null;
-  editing = null;
+  leave();
   sure = "";
   page.store();
   drawHoleKeys();
@@ -206,6 +209,7 @@ export function go(number) {
 }
 function edit(place) {
   editing = place;
+  adding = false;
   shot = structuredClone(holeOf(page.draft().hole).shots[place]);
   shot.offered = true;
   drawHole();
@@ -264,9 +268,23 @@ byId("change-shot").addEventListener("click", () => {
   const told = taken();
   if (!told) return;
   remember();
-  holeOf(page.draft().hole).shots[editing] = told;
+  holeOf(page.draft().hole).shots.splice(editing, adding ? 0 : 1, told);
   leave();
   changed();
+});
+byId("shot-before").addEventListener("click", () => {
+  const hole = holeOf(page.draft().hole);
+  adding = true;
+  shot = guessed({ ...hole, shots: hole.shots.slice(0, editing) });
+  drawHole();
+  byId("hole-name").focus({ preventScroll: true });
+});
+byId("add-shot").addEventListener("click", () => {
+  remember();
+  Object.assign(holeOf(page.draft().hole), { done: false, pickedUp: false });
+  leave();
+  changed();
+  byId("hole-name").focus({ preventScroll: true });
 });
 byId("remove-shot").addEventListener("click", () => {
   remember();
@@ -278,6 +296,7 @@ byId("remove-shot").addEventListener("click", () => {
 });
 export function leave() {
   editing = null;
+  adding = false;
   shot = null;
 }
 byId("leave-shot").addEventListener("click", () => { leave(); drawHole(); });

@@ -95,9 +95,13 @@ def joined(between: str, sentences: Iterable[str]) -> Sentence:
 
 
 def one_or_another(words: Sequence[Sentence]) -> Sentence:
-    """``manager or coach``; at least one."""
+    """``player, manager or coach``; at least one."""
     first, *others = words
-    return Sentence("{one} or {other}", one=first, other=one_or_another(others)) if others else first
+    if not others:
+        return first
+    if len(others) > 1:
+        return Sentence("{one}, {other}", one=first, other=one_or_another(others))
+    return Sentence("{one} or {other}", one=first, other=others[0])
 
 
 def whole(words: str) -> Sentence:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.utils.text import capfirst
@@ -186,10 +187,37 @@ def without_the_greens(answer: PlayerConditionAdjusted) -> Rows:
     )
 
 
+TO = "\N{WORD JOINER}–\N{WORD JOINER}"
+"""Between the ends of a distance band, which stay on one line."""
+
+
 def group_name(one: RankedGroup) -> str:
-    """``Approach 125-150``."""
-    part, _, band = one.group.partition(".")
-    return capfirst(gettext(part.replace("_", " "))) + (f" {band}" if band else "")
+    """``Approach 125–150 yd``."""
+    (name,) = group_names([one])
+    return name
+
+
+def group_names(groups: Sequence[RankedGroup]) -> list[str]:
+    """``Putting 3–6, 6–10 ft``: a name for each part, with its distances from short to long."""
+    parts: dict[str, list[str]] = {}
+    for one in groups:
+        part, _, band = one.group.partition(".")
+        parts.setdefault(part, [])
+        if band:
+            parts[part].append(band.replace("-", TO))
+    names = {part: capfirst(gettext(part.replace("_", " "))) for part in parts}
+    return [_with_distances(names[part], part, sorted(bands, key=_shortest)) for part, bands in parts.items()]
+
+
+def _with_distances(name: str, part: str, bands: Sequence[str]) -> str:
+    if not bands:
+        return name
+    unit = gettext("ft") if part == "putting" else gettext("yd")
+    return f"{name} {', '.join(bands)}\N{NO-BREAK SPACE}{unit}"
+
+
+def _shortest(band: str) -> float:
+    return float(band.rstrip("+").partition(TO)[0])
 
 
 def worth_working_on(answer: Priorities) -> Rows:

@@ -262,6 +262,7 @@ def test_a_coach_sets_a_goal_and_notes_practice(place: Place) -> None:
     assert client.post(f"{address}/goals/new", goal).status_code == 302
     assert [one.window_rounds for one in stored(place, Goal)] == [12]
     assert client.post(f"{address}/goals/new", goal | {"due_on": "2020-06-01"}).status_code == 422
+    assert client.post(f"{address}/goals/new", goal | {"rounds": "0"}).status_code == 422
     note = {"practised_on": "2026-06-01", "text": "Lag putts, forty of them", "figure": "putts.three"}
     assert client.post(f"{address}/notes/new", note).status_code == 302
     assert [one.written_by_id for one in stored(place, PracticeNote)] == [place.coach.id]
@@ -273,6 +274,25 @@ def test_a_coach_sets_a_goal_and_notes_practice(place: Place) -> None:
     assert stored(place, Goal)[0].state == "closed"
     assert client.post(f"{address}/notes/{note_row.id}/delete").status_code == 302
     assert stored(place, PracticeNote) == []
+
+
+def test_the_target_of_a_share_is_said_in_per_cent_and_taken_as_a_share_too(place: Place) -> None:
+    client = signed_in(place.coach)
+    address = f"{start(place)}players/{place.player.id}/goals/new"
+    goal = {"figure": "putts.three", "due_on": "2030-06-01", "rounds": "12"}
+    for target in ("5", "0.05"):
+        assert client.post(address, goal | {"target": target}).status_code == 302
+    assert [one.target for one in stored(place, Goal)] == [0.05, 0.05]
+    page = Page.of(client.get(address).content)
+    assert place.player.name in page.text
+    assert "Holes with three putts or more, %" in page.text
+
+
+def test_who_may_do_what_somebody_else_may_not_is_said_in_words(place: Place) -> None:
+    answer = signed_in(place.greenkeeper).get(f"{start(place)}rounds/new")
+    page = Page.of(answer.content)
+    assert (answer.status_code, page.headings) == (403, ["Only a player, coach or manager may do this"])
+    assert "as greenkeeper" in page.text
 
 
 def test_an_item_is_put_aside(place: Place) -> None:

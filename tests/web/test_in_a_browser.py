@@ -152,7 +152,9 @@ def test_a_saved_round_is_corrected_by_the_same_pad(place: Place, phone: Browser
     assert errors == []
 
 
-def test_a_shot_that_was_forgotten_is_added_to_a_hole_that_is_done(place: Place, phone: BrowserContext) -> None:
+def test_a_shot_that_was_forgotten_is_added_to_a_hole_that_is_done(
+    place: Place, phone: BrowserContext
+) -> None:
     with club_scope(place.club.id):
         saved = factories.make_round(place.manager, place.player)
         before = [(shot.lie, shot.distance) for shot in saved.holes.get(number=1).shots.order_by("number")]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, NamedTuple
 
 from django import forms as django_forms
 from django.contrib import messages
@@ -18,6 +18,13 @@ from golfstats.doors.pages.forms import Given
 from golfstats.ground.faults import ProblemError, Refusal
 
 REFUSED = 422
+
+
+class Crumb(NamedTuple):
+    """What a form is about, and where that stands."""
+
+    words: str
+    address: str
 
 
 class FormPage(ClubPage):
@@ -46,6 +53,10 @@ class FormPage(ClubPage):
     def back(self) -> str:
         """Where to go afterwards."""
         return self.address("club-page")
+
+    def crumb(self) -> Crumb | None:
+        """What the form is about, said above its title."""
+        return None
 
     def extra(self) -> dict[str, object]:
         """What the template shows beside the form."""
@@ -80,6 +91,7 @@ class FormPage(ClubPage):
             "button": gettext(self.button),
             "caution": gettext(self.caution),
             "back": self.back(),
+            "crumb": self.crumb(),
             "form": form,
         }
         return self.page(self.template, context | self.extra(), status=status)

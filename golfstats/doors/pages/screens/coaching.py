@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 from uuid import UUID
@@ -15,10 +16,11 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
 from golfstats.doors.pages.base import ClubPage
-from golfstats.doors.pages.form_page import FormPage
+from golfstats.doors.pages.form_page import Crumb, FormPage
 from golfstats.doors.pages.forms import Choice, Day, Given, Number, Words
 from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.pictures import intervals
+from golfstats.doors.pages.screens.chapters.base import benchmark_options
 from golfstats.doors.pages.shown import told
 from golfstats.ground import inputs
 from golfstats.ground.clubs.models import DistanceUnit
@@ -31,7 +33,8 @@ from players.coaching.operations import COACHES, GOAL, NOTE
 from players.coaching.questions import MOST_PLAYERS, CompareQuery, GoalBody, NoteBody
 from players.coaching.reports.attention import dismiss, take_up_again
 from players.figures.answers.figures import FIGURE_OPTIONS
-from players.figures.meanings import family_of
+from players.figures.meanings import family_of, specs_by_key
+from players.golf.answers import Unit
 from players.people import permissions
 from players.people.models import Player
 from players.pictures import subjects
@@ -73,13 +76,15 @@ class Compare(ClubPage):
         (figure,) = comparison.figures
         signed = figure.key.startswith("gained.")
         values = [told(one, signed=signed) for one in figure.values]
+        golfer = dict(benchmark_options(comparison.benchmark))[comparison.benchmark]
+        drawn = subjects.compared(comparison)
         context = {
             "figure": figure,
             "explained": (family_of(figure.key),),
             "lines": list(zip(players, values, strict=True)),
             "pairs": [(pair, told(pair.difference, signed=True)) for pair in figure.pairs],
-            "benchmark": comparison.benchmark,
-            "picture": intervals.drawn(subjects.compared(comparison)),
+            "benchmark": golfer,
+            "picture": intervals.drawn(replace(drawn, zero=golfer) if signed else drawn),
         }
         return self.page("compare", context)
 
@@ -96,7 +101,8 @@ class Compare(ClubPage):
                         "players",
                         gettext("choose 2 to {MOST_PLAYERS} players").format(MOST_PLAYERS=MOST_PLAYERS),
                     )
-                ]
+                ],
+                gettext("Nobody to compare yet"),
             )
         players = list(permissions.visible_players(self.member).filter(id__in=ids).order_by("name", "id"))
         if len(players) < len(ids):
@@ -114,6 +120,9 @@ class _ForPlayer(FormPage):
     def back(self) -> str:
         return self.address("player-goals", self.player.id)
 
+    def crumb(self) -> Crumb:
+        return Crumb(self.player.name, self.back())
+
 
 class NewGoalPage(_ForPlayer):
     title = noop("Set a goal")
@@ -126,11 +135,14 @@ class NewGoalPage(_ForPlayer):
             if self.club.distance_unit == DistanceUnit.METRES
             else gettext("yards (putts: feet)")
         )
-        hint = gettext("Strokes; shares from 0 to 1 (0.6 is 60%); lengths in {lengths}").format(
+        hint = gettext("As the figure is counted: strokes, per cent (60), or {lengths}").format(
             lengths=lengths
         )
+        figures = [
+            (key, f"{words}, %" if _is_share(key) else words) for key, words in translated(FIGURE_OPTIONS)
+        ]
         return {
-            "figure": Choice(gettext("Figure"), translated(FIGURE_OPTIONS)),
+            "figure": Choice(gettext("Figure"), figures),
             "target": Number(gettext("Target"), hint, required=True),
             "due_on": Day(gettext("To be met by")),
             "rounds": Number(gettext("Taken over the last so many rounds"), required=True, whole=True),
@@ -142,11 +154,21 @@ class NewGoalPage(_ForPlayer):
 
     def save(self, given: Given) -> None:
         rounds = given.pop("rounds", None)
+        if _is_share(given.get("figure", "")) and given.get("target", 0.0) >= 1:
+            given["target"] /= 100
         try:
-            body = inputs.checked(GoalBody, given | ({"window": {"rounds": rounds}} if rounds else {}))
+            body = inputs.checked(
+                GoalBody, given | ({} if rounds is None else {"window": {"rounds": rounds}})
+            )
         except ProblemError as problem:
             raise invalid([_at_rounds(one) for one in problem.faults]) from None
         goals.set_goal(self.member, self.player, history_of([self.player.id], self.club), body, self.today)
+
+
+def _is_share(key: str) -> bool:
+    """Whether a target of the figure is said in per cent; as a share of 1 it is taken too."""
+    spec = specs_by_key().get(key)
+    return spec is not None and spec.unit == Unit.SHARE
 
 
 def _at_rounds(fault: Fault) -> Fault:

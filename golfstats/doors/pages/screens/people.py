@@ -209,6 +209,8 @@ class SquadPage(ClubPage):
 
 @dataclass(frozen=True)
 class ShownCell:
+    head: str
+    """Of its column, said again where a phone has no room for columns."""
     shown: ShownFigure
     drawing: SafeString
     """Empty for the whole, which is on another scale than its parts."""
@@ -228,8 +230,8 @@ class SquadLines:
     squad: Squad
     benchmark: str
     lines: list[SquadLine]
-    averages: list[str]
-    """Plain means of the players' figures, where they are known."""
+    averages: list[tuple[str, str]]
+    """Plain means of the players' figures, where they are known, each with the head of its column."""
 
 
 def squad_lines(page: ClubPage, squad: Squad, query: WindowQuery) -> SquadLines:
@@ -241,15 +243,19 @@ def squad_lines(page: ClubPage, squad: Squad, query: WindowQuery) -> SquadLines:
         known = [one.value for one in column if one.value is not None]
         means.append(signed_number(sum(known) / len(known), 2, plus=True) if known else "–")
     return SquadLines(
-        squad, a_golfer(table.benchmark.name), [_line(row, span) for row in table.players], means
+        squad,
+        a_golfer(table.benchmark.name),
+        [_line(row, span) for row in table.players],
+        list(zip(map(gettext, PARTS), means, strict=False)),
     )
 
 
 def _line(row: SquadTableRow, span: Span) -> SquadLine:
     total, *parts = in_parts(row.strokes_gained)
-    cells = [ShownCell(told(total, signed=True), SafeString(""))]
+    whole, *heads = map(gettext, PARTS)
+    cells = [ShownCell(whole, told(total, signed=True), SafeString(""))]
     cells += [
-        ShownCell(told(part, signed=True), in_a_cell(part, span, kind))
-        for part, kind in zip(parts, PART_KINDS[1:], strict=True)
+        ShownCell(head, told(part, signed=True), in_a_cell(part, span, kind))
+        for head, part, kind in zip(heads, parts, PART_KINDS[1:], strict=True)
     ]
     return SquadLine(row.player, index_words(row.handicap_index), row.rounds, cells)

@@ -43,6 +43,12 @@ def drawn(svg: str) -> str:
 
 
 @register.filter
+def in_order_of_play(ratings: Sequence[Any]) -> list[Any]:
+    """Those of all holes, of the front and of the back nine, of men and then of women."""
+    return sorted(ratings, key=lambda one: (str(one.gender), ("18", "front", "back").index(str(one.section))))
+
+
+@register.filter
 def why(reason: str) -> str:
     return why_given_up(reason)
 

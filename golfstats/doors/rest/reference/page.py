@@ -62,6 +62,10 @@ class ShownGroup:
     words: SafeString
     operations: list[ShownOperation]
 
+    @property
+    def title(self) -> str:
+        return self.name.replace("-", " ").capitalize()
+
 
 @dataclass(frozen=True)
 class ShownSchema:
@@ -80,7 +84,9 @@ def described() -> SafeString:
     whole = document()
     groups = _groups(whole["tags"], whole["paths"], whole["components"]["parameters"])
     groups.append(
-        ShownGroup("webhooks", SafeString("What programs are told."), _operations(whole["webhooks"], {}))
+        ShownGroup(
+            "messages", SafeString("What programs are told, by webhooks."), _operations(whole["webhooks"], {})
+        )
     )
     return render_to_string(
         "web/_reference.html",

@@ -42,6 +42,8 @@ class Cell:
     figure: ShownFigure | None = None
     drawing: SafeString = NOTHING
     address: str = ""
+    beneath: str = ""
+    """Small words that belong to a link: beneath it where there is little room."""
 
 
 @dataclass(frozen=True)

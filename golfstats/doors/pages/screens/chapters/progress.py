@@ -160,13 +160,13 @@ def _worth(one: RankedGroup) -> bool:
 
 def _nothing_to_gain(groups: Sequence[RankedGroup]) -> list[str]:
     """One sentence for all the others, instead of a line each that says the same."""
-    names = [subjects.group_name(one) for one in groups if one.to_gain.value is not None and not _worth(one)]
-    few = [subjects.group_name(one) for one in groups if one.to_gain.value is None]
+    names = subjects.group_names([one for one in groups if one.to_gain.value is not None and not _worth(one)])
+    few = subjects.group_names([one for one in groups if one.to_gain.value is None])
     sentences = [
         "",
-        gettext("Hardly anything to gain: {names}.").format(names=", ".join(names)) if names else "",
+        gettext("Hardly anything to gain: {names}.").format(names="; ".join(names)) if names else "",
     ]
-    return [*sentences, gettext("Too few shots: {names}.").format(names=", ".join(few)) if few else ""]
+    return [*sentences, gettext("Too few shots: {names}.").format(names="; ".join(few)) if few else ""]
 
 
 def _place(one: RankedGroup) -> str:

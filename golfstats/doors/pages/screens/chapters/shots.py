@@ -19,6 +19,7 @@ from players.golf.answers import Unit
 from players.golf.words import number_words, strokes_words
 
 PAGE = 50
+HOLES = 18
 
 
 class ShotsBehindFigure(PlayerChapter):
@@ -40,14 +41,14 @@ class ShotsBehindFigure(PlayerChapter):
     def chapter(self) -> Chapter:
         (answer,) = shots_behind(self.asker, [self.player], self.asked)
         unit = answer.figure.unit
-        rows = [self._row(one, unit) for one in answer.results]
+        by_hole = self.gained_by_hole(answer.per)
+        rows = [self._row(one, unit, by_hole=by_hole) for one in answer.results]
         table = Table(
             answer.figure.name,
             (
                 gettext("Day"),
-                gettext("Hole"),
                 gettext("What was played"),
-                _counted_as(self.asked.figure, answer.per),
+                gettext("Strokes gained") if self.gained_by_hole(answer.per) else gettext("Counted as"),
             ),
             rows,
         )
@@ -64,7 +65,11 @@ class ShotsBehindFigure(PlayerChapter):
             [
                 Block(
                     gettext("Newest first"),
-                    (answer.window.words, words),
+                    (
+                        answer.window.words,
+                        words,
+                        gettext("The figure is their mean, times 18 for a round.") if by_hole else "",
+                    ),
                     table=table,
                     figures=(family_of(answer.figure.key),),
                     folded=False,
@@ -82,15 +87,22 @@ class ShotsBehindFigure(PlayerChapter):
             "after": f"{page}&offset={offset + PAGE}",
         }
 
-    def _row(self, one: Observation, unit: Unit) -> list[Cell]:
+    def gained_by_hole(self, per: str) -> bool:
+        """Whether each line is what a hole gained: the figure takes 18 such holes for a round."""
+        return self.asked.figure.startswith("gained.") and per == "hole"
+
+    def _row(self, one: Observation, unit: Unit, *, by_hole: bool) -> list[Cell]:
         hole, shot = one.hole, one.shot
         signed = self.asked.figure.startswith("gained.")
         return [
-            Cell(day_words(one.played_on), address=self.address("round-page", one.round)),
-            Cell("" if hole is None else str(hole.number)),
+            Cell(
+                day_words(one.played_on),
+                address=self.address("round-page", one.round),
+                beneath="" if hole is None else gettext("hole {number}").format(number=hole.number),
+            ),
             Cell(_played(one)),
             Cell(
-                number_words(one.value, unit, signed=signed)
+                number_words(one.value / HOLES if by_hole else one.value, unit, signed=signed)
                 + (
                     ""
                     if shot is None or shot.strokes_gained is None or signed
@@ -98,13 +110,6 @@ class ShotsBehindFigure(PlayerChapter):
                 )
             ),
         ]
-
-
-def _counted_as(figure: str, per: str) -> str:
-    """What a line stands for: the figure is the mean of the lines, strokes gained of a hole those of 18 like it."""
-    if figure.startswith("gained.") and per == "hole":
-        return gettext("18 such holes gain")
-    return gettext("Counted as")
 
 
 def _played(one: Observation) -> str:

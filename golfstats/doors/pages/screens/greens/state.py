@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from uuid import UUID
 
@@ -242,10 +242,11 @@ def _cost_of(kind: EffectOfKind, placebo: Sequence[PlaceboDate]) -> CostOfKind:
 
 
 def _greens_shown(costs: CostByGreen) -> GreensShown:
+    known = [one for one in costs.results if one.strokes.value is not None]
     return GreensShown(
         words=costs.words,
         last_day=costs.last_day,
-        picture=intervals.drawn(green_subjects.by_green(costs)),
+        picture=intervals.drawn(green_subjects.by_green(replace(costs, results=known or costs.results))),
         rows=[
             GreenRow(
                 one.green,

@@ -27,7 +27,7 @@ from courses.greens.operations import GREEN_READING, GREEN_WORK
 from courses.layout.models import Course
 from courses.layout.operations import COURSE, GREEN_STAFF
 from golfstats.doors.pages.base import ClubPage
-from golfstats.doors.pages.form_page import FormPage
+from golfstats.doors.pages.form_page import Crumb, FormPage
 from golfstats.doors.pages.forms import Choice, Day, Given, Moment, Number, Numbers, Tick, Words
 from golfstats.doors.pages.languages import translated
 from golfstats.ground import inputs
@@ -125,6 +125,9 @@ class OfStaff(FormPage):
 
     def back(self) -> str:
         return self.address("course-page", self.course.id)
+
+    def crumb(self) -> Crumb:
+        return Crumb(gettext("{name}: greens").format(name=self.course.name), self.back())
 
 
 class _Work(OfStaff):

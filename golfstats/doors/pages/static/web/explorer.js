@@ -3,6 +3,10 @@ import { t } from "./words.js";
 
 const form = document.getElementById("ask");
 const shown = (id, text) => { document.getElementById(id).textContent = text; };
+const answered = (text) => {
+  document.getElementById("answered").hidden = false;
+  shown("answer", text);
+};
 
 form.addEventListener("submit", async (event) => {
   event.preventDefault();
@@ -11,7 +15,7 @@ form.addEventListener("submit", async (event) => {
   try {
     variables = JSON.parse(document.getElementById("variables").value || "{}");
   } catch (error) {
-    shown("answer", t("The variables are not JSON: {error}", { error: error.message }));
+    answered(t("The variables are not JSON: {error}", { error: error.message }));
     return;
   }
   const headers = {
@@ -23,10 +27,10 @@ form.addEventListener("submit", async (event) => {
   try {
     const answer = await (await fetch(form.dataset.address, { method: "POST", headers, body })).json();
     const { extensions, ...rest } = answer;
-    shown("answer", JSON.stringify(rest, null, 2));
+    answered(JSON.stringify(rest, null, 2));
     if (extensions) shown("cost", t("Cost {cost} of at most {most}", { cost: extensions.cost, most: extensions.maximum_cost }));
   } catch {
-    shown("answer", t("No answer came: is there a connection?"));
+    answered(t("No answer came: is there a connection?"));
   }
 });
 

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.calc import figure as calc
+from golfstats.calc.greens.surface.work_types import work_types
+from golfstats.calc.plan.found import FoundGreensFault, read_found
 from golfstats.calc.units import Unit
 from golfstats.ground.words import counted, index_words, signed_number, with_marks
 
@@ -22,6 +25,42 @@ _DECIMALS = {
     Unit.INDEX: 1,
 }
 _AFTER = {Unit.DEGREES: "°", Unit.PERCENT: "%", Unit.SHARE: "%"}
+
+
+SMOOTHNESS = (
+    noop("smooth"),
+    noop("nearly smooth"),
+    noop("some bumps"),
+    noop("bumpy"),
+    noop("very bumpy"),
+)
+"""From 1 to 5, as a player sees it."""
+_PLAIN = frozenset((noop("slow"), noop("medium"), noop("fast"), noop("soft"), noop("firm"), noop("hard")))
+
+
+def as_found_words(line: str) -> str:
+    """Greens as found, for people: ``coring_medium 7 days, bumpy 4`` is how the notation writes it."""
+    try:
+        return ", ".join(_as_found(part) for part in line.split(",") if part.strip())
+    except FoundGreensFault:  # a line of before such words were known
+        return line
+
+
+def _as_found(part: str) -> str:
+    greens, word = read_found(part), part.strip().lower()
+    if greens.work:
+        words = (
+            noop("cored")
+            if (greens.work, word[:6]) == ("coring_medium", "cored ")
+            else work_types()[greens.work].words
+        )
+        work, days = gettext(words), counted(greens.days or 0, "day")
+        return gettext("{work} ({days} before)").format(work=work, days=days)
+    if greens.bumpiness is not None:
+        return gettext(SMOOTHNESS[greens.bumpiness - 1])
+    if word in _PLAIN:
+        return gettext(word)
+    return gettext("{feet} ft").format(feet=with_marks(f"{greens.speed_ft:g}"))
 
 
 def figure_words(computed: calc.Figure, *, of: str = "", signed: bool = False) -> str:

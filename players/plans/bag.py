@@ -8,6 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from golfstats.calc.plan.shots.learn import Learnt
 from golfstats.calc.plan.shots.pattern import Bag, ClubPattern
@@ -23,7 +24,7 @@ NINE_IN_TEN = 2.0
 WIDE_GAP, LEAST_GAP, OVERLAP = 0.14, 18.0, 0.04
 """Neighbours leave a hole from this share of the longer club's length (and so many yards), and do the same work below
 the last share (our choice)."""
-NOTICE = (
+NOTICE = noop(
     "Yards of carry and roll together, in still air, mis-hits aside. A figure is too few below 8 full swings of "
     "known length; the plan then plays with what the handicap and the other clubs say."
 )
@@ -81,7 +82,7 @@ def _bag(learnt: Learnt, handicap: float | None) -> PlayerBag:
     clubs = [_club(learnt, row, shorter) for row, shorter in zip(order, [*order[1:], None], strict=True)]
     return PlayerBag(
         rests_on=rests_on(int(learnt.shots.sum()), handicap),
-        notice=NOTICE,
+        notice=gettext(NOTICE),
         mishit=learnt.bag.mishit,
         words=_gap_words(clubs) + _miss_words(clubs),
         clubs=clubs,

@@ -26,6 +26,7 @@ from golfstats.ground.words import (
     with_marks,
 )
 from golfstats.ground.words import spoken as spoken_words
+from players.golf.words import as_found_words
 
 register = template.Library()
 
@@ -40,6 +41,12 @@ def script_words() -> SafeString:
 def drawn(svg: str) -> str:
     """A picture that the worker drew, with its words in the reader's language."""
     return in_readers_words(svg)
+
+
+@register.filter
+def as_found(line: str) -> str:
+    """Greens as a player found them."""
+    return as_found_words(line)
 
 
 @register.filter

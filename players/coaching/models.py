@@ -90,6 +90,8 @@ class PlayerReport(ClubOwned):
 
     player = OwnedForeignKey(Player, on_delete=models.CASCADE, related_name="reports")
     document = models.JSONField()
+    edition = models.CharField(max_length=64, default="", db_default="")
+    """Of the code that wrote it (``remembered.edition``): what another has written may have another shape."""
     computed_at = models.DateTimeField(auto_now=True)
 
     class Meta(ClubOwned.Meta):

@@ -161,7 +161,7 @@ OPERATIONS: list[Operation] = [
         summary="What to work on, as the worker stored it after the last round; null until then",
         answer=priorities.Priorities,
         query=Query,
-        read=report.stored_priorities,
+        read=report.kept_priorities,
     ),
     Reading(
         name="player-next-round",

@@ -11,6 +11,7 @@ from django.test.utils import CaptureQueriesContext
 
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.walls.scope import club_scope
+from players.coaching.models import PlayerReport
 from players.people.models import RememberedAnswer, Squad
 from players.rounds.models import Round
 from tests.graphql.alike import all_of, assert_same, assert_within, nodes, snake
@@ -66,6 +67,23 @@ def test_a_dashboard_of_twelve_players_asks_the_database_no_more_than_one_of_thr
     assert of_three < computed
     assert asked_of_the_database(place, twelve, players=12) == of_three
     assert asked_of_the_database(place, twelve, players=12, rounds=2) == of_three
+
+
+def test_a_report_that_other_code_has_written_is_told_where_it_fits_and_not_where_it_does_not(
+    place: Place,
+) -> None:
+    squad = fill_squad(place, 2, 2)
+    first = dashboard(place, squad)
+    assert all(player["priorities"]["parts"] for player in first)
+    with club_scope(place.club.id):
+        PlayerReport.objects.update(edition="earlier")
+    assert dashboard(place, squad) == first
+    with club_scope(place.club.id):
+        report = PlayerReport.objects.get(player=first[0]["id"])
+        report.document["priorities"]["parts"] = [{"group": "driving"}]
+        report.save()
+    again = dashboard(place, squad)
+    assert [player["priorities"] for player in again] == [None, first[1]["priorities"]]
 
 
 @pytest.mark.parametrize("unit", DistanceUnit.values)

@@ -229,9 +229,8 @@ def _list(operation: Listing, asker: Asker, parent: Any, given: dict[str, Any]) 
         return page_of_family(beneath, order, page, family)
     # Each of the family asks; what only the first needs is not made for the others.
     key = (operation.id, page, query.model_dump_json())
-    pages = parent.family.once(
-        key, lambda: pages_by_family(rows(), operation.parent, parent.family.ids, order, page, family)
-    )
+    parents = (operation.parent, type(parent.model), parent.family.ids)
+    pages = parent.family.once(key, lambda: pages_by_family(rows(), *parents, order, page, family))
     return pages[parent.id]
 
 

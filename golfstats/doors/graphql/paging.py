@@ -11,9 +11,9 @@ from uuid import UUID
 
 import orjson
 import strawberry
+from django.contrib.postgres.expressions import ArraySubquery
 from django.core.exceptions import ValidationError
-from django.db.models import F, Model, Q, QuerySet, Window
-from django.db.models.functions import RowNumber
+from django.db.models import Func, Model, OuterRef, Q, QuerySet
 
 from golfstats.doors.graphql.rows import Row
 from golfstats.ground.faults import Fault, invalid
@@ -81,9 +81,6 @@ class Order:
         values = [str(getattr(row, name.lstrip("-"))) for name in self.names]
         return base64.urlsafe_b64encode(orjson.dumps(values)).decode()
 
-    def expressions(self) -> list[Any]:
-        return [F(name[1:]).desc() if name.startswith("-") else F(name).asc() for name in self.names]
-
     def _values(self, model: type[Model], cursor: str) -> list[Any]:
         try:
             given = orjson.loads(base64.urlsafe_b64decode(cursor))
@@ -114,17 +111,20 @@ def page_of_family(
 def pages_by_family(
     rows: QuerySet[ModelT],
     parent: str,
+    above: type[ClubOwned],
     parents: Iterable[UUID],
     order: Order,
     page: Page,
     family_of: FamilyOf[ModelT],
 ) -> dict[UUID, dict[str, object]]:
-    """The same page for each parent (the key ``parent`` of the rows), the rows of all of them one family: one query."""
-    place = Window(RowNumber(), partition_by=F(parent), order_by=order.expressions())
-    wanted = rows.filter(order.after(rows.model, page.after), **{f"{parent}__in": list(parents)})
-    numbered = wanted.annotate(place_on_page=place).filter(place_on_page__lte=page.first + 1)
-    by_parent: dict[UUID, list[ModelT]] = {one: [] for one in parents}
-    for row in numbered.order_by(*order.names):
+    """The same page for each parent, of which rows have the key as ``parent``; one query, and their rows one family."""
+    ids = list(parents)
+    beyond = rows.filter(order.after(rows.model, page.after)).order_by(*order.names)
+    # Of each parent so many, by its own index: to number the rows of all of them would look at every one.
+    keys = ArraySubquery(beyond.filter(**{parent: OuterRef("pk")}).values("pk")[: page.first + 1])
+    on_pages = above.objects.filter(pk__in=ids).values_list(Func(keys, function="unnest"))
+    by_parent: dict[UUID, list[ModelT]] = {one: [] for one in ids}
+    for row in rows.filter(pk__in=on_pages, **{f"{parent}__in": ids}).order_by(*order.names):
         by_parent[getattr(row, parent)].append(row)
     # One row for what is on the pages of several parents, as a player of two squads is.
     shown = {row.id: row for rows in by_parent.values() for row in rows[: page.first]}

@@ -5,8 +5,9 @@ The coach's part is kept and read back as the answers that the service gives.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 from uuid import UUID
 
 from django.db import transaction
@@ -101,6 +102,24 @@ def stored_priorities(_: Asker, players: Sequence[Player], __: Query) -> list[Pr
     return [coaching_report({"priorities": sections.get(player.id)}).priorities for player in players]
 
 
+def kept_priorities(
+    _: Asker, players: Sequence[Player], __: Query
+) -> list[Priorities | Mapping[str, Any] | None]:
+    """The same for a door that tells it field by field: as JSON, of which a squad's takes long to be made objects.
+
+    What other code has written may have another shape, and is looked at.
+    """
+    rows = PlayerReport.objects.filter(player__in=players)
+    found = rows.values_list("player_id", report_section("priorities"), "edition")
+    sections = {
+        player: section
+        if edition == remembered.edition()
+        else coaching_report({"priorities": section}).priorities
+        for player, section, edition in found
+    }
+    return [sections.get(player.id) for player in players]
+
+
 def stored_levels(_: Asker, players: Sequence[Player], __: Query) -> list[Trend | None]:
     """As the worker stored them after each player's last round. One query."""
     rows = PlayerReport.objects.filter(player__in=players)
@@ -125,4 +144,5 @@ def write_player_report(player_id: UUID) -> None:
     if player is None:
         return
     remembered.forget(player_id)
-    PlayerReport.objects.update_or_create(player=player, defaults={"document": sections(player)})
+    written = {"document": sections(player), "edition": remembered.edition()}
+    PlayerReport.objects.update_or_create(player=player, defaults=written)

@@ -79,6 +79,20 @@ class ClubPage(View):
             write_down_readers(self.asker, "pages")
         return response
 
+    def http_method_not_allowed(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        """Who is signed out when they press a button comes back to its address by a link, which does nothing."""
+        refused = super().http_method_not_allowed(request, *args, **kwargs)
+        problem = ProblemError(
+            "method-not-allowed",
+            gettext("Nothing was done yet"),
+            detail=gettext(
+                "A button does this, and no link. Go back to where it stands, and press it again."
+            ),
+        )
+        page = self.page("problem", {"problem": problem}, status=refused.status_code)
+        page["Allow"] = refused["Allow"]
+        return page
+
     @property
     def today(self) -> date:
         return today_at(self.club)

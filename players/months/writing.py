@@ -251,7 +251,7 @@ def _rounds(sheet: Sheet, one: PlayersMonth) -> None:
             day_words(row.played_on),
             cut(row.course, 0.37),
             f"{row.score} · {counted(row.holes_played, 'hole')}",
-            "–" if row.strokes_gained is None else strokes_words(row.strokes_gained.total),
+            gettext("score only") if row.strokes_gained is None else strokes_words(row.strokes_gained.total),
         )
         for row in rounds_shown
     ]

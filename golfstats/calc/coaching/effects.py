@@ -52,7 +52,7 @@ class Effect:
         how = Sentence("{group} as {golfer}", group=group, golfer=benchmark)
         if share != 1:
             how = Sentence(
-                "{group} with {percent} of the gap to {golfer} closed",
+                "{group}, {percent} of the strokes lost to {golfer} won back",
                 group=group,
                 percent=Sentence("{percent}%", percent=f"{100 * share:.0f}"),
                 golfer=benchmark,

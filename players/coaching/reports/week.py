@@ -71,7 +71,7 @@ class PlayerWeek:
     words: str
     """What changed since last week."""
     needs_a_word: list[AttentionItem] = up_to(3)
-    """Why somebody should speak to them."""
+    """Why somebody should speak to them; a soft cap alone is no reason."""
 
 
 @dataclass(frozen=True)
@@ -129,6 +129,9 @@ def _week(asker: Asker, squad: Squad, lines: list[PlayerWeek]) -> SquadWeek:
 
 
 READIEST = 3
+SOFT_CAP = "handicap_cap:soft"
+"""Nothing is wrong with it: the index rises more slowly for a while, by rule. A level that has become worse is an item
+of its own, and so is the hard cap."""
 
 
 def _ready(lines: Sequence[PlayerWeek], day: date) -> str:
@@ -161,6 +164,8 @@ def _lines(asker: Asker, players: Mapping[UUID, Player]) -> dict[UUID, PlayerWee
     indexes = dict(PlayerHandicap.objects.filter(player__in=players).values_list("player_id", "index"))
     items: dict[UUID, list[AttentionItem]] = {}
     for item in attention(asker, AttentionQuery()):
+        if item.item == SOFT_CAP:
+            continue
         items.setdefault(item.player.id, []).append(item)
     last = _last_rounds(asker, players)
     lately = Round.objects.filter(player__in=players, played_on__gte=since, played_on__lte=asker.today)

@@ -322,7 +322,7 @@ def test_index_unknown_after_the_change_is_no_number():
     assert not effect.index_after.enough
     assert effect.words("approaches", "a 2-handicap").endswith("fewer strokes a round")
     halfway = effect.words("approaches", "a 2-handicap", share=0.5)
-    assert halfway.startswith("approaches with 50% of the gap to a 2-handicap closed: ")
+    assert halfway.startswith("approaches, 50% of the strokes lost to a 2-handicap won back: ")
 
 
 def test_same_seed_gives_the_same_effect():

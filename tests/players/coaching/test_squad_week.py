@@ -10,6 +10,9 @@ from golfstats.ground.clock import today_at
 from golfstats.ground.outbox import worker
 from golfstats.ground.walls.scope import club_scope
 from players.coaching.models import PlayerReport
+from players.coaching.reports import week
+from players.coaching.reports.attention import AttentionItem, AttentionKind
+from players.people.answers import Named
 from tests import factories
 from tests.players.coaching.seasons import play_season
 from tests.players.conftest import Place, client_of
@@ -21,11 +24,11 @@ def address(place: Place) -> str:
 
 
 def test_a_squad_without_a_round_says_so(place: Place, address: str) -> None:
-    week = client_of(place.coach).get(address).json()
-    (line,) = week["players"]
+    told = client_of(place.coach).get(address).json()
+    (line,) = told["players"]
     assert line["last_round"] is None
     assert line["words"] == "no round since last week"
-    assert week["average"] is None
+    assert told["average"] is None
 
 
 def test_the_week_tells_the_last_round_the_level_and_what_moved(place: Place, address: str) -> None:
@@ -33,11 +36,11 @@ def test_the_week_tells_the_last_round_the_level_and_what_moved(place: Place, ad
         play_season(place.manager, place.player, 10)
         today = today_at(place.club)
     worker.drain()
-    week = client_of(place.coach).get(address).json()
-    (line,) = week["players"]
+    told = client_of(place.coach).get(address).json()
+    (line,) = told["players"]
     assert line["last_round"]["played_on"] == (today - dt.timedelta(days=3)).isoformat()
     assert line["last_round"]["holes_played"] == 18
-    since = dt.date.fromisoformat(week["since"])
+    since = dt.date.fromisoformat(told["since"])
     days = (today - dt.timedelta(days=3 + 4 * back) for back in range(10))  # four apart, the last three ago
     lately = sum(day >= since for day in days)
     assert since.weekday() == 0, "weeks begin on Mondays here"
@@ -45,8 +48,8 @@ def test_the_week_tells_the_last_round_the_level_and_what_moved(place: Place, ad
     assert line["rounds"] == lately
     assert line["level"]["now"]["enough"]
     assert line["words"].startswith(f"{lately} rounds; level ")
-    assert week["average"] == pytest.approx(line["level"]["now"]["value"])
-    assert week["words"].startswith(f"{lately} rounds since Monday ")
+    assert told["average"] == pytest.approx(line["level"]["now"]["value"])
+    assert told["words"].startswith(f"{lately} rounds since Monday ")
 
 
 def test_a_report_of_an_earlier_version_has_no_level_yet(place: Place, address: str) -> None:
@@ -76,3 +79,21 @@ def test_an_item_put_aside_is_taken_up_again(place: Place, address: str) -> None
     assert reasons() == []
     assert client.post("/api/v1/attention/dismissals/undone", body, format="json").status_code == 204
     assert reasons() == ["no_round"]
+
+
+def test_a_soft_cap_alone_needs_no_word(place: Place, address: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    who = Named(place.player.id, place.player.name)
+    began = dt.date(2026, 5, 1)
+    caps = [
+        AttentionItem(
+            who, AttentionKind.HANDICAP_CAP, f"handicap_cap:{kind}", "", None, began, dismissed=False
+        )
+        for kind in ("soft", "hard")
+    ]
+    monkeypatch.setattr(week, "attention", lambda *_: caps[:1])
+    told = client_of(place.coach).get(address).json()
+    assert told["players"][0]["needs_a_word"] == []
+    assert "nobody needs a word" in told["words"]
+    monkeypatch.setattr(week, "attention", lambda *_: caps)
+    (item,) = client_of(place.coach).get(address).json()["players"][0]["needs_a_word"]
+    assert item["item"] == "handicap_cap:hard"

@@ -9,6 +9,7 @@ at the tee, which is exact to inches over one hole.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any, TypeAlias
@@ -129,6 +130,31 @@ def _features(map_: Mapping[str, object], faults: list[Fault]) -> Iterator[tuple
         yield (None if is_tee else surface), shape
 
 
+_PLACE = re.compile(r"\[(\S+) (\S+)\]")
+
+
+def _no_area_words(shape: Shape) -> Sentence:
+    """Why the outline bounds no area; of what the library says, in English, the kind of fault and its place."""
+    reason = explain_validity(shape)
+    place = _PLACE.search(reason)
+    if place is None:
+        return Sentence("the outline bounds no area")
+    longitude, latitude = (f"{float(degrees):.6f}" for degrees in place.groups())
+    if "self-intersection" in reason.lower():
+        words = Sentence(
+            "the outline crosses or touches itself at longitude {longitude}, latitude {latitude}",
+            longitude=longitude,
+            latitude=latitude,
+        )
+    else:
+        words = Sentence(
+            "the outline bounds no area at longitude {longitude}, latitude {latitude}",
+            longitude=longitude,
+            latitude=latitude,
+        )
+    return words
+
+
 def _shape(value: Any, where: str, faults: list[Fault], *, may_be_point: bool) -> Shape | None:
     try:
         shape = geometry.shape(value)
@@ -142,7 +168,7 @@ def _shape(value: Any, where: str, faults: list[Fault], *, may_be_point: bool) -
         faults.append(Fault(where, "not_an_area", Sentence("only a tee may be a point")))
         return None
     if not shape.is_valid:
-        faults.append(Fault(where, "crosses_itself", explain_validity(shape)))
+        faults.append(Fault(where, "crosses_itself", _no_area_words(shape)))
         return None
     west, south, east, north = shape.bounds
     if not (-180 <= west <= east <= 180 and -90 <= south <= north <= 90):

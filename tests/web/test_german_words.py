@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import pytest
 from django.utils.translation import override
 
 from golfstats.doors.pages.templatetags.web_words import beside
+from golfstats.ground.faults import ProblemError
 from golfstats.ground.walls.scope import club_scope
+from golfstats.ground.words import spoken
 from players.conditions import analysis
+from players.files.incoming.dialect import DateOrder, no_day_words
+from players.files.incoming.parsing import Cells
 from tests import factories
 from tests.web.conftest import Place, signed_in
 from tests.web.test_tomorrow import where
@@ -30,3 +35,23 @@ def test_a_round_of_scores_alone_says_why_it_has_no_strokes_gained(place: Place)
     page = client.get(where(place, f"players/{place.player.id}/rounds"), headers=GERMAN).content.decode()
     assert "nur Ergebnis" in page
     assert "Kein Loch ist mit allen Schlägen erfasst" in page
+
+
+def test_a_file_that_is_no_csv_says_so_in_german() -> None:
+    with pytest.raises(ProblemError) as refused, override("de"):
+        list(Cells('a,b\r\n"open,1\r\n').lines())
+    (fault,) = refused.value.faults
+    with override("de"):
+        assert spoken(fault.detail) == "ein Anführungszeichen öffnet eine Zelle und keines schließt sie"
+
+
+def test_a_cell_that_is_no_day_says_so_in_german() -> None:
+    with override("de"):
+        assert spoken(no_day_words("31.4.2026", DateOrder.YEAR_FIRST)) == (
+            "'31.4.2026' ist, gelesen wie 2026-06-14, kein Tag eines Monats"
+        )
+        assert spoken(no_day_words("13.4.2026", DateOrder.MONTH_FIRST)) == (
+            "'13.4.2026' ist, gelesen wie 6/14/2026, kein Tag eines Monats; "
+            "es wäre einer mit dates: day_first (14.6.2026)"
+        )
+    assert no_day_words("13.4.2026", DateOrder.MONTH_FIRST).endswith("dates: day_first (14.6.2026)")

@@ -11,7 +11,7 @@ from enum import StrEnum
 
 from golfstats.ground.faults import ProblemError
 from golfstats.ground.inputs import NUL
-from golfstats.sentences import Sentence
+from golfstats.sentences import Sentence, one_or_another
 
 DELIMITERS = (",", ";", "\t")
 _DAY = re.compile(r"(\d{1,4})[./-](\d{1,2})[./-](\d{1,4})")
@@ -99,15 +99,19 @@ def day_of(cell: str, order: str) -> date | None:
         return None
 
 
-def no_day_words(cell: str, order: str) -> str:
+def no_day_words(cell: str, order: str) -> Sentence:
     """Why the cell is no day, and what would make it one."""
+    like = Sentence(LOOKS[DateOrder(order)])
     if _DAY.fullmatch(cell) is None:
-        return f"{cell!r} is no day as in {LOOKS[DateOrder(order)]}"
+        return Sentence("{cell} is no day as in {like}", cell=repr(cell), like=like)
     others = [one for one in DateOrder if day_of(cell, one) is not None]
-    words = f"{cell!r} is no day of any month, read as in {LOOKS[DateOrder(order)]}"
+    words = Sentence("{cell} is no day of any month, read as in {like}", cell=repr(cell), like=like)
     if not others:
         return words
-    return words + "; it would be one with dates: " + " or ".join(f"{one} ({LOOKS[one]})" for one in others)
+    orders = [Sentence("{order} ({like})", order=one.value, like=Sentence(LOOKS[one])) for one in others]
+    return Sentence(
+        "{no_day}; it would be one with dates: {orders}", no_day=words, orders=one_or_another(orders)
+    )
 
 
 def order_of(cells: list[str]) -> DateOrder | None:

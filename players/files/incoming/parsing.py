@@ -110,7 +110,7 @@ class Cells:
             header = next(self._reader, [])
         except csv.Error as error:
             raise invalid(
-                [Fault("/file", "not_csv", str(error), line=1)], Sentence("The file is not CSV")
+                [Fault("/file", "not_csv", _no_csv_words(error), line=1)], Sentence("The file is not CSV")
             ) from None
         self.header = [name.strip() for name in header]
 
@@ -131,7 +131,21 @@ class Cells:
                     raise invalid([Fault("", "wrong_number_of_cells", detail, line=number)], _BROKEN)
                 yield number, cells
         except csv.Error as error:
-            raise invalid([Fault("", "not_csv", str(error), line=begins)], _BROKEN) from None
+            raise invalid([Fault("", "not_csv", _no_csv_words(error), line=begins)], _BROKEN) from None
+
+
+def _no_csv_words(error: csv.Error) -> Sentence:
+    """Of what the library says, in English, only which of its reasons it is."""
+    reason = str(error)
+    if reason.startswith("unexpected end"):
+        return Sentence("a quotation mark opens a cell and none closes it")
+    if "expected after" in reason:
+        return Sentence(
+            "after the quotation mark that closes a cell comes neither a delimiter nor a new line"
+        )
+    if "field limit" in reason:
+        return Sentence("a cell is longer than {most} characters", most=f"{csv.field_size_limit():,}")
+    return Sentence("this line is not written as CSV is")
 
 
 class FileReader:
@@ -210,7 +224,7 @@ class FileReader:
         return None if place is None else (place + 1, self._header[place])
 
 
-_BROKEN = "The file is broken"
+_BROKEN = Sentence("The file is broken")
 _ONE_ROUND = ("round", "player", "course", "tee", "played_on", "start_time")
 """Lines of shots that agree in these belong to one round."""
 

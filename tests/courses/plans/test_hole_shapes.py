@@ -1,7 +1,9 @@
 import math
+import re
 
 import numpy as np
 import pytest
+from django.utils.translation import override
 
 from courses.layout.models import Hole
 from courses.plans import answers, services
@@ -11,6 +13,7 @@ from golfstats.calc.plan.hole.drawing import Surface
 from golfstats.calc.plan.hole.shape import shape_of
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.faults import ProblemError
+from golfstats.ground.words import spoken
 from tests import factories
 
 TEE = (8.0, 47.0)
@@ -80,6 +83,11 @@ def test_faults_of_a_map_are_named():
             hole_map(bow_tie, line, nonsense, {"type": "Feature"}, area({"golf": "green"}, 0, 9, 0, 9))
         )
     assert codes(error) == {"crosses_itself", "not_an_area", "not_a_geometry", "no_properties", "one_green"}
+    (crossed,) = [one for one in error.value.faults if one.code == "crosses_itself"]
+    assert crossed.detail.startswith("the outline crosses or touches itself at longitude 8.0")
+    with override("de"):
+        words = spoken(crossed.detail)
+    assert re.fullmatch(r"der Umriss kreuzt oder berührt sich selbst bei Länge 8,\d+, Breite 47,\d+", words)
     with pytest.raises(ProblemError) as error:
         drawing_of_map({"type": "Feature"})
     assert "not_a_collection" in codes(error)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gettext as catalogues
+import json
 import os
 import re
 from collections.abc import Iterator
@@ -18,6 +19,8 @@ from golfstats.calc.plan.card import CAUTION, CardRow, plan_page
 from golfstats.doors.pages.drawn_words import in_readers_words
 from golfstats.doors.pages.script_words import script_words
 from players.rounds.models import Round
+from tests import factories
+from tests.players.conftest import client_of
 from tests.web import catalogue
 from tests.web.conftest import Place, signed_in
 from tests.web.pages import VOID, Page
@@ -213,6 +216,24 @@ def test_programs_are_answered_in_english(place: Place, settings: Any) -> None:
     assert answer.headers["Content-Language"] == "en"
     refused = Client().get("/api/v1/rounds", headers={"Accept-Language": "de"})
     assert refused.json()["title"].startswith("Authentication credentials")
+
+
+def test_what_a_script_of_a_page_was_refused_is_in_the_language_of_the_page(
+    place: Place, settings: Any
+) -> None:
+    settings.LANGUAGES = [("en-gb", "English"), ("de", "Deutsch")]
+    body = factories.round_body()
+    body["player"] = "Nobody"
+    asked = {"content_type": "application/json", "headers": {"Accept-Language": "de"}}
+    refused = signed_in(place.coach).post("/api/v1/rounds", json.dumps(body), **asked)
+    (fault,) = refused.json()["errors"]
+    assert (refused.status_code, refused.headers["Content-Language"]) == (422, "de")
+    program = client_of(place.coach).post("/api/v1/rounds", body, format="json", headers=asked["headers"])
+    assert program.headers["Content-Language"] == "en"
+    (in_english,) = program.json()["errors"]
+    assert fault["code"] == in_english["code"]
+    assert fault["detail"] != in_english["detail"]
+    assert refused.json()["title"] != program.json()["title"]
 
 
 def _english(key: str | tuple[str, ...]) -> str:

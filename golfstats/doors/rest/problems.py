@@ -10,9 +10,12 @@ from typing import Any
 from django.core.exceptions import PermissionDenied, RequestDataTooBig
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.template import loader
+from django.utils import translation
 from django.utils.encoding import escape_uri_path
 from django.views import defaults
 from rest_framework import exceptions, status
+from rest_framework.authentication import SessionAuthentication
+from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import set_rollback
 
@@ -20,6 +23,7 @@ from golfstats.doors.rest.renderers import JSONRenderer
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid, not_found
 from golfstats.ground.logs import request_id
 from golfstats.ground.postgres.trouble import RETRY_AFTER_SECONDS, is_outage
+from golfstats.ground.words import spoken
 
 log = logging.getLogger(__name__)
 
@@ -55,14 +59,14 @@ def body_of(problem: ProblemError) -> dict[str, object]:
     """The members of problem details, without the instance."""
     body: dict[str, object] = {
         "type": f"/problems/{problem.kind}",
-        "title": problem.title,
+        "title": spoken(problem.title),
         "status": status_of(problem),
         "request_id": request_id.get(),
     }
     if problem.detail:
-        body["detail"] = problem.detail
+        body["detail"] = spoken(problem.detail)
     if problem.faults:
-        body["errors"] = [fault.as_dict() for fault in problem.faults]
+        body["errors"] = [{**fault.as_dict(), "detail": spoken(fault.detail)} for fault in problem.faults]
     return body | dict(problem.extra)
 
 
@@ -70,7 +74,8 @@ def exception_handler(exc: Exception, context: Mapping[str, Any]) -> Response | 
     """Django REST framework's hook: any foreseen exception becomes a problem; others stay a 500."""
     problem = _as_problem(exc)
     if problem is not None:
-        body, status_code, headers = body_of(problem), status_of(problem), dict(problem.headers)
+        body, headers = _in_language_of(context["request"], problem)
+        status_code = status_of(problem)
     elif isinstance(exc, exceptions.APIException):
         body, status_code, headers = _of_api_exception(exc)
     else:
@@ -86,6 +91,19 @@ def exception_handler(exc: Exception, context: Mapping[str, Any]) -> Response | 
     content_type = CONTENT_TYPE if renderer is None or renderer.format == "json" else None
     body |= {"instance": escape_uri_path(request.path)}
     return Response(body, status=status_code, headers=headers, content_type=content_type)
+
+
+def _in_language_of(request: Request, problem: ProblemError) -> tuple[dict[str, object], dict[str, str]]:
+    """The problem and its headers: in English for programs, for scripts of our pages in the language of their page.
+
+    They alone are signed in by a session, and name that language as the one they accept.
+    """
+    headers = dict(problem.headers)
+    if not isinstance(getattr(request, "successful_authenticator", None), SessionAuthentication):
+        return body_of(problem), headers
+    language = translation.get_language_from_request(request)
+    with translation.override(language):
+        return body_of(problem), headers | {"Content-Language": language, "Vary": "Accept-Language, Cookie"}
 
 
 def no_such_address(request: HttpRequest, exception: Exception) -> HttpResponse:

@@ -13,7 +13,8 @@ async function session() {
 async function asked(address, { method, club, headers = {}, body }) {
   const now = await session();
   if (!now.signed_in) return { kind: "signed-out" };
-  const always = { Accept: "application/json", Club: club, "X-CSRFToken": now.token };
+  const language = document.documentElement.lang; // faults are told in the language of the page
+  const always = { Accept: "application/json", "Accept-Language": language, Club: club, "X-CSRFToken": now.token };
   const response = await fetch(address, { method, headers: { ...always, ...headers }, body });
   const told = await response.json();
   const doubtful = response.status === 401 || response.status === 403;

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from uuid import UUID
 
 import numpy as np
+from django.db.models import QuerySet
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
@@ -26,6 +26,8 @@ from golfstats.calc.strokes.parts import parts_of_shots
 from golfstats.calc.strokes.reference_course import Gender
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker
+from golfstats.ground.statements import Statement, prepared_cursor
+from golfstats.ground.walls.scope import current_club_id
 from golfstats.ground.words import percent_words, with_marks
 from players.golf.analysed import Golf, golf_of
 from players.golf.answers import AboutPlayer, Figure, NamedFigure, Teller, about
@@ -35,7 +37,7 @@ from players.golf.questions import WindowQuery
 from players.golf.windows import USUAL_ROUNDS, RoundWindow
 from players.golf.words import strokes_words
 from players.people.models import Player, SquadPlayer
-from players.people.permissions import unprotected_players
+from players.people.permissions import ANY_PLAYER, unprotected_players
 
 SIMULATED_ROUNDS = 200
 MINIMUM_SQUAD = 3
@@ -99,17 +101,34 @@ def misses(asker: Asker, players: Sequence[Player], query: WindowQuery) -> list[
     ]
 
 
+def _places_beside(players: Sequence[UUID]) -> QuerySet[SquadPlayer, tuple[UUID, UUID]]:
+    """Each of the players, and who is in a squad with them."""
+    places = SquadPlayer.objects.filter(
+        squad__squad_players__player__in=players, player__in=unprotected_players().values("id")
+    )
+    return places.values_list("squad__squad_players__player_id", "player_id")
+
+
+BESIDE_ONE = Statement(
+    lambda: _places_beside([ANY_PLAYER]),
+    standing_for=lambda: {ANY_PLAYER: "player", current_club_id(): "club"},
+)
+"""Nearly always of one, and asked each time that an answer may be told again: so it is written once."""
+
+
 def squad_mates(players: Sequence[Player]) -> dict[UUID, set[UUID]]:
     """The other players of the squads that each player is in."""
-    ids = [player.id for player in players]
-    places = SquadPlayer.objects.filter(
-        squad__squad_players__player__in=ids, player__in=unprotected_players().values("id")
-    )
-    mates: dict[UUID, set[UUID]] = defaultdict(set)
-    for player, mate in places.values_list("squad__squad_players__player_id", "player_id"):
+    mates: dict[UUID, set[UUID]] = {player.id: set() for player in players}
+    if len(mates) == 1:
+        (one,) = mates
+        with prepared_cursor() as cursor:
+            cursor.execute(BESIDE_ONE.text, BESIDE_ONE.values(player=one, club=current_club_id()))
+            mates[one] = {mate for _, mate in cursor.fetchall()} - {one}
+        return mates
+    for player, mate in _places_beside(list(mates)):
         if player != mate:
             mates[player].add(mate)
-    return {player: mates[player] for player in ids}
+    return mates
 
 
 def _mates_window(window: RoundWindow) -> RoundWindow:

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 import pytest
 from django.utils.translation import override
 
+from courses.layout.models import TeeSet
 from golfstats.doors.pages.templatetags.web_words import beside
 from golfstats.ground.faults import ProblemError
 from golfstats.ground.walls.scope import club_scope
-from golfstats.ground.words import spoken
+from golfstats.ground.words import dates_as, spoken
 from players.conditions import analysis
 from players.files.incoming.dialect import DateOrder, no_day_words
 from players.files.incoming.parsing import Cells
+from players.rounds.checking.counting import described
+from players.rounds.models import RoundInPlay
 from tests import factories
 from tests.web.conftest import Place, signed_in
 from tests.web.test_tomorrow import where
@@ -55,3 +60,14 @@ def test_a_cell_that_is_no_day_says_so_in_german() -> None:
             "es wäre einer mit dates: day_first (14.6.2026)"
         )
     assert no_day_words("13.4.2026", DateOrder.MONTH_FIRST).endswith("dates: day_first (14.6.2026)")
+
+
+def test_the_round_in_play_has_its_day_as_the_club_writes_it(place: Place) -> None:
+    with club_scope(place.club.id):
+        tees = TeeSet.objects.select_related("course").get()
+        words = described(RoundInPlay(tee_set=tees, played_on=dt.date(2026, 5, 3)))
+    assert words == "the round at Long course of 2026-05-03"
+    with override("de"):
+        assert spoken(words) == "die Runde auf Long course vom 3. Mai 2026"
+        with dates_as("iso"):
+            assert spoken(words) == "die Runde auf Long course vom 2026-05-03"

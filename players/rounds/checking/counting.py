@@ -72,8 +72,4 @@ def _fault(play: RoundInPlay) -> Fault:
 
 def described(play: RoundInPlay) -> Sentence:
     """Which round it is, so that who forgot to finish it finds it."""
-    day = play.played_on
-    month = Sentence(day.strftime("%B"))
-    return Sentence(
-        "the round at {course} of {day} {month}", course=play.tee_set.course.name, day=day.day, month=month
-    )
+    return Sentence("the round at {course} of {day}", course=play.tee_set.course.name, day=play.played_on)

@@ -10,7 +10,7 @@ from players.months.models import MonthReport, ReportState
 from players.people.models import Consent, GolfRead, Player, RememberedAnswer, Squad, SquadCoach, SquadPlayer
 from players.plans.models import HoleMap, PlanAfterwards, PlanHole, RoundPlan
 from players.record.models import ExportState, RecordExport
-from players.rounds.models import BagWord, PlayedHole, Round, RoundFormat, RoundInPlay, Shot
+from players.rounds.models import BagWord, GolfMark, PlayedHole, Round, RoundFormat, RoundInPlay, Shot
 
 __all__ = [
     "AttentionDismissal",
@@ -22,6 +22,7 @@ __all__ = [
     "ExportState",
     "Forecast",
     "Goal",
+    "GolfMark",
     "GolfRead",
     "HandicapLine",
     "HealingForecast",

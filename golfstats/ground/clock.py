@@ -3,9 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
-from zoneinfo import ZoneInfo
+from functools import cache
+from zoneinfo import ZoneInfo, available_timezones
 
 from golfstats.ground.clubs.models import Club, FirstWeekday
+
+
+@cache
+def time_zones() -> tuple[str, ...]:
+    """The names of the IANA time zone database that this machine has; to look takes a file of each."""
+    return tuple(sorted(available_timezones()))
 
 
 def now() -> dt.datetime:

@@ -8,12 +8,14 @@ from dataclasses import dataclass, replace
 from typing import Any, NamedTuple, TypeVar
 from uuid import UUID
 
+from django.contrib.postgres.expressions import ArraySubquery
 from django.core.exceptions import EmptyResultSet
-from django.db.models import DateField, Field, Model, Q, QuerySet, UUIDField
+from django.db.models import DateField, Field, Func, Model, OuterRef, Q, QuerySet, UUIDField
 from pydantic import BaseModel
 
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.statements import Statement, prepared_cursor
+from golfstats.ground.walls.owned import ClubOwned
 from golfstats.ground.walls.scope import current_club_id
 
 RowT = TypeVar("RowT", bound=Model)
@@ -67,6 +69,17 @@ def _beyond(names: Sequence[str], values: Sequence[Any], *, descending: bool) ->
         return strictly
     rest = _beyond(names[1:], values[1:], descending=descending)
     return Q(**{f"{name}__{comparison}e": value}) & (strictly | rest)
+
+
+def first_of_each(
+    rows: QuerySet[Any], parent: str, above: type[ClubOwned], parents: Sequence[UUID], most: int
+) -> QuerySet[Any, Any]:
+    """The keys of so many rows of each parent, in the order of ``rows``, which have the parent's key as ``parent``.
+
+    Each parent's are found by its own index: to number the rows of all of them would look at every one.
+    """
+    keys = ArraySubquery(rows.filter(**{parent: OuterRef("pk")}).values("pk")[:most])
+    return above.objects.filter(pk__in=parents).values_list(Func(keys, function="unnest"))
 
 
 @dataclass(frozen=True)

@@ -7,12 +7,12 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import date
 from typing import Any
-from zoneinfo import available_timezones
 
 from pydantic import ValidationError
 
 from golfstats.calc.strokes.selection import UnknownBenchmarkError
 from golfstats.ground import inputs
+from golfstats.ground.clock import time_zones
 from golfstats.ground.clubs.models import DateStyle, DistanceUnit, ErasedGolf, FirstWeekday
 from golfstats.ground.faults import Fault
 from golfstats.ground.names import name_faults
@@ -43,7 +43,7 @@ def _name(value: str) -> Iterable[Fault]:
 
 
 def _time_zone(value: str) -> Iterable[Fault]:
-    if value not in available_timezones():
+    if value not in time_zones():
         yield Fault("", "unknown_time_zone", Sentence("a name of the IANA time zone database"))
 
 

@@ -11,12 +11,12 @@ from uuid import UUID
 
 import orjson
 import strawberry
-from django.contrib.postgres.expressions import ArraySubquery
 from django.core.exceptions import ValidationError
-from django.db.models import Func, Model, OuterRef, Q, QuerySet
+from django.db.models import Model, Q, QuerySet
 
 from golfstats.doors.graphql.rows import Row
 from golfstats.ground.faults import Fault, invalid
+from golfstats.ground.stretches import first_of_each
 from golfstats.ground.walls.owned import ClubOwned
 
 NodeT = TypeVar("NodeT")
@@ -120,9 +120,7 @@ def pages_by_family(
     """The same page for each parent, of which rows have the key as ``parent``; one query, and their rows one family."""
     ids = list(parents)
     beyond = rows.filter(order.after(rows.model, page.after)).order_by(*order.names)
-    # Of each parent so many, by its own index: to number the rows of all of them would look at every one.
-    keys = ArraySubquery(beyond.filter(**{parent: OuterRef("pk")}).values("pk")[: page.first + 1])
-    on_pages = above.objects.filter(pk__in=ids).values_list(Func(keys, function="unnest"))
+    on_pages = first_of_each(beyond, parent, above, ids, page.first + 1)
     by_parent: dict[UUID, list[ModelT]] = {one: [] for one in ids}
     for row in rows.filter(pk__in=on_pages, **{f"{parent}__in": ids}).order_by(*order.names):
         by_parent[getattr(row, parent)].append(row)

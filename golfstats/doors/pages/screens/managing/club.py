@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from zoneinfo import available_timezones
 
 from django import forms as django_forms
 from django.http import HttpRequest, HttpResponse
@@ -18,6 +17,7 @@ from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.screens.chapters.base import benchmark_options
 from golfstats.doors.pages.screens.managing.base import ManagerForm, OfManager
 from golfstats.ground import inputs
+from golfstats.ground.clock import time_zones
 from golfstats.ground.clubs import invitations
 from golfstats.ground.clubs.models import DateStyle, DistanceUnit, ErasedGolf, FirstWeekday
 from golfstats.ground.operations import Query
@@ -158,7 +158,7 @@ class Settings(ManagerForm):
     done = noop("Settings saved; what depends on them is computed again")
 
     def fields(self) -> Mapping[str, django_forms.Field]:
-        zones = [(zone, zone) for zone in sorted(available_timezones())]
+        zones = [(zone, zone) for zone in time_zones()]
         return {
             "name": Words(gettext("Name")),
             "time_zone": Choice(gettext("Time zone"), zones),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from typing import Any
-from zoneinfo import available_timezones
 
 from django import forms as django_forms
 from django.conf import settings
@@ -20,6 +19,7 @@ from golfstats.doors.pages.forms import Given
 from golfstats.doors.pages.limits import too_often
 from golfstats.doors.pages.screens.own.account import BACKEND
 from golfstats.doors.rest.http.throttles import may_try_to_sign_in, wait
+from golfstats.ground.clock import time_zones
 from golfstats.ground.clubs import accounts, services
 from golfstats.ground.faults import Fault, ProblemError, invalid
 
@@ -68,7 +68,7 @@ class Found(View):
         return redirect("manage", club.slug)
 
     def _fields(self, request: HttpRequest) -> dict[str, django_forms.Field]:
-        zones = [(zone, zone) for zone in sorted(available_timezones())]
+        zones = [(zone, zone) for zone in time_zones()]
         fields: dict[str, django_forms.Field] = {
             "name": forms.Words(gettext("Name of the club")),
             "slug": django_forms.RegexField(

@@ -10,7 +10,7 @@ from __future__ import annotations
 import csv
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from importlib import resources
 
 from scipy.stats import binom
@@ -55,7 +55,7 @@ class Row:
     made_on: str
     """Day on which it was tried (ISO)."""
 
-    @property
+    @cached_property
     def failings(self) -> list[str]:
         """What this row does not keep, in words; empty where it holds."""
         failings = []
@@ -69,7 +69,7 @@ class Row:
                 failings.append(f"false alarms {self.false_alarms:.2f} of {self.tries}")
         return failings
 
-    @property
+    @cached_property
     def words(self) -> str:
         """``its 90% interval held the truth in 96 of 100 tries, on average 0.12 too high; refused in 4``."""
         parts = []
@@ -124,11 +124,11 @@ class Claim:
     claim: str
     rows: Sequence[Row]
 
-    @property
+    @cached_property
     def failing(self) -> list[Row]:
         return [row for row in self.rows if row.failings]
 
-    @property
+    @cached_property
     def words(self) -> str:
         """One sentence or two: in how many worlds it was tried, the worst of each share, and where it fails."""
         tried = len(self.rows)

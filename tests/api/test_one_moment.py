@@ -77,13 +77,13 @@ def test_a_round_posted_while_priorities_are_read_does_not_tear_them(
 
 
 def test_nor_does_it_tear_an_answer_of_graphql(analysed: Place, monkeypatch: pytest.MonkeyPatch) -> None:
-    real = report.coaching_report
+    real = report.report_section
 
-    def slow(document: Any) -> Any:
+    def slow(name: str) -> Any:
         post_in_between(analysed, 20)
-        return real(document)
+        return real(name)
 
-    monkeypatch.setattr(report, "coaching_report", slow)
+    monkeypatch.setattr(report, "report_section", slow)
     rounds = "rounds(first: 50) { edges { node { id } } }"
     query = f'{{ before: {rounds} player(id: "{analysed.player.id}") {{ priorities {{ benchmark }} }} after: {rounds} }}'
     data = client_of(analysed.coach).post("/graphql", {"query": query}, format="json").json()["data"]
@@ -139,13 +139,13 @@ def test_a_page_broken_by_another_transaction_is_asked_for_again(
 def test_so_is_a_document_of_graphql(analysed: Place, monkeypatch: pytest.MonkeyPatch) -> None:
     """Where the fault is an error of one field, of which the door by itself would tell in an answer of status 200."""
     tries: list[int] = []
-    real = report.coaching_report
+    real = report.report_section
 
-    def broken_once(document: Any) -> Any:
+    def broken_once(name: str) -> Any:
         break_once(tries)
-        return real(document)
+        return real(name)
 
-    monkeypatch.setattr(report, "coaching_report", broken_once)
+    monkeypatch.setattr(report, "report_section", broken_once)
     query = f'{{ player(id: "{analysed.player.id}") {{ priorities {{ benchmark }} }} }}'
     answer = client_of(analysed.coach).post("/graphql", {"query": query}, format="json").json()
     assert "errors" not in answer

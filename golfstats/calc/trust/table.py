@@ -10,7 +10,7 @@ from __future__ import annotations
 import csv
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import cache, lru_cache
 from importlib import resources
 
 from scipy.stats import binom
@@ -55,21 +55,12 @@ class Row:
     made_on: str
     """Day on which it was tried (ISO)."""
 
-    @cached_property
+    @property
     def failings(self) -> list[str]:
         """What this row does not keep, in words; empty where it holds."""
-        failings = []
-        if self.coverage is not None:
-            given = round(self.tries * (1 - self.refused))
-            if binom.cdf(round(self.coverage * given), given, LEAST_COVERAGE) < BY_CHANCE:
-                failings.append(f"covers {self.coverage:.2f} of {given}")
-        if self.false_alarms is not None:
-            alarms = round(self.false_alarms * self.tries)
-            if binom.sf(alarms - 1, self.tries, self.most_false_alarms) < BY_CHANCE:
-                failings.append(f"false alarms {self.false_alarms:.2f} of {self.tries}")
-        return failings
+        return list(_failings(self))
 
-    @cached_property
+    @property
     def words(self) -> str:
         """``its 90% interval held the truth in 96 of 100 tries, on average 0.12 too high; refused in 4``."""
         parts = []
@@ -116,6 +107,21 @@ class Row:
         return joined("; ", parts)
 
 
+@cache
+def _failings(row: Row) -> tuple[str, ...]:
+    """Kept, because a table is told again and again, and SciPy's distributions take their time."""
+    failings = []
+    if row.coverage is not None:
+        given = round(row.tries * (1 - row.refused))
+        if binom.cdf(round(row.coverage * given), given, LEAST_COVERAGE) < BY_CHANCE:
+            failings.append(f"covers {row.coverage:.2f} of {given}")
+    if row.false_alarms is not None:
+        alarms = round(row.false_alarms * row.tries)
+        if binom.sf(alarms - 1, row.tries, row.most_false_alarms) < BY_CHANCE:
+            failings.append(f"false alarms {row.false_alarms:.2f} of {row.tries}")
+    return tuple(failings)
+
+
 @dataclass(frozen=True)
 class Claim:
     """What is claimed, over all worlds in which it was tried."""
@@ -124,11 +130,11 @@ class Claim:
     claim: str
     rows: Sequence[Row]
 
-    @cached_property
+    @property
     def failing(self) -> list[Row]:
         return [row for row in self.rows if row.failings]
 
-    @cached_property
+    @property
     def words(self) -> str:
         """One sentence or two: in how many worlds it was tried, the worst of each share, and where it fails."""
         tried = len(self.rows)

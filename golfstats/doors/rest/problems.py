@@ -7,6 +7,7 @@ import sys
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from django.conf import settings
 from django.core.exceptions import PermissionDenied, RequestDataTooBig
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.template import loader
@@ -14,7 +15,6 @@ from django.utils import translation
 from django.utils.encoding import escape_uri_path
 from django.views import defaults
 from rest_framework import exceptions, status
-from rest_framework.authentication import SessionAuthentication
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import set_rollback
@@ -99,7 +99,8 @@ def _in_language_of(request: Request, problem: ProblemError) -> tuple[dict[str, 
     They alone are signed in by a session, and name that language as the one they accept.
     """
     headers = dict(problem.headers)
-    if not isinstance(getattr(request, "successful_authenticator", None), SessionAuthentication):
+    # Not asked of the request: that would try to sign in again, and may be what was just refused.
+    if "Authorization" in request.headers or settings.SESSION_COOKIE_NAME not in request.COOKIES:
         return body_of(problem), headers
     language = translation.get_language_from_request(request)
     with translation.override(language):

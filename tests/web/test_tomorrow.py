@@ -148,6 +148,16 @@ def test_the_round_is_read_beside_its_plan_and_the_parts_add_up(place: Place, ma
     assert sum(parts) == pytest.approx(float(shown[1].replace("−", "-")), abs=0.021)
 
 
+def test_the_round_leads_to_where_it_stands_beside_its_plan(place: Place, made: RoundPlan) -> None:
+    with club_scope(place.club.id):
+        played = PlanAfterwards.objects.get(plan=made).round_id
+        another = factories.make_round(place.player_member, place.player).id
+    beside = where(place, f"plans/{made.id}/played")
+    client = signed_in(place.coach)
+    assert beside in Page.of(client.get(where(place, f"rounds/{played}")).content).links
+    assert beside not in Page.of(client.get(where(place, f"rounds/{another}")).content).links
+
+
 def test_a_round_is_read_when_somebody_asks(place: Place, made: RoundPlan) -> None:
     with club_scope(place.club.id):
         PlanAfterwards.objects.all().delete()

@@ -13,11 +13,13 @@ from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.screens.chapters.base import benchmark_options, window_query
 from golfstats.doors.pages.shown import putting_words
 from golfstats.ground.operations import Query
+from golfstats.ground.words import day_words
 from players.conditions.answers.rounds import round_conditions
 from players.figures.answers.rounds import analysis
 from players.golf.questions import BenchmarkQuery
 from players.handicap.answers import explained_round
 from players.people import permissions
+from players.plans.operations import PLAN
 from players.rounds import services as posting
 from players.rounds.answers import visible_rounds
 from players.rounds.models import Round
@@ -43,6 +45,7 @@ class RoundPage(ClubPage):
             "putting": putting_words(condition.putting) if condition.putting else None,
             "handicap": explained_round(self.asker, round_.id),
             "warnings": [one for one in round_.warnings if not one["dismissed"]],
+            "plan": PLAN.visible(self.asker).filter(afterwards__round=round_.id).first(),
             "may_change": permissions.postable_players(self.member).filter(id=round_.player_id).exists(),
         }
         return self.page("round", context)
@@ -70,7 +73,7 @@ class DeleteRound(ClubPage):
         round_ = round_to_change(self, round_id)
         context = {
             "question": gettext("Delete the round of {name} on {played_on}?").format(
-                name=round_.player.name, played_on=round_.played_on
+                name=round_.player.name, played_on=day_words(round_.played_on)
             ),
             "consequence": gettext(
                 "Figures, handicap record and notes that rested on it are computed again."

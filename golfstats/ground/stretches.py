@@ -147,19 +147,24 @@ class KeptStretches:
         anywhere = {_ANY_VALUE[type(self._fields[name])]: name for name in stretch.columns}
         beyond = None if stretch.beyond is None else tuple(map(str, anywhere))
         like = replace(stretch, beyond=beyond)
-        member = Member(id=ANYBODY, club_id=current_club_id(), role=role)
-        wanted = like.of(self._rows(member, parent))
-
-        def standing_for() -> Mapping[Hashable, str]:
-            return {ANYBODY: "member", ANY_PARENT: "parent", current_club_id(): "club", **anywhere}
-
+        if len(anywhere) < len(stretch.columns):
+            raise TypeError(f"two columns of one kind could not be told apart: {stretch.columns}")
+        club = current_club_id()
+        wanted = like.of(self._rows(Member(id=ANYBODY, club_id=club, role=role), parent))
+        # Of this club and not of the one in whose scope the text is first asked for, which may be another thread's.
+        stands: Mapping[Hashable, str] = {
+            ANYBODY: "member",
+            ANY_PARENT: "parent",
+            club: "club",
+            **anywhere,
+        }
         if plain is not None:
             columns = plain.columns
-            return _Kept(Statement(lambda: wanted.values_list(*columns), standing_for=standing_for), ())
+            return _Kept(Statement(lambda: wanted.values_list(*columns), standing_for=lambda: stands), ())
         selected = wanted.query.select_related
         beside = [
             self._fields[name] for name in self._fields if isinstance(selected, dict) and name in selected
         ]
         models = [wanted.model, *(field.related_model for field in beside)]
-        statement = Statement(lambda: wanted, *models, standing_for=standing_for)
+        statement = Statement(lambda: wanted, *models, standing_for=lambda: stands)
         return _Kept(statement, tuple(field.name for field in beside))

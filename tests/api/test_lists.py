@@ -16,6 +16,8 @@ from golfstats.doors.operations import OPERATIONS
 from golfstats.doors.rest.fields import PART, field_names
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.operations import Gathering, Listing
+from golfstats.ground.stretches import Stretch
+from golfstats.ground.walls.scope import club_scope
 from tests.api.calls import CALLS
 from tests.api.graphql_calls import call_of
 from tests.api.requests import Answer, Sent, send, valid
@@ -103,6 +105,20 @@ def test_a_kept_statement_shows_each_role_its_own_rounds(world: World, role: Rol
         )
         assert kept == anew
         assert bool(kept) == (role is not Role.GREENKEEPER)
+
+
+def test_what_one_club_began_to_write_another_may_ask_for_first(world: World) -> None:
+    """As two threads may: the text is written when it is first asked for, in whichever club's scope."""
+    other = make_world("kept-first", "Kept first", days=1)
+    rounds = LISTS["rounds"]
+    member = world.members[Role.MANAGER]
+    stretch = Stretch(("played_on", "id"), descending=True, beyond=None, most=5)
+    with club_scope(world.club.id):
+        kept = rounds._kept._written(rounds.of.plain, member.role, None, stretch)
+    with club_scope(other.club.id):
+        values = kept.statement.values(member=member.id, club=other.club.id, parent=None)
+    assert other.club.id in values
+    assert world.club.id not in values
 
 
 @pytest.mark.parametrize("name", sorted(LISTS))

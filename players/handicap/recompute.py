@@ -56,6 +56,9 @@ def recompute(player_id: UUID) -> calc.HandicapRecord | None:
         },
     )
     measure_by_new_peer(player_id, before.index if before else None, index)
+    # A report tells of the peer of this index, of caps and of exceptional scores, and another worker may be writing
+    # it from the record as it was before.
+    work.ask(kinds.PLAYER_REPORT, str(player_id))
     if before is not None and before.index != index:
         INDEX_CHANGED.send([IndexChange(player, before.index, index)])
     return record

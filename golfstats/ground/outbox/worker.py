@@ -129,7 +129,7 @@ def _take(queue: Queue | None, busy: list[UUID]) -> OutstandingWork | None:
             if club_id is None:
                 return None
             free = due.filter(club_id=club_id).exclude(id__in=busy).select_for_update(skip_locked=True)
-            work = free.order_by("due_at").first()
+            work = free.order_by("due_at", "id").first()  # of what was asked for at once, the first asked
             if work is not None and _lock(work):
                 work.attempts += 1
                 OutstandingWork.objects.filter(id=work.id).update(

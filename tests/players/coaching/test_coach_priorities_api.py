@@ -5,7 +5,10 @@ from __future__ import annotations
 import pytest
 
 from golfstats.calc.simulate.golfer import golfer_of_handicap
+from golfstats.ground.outbox.worker import drain
 from golfstats.ground.walls.scope import club_scope
+from players.coaching.models import PlayerReport
+from players.coaching.reports.report import write_player_report
 from players.handicap.models import PlayerHandicap
 from players.handicap.recompute import recompute
 from tests.golfers import weaken
@@ -59,6 +62,19 @@ def test_closing_a_gap_lowers_the_score_and_the_index_of_the_record(place: Place
     assert half["effect"]["index_after"]["value"] > effect["index_after"]["value"]
     assert whole["words"].startswith("putts as a woman of handicap 2: ")
     assert f"index {stored} → " in whole["words"]
+
+
+def test_a_report_written_before_the_record_was_folded_is_written_again(place: Place) -> None:
+    with club_scope(place.club.id):
+        play_season(place.manager, place.player, 12)
+        drain()
+        PlayerHandicap.objects.filter(player=place.player).delete()
+        write_player_report(place.player.id)  # by another worker, a moment before the record is there
+        recompute(place.player.id)
+        drain()
+        report = PlayerReport.objects.get(player=place.player)
+    stored = [part["against_peer"]["words"] for part in report.document["priorities"]["parts"]]
+    assert stored == [part["against_peer"]["words"] for part in ask(place)["parts"]]
 
 
 def test_the_same_question_gets_the_same_answer(place: Place) -> None:

@@ -62,7 +62,7 @@ def test_a_player_makes_tomorrows_plan_and_prints_the_card(place: Place, phone: 
     worker.drain()
     # The page finds out by itself that the worker is done.
     expect(page.get_by_text(re.compile("Expect about")).first).to_be_visible(timeout=PATIENCE)
-    expect(page.get_by_text("slow, bumpy 4")).to_be_visible()
+    expect(page.get_by_text("greens: slow, bumpy")).to_be_visible()
     assert fits(page)
     # By keyboard alone: a hole opens and shows its picture and what the clubs cost.
     second = page.locator("#hole-2 > summary")

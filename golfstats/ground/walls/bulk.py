@@ -56,7 +56,7 @@ def delete_with_all_below(rows: models.QuerySet[Any]) -> None:
 def _copy(name: str, names: Sequence[str], rows: Iterable[Sequence[Any]]) -> None:
     table, incoming = sql.Identifier(name), sql.Identifier(f"incoming_{name}")
     columns = sql.SQL(", ").join(map(sql.Identifier, names))
-    create = sql.SQL("CREATE TEMPORARY TABLE IF NOT EXISTS {} (LIKE {}) ON COMMIT DROP")
+    create = sql.SQL("CREATE TEMPORARY TABLE IF NOT EXISTS {} (LIKE {} INCLUDING DEFAULTS) ON COMMIT DROP")
     copy = sql.SQL("COPY {} ({}) FROM STDIN").format(incoming, columns)
     insert = sql.SQL("INSERT INTO {} ({}) SELECT {} FROM {}").format(table, columns, columns, incoming)
     with connection.cursor() as cursor:

@@ -336,7 +336,7 @@ def index_replay(player: UUID, golf: Golf) -> IndexOf:
     Everything else stays as it is stored: ratings, playing conditions, the committee's decisions, the
     club's rules. ``golf`` has to hold all rounds of this player. Six queries now, and none later.
     """
-    history = load_history(player)
+    history = load_history(player, last=LAST_SCORES)
     rules = rules_of(Club.objects.get().handicap_rules)
     scores = history.scores[-LAST_SCORES:]
     rows = _rows_by_round(golf)

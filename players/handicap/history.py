@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import time
 from typing import Any
 from uuid import UUID
 
-from django.db.models import Case, OuterRef, Q, Subquery, Value, When
+from django.contrib.postgres.aggregates import ArrayAgg
+from django.db.models import Case, F, OuterRef, Q, Subquery, Value, When
 from django.db.models.functions import Coalesce
 
 from courses.layout.models import Gender, Hole, PartOfDay, PlayingConditions, Rating, Section
@@ -20,6 +21,18 @@ from players.handicap.models import CommitteeAction
 from players.rounds.models import PlayedHole, Round
 
 NOON = time(12)
+OF_A_ROUND = (
+    "id",
+    "player_id",
+    "player__rating_gender",
+    "tee_set_id",
+    "section",
+    "played_on",
+    "pcc",
+    "format",
+    "reason_for_missing_holes",
+)
+"""What a handicap rests on of a round itself."""
 
 
 @dataclass(frozen=True)
@@ -41,20 +54,24 @@ class _Tee:
     ratings: dict[str, calc.Ratings] = field(default_factory=dict)
 
 
-def load_history(player_id: UUID) -> History:
-    """The player's counting rounds and committee actions."""
-    return load_histories([player_id])[player_id]
+def load_history(player_id: UUID, *, last: int | None = None) -> History:
+    """The player's counting rounds, all or the ``last`` so many, and every committee action."""
+    return _histories([player_id], last)[player_id]
 
 
 def load_histories(players: Collection[UUID]) -> dict[UUID, History]:
     """Those of several players, by player."""
-    rounds = list(_counting_rounds(players))
-    holes, tees = _holes_by_round(players), _tees({one.tee_set_id for one in rounds})
+    return _histories(players)
+
+
+def _histories(players: Collection[UUID], last: int | None = None) -> dict[UUID, History]:
+    rounds = _counting_rounds(players, last)
+    holes, tees = _holes_by_round(rounds), _tees({one.tee_set_id for one in rounds})
     scores: dict[UUID, list[calc.Score | calc.PenaltyScore]] = {player: [] for player in players}
     left_out: dict[UUID, dict[UUID, str]] = {player: {} for player in players}
     for sequence, one in enumerate(rounds):
-        tee = tees[one.tee_set_id, one.player.rating_gender]
-        score = _score(one, holes[one.id], tee, one.pcc, sequence)
+        tee = tees[one.tee_set_id, one.player__rating_gender]
+        score = _score(one, holes.get(one.id, []), tee, one.pcc, sequence)
         if isinstance(score, str):
             left_out[one.player_id][one.id] = score
         else:
@@ -70,7 +87,7 @@ def load_histories(players: Collection[UUID]) -> dict[UUID, History]:
     return {player: History(scores[player], actions[player], left_out[player]) for player in players}
 
 
-def _counting_rounds(players: Collection[UUID]) -> Iterator[Any]:
+def _counting_rounds(players: Collection[UUID], last: int | None) -> list[Any]:
     """Rounds in order of play, each with the ``pcc`` of its part of the day, else of the whole day, else 0."""
     part = Case(
         When(start_time__lt=NOON, then=Value(PartOfDay.MORNING)),
@@ -83,20 +100,21 @@ def _counting_rounds(players: Collection[UUID]) -> Iterator[Any]:
         course_id=OuterRef("tee_set__course_id"),
         played_on=OuterRef("played_on"),
     ).order_by(own_part_first)
-    yield from (
+    rounds = (
         Round.objects.filter(player__in=players, counting=True)
         .annotate(part=part, pcc=Coalesce(Subquery(conditions.values("pcc")[:1]), 0))
-        .select_related("player", "tee_set")
-        .order_by("played_on", "start_time", "id")
+        .order_by("-played_on", F("start_time").desc(nulls_first=True), "-id")
+        .values_list(*OF_A_ROUND, named=True)
     )
+    return list(rounds[:last])[::-1]
 
 
-def _holes_by_round(players: Collection[UUID]) -> dict[UUID, list[tuple[int, int, bool]]]:
-    by_round: dict[UUID, list[tuple[int, int, bool]]] = defaultdict(list)
-    rows = PlayedHole.objects.filter(round__player__in=players, round__counting=True).order_by("number")
-    for round_id, number, score, picked_up in rows.values_list("round_id", "number", "score", "picked_up"):
-        by_round[round_id].append((number, score, picked_up))
-    return by_round
+def _holes_by_round(rounds: Collection[Any]) -> dict[UUID, list[tuple[int, int, bool]]]:
+    """Number, score and whether it was picked up, of each hole. A row a round: a career has thousands of holes."""
+    holes = PlayedHole.objects.filter(round_id__any_of=[one.id for one in rounds])
+    columns = {f"{name}s": ArrayAgg(name, order_by="number") for name in ("number", "score", "picked_up")}
+    rows = holes.values("round_id").annotate(**columns).values_list("round_id", *columns)
+    return {round_id: list(zip(*of_holes, strict=True)) for round_id, *of_holes in rows}
 
 
 def _tees(tee_sets: set[UUID]) -> dict[tuple[UUID, str], _Tee]:
@@ -117,7 +135,7 @@ def ratings_of(rating: Rating) -> calc.Ratings:
 
 
 def _score(
-    one: Round, holes: Sequence[tuple[int, int, bool]], tee: _Tee, pcc: int, sequence: int
+    one: Any, holes: Sequence[tuple[int, int, bool]], tee: _Tee, pcc: int, sequence: int
 ) -> calc.Score | str:
     """The round as a score, or why it cannot be one."""
     ratings = tee.ratings.get(one.section)

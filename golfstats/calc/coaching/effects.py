@@ -86,11 +86,10 @@ def effect_of_closing(
     if not 0 < share <= 1:
         raise ValueError(f"share must be above 0 and at most 1, not {share}")
     n, to_gain = priority.to_gain.n, priority.to_gain
-    before = float(index_of(np.zeros((1, len(holes.score)), dtype=np.int64))[0])
-    index_before = None if np.isnan(before) else before
+    nothing = np.zeros((1, len(holes.score)), dtype=np.int64)
     if to_gain.value is None:
         too_few = [Figure.too_few(n, MINIMUM_SHOTS, unit) for unit in (Unit.STROKES_A_ROUND, Unit.INDEX)]
-        return Effect(share, too_few[0], index_before, too_few[1])
+        return Effect(share, too_few[0], _number(index_of(nothing)[0]), too_few[1])
     evenly, by_loss = expected_shots(shots, priority, holes)
     believed = max(replays // 3, 1)
     lost = np.concatenate([np.full(believed, to_gain.value), _drawn(to_gain, replays, generator)])
@@ -99,13 +98,18 @@ def effect_of_closing(
     due = a_shot * (evenness * evenly + (1 - evenness) * by_loss)
     fewer = np.minimum(saved_by_hole(due, holes.round, generator), holes.score - 1)
     saved = 18 * np.mean(fewer, axis=1)
-    index = index_of(fewer)
+    # The record as it is takes part as one replay more: a second fold would cost as much as this one.
+    before, *index = index_of(np.concatenate([nothing, fewer]))
     return Effect(
         share,
         _replayed_figure(saved, believed, n, Unit.STROKES_A_ROUND),
-        index_before,
-        _replayed_figure(index, believed, n, Unit.INDEX),
+        _number(before),
+        _replayed_figure(np.array(index), believed, n, Unit.INDEX),
     )
+
+
+def _number(index: float) -> float | None:
+    return None if np.isnan(index) else float(index)
 
 
 def expected_shots(shots: JudgedShots, priority: Priority, holes: HolesPlayed) -> tuple[Floats, Floats]:

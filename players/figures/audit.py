@@ -22,7 +22,7 @@ from players.figures.models import RoundFigures
 from players.golf.benchmarks import measure_of
 from players.golf.loading import load_record
 from players.handicap import recompute
-from players.handicap.models import PlayerHandicap
+from players.handicap.models import HandicapLine, PlayerHandicap
 from players.people.models import Player
 from players.rounds.models import Round
 
@@ -64,6 +64,9 @@ def audit(key: str) -> work.Later:
             "stored figures differ from fresh ones: rounds %s, records %s", wrong_rounds, wrong_players
         )
         work.ask_all(kinds.ROUND_ANALYSIS, map(str, wrong_rounds))
+        HandicapLine.objects.filter(player_id__in=wrong_players).update(
+            fingerprint=None
+        )  # all are written anew
         work.ask_all(kinds.HANDICAP, map(str, wrong_players))
     for look_after in further:
         look_after()

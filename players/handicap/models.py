@@ -59,6 +59,10 @@ class HandicapLine(ClubOwned):
     in_best_8 = models.BooleanField(default=False)
     detail = models.JSONField(default=dict)
     """Hole by hole, rule by rule."""
+    fingerprint = models.CharField(max_length=64, null=True)
+    """Of all that the line says and of the code that wrote it, so that a line which would be the same again is left
+    as it is. Whoever changes a stored line takes it off, and the line is written anew.
+    """
 
     class Meta(ClubOwned.Meta):
         constraints = [

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection
 from decimal import Decimal
+from hashlib import sha256
 from uuid import UUID
 
 from django.db import transaction
@@ -21,6 +22,7 @@ from players.handicap.history import History, load_history
 from players.handicap.models import HandicapLine, PlayerHandicap
 from players.handicap.rules import rules_of
 from players.people.models import Player
+from players.people.remembered import edition
 from players.rounds.models import Round
 
 
@@ -43,8 +45,7 @@ def recompute(player_id: UUID) -> calc.HandicapRecord | None:
         return None
     record, history = fold(player_id)
     before = PlayerHandicap.objects.filter(player_id=player_id).first()
-    HandicapLine.objects.filter(player_id=player_id).delete()
-    copy_rows(list(_lines(player_id, record)))
+    write_lines(player_id, record, {score.key for score in history.scores if isinstance(score, calc.Score)})
     index = record.index_on(record.last_played_on) if record.last_played_on else record.calculated_index
     PlayerHandicap.objects.update_or_create(
         player_id=player_id,
@@ -79,25 +80,48 @@ def _number(index: Decimal | None) -> float | None:
     return None if index is None else float(index)
 
 
-def _lines(player_id: UUID, record: calc.HandicapRecord) -> Iterator[HandicapLine]:
-    round_keys = {line.key for line in record.lines if line.state != "penalty"}
-    for sequence, line in enumerate(record.lines, start=1):
-        yield HandicapLine(
-            player_id=player_id,
-            round_id=UUID(line.key) if line.key in round_keys else None,
-            sequence=sequence,
-            played_on=line.played_on,
-            adjusted_gross_score=line.gross.score if line.gross else None,
-            raw_differential=line.differential,
-            adjusted_differential=line.adjusted_differential,
-            index_before=line.index_before,
-            index_after=line.index_after,
-            low_index=line.low_index,
-            estimated=bool(line.differential_parts and line.differential_parts.estimated),
-            in_last_20=line.place is not None,
-            in_best_8=line.counts_today,
-            detail=with_sentences(_detail(line)),
-        )
+def write_lines(player_id: UUID, record: calc.HandicapRecord, rounds: Collection[str]) -> None:
+    """Write the lines that are others now, and remove what is no more. Lines of keys beside ``rounds`` are of none.
+
+    A new score changes the twenty or so that an index rests on; of a career they are few.
+    """
+    lines = {_fingerprint(place, line): (place, line) for place, line in enumerate(record.lines, start=1)}
+    stored = HandicapLine.objects.filter(player_id=player_id)
+    stored.exclude(fingerprint__in=lines).delete()
+    kept = set(stored.values_list("fingerprint", flat=True))
+    copy_rows(
+        [
+            _line(player_id, place, line, fingerprint, of_a_round=line.key in rounds)
+            for fingerprint, (place, line) in lines.items()
+            if fingerprint not in kept
+        ]
+    )
+
+
+def _fingerprint(place: int, line: calc.ScoreLine) -> str:
+    return sha256(f"{edition()} {place} {line!r}".encode()).hexdigest()
+
+
+def _line(
+    player_id: UUID, sequence: int, line: calc.ScoreLine, fingerprint: str, *, of_a_round: bool
+) -> HandicapLine:
+    return HandicapLine(
+        player_id=player_id,
+        round_id=UUID(line.key) if of_a_round else None,
+        sequence=sequence,
+        played_on=line.played_on,
+        adjusted_gross_score=line.gross.score if line.gross else None,
+        raw_differential=line.differential,
+        adjusted_differential=line.adjusted_differential,
+        index_before=line.index_before,
+        index_after=line.index_after,
+        low_index=line.low_index,
+        estimated=bool(line.differential_parts and line.differential_parts.estimated),
+        in_last_20=line.place is not None,
+        in_best_8=line.counts_today,
+        detail=with_sentences(_detail(line)),
+        fingerprint=fingerprint,
+    )
 
 
 def _detail(line: calc.ScoreLine) -> dict[str, object]:

@@ -193,7 +193,7 @@ def _take_the_name_off(player: Player) -> None:
         if not is_usual(name):
             shots.filter(club_used=name).update(club_used="")
     CommitteeAction.objects.filter(player=player).update(reason="", decided_by=None, withdrawn_by=None)
-    HandicapLine.objects.filter(player=player).update(detail={})
+    HandicapLine.objects.filter(player=player).update(detail={}, fingerprint=None)
     PlayerHandicap.objects.filter(player=player).update(document={})
     player.name, player.member = f"Erased player {secrets.token_hex(4)}", None
     player.under_age, player.consent_by, player.consent_at = False, "", None

@@ -23,7 +23,7 @@ from players.people.models import Player
 from players.rounds.models import Round
 
 UUID = re.compile("[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}")
-WHEN = {"id", "club", "computed_at", "written_at", "said_on"}
+WHEN = {"id", "club", "computed_at", "written_at", "said_on", "fingerprint"}
 """Fields that say when something was worked out, or by which row."""
 TOLERANCE = 1e-6
 """The same sums in another order differ in the last bits."""

@@ -15,7 +15,7 @@ from golfstats.ground.outbox.health import health
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.walls.scope import club_scope
 from players.figures.models import RoundFigures
-from players.handicap.models import PlayerHandicap
+from players.handicap.models import HandicapLine, PlayerHandicap
 from players.rounds.models import Round
 from tests.outbox.test_lease import pass_time
 from tests.players.conftest import Place
@@ -61,3 +61,16 @@ def test_wrong_figures_are_told_and_put_right(season: Place) -> None:
         PlayerHandicap.objects.update(index="1.0")
     assert audited() == (9, 4)
     assert audited() == (9, 0)
+
+
+@pytest.mark.django_db
+def test_a_record_that_differs_is_written_anew_line_by_line(season: Place) -> None:
+    with club_scope(season.club.id):
+        worker.drain()
+        line = HandicapLine.objects.latest("sequence")
+        HandicapLine.objects.filter(id=line.id).update(adjusted_differential="99.9", detail={})
+        PlayerHandicap.objects.update(index="1.0")
+    assert audited() == (9, 1)
+    with club_scope(season.club.id):
+        mended = HandicapLine.objects.latest("sequence")
+    assert (mended.adjusted_differential, mended.detail) == (line.adjusted_differential, line.detail)

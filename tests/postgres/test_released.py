@@ -7,14 +7,21 @@ of the repository's history, so a clone for it has to be a whole one.
 
 from __future__ import annotations
 
+import datetime as dt
 import os
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 from django.db import connections
 
+from golfstats.ground.walls.bulk import copy_rows
+from golfstats.ground.walls.scope import club_scope
+from players.handicap.models import HandicapLine
+from tests import factories
+from tests.databases import committed
 from tests.outbox.processes import database_url
 from tests.postgres import released
 
@@ -47,6 +54,22 @@ def test_canary_each_kind_of_change_that_breaks_it_is_found() -> None:
         assert words in told
     harmless = {"round.par": ("integer", "has a default"), "plan.day": ("date", "must be given")}
     assert list(released.broken_promises(before, before | harmless)) == []
+
+
+@committed
+def test_rows_are_copied_into_a_table_that_a_newer_release_has_widened(two_clubs: tuple[Any, Any]) -> None:
+    with connections["owner"].cursor() as owner:
+        owner.execute(
+            "ALTER TABLE players_handicapline ADD COLUMN of_a_newer_release text NOT NULL DEFAULT 'none'"
+        )
+    try:
+        with club_scope(two_clubs[0].id):
+            player = factories.make_player()
+            copy_rows([HandicapLine(player=player, sequence=1, played_on=dt.date(2026, 4, 1))])
+            assert HandicapLine.objects.filter(player=player).count() == 1
+    finally:
+        with connections["owner"].cursor() as owner:
+            owner.execute("ALTER TABLE players_handicapline DROP COLUMN of_a_newer_release")
 
 
 @pytest.mark.slow

@@ -191,6 +191,17 @@ def test_committee_decision_is_logged_has_effect_and_is_withdrawn(place: Place) 
     assert len(manager.get(address).json()["results"]) == 1
 
 
+def test_a_penalty_score_on_an_empty_record_is_told_and_counts_nothing(place: Place) -> None:
+    """Rule 7.1b takes the lowest of the recent differentials; there is none."""
+    body = {"kind": "low_penalty_score", "effective_on": "2026-05-01", "reason": "A score was not returned."}
+    address = f"/api/v1/players/{place.player.id}/committee-actions"
+    assert client_of(place.manager).post(address, body, format="json").status_code == 201
+    found = record(place)
+    assert (found["index"], len(found["record"])) == (None, 1)
+    (line,) = found["record"]
+    assert (line["round"], line["differential"]) == (None, None)
+
+
 @pytest.mark.parametrize(
     ("change", "pointer"),
     [
@@ -244,6 +255,19 @@ def test_history_is_read_in_five_queries_however_long(place: Place, scope: None)
             build_record(history.scores, history.actions, PUBLISHED)
         counts.append(len(queries))
     assert counts == [5, 5]
+
+
+def test_a_score_leaves_the_lines_that_it_does_not_change(place: Place, scope: None) -> None:
+    for day in range(26):
+        post_total(place, 8 + day % 5, day)
+    drain()
+    before = dict(HandicapLine.objects.values_list("sequence", "id"))
+    post_total(place, 9, 26)
+    drain()
+    after = dict(HandicapLine.objects.values_list("sequence", "id"))
+    assert len(after) == 27
+    # Rule 5.2: the index rests on the last 20, of which the oldest has just gone.
+    assert {place for place in before if before[place] == after[place]} == set(range(1, 7))
 
 
 def test_asking_twice_computes_once(place: Place) -> None:

@@ -6,7 +6,6 @@ from typing import Annotated, Any
 
 from django.urls import reverse
 from pydantic import AfterValidator, Field
-from pydantic_core import PydanticCustomError
 
 from courses.calendars import answers, importing, services
 from courses.calendars.announcing import CALENDAR_EVENT_CHANGED, CALENDAR_EVENT_DELETED
@@ -17,10 +16,12 @@ from courses.greens.answers import words_for_kinds
 from courses.layout.models import Course
 from courses.layout.operations import COURSE, GREEN_STAFF, OF_A_COURSE
 from courses.layout.permissions import visible_courses
+from golfstats.ground.input_words import input_fault
 from golfstats.ground.inputs import Day
 from golfstats.ground.operations import Asker, Change, Gathering, Operation, Query, Subject
 from golfstats.ground.resources import Writes, resource
 from golfstats.ground.stretches import Column
+from golfstats.sentences import Sentence
 
 EVENT = Subject(
     word="event",
@@ -56,10 +57,14 @@ class EventQuery(Query):
 def _word_and_kind(entry: str) -> str:
     word, _, kind = entry.rpartition(":")
     if not word.strip() or kind not in words_for_kinds():
-        raise PydanticCustomError(
+        raise input_fault(
             "unknown_kind",
-            "{entry} is not word:kind; word may be {anything}; kinds: {kinds}",
-            {"entry": repr(entry[:80]), "anything": ANYTHING, "kinds": ", ".join(words_for_kinds())},
+            Sentence(
+                "{entry} is not word:kind; word may be {anything}; kinds: {kinds}",
+                entry=repr(entry[:80]),
+                anything=ANYTHING,
+                kinds=", ".join(words_for_kinds()),
+            ),
         )
     return entry
 

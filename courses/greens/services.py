@@ -13,7 +13,6 @@ from uuid import UUID
 from django.db import transaction
 from django.utils import timezone
 from pydantic import AfterValidator, AwareDatetime, BeforeValidator, Field, TypeAdapter, model_validator
-from pydantic_core import PydanticCustomError
 
 from courses.greens.announcing import GREEN_READING_DELETED, GREENS_MEASURED, OF_ACTION, ChangeOfWork
 from courses.greens.condition import days_felt
@@ -33,6 +32,7 @@ from golfstats.ground.clubs.models import Member
 from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.ids import new_id
+from golfstats.ground.input_words import input_fault
 from golfstats.ground.inputs import FIRST_DAY, Body, Day, not_in_seconds
 from golfstats.ground.outbox import work
 from golfstats.sentences import Sentence
@@ -43,9 +43,7 @@ GREENS_CHANGED = "greens_changed"
 
 def _known_kind(kind: str) -> str:
     if kind not in work_types():
-        raise PydanticCustomError(
-            "unknown_kind", "known kinds are: {kinds}", {"kinds": ", ".join(work_types())}
-        )
+        raise input_fault("unknown_kind", Sentence("known kinds are: {kinds}", kinds=", ".join(work_types())))
     return kind
 
 
@@ -74,9 +72,9 @@ class Days(Body):
     @model_validator(mode="after")
     def _in_order(self) -> Self:
         if self.last_day < self.starts_on:
-            raise PydanticCustomError("ends_before_start", "ends_on is before starts_on")
+            raise input_fault("ends_before_start", Sentence("the last day is before the first"))
         if (self.last_day - self.starts_on).days > 366:
-            raise PydanticCustomError("too_long", "no more than a year from starts_on to ends_on")
+            raise input_fault("too_long", Sentence("no more than a year from the first day to the last"))
         return self
 
 
@@ -106,8 +104,9 @@ class GreenWorkBody(Days):
             return self
         try:
             coring_area_percent(self.tine_diameter_mm, self.spacing_along_mm, self.spacing_across_mm)
-        except ValueError as error:
-            raise PydanticCustomError("tines_overlap", "{why}", {"why": str(error)}) from None
+        except ValueError:
+            overlap = Sentence("tines this wide would overlap at this spacing")
+            raise input_fault("tines_overlap", overlap) from None
         return self
 
 
@@ -154,10 +153,10 @@ class GreenReadingBody(Body):
     @model_validator(mode="after")
     def _says_something(self) -> Self:
         if bool(self.roll_one_way_ft) != bool(self.roll_other_way_ft):
-            raise PydanticCustomError("rolled_one_way_only", "roll the balls both ways")
+            raise input_fault("rolled_one_way_only", Sentence("roll the balls both ways"))
         measures = (self.firmness_g, self.moisture_pct, self.mowing_height_mm, self.bobble_score)
         if not self.roll_one_way_ft and all(measure is None for measure in measures):
-            raise PydanticCustomError("nothing_measured", "give at least one measurement")
+            raise input_fault("nothing_measured", Sentence("give at least one measurement"))
         return self
 
 

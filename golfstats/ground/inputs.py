@@ -9,10 +9,10 @@ from collections.abc import Iterator
 from typing import Annotated, Any, TypeVar
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
-from pydantic_core import ErrorDetails
 
 from golfstats.ground.faults import Fault, ProblemError, invalid
-from golfstats.sentences import Sentence, words_of
+from golfstats.ground.input_words import A_DAY, A_MOMENT, input_words
+from golfstats.sentences import Sentence
 
 ModelT = TypeVar("ModelT", bound=BaseModel)
 
@@ -25,7 +25,7 @@ def written_as_a_day(value: object) -> object:
     if isinstance(value, int | float) or (
         isinstance(value, str) and not re.fullmatch(r"\d{4}-\d\d-\d\d", value)
     ):
-        raise ValueError(Sentence("a day is written as 2026-06-14"))
+        raise ValueError(Sentence(A_DAY))
     return value
 
 
@@ -51,7 +51,7 @@ def not_in_seconds(value: object) -> object:
     if isinstance(value, int | float) or (
         isinstance(value, str) and re.fullmatch(r"[-+.\d]*", value.strip())
     ):
-        raise ValueError(Sentence("a moment is written with day, time and offset: 2026-06-14T09:30:00Z"))
+        raise ValueError(Sentence(A_MOMENT))
     return value
 
 
@@ -100,14 +100,9 @@ def checked(model: type[ModelT], value: Any) -> ModelT:
 
 
 def faults_of(error: ValidationError, value: Any) -> list[Fault]:
-    return [_fault(details["loc"], details["type"], _words(details), value) for details in error.errors()]
-
-
-def _words(details: ErrorDetails) -> str:
-    """What the model says; with the sentence in it where a check of ours was raised with one."""
-    raised = details.get("ctx", {}).get("error")
-    ours = words_of(raised) if isinstance(raised, ValueError) else ""
-    return Sentence("Value error, {words}", words=ours) if isinstance(ours, Sentence) else details["msg"]
+    return [
+        _fault(details["loc"], details["type"], input_words(details), value) for details in error.errors()
+    ]
 
 
 def _fault(path: tuple[int | str, ...], code: str, message: str, value: Any) -> Fault:

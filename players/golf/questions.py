@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Annotated
 
 from pydantic import BeforeValidator, Field, StringConstraints, model_validator
-from pydantic_core import PydanticCustomError
 
 from golfstats.calc.figures.catalogue import UnknownFigureError
 from golfstats.calc.strokes.selection import UnknownBenchmarkError
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.faults import Fault, ProblemError, invalid
+from golfstats.ground.input_words import input_fault
 from golfstats.ground.inputs import Day
 from golfstats.ground.operations import Asker, Query
 from golfstats.sentences import Sentence, words_of
@@ -53,9 +53,9 @@ class WindowQuery(BenchmarkQuery):
     @model_validator(mode="after")
     def one_kind_of_window(self) -> WindowQuery:
         if self.last is not None and (self.since or self.until):
-            raise PydanticCustomError("two_windows", "give either last, or from and to")
+            raise input_fault("two_windows", Sentence("give either last, or from and to"))
         if self.since and self.until and self.since > self.until:
-            raise PydanticCustomError("from_after_to", "from is after to")
+            raise input_fault("from_after_to", Sentence("from is after to"))
         return self
 
     def window(self) -> RoundWindow:

@@ -8,6 +8,7 @@ another form, a field that is missing and one that nobody declared.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
@@ -53,6 +54,10 @@ WRONG_TEXTS = [
     "1e300",
 ]
 REFUSED = {400, 413, 422}
+OF_THE_LIBRARY = re.compile(
+    r"\b(Input|String|List|Field|Value|Extra|Decimal|Datetime|UUID) (should|error|require|input)"
+)
+"""How pydantic says it: to programmers, and in English alone."""
 TAKEN_LENIENTLY = {"type"}
 """A query string is text: what a number or a day is, is tried by what its text says."""
 
@@ -125,7 +130,14 @@ def refusal_of(worlds: Worlds, name: str, sent: Sent) -> list[str]:
     """Nothing, or what was answered instead of a refusal."""
     with undone():
         answer = send(worlds.own.members[CALLS[name].role], sent)
-    return [] if is_refused(answer) else [f"{answer.status_code} to {sent.words[:300]}"]
+    if not is_refused(answer):
+        return [f"{answer.status_code} to {sent.words[:300]}"]
+    return [said for said in details(answer) if OF_THE_LIBRARY.search(said)]
+
+
+def details(answer: Answer) -> list[str]:
+    """What is said of each fault."""
+    return [fault["detail"] for fault in answer.json.get("errors", [])]
 
 
 @pytest.mark.parametrize("name", BODIES)

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
+from typing import Annotated, Any
 
 import pytest
 from django.utils.translation import override
+from pydantic import Field
 
 from golfstats.doors.pages.forms import fault_words
 from golfstats.ground.faults import ProblemError
@@ -16,6 +19,8 @@ from golfstats.ground.words import spoken
 from golfstats.sentences import Sentence, as_kept, from_kept
 from players.record import services
 from players.record.models import RecordExport
+from tests import factories
+from tests.players.conftest import client_of
 from tests.web.conftest import Place, signed_in
 from tests.web.pages import Page
 from tests.web.test_scorecards import card
@@ -36,6 +41,13 @@ date: {day}
 class Asked(Body):
     played_on: Day
     wind_mph: float
+
+
+class Bounded(Body):
+    share: Annotated[float, Field(le=0.5)]
+    day: Day
+    note: Annotated[str, Field(max_length=1)]
+    many: Annotated[list[int], Field(max_length=2)]
 
 
 def test_a_round_in_the_notation(place: Place) -> None:
@@ -67,7 +79,7 @@ def test_what_the_checks_of_a_body_refuse() -> None:
         checked(Asked, {"played_on": "14.6.2026", "wind_mph": "strong"})
     details = {fault.pointer: fault for fault in refused.value.faults}
     day = details["/played_on"]
-    assert day.detail == "Value error, a day is written as 2026-06-14", "programs read what they always did"
+    assert day.detail == "a day is written as 2026-06-14"
     assert fault_words(day) == "A day is written as 2026-06-14."
     with override("de"):
         assert fault_words(day).startswith("Ein Tag wird als ")
@@ -100,3 +112,48 @@ def test_why_a_file_could_not_be_written(place: Place, kept: str, told: str) -> 
     text = Page.of(client.get(where(place, "record"), headers=GERMAN).content).text
     assert told in text
     assert kept not in text
+
+
+def test_a_phone_hears_in_german_what_its_round_lacks_and_where(place: Place) -> None:
+    """The pad posts JSON with the cookie of its session; a program without a language is told the same in English."""
+    body = factories.round_body()
+    body["holes"][0]["shots"][0] |= {"distance": "far", "lie": "carpet"}
+    del body["tee"]
+    refused = signed_in(place.coach).post(
+        "/api/v1/rounds", json.dumps(body), content_type="application/json", headers=GERMAN
+    )
+    faults = {fault["pointer"]: fault for fault in refused.json()["errors"]}
+    assert faults["/tee"]["detail"] == "diese Angabe fehlt"
+    distance, lie = (faults[f"/holes/0/shots/0/{name}"] for name in ("distance", "lie"))
+    assert distance["detail"] == "geben Sie eine Zahl ein"
+    assert (distance["code"], distance["hole"], distance["shot"]) == ("float_parsing", 1, 1)
+    assert lie["detail"].startswith("eines von tee, fairway, rough")
+    program = client_of(place.coach).post("/api/v1/rounds", body, format="json")
+    said = {fault["pointer"]: (fault["code"], fault["detail"]) for fault in program.json()["errors"]}
+    assert said["/tee"] == ("missing", "this is missing")
+    assert said["/holes/0/shots/0/distance"] == ("float_parsing", "enter a number")
+    assert said["/holes/0/shots/0/lie"][1].startswith("one of tee, fairway, rough")
+
+
+def test_a_bound_is_told_with_the_marks_of_the_language() -> None:
+    with pytest.raises(ProblemError) as refused:
+        checked(Bounded, {"share": 2, "day": "2300-01-01", "note": "xx", "many": [1, 2, 3]})
+    details = {fault.pointer: fault.detail for fault in refused.value.faults}
+    assert details["/share"] == "enter 0.5 or less"
+    with override("de"):
+        told = {place: spoken(detail) for place, detail in details.items()}
+    assert told == {
+        "/share": "höchstens 0,5",
+        "/day": "spätestens 31. Dez 2199",
+        "/note": "höchstens 1 Zeichen",
+        "/many": "höchstens 2 Einträge",
+    }
+
+
+def test_a_page_that_asks_too_often_is_told_so_in_german(place: Place, settings: Any) -> None:
+    settings.THROTTLE = "1/h"
+    client = signed_in(place.coach)
+    answers = [client.get("/api/v1/clubs", headers=GERMAN) for _ in range(2)]
+    assert answers[-1].status_code == 429
+    assert answers[-1].json()["detail"] == "Zu viele Anfragen in kurzer Zeit."
+    assert answers[-1].headers["Content-Language"] == "de"

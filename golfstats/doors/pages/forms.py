@@ -12,10 +12,9 @@ from typing import Any
 
 from django import forms
 from django.utils.translation import gettext
-from django.utils.translation import gettext_noop as noop
 
 from golfstats.ground.faults import Fault, ProblemError
-from golfstats.ground.words import number_as_read, spoken
+from golfstats.ground.words import spoken
 
 Choices = Sequence[tuple[str, Any]]
 """Values and words; words that are a list make a group."""
@@ -127,48 +126,9 @@ def refusal_words(problem: ProblemError) -> list[str]:
     return [fault_words(fault) for fault in problem.faults] or [spoken(problem.title)]
 
 
-WORDS = {
-    "int_parsing": noop("Enter a whole number."),
-    "int_from_float": noop("Enter a whole number."),
-    "int_type": noop("Enter a whole number."),
-    "float_parsing": noop("Enter a number."),
-    "float_type": noop("Enter a number."),
-    "decimal_parsing": noop("Enter a number."),
-    "finite_number": noop("Enter a number."),
-    "bool_parsing": noop("Choose yes or no."),
-    "enum": noop("Choose one of the list."),
-    "literal_error": noop("Choose one of the list."),
-    "date_from_datetime_parsing": noop("Enter a day, such as 2026-06-14."),
-    "date_parsing": noop("Enter a day, such as 2026-06-14."),
-    "string_too_short": noop("Fill this in."),
-    "uuid_parsing": noop("Choose one of the list."),
-    "extra_forbidden": noop("This is not asked here."),
-}
-"""By the code that pydantic gives. Our own codes come with words for people already."""
-
-BOUNDS = (
-    (r"Field required", noop("Fill this in.")),
-    (r"Input should be greater than or equal to (\S+)", noop("Enter {} or more.")),
-    (r"Input should be less than or equal to (\S+)", noop("Enter {} or less.")),
-    (r"Input should be greater than (\S+)", noop("Enter more than {}.")),
-    (r"Input should be less than (\S+)", noop("Enter less than {}.")),
-    (r"String should have at most (\d+) characters?", noop("No more than {} characters.")),
-    (r"List should have at most (\d+) items? .*", noop("No more than {} of them.")),
-    (r"known kinds are: (.*)", noop("Known kinds are: {}.")),
-    (r"Value error, (.*)", "{}"),
-)
-
-
 def fault_words(fault: Fault) -> str:
     """A fault as one person says it to another."""
-    if fault.code in WORDS:
-        return gettext(WORDS[fault.code])
-    detail = spoken(fault.detail)
-    for pattern, words in BOUNDS:
-        match = re.fullmatch(pattern, detail)
-        if match:
-            return _sentence(gettext(words).format(*map(number_as_read, match.groups())))
-    return _sentence(detail)
+    return _sentence(spoken(fault.detail))
 
 
 def _sentence(words: str) -> str:

@@ -11,6 +11,7 @@ from rest_framework.request import Request
 from golfstats.ground import inputs
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.operations import Query
+from golfstats.sentences import Sentence
 
 BAD_QUERY = "The query string is not valid"
 
@@ -28,7 +29,7 @@ def query_of(
         if name not in (*beside, "format")
     }
     if any(inputs.NUL in str(text) for pair in {**given, **places}.items() for text in pair):
-        raise invalid([Fault("", "not_text", "text has no NUL character")], BAD_QUERY)
+        raise invalid([Fault("", "not_text", Sentence("text has no NUL character"))], BAD_QUERY)
     known = {info.alias or name for name, info in model.model_fields.items()} - places.keys() | {*beside}
     try:
         checked = model.model_validate({**given, **places})
@@ -54,4 +55,6 @@ def _query_faults(error: ValidationError, given: Mapping[str, object], known: se
 
 
 def _unknown(pointer: str, known: set[str]) -> Fault:
-    return Fault(pointer, "unknown_parameter", "known are: " + (", ".join(sorted(known)) or "none"))
+    return Fault(
+        pointer, "unknown_parameter", Sentence("known are: {known}", known=", ".join(sorted(known)) or "—")
+    )

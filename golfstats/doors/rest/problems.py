@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import logging
 import sys
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from typing import Any
 
 from django.conf import settings
@@ -23,7 +24,8 @@ from golfstats.doors.rest.renderers import JSONRenderer
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid, not_found
 from golfstats.ground.logs import request_id
 from golfstats.ground.postgres.trouble import RETRY_AFTER_SECONDS, is_outage
-from golfstats.ground.words import spoken
+from golfstats.ground.words import in_english, spoken
+from golfstats.sentences import Sentence
 
 log = logging.getLogger(__name__)
 
@@ -72,17 +74,19 @@ def body_of(problem: ProblemError) -> dict[str, object]:
 
 def exception_handler(exc: Exception, context: Mapping[str, Any]) -> Response | None:
     """Django REST framework's hook: any foreseen exception becomes a problem; others stay a 500."""
+    request = context["request"]
     problem = _as_problem(exc)
-    if problem is not None:
-        body, headers = _in_language_of(context["request"], problem)
-        status_code = status_of(problem)
-    elif isinstance(exc, exceptions.APIException):
-        body, status_code, headers = _of_api_exception(exc)
-    else:
-        return None
+    with _language_of(request) as spoken_in:
+        if problem is not None:
+            body, status_code = body_of(problem), status_of(problem)
+            headers = spoken_in | dict(problem.headers)
+        elif isinstance(exc, exceptions.APIException):
+            body, status_code, of_library = _of_api_exception(exc)
+            headers = spoken_in | of_library
+        else:
+            return None
     set_rollback()
     # A browser gets the same words as a page of the browsable API.
-    request = context["request"]
     renderer = getattr(request, "accepted_renderer", None)
     if renderer is not None and renderer.format not in {"json", "api"}:
         # Neither a table nor a picture can say what is wrong.
@@ -93,18 +97,19 @@ def exception_handler(exc: Exception, context: Mapping[str, Any]) -> Response | 
     return Response(body, status=status_code, headers=headers, content_type=content_type)
 
 
-def _in_language_of(request: Request, problem: ProblemError) -> tuple[dict[str, object], dict[str, str]]:
-    """The problem and its headers: in English for programs, for scripts of our pages in the language of their page.
+@contextmanager
+def _language_of(request: Request | HttpRequest) -> Iterator[dict[str, str]]:
+    """Within this, English is spoken to programs, and to scripts of our pages the language of their page.
 
-    They alone are signed in by a session, and name that language as the one they accept.
+    They alone are signed in by a session, and name that language as the one they accept. Gives the headers that say so.
     """
-    headers = dict(problem.headers)
     # Not asked of the request: that would try to sign in again, and may be what was just refused.
     if "Authorization" in request.headers or settings.SESSION_COOKIE_NAME not in request.COOKIES:
-        return body_of(problem), headers
+        yield {}
+        return
     language = translation.get_language_from_request(request)
     with translation.override(language):
-        return body_of(problem), headers | {"Content-Language": language, "Vary": "Accept-Language, Cookie"}
+        yield {"Content-Language": language, "Vary": "Accept-Language, Cookie"}
 
 
 def no_such_address(request: HttpRequest, exception: Exception) -> HttpResponse:
@@ -125,8 +130,8 @@ def server_error(request: HttpRequest) -> HttpResponse:
     if not request.path.startswith(FOR_PROGRAMS):
         return defaults.server_error(request)
     log.error("request %s failed: %s %s", request_id.get(), request.method, request.path, exc_info=error)
-    detail = "The fault is ours. If you tell us of it, name the request id."
-    problem = ProblemError("internal-error", "Something went wrong here", Refusal.OURS, detail)
+    detail = Sentence("The fault is ours. If you tell us of it, name the request id.")
+    problem = ProblemError("internal-error", Sentence("Something went wrong here"), Refusal.OURS, detail)
     return _answer(request, problem)
 
 
@@ -137,18 +142,23 @@ def unavailable(request: HttpRequest) -> HttpResponse:
         # A template that needs nothing: no session, no club, no context.
         page = loader.render_to_string("503.html")
         return HttpResponse(page, status=status.HTTP_503_SERVICE_UNAVAILABLE, headers=wait)
-    detail = "Nothing was saved. Ask again after the seconds that Retry-After says."
+    detail = Sentence("Nothing was saved. Ask again in a moment.")
     problem = ProblemError(
-        "unavailable", "A part of the service is down", Refusal.UNAVAILABLE, detail, headers=wait
+        "unavailable",
+        Sentence("A part of the service is down"),
+        Refusal.UNAVAILABLE,
+        detail,
+        headers=wait,
     )
     return _answer(request, problem)
 
 
 def _answer(request: HttpRequest, problem: ProblemError) -> HttpResponse:
     """A problem outside Django REST framework."""
-    body = body_of(problem) | {"instance": escape_uri_path(request.path)}
+    with _language_of(request) as headers:
+        body = body_of(problem) | {"instance": escape_uri_path(request.path)}
     return JsonResponse(
-        body, status=status_of(problem), content_type=CONTENT_TYPE, headers=dict(problem.headers)
+        body, status=status_of(problem), content_type=CONTENT_TYPE, headers=headers | dict(problem.headers)
     )
 
 
@@ -158,9 +168,10 @@ def _as_problem(exc: Exception) -> ProblemError | None:
     if isinstance(exc, Http404):
         return not_found()
     if isinstance(exc, PermissionDenied):
-        return ProblemError("permission-denied", "You do not have permission to do this", Refusal.NOT_ALLOWED)
+        title = Sentence("You do not have permission to do this")
+        return ProblemError("permission-denied", title, Refusal.NOT_ALLOWED)
     if isinstance(exc, RequestDataTooBig):
-        return ProblemError("too-large", "The body is too large", Refusal.TOO_LARGE)
+        return ProblemError("too-large", Sentence("The body is too large"), Refusal.TOO_LARGE)
     if isinstance(exc, exceptions.ValidationError):
         return invalid(_faults_of(exc.detail))
     return None
@@ -176,13 +187,15 @@ def _of_api_exception(exc: exceptions.APIException) -> tuple[dict[str, object], 
     if challenge:
         headers["WWW-Authenticate"] = str(challenge)
     kind = str(exc.default_code).replace("_", "-")
+    # Some titles of the library's have a gap for what was asked.
+    title = str(exc.detail if "{" in str(exc.default_detail) else exc.default_detail)
     body = {
         "type": f"/problems/{kind}",
-        # Some titles of the library's have a gap for what was asked.
-        "title": str(exc.detail if "{" in str(exc.default_detail) else exc.default_detail).rstrip("."),
+        "title": title.rstrip("."),
         "status": exc.status_code,
         "request_id": request_id.get(),
-        "detail": str(exc.detail),
+        # The library has put it into English already when it is raised.
+        "detail": str(exc.detail) if in_english() else title,
     }
     return body, exc.status_code, headers
 

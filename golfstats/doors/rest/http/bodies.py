@@ -12,6 +12,7 @@ from rest_framework.request import Request
 
 from golfstats.ground import inputs
 from golfstats.ground.faults import ProblemError, Refusal
+from golfstats.sentences import Sentence
 
 
 def with_length(answer: WSGIApplication) -> WSGIApplication:
@@ -39,7 +40,7 @@ def raw_body(request: Request, limit: int) -> bytes:
 
 
 def _too_large(limit: int) -> ProblemError:
-    title = f"The body is larger than {limit // 1024} kB"
+    title = Sentence("The body is larger than {kilobytes} kB", kilobytes=limit // 1024)
     return ProblemError("too-large", title, Refusal.TOO_LARGE)
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from django.conf import settings
 from django.http import HttpRequest
+from django.utils.translation import gettext_noop as noop
 from rest_framework.request import Request
 from rest_framework.throttling import BaseThrottle
 
@@ -18,6 +19,7 @@ if TYPE_CHECKING:  # Django REST framework's views import this module
     from rest_framework.views import APIView
 
 SECONDS = {"s": 1, "m": 60, "h": 3600, "d": 86400}
+noop("Request was throttled.")  # the library's title, to be said in our words
 LEFT = "golfstats.requests_left"
 """Where a request keeps how many more may follow it."""
 SIGN_INS_A_MINUTE = 30

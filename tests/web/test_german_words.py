@@ -11,7 +11,7 @@ from courses.layout.models import TeeSet
 from golfstats.doors.pages.templatetags.web_words import beside
 from golfstats.ground.faults import ProblemError
 from golfstats.ground.walls.scope import club_scope
-from golfstats.ground.words import dates_as, spoken
+from golfstats.ground.words import dated, dates_as, spoken
 from players.conditions import analysis
 from players.files.incoming.dialect import DateOrder, no_day_words
 from players.files.incoming.parsing import Cells
@@ -71,3 +71,23 @@ def test_the_round_in_play_has_its_day_as_the_club_writes_it(place: Place) -> No
         assert spoken(words) == "die Runde auf Long course vom 3. Mai 2026"
         with dates_as("iso"):
             assert spoken(words) == "die Runde auf Long course vom 2026-05-03"
+
+
+def test_a_day_that_was_written_is_written_anew_in_another_language_and_another_way() -> None:
+    day, form = dt.date(2026, 5, 3), "j F Y"
+    with dates_as("day_month"), override("en-gb"):
+        assert [dated(day, form), dated(day, form)] == ["3 May 2026"] * 2
+        assert dated(day, "j M") == "3 May"
+        with override("de"):
+            assert dated(day, form) == "3. Mai 2026"
+            with dates_as("iso"):
+                assert dated(day, form) == "2026-05-03"
+            assert dated(day, form) == "3. Mai 2026"
+        assert dated(day, form) == "3 May 2026"
+
+
+def test_one_moment_is_written_as_each_time_zone_has_it() -> None:
+    noon = dt.datetime(2026, 5, 3, 12, tzinfo=dt.UTC)
+    with dates_as("day_month"), override("en-gb"):
+        assert dated(noon, "j M Y H:i") == "3 May 2026 12:00"
+        assert dated(noon.astimezone(dt.timezone(dt.timedelta(hours=9))), "j M Y H:i") == "3 May 2026 21:00"

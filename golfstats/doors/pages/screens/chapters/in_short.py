@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
 from django.utils.translation import gettext
 
@@ -58,9 +59,8 @@ class InShort(PlayerChapter):
                     day=day_words(ahead.day, year=False), words=ahead.words
                 )
             )
-        picture = series.drawn(
-            replace(trend_shown(self, total, work_marks(self.asker)), title="Strokes gained a round")
-        )
+        shown = trend_shown(total, work_marks(self.asker), partial(self.address, "round-page"))
+        picture = series.drawn(replace(shown, title="Strokes gained a round"))
         parts = intervals.drawn(subjects.parts(answer))
         blocks = [
             Block(

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import cache, partial
 
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
@@ -31,10 +32,10 @@ from players.pictures.answers import work_marks
 from players.pictures.shapes import Mark, Series
 
 
-def trend_shown(page: PlayerChapter, trend: Trend, marks: Sequence[Mark]) -> Series:
+def trend_shown(trend: Trend, marks: Sequence[Mark], page_of: Callable[[str], str]) -> Series:
     """The trend, each of its points with the page of its round."""
     shown = subjects.over_time(trend)
-    points = [replace(one, address=page.address("round-page", one.address)) for one in shown.points]
+    points = [replace(one, address=page_of(one.address)) for one in shown.points]
     return replace(shown, points=points, marks=marks)
 
 
@@ -44,8 +45,10 @@ class Trends(PlayerChapter):
     def chapter(self) -> Chapter:
         (answer,) = TRENDS(self.asker, [self.player], self._asked())
         marks = work_marks(self.asker)
+        # Every trend leads twice to each of the same rounds.
+        page_of = cache(partial(self.address, "round-page"))
         blocks = [
-            self._block(one, marks, "" if row else gettext(TREND_KEY))
+            self._block(one, trend_shown(one, marks, page_of), page_of, "" if row else gettext(TREND_KEY))
             for row, one in enumerate(answer.trends)
         ]
         return Chapter(_trend_words(answer), blocks, Trust((gettext(TREND_TRUST),)))
@@ -55,25 +58,25 @@ class Trends(PlayerChapter):
         asked = {"benchmark": self.query.benchmark, "keys": figure or None}
         return inputs.checked(TrendsQuery, {name: value for name, value in asked.items() if value})
 
-    def _block(self, trend: Trend, marks: Sequence[Mark], caption: str) -> Block:
+    def _block(self, trend: Trend, shown: Series, page_of: Callable[[str], str], caption: str) -> Block:
         signed = trend.key.startswith("gained.")
+        low_to_high = gettext("{low} to {high}")
 
         def written(value: float) -> str:
             return number_words(value, trend.unit, signed=signed)
 
-        picture = series.drawn(trend_shown(self, trend, marks))
         words = [trend.compared_with.words[:1].upper() + trend.compared_with.words[1:]]
         if trend.level_shift:
             words.append(trend.level_shift.words)
         rows = [
             [
-                Cell(day_words(one.played_on), address=self.address("round-page", one.round)),
+                Cell(day_words(one.played_on), address=page_of(str(one.round))),
                 Cell("–" if one.value is None else written(one.value)),
                 Cell("–" if one.level is None else written(one.level)),
                 Cell(
                     "–"
                     if one.low is None or one.high is None
-                    else gettext("{low} to {high}").format(low=written(one.low), high=written(one.high))
+                    else low_to_high.format(low=written(one.low), high=written(one.high))
                 ),
             ]
             for one in reversed(trend.rounds)
@@ -81,7 +84,8 @@ class Trends(PlayerChapter):
         table = Table(
             trend.name, (gettext("Round"), gettext("Value"), gettext("Level"), gettext("90% band")), rows
         )
-        return Block(trend.name, words, picture, caption, table, (family_of(trend.key), "trend.level"))
+        figures = (family_of(trend.key), "trend.level")
+        return Block(trend.name, words, series.drawn(shown), caption, table, figures)
 
     def extra(self) -> dict[str, object]:
         return {"figures": translated(FIGURE_OPTIONS), "figure": self.request.GET.get("figure", "")}

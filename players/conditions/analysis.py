@@ -13,7 +13,8 @@ from golfstats.ground.clubs.models import Club
 from golfstats.ground.outbox import work
 from golfstats.ground.postgres.statistics import refresh_statistics
 from players import kinds
-from players.conditions.refresh import refresh_rounds
+from players.conditions.refresh import write_surface
+from players.conditions.surface import analysed_greens
 from players.figures.services import store_figures
 from players.rounds.models import Round
 
@@ -30,11 +31,11 @@ def analyse_rounds(round_ids: Iterable[UUID], *, refit: bool = True) -> None:
 
     ``refit``: the rounds are news to what is fitted to the club's golf.
     """
-    analysed = store_figures(round_ids, refit=refit)
-    if not analysed:
-        return
-    refresh_rounds(analysed)
     club = Club.objects.get()
+    analysed = store_figures(club, round_ids, refit=refit)
+    if analysed is None or not analysed.kept.any():
+        return
+    write_surface(analysed_greens(analysed.loaded, analysed.gained, analysed.kept))
     zone = ZoneInfo(club.time_zone)
     tomorrow = datetime.now(zone).date() + timedelta(days=1)
     work.ask(CONDITION_EFFECT, str(club.id), due_at=datetime.combine(tomorrow, NIGHT, zone))

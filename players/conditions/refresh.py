@@ -30,7 +30,14 @@ from golfstats.ground.walls.scope import current_club_id
 from golfstats.sentences import Sentence, as_kept
 from players.conditions.effect import stored_effect
 from players.conditions.models import RoundNote
-from players.conditions.surface import RoundSurface, mean_disturbance, mean_loading, round_surfaces
+from players.conditions.surface import (
+    PlayedGreens,
+    RoundSurface,
+    mean_disturbance,
+    mean_loading,
+    stored_greens,
+    surfaces_of,
+)
 from players.figures.models import RoundFigures
 from players.rounds.models import Round
 
@@ -51,17 +58,22 @@ OnTheDay = tuple[RoundSurface, AdjustedPutting | None]
 """A round's surface, and its putting with and without it where that is known."""
 
 
-@transaction.atomic
 def refresh_rounds(round_ids: Iterable[UUID]) -> None:
     """Fill the surface figures of analysed rounds and write their notes; raw figures are not touched.
 
     The number of queries does not grow with the rounds.
     """
+    write_surface(stored_greens(round_ids))
+
+
+@transaction.atomic
+def write_surface(rounds: Sequence[PlayedGreens]) -> None:
+    """The same of rounds whose putting is known already."""
     stored = stored_effect()
     effect = stored.greens
     on_the_day = [
         (surface, None if surface.putting is None else adjust_round(effect, surface.putting))
-        for surface in round_surfaces(round_ids, effect)
+        for surface in surfaces_of(rounds, effect)
     ]
     _store_figures(
         on_the_day, "" if stored.fitted_at is None else f"fitted {stored.fitted_at:%Y-%m-%dT%H:%MZ}"

@@ -6,7 +6,6 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 from uuid import UUID
 
 import numpy as np
@@ -17,10 +16,11 @@ from golfstats.calc.greens.adjusted import RoundPutting
 from golfstats.calc.greens.effect.posterior import GreensEffect
 from golfstats.calc.greens.notes import WorkThen, told_of
 from golfstats.calc.greens.surface.disturbance import surface_disturbance
-from golfstats.calc.record import Floats
+from golfstats.calc.record import Bools, Floats, Record
 from golfstats.calc.units import FEET_PER_YARD
 from golfstats.calc.vocabulary import Lie
 from players.figures.models import ShotFigures
+from players.golf.loading import LoadedRecord
 from players.rounds.models import PlayedHole, Round, Shot
 
 
@@ -54,27 +54,79 @@ class _Green:
     gained: float
 
 
-def round_surfaces(round_ids: Iterable[UUID], effect: GreensEffect) -> list[RoundSurface]:
-    """The surface of the given rounds, in order of play. Six queries, however many rounds.
+@dataclass(frozen=True)
+class PlayedGreens:
+    """One round's holes, and its putting on those whose strokes gained are known."""
 
-    Putting is what the analysis has stored of the putts, so that the parts add up to what is shown elsewhere.
-    """
+    round_id: UUID
+    player_id: UUID
+    course_id: UUID
+    played_on: date
+    holes: Sequence[int]
+    greens: Sequence[_Green]
+
+
+def round_surfaces(round_ids: Iterable[UUID], effect: GreensEffect) -> list[RoundSurface]:
+    """The surface of the given rounds, in order of play. Six queries, however many rounds."""
+    return surfaces_of(stored_greens(round_ids), effect)
+
+
+def surfaces_of(rounds: Sequence[PlayedGreens], effect: GreensEffect) -> list[RoundSurface]:
+    """The surface of rounds whose putting is known already. Two queries, however many rounds."""
+    if not rounds:
+        return []
+    days = [one.played_on for one in rounds]
+    work = courses.confirmed_work({one.course_id for one in rounds}, min(days), max(days))
+    recovery = courses.recovery_by_kind()
+    return [_round_surface(one, work.get(one.course_id, []), recovery, effect) for one in rounds]
+
+
+def stored_greens(round_ids: Iterable[UUID]) -> list[PlayedGreens]:
+    """As the analysis has stored the putting, so that the parts add up to what is shown elsewhere; in order of play."""
     rounds = list(
         Round.objects.filter(id__any_of=list(round_ids))
         .order_by("played_on", "start_time", "id")
         .values_list("id", "player_id", "tee_set__course_id", "played_on")
     )
-    if not rounds:
-        return []
-    played = _holes_played([row[0] for row in rounds])
+    played = _holes_played([row[0] for row in rounds]) if rounds else {}
     holes, greens = _numbers(played), _greens(played)
-    days = [row[3] for row in rounds]
-    work = courses.confirmed_work({row[2] for row in rounds}, min(days), max(days))
-    recovery = courses.recovery_by_kind()
+    return [PlayedGreens(*row, holes[row[0]], greens[row[0]]) for row in rounds]
+
+
+def analysed_greens(loaded: LoadedRecord, gained: Floats, kept: Bools) -> list[PlayedGreens]:
+    """The same from what an analysis holds and is about to store: of each round that is ``kept``."""
+    record = loaded.record
+    holes: dict[int, list[int]] = defaultdict(list)
+    for row, number in zip(record.holes.round.tolist(), record.holes.number.tolist(), strict=True):
+        holes[row].append(number)
+    greens = _analysed_putting(record, gained)
     return [
-        _round_surface(row, holes[row[0]], greens[row[0]], work.get(row[2], []), recovery, effect)
-        for row in rounds
+        PlayedGreens(
+            round_id,
+            loaded.players[record.rounds.player[row]],
+            loaded.courses[record.rounds.course[row]],
+            date.fromordinal(int(record.rounds.day[row])),
+            holes[row],
+            greens[row],
+        )
+        for row, round_id in enumerate(loaded.round_ids)
+        if kept[row]
     ]
+
+
+def _analysed_putting(record: Record, gained: Floats) -> dict[int, list[_Green]]:
+    """By row of the round. Shots are in order of play, so a hole's putts stand one after the other."""
+    shots, holes = record.shots, record.holes
+    putts = np.flatnonzero((shots.lie == Lie.GREEN) & np.isfinite(gained))
+    hole, first = np.unique(shots.hole[putts], return_index=True)
+    count = np.diff(first, append=len(putts))
+    strokes = np.bincount(shots.hole[putts], gained[putts] + shots.penalty[putts], len(holes))[hole]
+    from_ft = shots.distance[putts[first]] * FEET_PER_YARD
+    by_round: dict[int, list[_Green]] = defaultdict(list)
+    columns = (holes.round[hole], holes.number[hole], from_ft, count, strokes)
+    for row, *green in zip(*(column.tolist() for column in columns), strict=True):
+        by_round[row].append(_Green(*green))
+    return by_round
 
 
 def mean_disturbance(
@@ -87,26 +139,22 @@ def mean_disturbance(
 
 
 def _round_surface(
-    row: tuple[Any, ...],
-    holes: Sequence[int],
-    greens: Sequence[_Green],
-    work: Sequence[GreenWork],
-    recovery: dict[str, float],
-    effect: GreensEffect,
+    played: PlayedGreens, work: Sequence[GreenWork], recovery: dict[str, float], effect: GreensEffect
 ) -> RoundSurface:
-    round_id, player_id, course_id, day = row
+    day, course_id, holes = played.played_on, played.course_id, played.holes
     felt = courses.possibly_felt(work, day)
     temporary = bool(courses.temporary_greens_on(felt, day, holes))
+    without = temporary or not played.greens
     return RoundSurface(
-        round_id=round_id,
-        player_id=player_id,
+        round_id=played.round_id,
+        player_id=played.player_id,
         course_id=course_id,
         played_on=day,
         disturbance=mean_disturbance(felt, day, holes, recovery) if felt and holes else 0.0,
         temporary=temporary,
         felt=sorted(courses.still_felt(felt, day, recovery), key=lambda one: one.ends_on, reverse=True),
         loading=mean_loading(effect, felt, day, holes, course_id),
-        putting=None if temporary or not greens else _putting(effect, felt, day, greens, course_id),
+        putting=None if without else _putting(effect, felt, day, played.greens, course_id),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from uuid import UUID
 
 import numpy as np
@@ -27,17 +28,28 @@ from players.rounds.models import Round
 _PART_WORDS = {int(part): part.word for part in Part}
 
 
+@dataclass(frozen=True, eq=False)
+class Analysed:
+    """What an analysis has read and worked out, for what rests on it."""
+
+    loaded: LoadedRecord
+    gained: Floats
+    """Strokes gained of each shot; NaN where unknown."""
+    kept: Bools
+    """Which rounds' figures are stored: the others were changed meanwhile."""
+
+
 @transaction.atomic
-def store_figures(round_ids: Iterable[UUID], *, refit: bool = True) -> list[UUID]:
-    """Compute and store the figures of the given rounds, in a fixed number of queries. Repeatable. Gives those stored.
+def store_figures(club: Club, round_ids: Iterable[UUID], *, refit: bool = True) -> Analysed | None:
+    """Compute and store the figures of the given rounds, in a fixed number of queries. Repeatable. None if there are
+    none.
 
     A round that is edited or deleted while this computes keeps its old figures and stays pending: whoever
     changed it has asked for its analysis. ``refit``: the rounds are news to what is fitted to the club's golf.
     """
     versions = _versions(round_ids)
     if not versions:
-        return []
-    club = Club.objects.get()
+        return None
     loaded = load_record(rounds=versions)
     benchmark = measure_of(club.benchmark, loaded.players, loaded)
     shots = loaded.record.shots
@@ -56,7 +68,7 @@ def store_figures(round_ids: Iterable[UUID], *, refit: bool = True) -> list[UUID
     if refit:
         club_fits.ask_for_refit(club)
         audit.ask_for_audit(club)
-    return unchanged
+    return Analysed(loaded, gained, kept)
 
 
 def mark_failed(round_id: UUID, reason: str) -> None:

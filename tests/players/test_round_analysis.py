@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import partial
 from itertools import pairwise
+from operator import attrgetter
 from typing import Any
 
 import pytest
@@ -12,6 +15,7 @@ from django.test.utils import CaptureQueriesContext
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.walls.scope import club_scope
 from players.conditions import analysis
+from players.conditions.surface import analysed_greens, stored_greens
 from players.figures import services as figures
 from players.rounds.models import Round
 from tests import factories
@@ -54,6 +58,27 @@ def test_first_hole_by_hand(place: Place) -> None:
     assert tap_in["expected_after"] == 0
     assert approach["part_rule"] == "from more than 100 yards"
     assert approach["words"].startswith("2.91 expected from 140 yd, fairway − 1.8")
+
+
+def test_the_surface_is_worked_out_from_the_putting_that_is_stored(place: Place) -> None:
+    """An analysis has the putts at hand; whoever works the surface out again later reads them. Both are the same."""
+    with club_scope(place.club.id):
+        rounds = play_rounds(place.player_member, place.player, 5, handicap=18)
+        rounds.append(factories.make_round(place.player_member, place.player))
+        analysed = figures.store_figures(Club.objects.get(), [round_.id for round_ in rounds])
+        assert analysed is not None
+        at_hand = analysed_greens(analysed.loaded, analysed.gained, analysed.kept)
+        stored = stored_greens([round_.id for round_ in rounds])
+    assert sum(len(one.greens) for one in stored) > 80
+    in_one_order = partial(sorted, key=attrgetter("round_id"))
+    for one, other in zip(in_one_order(at_hand), in_one_order(stored), strict=True):
+        assert replace(one, greens=[]) == replace(other, greens=[])
+        assert [replace(green, gained=0.0) for green in one.greens] == [
+            replace(green, gained=0.0) for green in other.greens
+        ]
+        assert [green.gained for green in one.greens] == pytest.approx(
+            [green.gained for green in other.greens]
+        )
 
 
 @pytest.mark.parametrize("query", ["", "?benchmark=handicap:14.2", "?benchmark=handicap:%2B2"])

@@ -16,7 +16,7 @@ from golfstats.calc.coaching.words import percent
 from golfstats.calc.figures.approach import Band
 from golfstats.calc.figures.windows import last_rounds
 from golfstats.calc.handicap.replay.indexes import replayed_index_or_nan
-from golfstats.calc.record import Floats, Ints
+from golfstats.calc.record import Floats, Ints, Rounds
 from golfstats.calc.strokes.gained import strokes_gained
 from golfstats.calc.strokes.parts import whole_holes
 from golfstats.ground.answers import up_to
@@ -170,7 +170,9 @@ def ranked_groups(
     """
     bands = bands_of(golf)
     shots = judged_shots(golf, bands, rounds, against_peer)
-    worth = _Worth(shots, golf, index_replay(player.id, golf), share, effects)
+    record = golf.analysed.record
+    replayed_from = int(np.searchsorted(record.holes.round, _first_replayed(record.rounds, rounds)))
+    worth = _Worth(shots, golf, index_replay(player.id, golf), share, effects, replayed_from)
     parts = part_priorities(shots, np.random.default_rng(SEED))
     return RankedGroups(
         player,
@@ -244,6 +246,8 @@ class _Worth:
     index_of: IndexOf
     share: float
     effects: int
+    replayed_from: int
+    """Row of the first hole that the index, or what is to be gained, may rest on."""
 
     def ranked(
         self, priorities: list[Priority], bands: list[Band]
@@ -263,7 +267,7 @@ class _Worth:
         return effect_of_closing(
             self.shots,
             priority,
-            HolesPlayed(holes.score, holes.round, holes.par),
+            HolesPlayed(holes.score, holes.round, holes.par, self.replayed_from),
             self.index_of,
             np.random.default_rng(SEED),
             self.share,
@@ -351,6 +355,12 @@ def index_replay(player: UUID, golf: Golf) -> IndexOf:
         return replayed_index_or_nan(scores, history.actions, by_score, len(fewer), rules)
 
     return index_of
+
+
+def _first_replayed(rounds: Rounds, judged: int) -> int:
+    """The row of the first round among the last that count for the index, and the last ``judged``."""
+    counting = np.flatnonzero(rounds.counting)[-LAST_SCORES:]
+    return int(min([*counting[:1], max(len(rounds) - judged, 0)]))
 
 
 def _rows_by_round(golf: Golf) -> dict[str, Rows]:

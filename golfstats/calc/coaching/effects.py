@@ -32,6 +32,8 @@ class HolesPlayed:
     score: Ints
     round: Ints
     par: Ints
+    replayed_from: int = 0
+    """Row of the first that is replayed: an index rests on none of the older ones."""
 
 
 @dataclass(frozen=True)
@@ -95,9 +97,11 @@ def effect_of_closing(
     lost = np.concatenate([np.full(believed, to_gain.value), _drawn(to_gain, replays, generator)])
     evenness = np.concatenate([np.full(believed, 0.5), generator.random(replays)])[:, None]
     a_shot = share * np.maximum(lost, 0.0)[:, None] / priority.shots_a_round
-    due = a_shot * (evenness * evenly + (1 - evenness) * by_loss)
-    fewer = np.minimum(saved_by_hole(due, holes.round, generator), holes.score - 1)
-    saved = 18 * np.mean(fewer, axis=1)
+    some = slice(holes.replayed_from, None)
+    due = a_shot * (evenness * evenly[some] + (1 - evenness) * by_loss[some])
+    fewer = np.zeros((len(due), len(holes.score)), dtype=np.int64)
+    fewer[:, some] = np.minimum(saved_by_hole(due, holes.round[some], generator), holes.score[some] - 1)
+    saved = 18 * np.mean(fewer[:, some], axis=1)
     # The record as it is takes part as one replay more: a second fold would cost as much as this one.
     before, *index = index_of(np.concatenate([nothing, fewer]))
     return Effect(

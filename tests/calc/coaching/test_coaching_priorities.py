@@ -270,6 +270,23 @@ def test_replayed_strokes_are_whole_and_nobody_holes_out_in_none():
     assert all(np.issubdtype(fewer.dtype, np.integer) and np.max(fewer) <= 1 for fewer in seen)
 
 
+def test_rounds_before_those_replayed_stay_as_they_were():
+    """Of forty rounds the last ten: these save as many a round, and what the older ones scored is not touched."""
+    shots = simulated(np.random.default_rng(8), 4, 0.7)
+    (priority,) = [p for p in band_priorities(shots) if (p.part, p.band) == GROUPS[4][:2]]
+    seen = []
+
+    def remember(fewer):
+        seen.append(fewer)
+        return np.zeros(len(fewer))
+
+    all_forty = holes_of(np.random.default_rng(9).integers(3, 7, 40 * 18))
+    few = replace(all_forty, replayed_from=30 * 18)
+    effect = effect_of_closing(shots, priority, few, remember, np.random.default_rng(1))
+    assert not np.any(np.concatenate(seen)[:, : 30 * 18])
+    assert effect.fewer_strokes.value == pytest.approx(priority.to_gain.value, abs=0.1)
+
+
 def test_a_round_saves_its_due_to_within_one_stroke():
     generator = np.random.default_rng(11)
     due = generator.uniform(0, 0.4, (50, 180))

@@ -26,8 +26,10 @@ from golfstats.calc.greens.notes import (
     round_note,
     told_of,
 )
+from golfstats.ground.outbox import work
 from golfstats.ground.walls.scope import current_club_id
 from golfstats.sentences import Sentence, as_kept
+from players import kinds
 from players.conditions.effect import stored_effect
 from players.conditions.models import RoundNote
 from players.conditions.surface import (
@@ -68,7 +70,7 @@ def refresh_rounds(round_ids: Iterable[UUID]) -> None:
 
 @transaction.atomic
 def write_surface(rounds: Sequence[PlayedGreens]) -> None:
-    """The same of rounds whose putting is known already."""
+    """The same of rounds whose putting is known already. What coaches read of their players rests on it."""
     stored = stored_effect()
     effect = stored.greens
     on_the_day = [
@@ -79,6 +81,7 @@ def write_surface(rounds: Sequence[PlayedGreens]) -> None:
         on_the_day, "" if stored.fitted_at is None else f"fitted {stored.fitted_at:%Y-%m-%dT%H:%MZ}"
     )
     _store_notes(on_the_day, effect)
+    work.ask_all(kinds.PLAYER_REPORT, {str(one.player_id) for one in rounds})
 
 
 @transaction.atomic
@@ -111,13 +114,13 @@ def refresh_all() -> None:
 def write_course_notes(course: Course, first: date, last: date) -> None:
     """Write the notes of a course's days anew. The number of queries does not grow with the days."""
     effect = stored_effect().greens
-    work = courses.confirmed_work([course.id], first, last).get(course.id, [])
+    works = courses.confirmed_work([course.id], first, last).get(course.id, [])
     recovery = courses.recovery_by_kind()
     holes = list(range(1, course.hole_count + 1))
     notes = []
     for ahead in range((last - first).days + 1):
         day = first + timedelta(days=ahead)
-        felt = courses.possibly_felt(work, day)
+        felt = courses.possibly_felt(works, day)
         disturbance = mean_disturbance(felt, day, holes, recovery) if felt else 0.0
         if disturbance < WORTH_A_NOTE:
             continue

@@ -15,9 +15,7 @@ from golfstats.calc.strokes.gained import strokes_gained
 from golfstats.calc.strokes.parts import PartTotals, parts_of_shots, totals_by_round
 from golfstats.calc.vocabulary import UNKNOWN, Part
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.outbox import work
 from golfstats.ground.walls.bulk import copy_columns
-from players import kinds
 from players.figures import announcing, audit
 from players.figures.models import RoundFigures, ShotFigures
 from players.golf import club_fits
@@ -63,8 +61,6 @@ def store_figures(club: Club, round_ids: Iterable[UUID], *, refit: bool = True) 
     _store_round_figures(loaded, versions, kept, (club.benchmark, measured), totals)
     Round.objects.filter(id__any_of=unchanged).update(analysis="done", analysis_reason="")
     announcing.rounds_analysed(unchanged)
-    for player_id in loaded.players:
-        work.ask(kinds.PLAYER_REPORT, str(player_id))
     if refit:
         club_fits.ask_for_refit(club)
         audit.ask_for_audit(club)

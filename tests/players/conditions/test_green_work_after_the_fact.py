@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 from typing import Any
 
 import pytest
@@ -11,6 +12,8 @@ from courses.greens.models import CourseNote
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.outbox.worker import drain
 from golfstats.ground.walls.scope import club_scope
+from players.coaching.models import PlayerReport
+from players.coaching.reports.report import sections
 from players.conditions.models import RoundNote
 from players.figures.models import RoundFigures, ShotFigures
 from players.rounds.input import RoundInput
@@ -70,6 +73,21 @@ def test_the_right_rounds_are_told_again_and_only_those(green_club: GreenClub) -
     disturbance, strokes, low, high = on_the_day
     assert disturbance == pytest.approx(0.9)  # severity of medium coring
     assert low < strokes < high < 0
+
+
+@pytest.mark.parametrize("fitted", [False, True])
+def test_what_coaches_read_of_a_player_follows_the_greens(green_club: GreenClub, *, fitted: bool) -> None:
+    """A slump that the greens explain is no slump on any dashboard, though nobody has played since they were cored."""
+    player = green_club.place.player
+    with club_scope(green_club.place.club.id):
+        drain()
+        before = PlayerReport.objects.get(player=player).document
+    core(green_club)
+    with club_scope(green_club.place.club.id):
+        work_off("greens_changed", *(["condition_effect"] if fitted else []), "player_report")
+        stored = PlayerReport.objects.get(player=player).document
+        assert stored != before
+        assert stored == json.loads(json.dumps(sections(player)))
 
 
 def test_a_fit_in_between_keeps_it_so(fitted_club: GreenClub) -> None:

@@ -23,6 +23,9 @@ from players.plans.models import RoundPlan
 from players.rounds.models import Round, RoundInPlay
 from players.rounds.services import analyse_everything
 
+TOLD_IN_REPORTS = {"distance_unit", "date_style", "approach_band_edges"}
+"""Reports are kept as they are read: in the club's units, with its way of days and its bands."""
+
 
 @transaction.atomic
 def change_settings(club: Club, changes: dict[str, object]) -> Club:
@@ -44,7 +47,7 @@ def change_settings(club: Club, changes: dict[str, object]) -> Club:
         work.ask_all(kinds.HANDICAP, _every_player())
     if "rounds_kept_years" in changed:  # not before the night: whoever mistyped it can put it right
         work.ask(kinds.OLD_ROUNDS, str(club.id), due_at=next_night(club))
-    if "distance_unit" in changed:  # reports are kept in the unit in which they are read
+    if changed & TOLD_IN_REPORTS:
         work.ask_all(kinds.PLAYER_REPORT, _every_player())
     if changed:
         CLUB_CHANGED.send([SettingsChange(club, sorted(changed))])

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import datetime as dt
+import json
+import re
 from typing import Any
 
 import pytest
 
+from golfstats.calc.simulate.golfer import golfer_of_handicap
+from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.faults import ProblemError
 from golfstats.ground.outbox import worker
@@ -14,11 +19,13 @@ from golfstats.ground.walls.scope import club_scope
 from players.club.operations import ClubSettings
 from players.club.services import change_settings
 from players.club.settings import CHECKS
+from players.coaching.models import PlayerReport
+from players.coaching.reports.report import sections
 from players.golf import club_fits
 from players.rounds.models import Round
 from tests import factories
 from tests.players.conftest import Place, client_of
-from tests.players.simulated_golf import play_rounds
+from tests.players.simulated_golf import bodies_of, play_rounds, post_bodies
 from tests.players.test_club_fits import TODAY, give_index
 
 WRONG: list[tuple[str, Any, str]] = [
@@ -99,3 +106,36 @@ def test_stored_reports_are_written_again_in_another_unit(place: Place) -> None:
     client_of(place.manager).patch("/api/v1/club", {"distance_unit": "metres"}, format="json")
     asked = OutstandingWork.objects.filter(kind="player_report").values_list("key", flat=True)
     assert set(asked) == {str(place.player.id), str(place.other_player.id)}
+
+
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [
+        ("distance_unit", "metres"),
+        ("date_style", "iso"),
+        ("approach_band_edges", [60, 120, 180, 240]),
+        ("short_game_yards", 60),
+        ("benchmark", "handicap:2"),
+        ("handicap_rules", {"preset": "sweden"}),
+    ],
+)
+def test_what_coaches_read_of_a_player_follows_the_settings(place: Place, name: str, value: Any) -> None:
+    with club_scope(place.club.id):
+        play_rounds(place.player_member, place.player, 12, handicap=8)
+        worker.drain()
+        change_settings(Club.objects.get(), {name: value})
+        worker.drain()
+        stored = PlayerReport.objects.get(player=place.player).document
+        assert stored == json.loads(json.dumps(sections(place.player)))
+
+
+def test_a_report_has_its_days_as_the_club_writes_them(place: Place) -> None:
+    with club_scope(place.club.id):
+        lately = [today_at(Club.objects.get()) - dt.timedelta(days=ago) for ago in range(12)]
+        post_bodies(place.player_member, bodies_of(place.player, lately[::-1], golfer_of_handicap(8), seed=5))
+        change_settings(Club.objects.get(), {"date_style": "iso"})
+        worker.drain()
+        stored = PlayerReport.objects.get(player=place.player).document
+    words = json.dumps([trend["compared_with"]["words"] for trend in stored["trends"]])
+    assert re.search(r"\bby \d{4}-\d\d-\d\d", words), words
+    assert not re.search(r"\d [A-Z][a-z]+ \d{4}", words)

@@ -16,7 +16,7 @@ from pydantic import TypeAdapter, ValidationError
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.operations import Asker, Query
-from golfstats.ground.words import in_other_languages
+from golfstats.ground.words import dates_as, in_other_languages
 from players.coaching.goals import Goal, goal_answer, refresh_goals
 from players.coaching.history import DASHBOARD_FIGURES, history_of, observed
 from players.coaching.models import PlayerReport, report_section
@@ -79,7 +79,8 @@ def sections(player: Player) -> dict[str, object]:
         sections: dict[str, object] = _REPORT.dump_python(report, mode="json")
         return sections
 
-    return {**written(), "languages": in_other_languages(written)}
+    with dates_as(club.date_style):
+        return {**written(), "languages": in_other_languages(written)}
 
 
 def coaching_report(document: dict[str, object] | None) -> CoachingReport:

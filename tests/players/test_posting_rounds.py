@@ -9,6 +9,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from courses.layout.models import Course, TeeSet
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.walls.scope import club_scope
 from players.rounds.models import PlayedHole, Round, Shot
@@ -124,6 +125,15 @@ def test_what_does_not_fit_is_refused(place: Place, change: dict[str, Any], poin
     response = post(place, round_body() | change)
     assert response.status_code == 422
     assert (pointer, code) in [fault[:2] for fault in faults(response)]
+    assert saved_rounds(place) == 0
+
+
+def test_a_tee_whose_holes_nobody_has_entered_yet_takes_no_round(place: Place) -> None:
+    with club_scope(place.club.id):
+        TeeSet.objects.create(course=Course.objects.get(), name="Red")
+    response = post(place, round_body(tee="Red"))
+    assert response.status_code == 422
+    assert [fault[:2] for fault in faults(response)] == [("/tee", "no_such_holes")]
     assert saved_rounds(place) == 0
 
 

@@ -35,7 +35,9 @@ def round_faults(card: Card, tee_holes: Mapping[int, TeeHole], today: date) -> I
         yield Fault("/greens_found", "not_understood", words_of(fault))
     numbers = [played.hole.number for played in card.holes]
     expected = HOLES_OF[Section(section)]
-    if expected[-1] > max(tee_holes):
+    if not tee_holes:
+        yield Fault("/tee", "no_such_holes", Sentence("this tee has no holes yet"))
+    elif expected[-1] > max(tee_holes):
         yield Fault(
             "/section",
             "no_such_holes",

@@ -20,6 +20,7 @@ from golfstats.calc.record import Floats, Ints, Rounds
 from golfstats.calc.strokes.gained import strokes_gained
 from golfstats.calc.strokes.parts import whole_holes
 from golfstats.ground.answers import up_to
+from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.operations import Asker
 from golfstats.ground.words import a_golfer, spoken, with_marks
@@ -340,8 +341,9 @@ def index_replay(player: UUID, golf: Golf) -> IndexOf:
     Everything else stays as it is stored: ratings, playing conditions, the committee's decisions, the
     club's rules. ``golf`` has to hold all rounds of this player. Six queries now, and none later.
     """
-    history = load_history(player, last=LAST_SCORES)
-    rules = rules_of(Club.objects.get().handicap_rules)
+    club = Club.objects.get()
+    history = load_history(player, today_at(club), last=LAST_SCORES)
+    rules = rules_of(club.handicap_rules)
     scores = history.scores[-LAST_SCORES:]
     rows = _rows_by_round(golf)
     columns = {

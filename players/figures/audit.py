@@ -125,6 +125,4 @@ def _close(left: list[float], right: list[float]) -> bool:
 def record_differs(player_id: UUID) -> bool:
     """Whether a player's stored index is not what the scores give now."""
     record, _ = recompute.fold(player_id)
-    index = record.index_on(record.last_played_on) if record.last_played_on else record.calculated_index
-    stored = PlayerHandicap.objects.get(player_id=player_id)
-    return stored.index != index
+    return PlayerHandicap.objects.get(player_id=player_id).index != recompute.present_index(record)

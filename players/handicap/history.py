@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import time
+from datetime import date, time
 from typing import Any
 from uuid import UUID
 
@@ -37,7 +37,7 @@ OF_A_ROUND = (
 
 @dataclass(frozen=True)
 class History:
-    """A player's scores and the committee's actions, ready for ``build_record``."""
+    """A player's scores and the committee's actions up to a day, ready for ``build_record``."""
 
     scores: Sequence[calc.Score | calc.PenaltyScore]
     actions: Sequence[calc.Action]
@@ -54,17 +54,17 @@ class _Tee:
     ratings: dict[str, calc.Ratings] = field(default_factory=dict)
 
 
-def load_history(player_id: UUID, *, last: int | None = None) -> History:
-    """The player's counting rounds, all or the ``last`` so many, and every committee action."""
-    return _histories([player_id], last)[player_id]
+def load_history(player_id: UUID, today: date, *, last: int | None = None) -> History:
+    """The player's counting rounds, all or the ``last`` so many, and every committee action in effect by today."""
+    return _histories([player_id], today, last)[player_id]
 
 
-def load_histories(players: Collection[UUID]) -> dict[UUID, History]:
+def load_histories(players: Collection[UUID], today: date) -> dict[UUID, History]:
     """Those of several players, by player."""
-    return _histories(players)
+    return _histories(players, today)
 
 
-def _histories(players: Collection[UUID], last: int | None = None) -> dict[UUID, History]:
+def _histories(players: Collection[UUID], today: date, last: int | None = None) -> dict[UUID, History]:
     rounds = _counting_rounds(players, last)
     holes, tees = _holes_by_round(rounds), _tees({one.tee_set_id for one in rounds})
     scores: dict[UUID, list[calc.Score | calc.PenaltyScore]] = {player: [] for player in players}
@@ -77,7 +77,7 @@ def _histories(players: Collection[UUID], last: int | None = None) -> dict[UUID,
         else:
             scores[one.player_id].append(score)
     actions: dict[UUID, list[calc.Action]] = {player: [] for player in players}
-    rows = CommitteeAction.objects.filter(player__in=players, withdrawn_at=None)
+    rows = CommitteeAction.objects.filter(player__in=players, withdrawn_at=None, effective_on__lte=today)
     for row in rows.order_by("effective_on", "decided_at", "id"):
         made = KINDS[ActionKind(row.kind)].make(row)
         if isinstance(made, calc.PenaltyScore):

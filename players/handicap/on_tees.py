@@ -124,7 +124,7 @@ def targets(asker: Asker, players: Sequence[Player], query: TargetsQuery) -> lis
             [Fault("/tee", "no_such_rating", Sentence("no such tee, or no rating of it for this player"))]
         )
     rules = rules_of(asker.club.handicap_rules)
-    histories = load_histories([player.id for player in players])
+    histories = load_histories([player.id for player in players], asker.today)
     answers = []
     for player in players:
         history, rating = histories[player.id], ratings[player.rating_gender]

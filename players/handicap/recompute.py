@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from datetime import datetime, time, timedelta
 from decimal import Decimal
 from hashlib import sha256
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
 from golfstats.calc import handicap as calc
 from golfstats.calc.strokes.peer import is_another_peer
 from golfstats.calc.strokes.reference_course import Gender
+from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.outbox import work
 from golfstats.ground.walls.bulk import copy_rows
@@ -19,18 +22,29 @@ from golfstats.sentences import with_sentences
 from players import kinds
 from players.handicap.announcing import INDEX_CHANGED, IndexChange
 from players.handicap.history import History, load_history
-from players.handicap.models import HandicapLine, PlayerHandicap
+from players.handicap.models import CommitteeAction, HandicapLine, PlayerHandicap
 from players.handicap.rules import rules_of
 from players.people.models import Player
 from players.people.remembered import edition
 from players.rounds.models import Round
 
+DECISION_DUE = "decision_due"
+"""Work on the day on which a committee's decision begins or has ended, whether or not anybody plays; the key is the
+player's.
+"""
+
 
 def fold(player_id: UUID) -> tuple[calc.HandicapRecord, History]:
-    """The player's record from everything stored; reads only."""
-    history = load_history(player_id)
-    rules = rules_of(Club.objects.get().handicap_rules)
-    return calc.build_record(history.scores, history.actions, rules), history
+    """The player's record from everything stored that has effect by today; reads only."""
+    club = Club.objects.get()
+    history = load_history(player_id, today_at(club))
+    return calc.build_record(history.scores, history.actions, rules_of(club.handicap_rules)), history
+
+
+def present_index(record: calc.HandicapRecord) -> Decimal | None:
+    """The index in force today: a decision has effect from its day on, and not from the next round."""
+    today = today_at(Club.objects.get())
+    return record.index_on(max(today, record.last_played_on or today))
 
 
 @transaction.atomic
@@ -46,7 +60,7 @@ def recompute(player_id: UUID) -> calc.HandicapRecord | None:
     record, history = fold(player_id)
     before = PlayerHandicap.objects.filter(player_id=player_id).first()
     write_lines(player_id, record, {score.key for score in history.scores if isinstance(score, calc.Score)})
-    index = record.index_on(record.last_played_on) if record.last_played_on else record.calculated_index
+    index = present_index(record)
     PlayerHandicap.objects.update_or_create(
         player_id=player_id,
         defaults={
@@ -56,6 +70,7 @@ def recompute(player_id: UUID) -> calc.HandicapRecord | None:
             "document": with_sentences(_document(record, history)),
         },
     )
+    _ask_for_next_change(player_id)
     measure_by_new_peer(player_id, before.index if before else None, index)
     # A report tells of the peer of this index, of caps and of exceptional scores, and another worker may be writing
     # it from the record as it was before.
@@ -63,6 +78,22 @@ def recompute(player_id: UUID) -> calc.HandicapRecord | None:
     if before is not None and before.index != index:
         INDEX_CHANGED.send([IndexChange(player, before.index, index)])
     return record
+
+
+def _ask_for_next_change(player_id: UUID) -> None:
+    """Have the record folded again on the next day on which a decision begins or no longer holds."""
+    club = Club.objects.get()
+    today = today_at(club)
+    decisions = CommitteeAction.objects.filter(player_id=player_id, withdrawn_at=None)
+    days = [
+        day
+        for begins, ends in decisions.values_list("effective_on", "expires_on")
+        for day in (begins, ends and ends + timedelta(days=1))
+        if day is not None and day > today
+    ]
+    if days:
+        at = datetime.combine(min(days), time(), ZoneInfo(club.time_zone))
+        work.ask(DECISION_DUE, str(player_id), due_at=at)
 
 
 def measure_by_new_peer(player_id: UUID, before: Decimal | None, after: Decimal | None) -> None:

@@ -46,11 +46,11 @@ def posts_in_between(monkeypatch: pytest.MonkeyPatch, place: Place) -> list[int]
     """Let the player post a round between the two steps in which priorities are read."""
     posted: list[int] = []
 
-    def slow(player: Any, *, last: int) -> Any:
+    def slow(player: Any, today: date, *, last: int) -> Any:
         if not posted:
             posted.append(10)
             post_in_between(place, 10)
-        return load_history(player, last=last)
+        return load_history(player, today, last=last)
 
     monkeypatch.setattr(priorities, "load_history", slow)
     return posted

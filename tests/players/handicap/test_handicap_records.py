@@ -13,9 +13,12 @@ from typing import Any
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
 
 from courses.layout.models import Course, PlayingConditions, TeeSet
 from golfstats.calc.handicap import PUBLISHED, build_record
+from golfstats.ground import clock
+from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.outbox.worker import drain
@@ -191,6 +194,37 @@ def test_committee_decision_is_logged_has_effect_and_is_withdrawn(place: Place) 
     assert len(manager.get(address).json()["results"]) == 1
 
 
+def test_a_decision_holds_from_its_first_day_to_its_last_though_nobody_plays(
+    place: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with club_scope(place.club.id):
+        for day, over in enumerate([8, 12, 10]):
+            post_total(place, over, day)
+    tomorrow = today_at(place.club) + dt.timedelta(days=1)
+    body = {
+        "kind": "freeze_index",
+        "effective_on": tomorrow.isoformat(),
+        "expires_on": (tomorrow + dt.timedelta(days=1)).isoformat(),
+        "value": "9.0",
+        "reason": "Until the committee has met.",
+    }
+    address = f"/api/v1/players/{place.player.id}/committee-actions"
+    assert client_of(place.manager).post(address, body, format="json").status_code == 201
+    assert record(place)["index"] == "5.4"
+    assert _index_when_a_decision_is_due(place, monkeypatch) == (tomorrow, "9.0")
+    assert _index_when_a_decision_is_due(place, monkeypatch) == (tomorrow + dt.timedelta(days=2), "5.4")
+    assert not OutstandingWork.objects.filter(kind=recompute.DECISION_DUE).exists()
+
+
+def _index_when_a_decision_is_due(place: Place, monkeypatch: pytest.MonkeyPatch) -> tuple[dt.date, str]:
+    due = OutstandingWork.objects.get(kind=recompute.DECISION_DUE)
+    moment = due.due_at
+    assert moment is not None
+    monkeypatch.setattr(clock, "now", lambda: moment)
+    OutstandingWork.objects.filter(id=due.id).update(due_at=timezone.now())
+    return today_at(place.club), record(place)["index"]
+
+
 def test_a_penalty_score_on_an_empty_record_is_told_and_counts_nothing(place: Place) -> None:
     """Rule 7.1b takes the lowest of the recent differentials; there is none."""
     body = {"kind": "low_penalty_score", "effective_on": "2026-05-01", "reason": "A score was not returned."}
@@ -251,7 +285,7 @@ def test_history_is_read_in_five_queries_however_long(place: Place, scope: None)
         for day in rounds:
             post_total(place, 8 + day % 5, day)
         with CaptureQueriesContext(connection) as queries:
-            history = load_history(place.player.id)
+            history = load_history(place.player.id, today_at(place.club))
             build_record(history.scores, history.actions, PUBLISHED)
         counts.append(len(queries))
     assert counts == [5, 5]

@@ -16,6 +16,7 @@ from django.utils.text import capfirst
 from django.utils.translation import get_language, gettext, ngettext, override
 from django.utils.translation import gettext_noop as noop
 
+from golfstats.ground.club_names import club_words
 from golfstats.sentences import Kept, Sentence, from_kept
 
 T = TypeVar("T")
@@ -77,12 +78,14 @@ def _value(value: object) -> object:
         return spoken(value)
     if isinstance(value, dt.date):
         return day_words(value)
-    return _day_or_number(value) if isinstance(value, str) else value
+    return _day_number_or_name(value) if isinstance(value, str) else value
 
 
-def _day_or_number(text: str) -> str:
-    """What is kept of a sentence is text, its days in ISO 8601."""
-    return day_words(dt.date.fromisoformat(text)) if _ISO_DAY.fullmatch(text) else number_as_read(text)
+def _day_number_or_name(text: str) -> str:
+    """What is kept of a sentence is text, its days in ISO 8601 and its golf clubs by their English names."""
+    if _ISO_DAY.fullmatch(text):
+        return day_words(dt.date.fromisoformat(text))
+    return with_marks(text) if _NUMBER.fullmatch(text) else club_words(text)
 
 
 def number_as_read(text: str) -> str:

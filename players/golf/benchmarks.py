@@ -24,7 +24,7 @@ from golfstats.calc.strokes.reference_course import Gender
 from golfstats.calc.strokes.selection import BenchmarkKey
 from golfstats.calc.strokes.selection import benchmark_for as find_benchmark
 from golfstats.calc.strokes.table import professional_edition
-from golfstats.ground.words import spoken
+from golfstats.ground.words import spoken, told_document
 from players.golf.loading import LoadedRecord
 from players.golf.models import ClubBenchmark
 from players.people.models import Player
@@ -153,10 +153,17 @@ def choice_of(golfer: ClubGolfer) -> BenchmarkChoice:
     return BenchmarkChoice(own.key, own.name, own.description, own.provenance, golfer.shots, fitted_on)
 
 
+def _stored_choices() -> list[dict[str, Any]]:
+    """The club's own golfers as the worker stored them, in the reader's language."""
+    stored = ClubBenchmark.objects.values_list("document__choices", "document__made_of").first()
+    choices, made_of = stored or (None, None)
+    told: list[dict[str, Any]] = told_document({"choices": choices or [], "made_of": made_of})["choices"]
+    return told
+
+
 def benchmark_choices() -> list[BenchmarkChoice]:
     """Every benchmark of the club in scope. The man of handicap 18 stands for golfers of any handicap."""
     published, estimate = professional(), handicap_golfer(18.0)
-    stored = ClubBenchmark.objects.values_list("document__choices", flat=True).first() or []
     return [
         BenchmarkChoice("peer", gettext("A peer"), gettext(PEER_WORDS), spoken(estimate.provenance)),
         BenchmarkChoice(
@@ -171,7 +178,7 @@ def benchmark_choices() -> list[BenchmarkChoice]:
             ).format(example=spoken(estimate.description)),
             spoken(estimate.provenance),
         ),
-        *(BenchmarkChoice(**choice) for choice in stored),
+        *(BenchmarkChoice(**choice) for choice in _stored_choices()),
     ]
 
 

@@ -21,6 +21,7 @@ from golfstats.calc.strokes.reference_course import GENDERS
 from golfstats.calc.strokes.selection import BenchmarkKey
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.outbox import work
+from golfstats.sentences import with_sentences
 from players.golf.benchmarks import HANDICAP_STEP, choice_of, fitted_at, fitted_key
 from players.golf.loading import LoadedRecord, load_record
 from players.golf.models import ClubBenchmark
@@ -52,10 +53,11 @@ def refit_club(today: date) -> ClubBenchmark:
     loaded = load_record()
     positions = hole_outs(loaded.record, handicap_in_each_round(loaded), loaded.women)
     golfers = _golfers(positions, today)
+    choices = [asdict(choice_of(golfer)) for golfer in golfers if golfer.own_shots >= MINIMUM_OWN_SHOTS]
     document = {
         "golfers": _golfer_in_use()
         | {fitted_key(golfer.handicap, golfer.gender): golfer.to_json() for golfer in golfers},
-        "choices": [asdict(choice_of(golfer)) for golfer in golfers if golfer.own_shots >= MINIMUM_OWN_SHOTS],
+        **with_sentences({"choices": choices}),
         "putting": _putting(loaded, today),
     }
     stored, _ = ClubBenchmark.objects.update_or_create(

@@ -220,7 +220,9 @@ def _level(asker: Asker, players: Sequence[Player], _: PictureQuery) -> list[Sho
 
 def _level_of(level: Trend | None) -> Shown:
     if level is None:
-        empty = Series(title="Strokes gained a round", points=[], unit=Unit.STROKES, written=Written.GAINED)
+        empty = Series(
+            title=gettext("Strokes gained a round"), points=[], unit=Unit.STROKES, written=Written.GAINED
+        )
         return _over_time(empty, "round")
     return _over_time(subjects.over_time(level), "round")
 

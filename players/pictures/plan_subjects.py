@@ -8,6 +8,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
 from golfstats.calc.units import Unit
+from golfstats.ground.club_names import club_words
 from golfstats.ground.words import counted, spoken, with_marks
 from players.golf.words import strokes_words
 from players.pictures.green_subjects import Between
@@ -53,7 +54,7 @@ def clubs_from_tee(hole: int, offered: Sequence[ClubChoice]) -> Rows:
         title=gettext("Hole {number}: what each club costs beside the best").format(number=hole),
         rows=[
             Row(
-                one.club,
+                club_words(one.club),
                 Between(one.worse, max(one.worse - one.half_width, 0.0), one.worse + one.half_width),
                 words=with_marks(
                     f"{one.expected:.2f}" if place == 0 else f"{strokes_words(one.worse)} ({one.words})"
@@ -75,7 +76,7 @@ def scatter(one: TeeScatter) -> Scatter:
         "With the {club} half of the shots finish within {half_across} yards left or right and {half_along} long or "
         "short of the aim, nine in ten within {across} and {along}"
     ).format(
-        club=one.club,
+        club=club_words(one.club),
         half_across=f"{one.half_across:.0f}",
         half_along=f"{one.half_along:.0f}",
         across=f"{one.most_across:.0f}",
@@ -89,7 +90,7 @@ def scatter(one: TeeScatter) -> Scatter:
         words += allowed.format(yards=f"{abs(one.bias):.0f}", side=side)
     return Scatter(
         title=gettext("Hole {number}: where shots with the {club} finish about the aim").format(
-            number=one.hole, club=one.club
+            number=one.hole, club=club_words(one.club)
         ),
         half=(one.half_across, one.half_along),
         most=(one.most_across, one.most_along),
@@ -138,7 +139,7 @@ def bag(answer: PlayerBag) -> Rows:
         title=gettext("How far each club goes as plans play it"),
         rows=[
             Row(
-                one.club,
+                club_words(one.club),
                 Between(one.length, one.length - one.along, one.length + one.along),
                 words=gettext("{yards} yards").format(yards=f"{one.length:.0f}")
                 + f" (± {one.along:.0f}), {counted(one.full_swings, 'full swing')}",

@@ -10,6 +10,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
 from golfstats.calc.units import Unit
+from golfstats.ground.club_names import club_words
 from players.coaching.comparison import Comparison
 from players.coaching.goals import Goal
 from players.coaching.priorities import Priorities, RankedGroup
@@ -64,7 +65,7 @@ def clubs(answer: PlayerDistances) -> Rows:
         title=gettext("How far each club goes: the middle half of full swings"),
         rows=[
             Row(
-                club.club,
+                club_words(club.club),
                 _Between(club.distance.value, club.lower_quarter.value, club.upper_quarter.value),
                 words=club.words,
             )

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
 from uuid import UUID
+from xml.sax.saxutils import escape
 
 from django.db.models import Count, QuerySet
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 from pydantic import TypeAdapter
 
+from golfstats.calc.plan.card import CardRow, plan_page
 from golfstats.calc.plan.choices import ClubChoice, CostlySide, LayUp
 from golfstats.calc.plan.hole.picture import WORDS
 from golfstats.calc.plan.rules import DEFERS, Shown, may_show
@@ -187,18 +190,34 @@ def whole_plans(asker: Asker, plans: Sequence[RoundPlan], _: Query) -> list[Whol
     by_plan: dict[UUID, list[PlannedHole]] = {}
     rows = PlanHole.objects.filter(plan_id__in=[plan.id for plan in plans]).order_by("number")
     for plan_id, document in rows.exclude(document={}).values_list("plan_id", "document"):
-        by_plan.setdefault(plan_id, []).append(HOLE.validate_python(told_document(document)))
+        by_plan.setdefault(plan_id, []).append(HOLE.validate_python(_told_hole(document)))
     rule = may_show(Shown.PLAN_CARD, round_counts=True, round_over=False)
     return [
         WholePlan(
             **vars(head),
             rests_on=rests_on(plan.full_swings, plan.handicap),
             in_a_round=spoken(rule.reason),
-            round=ROUND.validate_python(told_document(plan.document)) if plan.document else None,
+            round=_told_round(plan),
             by_hole=tuple(by_plan.get(plan.id, [])),
         )
         for plan, head in zip(plans, plan_heads(asker, plans), strict=True)
     ]
+
+
+def _told_hole(document: Mapping[str, Any]) -> Mapping[str, Any]:
+    """A hole in the reader's language, the titles within its picture too."""
+    told = told_document(document)
+    picture = told["picture"]
+    for english, words in zip(document.get("titles", ()), told.get("titles", ()), strict=True):
+        picture = picture.replace(f"<title>{escape(english)}</title>", f"<title>{escape(words)}</title>")
+    return {**told, "picture": picture}
+
+
+def _told_round(plan: RoundPlan) -> PlannedRound | None:
+    if not plan.document:
+        return None
+    told: PlannedRound = ROUND.validate_python(told_document(plan.document))
+    return replace(told, card=card_pages(plan)[0])
 
 
 def plan_cards(_: Asker, plans: Sequence[RoundPlan], __: Query) -> list[PlanCard]:
@@ -241,7 +260,12 @@ def card_pages(plan: RoundPlan) -> tuple[str, str]:
     """SVG of the page of holes and of the page of greens; both empty until the plan is made."""
     if not plan.document:
         return "", ""
-    return plan.document["card"], plan.document["card_of_greens"]
+    card = plan.document["card"]
+    if "card_of" in plan.document:
+        told = told_document(plan.document)
+        rows = [CardRow(**row) for row in told["card_of"]["rows"]]
+        card = plan_page(told["card_of"]["title"], rows, told["sentences"], spoken)
+    return card, plan.document["card_of_greens"]
 
 
 def rests_on(full_swings: int, handicap: float | None) -> str:

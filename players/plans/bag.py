@@ -12,6 +12,7 @@ from django.utils.translation import gettext_noop as noop
 
 from golfstats.calc.plan.shots.learn import Learnt
 from golfstats.calc.plan.shots.pattern import Bag, ClubPattern
+from golfstats.ground.club_names import club_words
 from golfstats.ground.operations import Asker, Query
 from players.golf.answers import Figure, figure
 from players.people.models import Player
@@ -111,13 +112,14 @@ def _club(learnt: Learnt, row: int, shorter: int | None) -> BagClub:
 def _gap_words(clubs: Sequence[BagClub]) -> list[str]:
     words = []
     for longer, shorter in pairwise(clubs):
+        names = {"longer": club_words(longer.club), "shorter": club_words(shorter.club)}
         gap = longer.length - shorter.length
         if gap > max(WIDE_GAP * longer.length, LEAST_GAP):
             open_yards = gettext("{yards} yards lie between {longer} and {shorter}: a hole in the bag.")
-            words.append(open_yards.format(yards=f"{gap:.0f}", longer=longer.club, shorter=shorter.club))
+            words.append(open_yards.format(yards=f"{gap:.0f}", **names))
         elif gap < OVERLAP * longer.length:
             near = gettext("{longer} and {shorter} are {yards} yards apart: one does for both.")
-            words.append(near.format(yards=f"{gap:.0f}", longer=longer.club, shorter=shorter.club))
+            words.append(near.format(yards=f"{gap:.0f}", **names))
     return words
 
 
@@ -136,7 +138,7 @@ def _miss_words(clubs: Sequence[BagClub]) -> list[str]:
     words = gettext("{club} finishes {yards} yards left of the aim on the mean: the plan aims it right.")
     if most.miss > 0:
         words = gettext("{club} finishes {yards} yards right of the aim on the mean: the plan aims it left.")
-    return [words.format(club=most.club, yards=f"{abs(most.miss):.0f}")]
+    return [words.format(club=club_words(most.club), yards=f"{abs(most.miss):.0f}")]
 
 
 bags = Remembered("bag", _bags, PlayerBag)

@@ -7,6 +7,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import date
+from typing import Any
 
 import numpy as np
 from django.utils import timezone
@@ -29,6 +30,8 @@ from golfstats.calc.plan.whole import (
     HoleQuestion,
     PlannedHole,
     SimulatedHole,
+    aims,
+    card_row,
     on_days,
     plan_hole,
     plan_round,
@@ -42,7 +45,7 @@ from golfstats.calc.putting.player import (
     player_spreads,
 )
 from golfstats.calc.record import Floats, Record
-from golfstats.sentences import with_sentences
+from golfstats.sentences import Kept, Sentence, with_sentences
 from players.conditions.effect import stored_effect
 from players.golf.loading import LoadedRecord, load_record
 from players.golf.scorecards import day_form_of
@@ -90,7 +93,9 @@ def make_next_hole(plan: RoundPlan) -> bool:
         row.document, row.simulated = before.document, before.simulated
     else:
         answer, simulated = plan_hole(question, _bags(game.learnt, seed), greens, seed)
-        row.document, row.simulated = with_sentences(asdict(answer)), _stored(simulated)
+        titles = [mark.words for mark in aims(answer.choices)]
+        row.document = with_sentences({**asdict(answer), "titles": titles})
+        row.simulated = _stored(simulated)
     row.save()
     if not planned:
         plan.handicap, plan.full_swings = game.handicap, int(game.learnt.shots.sum())
@@ -103,15 +108,17 @@ def finish(plan: RoundPlan) -> None:
     rows = list(PlanHole.objects.filter(plan=plan).order_by("number"))
     game = game_of(plan.player)
     questions = [question_of(plan, hole) for hole in drawn_holes_of(plan)]
-    title = f"{plan.tee_set.course.name}, {plan.tee_set.name}, {plan.planned_for:%d %B %Y}"
+    names = [plan.tee_set.course.name, plan.tee_set.name]
+    title = Sentence("{course}, {tee}, {day}", course=names[0], tee=names[1], day=plan.planned_for)
     # Here and not with each hole: a hole that another plan takes over was dealt to that plan's days.
     days, seed = day_form_of(plan.player_id), _seed(plan.player, game.learnt)
     simulated = on_days([restored(row.simulated) for row in rows], [row.number for row in rows], days, seed)
     for row, hole in zip(rows, simulated, strict=True):
         row.simulated = _stored(hole)
     PlanHole.objects.bulk_update(rows, ["simulated"])
+    holes = [HOLE.validate_python(row.document) for row in rows]
     answer = plan_round(
-        [HOLE.validate_python(row.document) for row in rows],
+        holes,
         simulated,
         questions,
         greens_of(plan, game, None),
@@ -119,12 +126,18 @@ def finish(plan: RoundPlan) -> None:
         plan.target,
         _plays_to(plan),
     )
-    plan.document, plan.state, plan.finished_at = (
-        with_sentences(asdict(answer)),
-        PlanState.DONE,
-        timezone.now(),
-    )
+    # What the card is drawn of, for whoever reads it in another language.
+    lines = [asdict(card_row(hole)) for hole in holes]
+    document: dict[str, Any] = with_sentences({**asdict(answer), "card_of": {"title": title, "rows": lines}})
+    document["made_of"] = _aims_of_holes(rows, lines) | document["made_of"]
+    plan.document, plan.state, plan.finished_at = document, PlanState.DONE, timezone.now()
     plan.save(update_fields=["document", "state", "finished_at"])
+
+
+def _aims_of_holes(rows: Sequence[PlanHole], lines: Sequence[Mapping[str, Any]]) -> dict[str, Kept]:
+    """How the words of the card's aims are made, as the holes keep them."""
+    kept = {text: made for row in rows for text, made in row.document.get("made_of", {}).items()}
+    return {line["aim"]: kept[line["aim"]] for line in lines if line["aim"] in kept}
 
 
 def game_of(player: Player, until: date | None = None) -> PlayersGame:

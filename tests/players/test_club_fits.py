@@ -66,7 +66,7 @@ def test_own_golfers_are_fitted_and_state_shots_and_date(season: Place) -> None:
         "results"
     ]
     assert by_graphql[3:] == [{"key": "club:8:women", "fittedOn": "2026-06-20"}]
-    assert f"{shots:,} shots, {shots:,} of them by women, up to 2026-06-20" in own[0]["description"]
+    assert f"{shots:,} shots, {shots:,} of them by women, up to 20 Jun 2026" in own[0]["description"]
     asked = client_of(season.player_member).get(
         f"/api/v1/players/{season.player.id}/summary?benchmark=club:8.6"
     )

@@ -27,6 +27,7 @@ from golfstats.ground.events import Happening
 from players.coaching.models import ForecastKind
 from players.coaching.reports.attention import AttentionKind
 from players.figures.answers.figures import FIGURE_OPTIONS
+from players.figures.answers.rounds import WorkedOut
 from players.figures.meanings import specs_by_key
 from players.files.models import ImportKind, ImportState
 from players.handicap.actions import KINDS
@@ -38,6 +39,8 @@ ROOT = Path(__file__).parent.parent.parent
 LOCALE = ROOT / "golfstats" / "doors" / "pages" / "locale"
 KEYWORDS = ("gettext", "gettext_lazy", "noop", "ngettext", "pgettext", "counted", "counted_words", "Sentence")
 COUNTED_IN_TEMPLATES = re.compile(r'counted:"([a-z ]+)"')
+COUNTED_BY_FIGURES = re.compile(r'\bof="([a-z]+(?: [a-z]+)?)"|\btell\.plain\([^")]*"([a-z]+(?: [a-z]+)?)"')
+"""What a figure's sample is of."""
 PLACEHOLDER = re.compile(r"%\((\w+)\)s|\{(\w*)\}")
 
 
@@ -82,6 +85,7 @@ def names() -> set[str]:
         RoundFormat,
         Happening,
         AttentionKind,
+        WorkedOut,
     )
     words = {one.value for closed in sets for one in closed}
     words |= {*Lie.words(), *Part.words(), "analysis", "rounds", "shots", "higher", "lower"}
@@ -119,6 +123,8 @@ def in_file(path: Path) -> Iterator[Sentence]:
 
 def of_python(text: str) -> Iterator[Sentence]:
     """What is said in Python, and in what Django makes of a template before it is extracted."""
+    for what in COUNTED_BY_FIGURES.findall(text):
+        yield of_counted(what[0] or what[1])
     for _, function, message, _ in extract_python(io.BytesIO(text.encode()), (*KEYWORDS, "_"), (), {}):
         parts = message if isinstance(message, tuple) else (message,)
         if function.startswith("counted"):

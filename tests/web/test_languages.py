@@ -32,7 +32,6 @@ FOR_PROGRAMS = ("/problems/",)
 DATA = re.compile(
     r"Ines( Aldana)?|Tomas( Rehn)?|ines|tomas|coach|Coach|manager|Manager|greenkeeper|Greenkeeper|Larkmoor|First team|White|"
     r"Long course|Long Course|golfstats|GraphQL|English|Deutsch|UTC|"
-    r"\b(driver|[2-9]-(wood|hybrid|iron)|\w+-wedge)\b|"
     r"(?s:\d dogleg right.*)"  # an example in the notation, whose words are read by the service
 )
 ZONES = available_timezones()

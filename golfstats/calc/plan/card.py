@@ -6,7 +6,7 @@ scale is never drawn. Lengths in the SVG are points (72 to the inch).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from xml.sax.saxutils import escape
 
@@ -14,6 +14,7 @@ import numpy as np
 
 from golfstats.calc.plan.rules import CARD_INCHES, INCHES_PER_YARD
 from golfstats.calc.record import Floats
+from golfstats.sentences import Sentence, joined
 
 POINTS = 72.0
 WIDE, TALL = CARD_INCHES[0] * POINTS, CARD_INCHES[1] * POINTS
@@ -26,7 +27,9 @@ RULE = 'stroke="#999" stroke-width="0.4"'
 GREEN = 'fill="#e3f0dc" stroke="#3b6b35" stroke-width="0.7"'
 ARROW = "#1d3557"
 QUOTE = {'"': "&quot;"}
-CAUTION = "Lightning and heat stop play. The committee decides what may be used in a round."
+CAUTION = Sentence("Lightning and heat stop play. The committee decides what may be used in a round.")
+Say = Callable[[str], str]
+"""How the reader says a sentence; ``str`` for English."""
 
 
 @dataclass(frozen=True)
@@ -52,34 +55,41 @@ class CardGreen:
     falls_to: tuple[float, float]
 
 
-def plan_page(title: str, rows: Sequence[CardRow], lines: Sequence[str]) -> str:
+def plan_page(title: str, rows: Sequence[CardRow], lines: Sequence[str], say: Say = str) -> str:
     """The holes of the plan; ``lines`` (the sentences for the round) go below them."""
-    top, folded = 30.0, _folded(lines, LINE_LETTERS)
+    top, folded = 30.0, _folded(list(map(say, lines)), LINE_LETTERS)
     below = LINE_STEP * len(folded) + 18.0
     step = (TALL - top - below) / max(len(rows), 1)
-    parts = [_text(MARGIN, 20.0, title, 9.5, weight="bold")]
+    parts = [_text(MARGIN, 20.0, say(title), 9.5, weight="bold")]
     for place, row in enumerate(rows):
-        parts += _row(row, top + place * step, step)
+        parts += _row(row, top + place * step, step, say)
     for place, line in enumerate(folded):
         parts.append(_text(MARGIN, TALL - below + 8.0 + LINE_STEP * place, line, 6.4))
-    parts.append(_text(MARGIN, TALL - 7.0, CAUTION, 5.2))
-    return _page(parts, f"The plan on paper: {title}")
+    parts.append(_text(MARGIN, TALL - 7.0, say(CAUTION), 5.2))
+    return _page(parts, say(Sentence("The plan on paper: {title}", title=title)))
 
 
-def _row(row: CardRow, y: float, step: float) -> list[str]:
+def _row(row: CardRow, y: float, step: float, say: Say) -> list[str]:
     """Nine holes are written larger than eighteen."""
     size = min(step / 22.5, 1.25)
     first, second = y + step / 2 - 1.0 * size, y + step / 2 + 7.5 * size
     parts = [
         f'<line x1="{MARGIN}" y1="{y:.1f}" x2="{WIDE - MARGIN}" y2="{y:.1f}" {RULE}/>',
         _text(MARGIN, first + 3.0 * size, str(row.number), 9.0 * size, weight="bold"),
-        _text(MARGIN + 18, first, f"par {row.par}", 6.0 * size),
+        _text(MARGIN + 18, first, say(Sentence("par {par}", par=row.par)), 6.0 * size),
         _text(MARGIN + 18, second, f"{row.yards:.0f}", 6.0 * size),
-        _text(MARGIN + 42, first, _cut(f"{row.club}: {row.aim}", int(70 / size)), 7.0 * size),
-        _text(WIDE - MARGIN, first + 3.0 * size, f"{row.expected:.1f}", 8.0 * size, anchor="end"),
+        _text(MARGIN + 42, first, _cut(say(joined(": ", [row.club, row.aim])), int(70 / size)), 7.0 * size),
+        _text(
+            WIDE - MARGIN,
+            first + 3.0 * size,
+            say(joined("", [f"{row.expected:.1f}"])),
+            8.0 * size,
+            anchor="end",
+        ),
     ]
     if row.avoid:
-        parts.append(_text(MARGIN + 42, second, _cut(f"not {row.avoid}", int(80 / size)), 6.0 * size))
+        avoid = say(Sentence("not {avoid}", avoid=row.avoid))
+        parts.append(_text(MARGIN + 42, second, _cut(avoid, int(80 / size)), 6.0 * size))
     return parts
 
 

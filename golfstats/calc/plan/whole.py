@@ -41,7 +41,7 @@ from golfstats.calc.plan.shots.weather import Weather, in_weather
 from golfstats.calc.plan.value import BestPlay, best_play
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.vocabulary import Lie
-from golfstats.sentences import Sentence
+from golfstats.sentences import Sentence, joined
 
 DRAWS, BALLS = 20, 100
 """Draws of the player's patterns, and simulated rounds with each."""
@@ -205,7 +205,7 @@ def plan_hole(
         putts=float(simulated.putts.mean()),
         greens_add=float(simulated.greens_add.mean()),
         plan_saves=plan_matters(best, bags[0], first.expected),
-        picture=hole_picture(question.drawing, shape.pin, [*_aims(choices), *_finishes(played)]),
+        picture=hole_picture(question.drawing, shape.pin, [*aims(choices), *_finishes(played)]),
     )
     return planned, simulated
 
@@ -251,7 +251,7 @@ def plan_round(
     )
     low, high = forecast.range()
     words = sentences(forecast, target)
-    rows = [_card_row(hole) for hole in holes]
+    rows = [card_row(hole) for hole in holes]
     outlines = [CardGreen(q.number, q.drawing.green, q.drawing.falls_to) for q in questions]
     return PlannedRound(
         expected=forecast.expected,
@@ -273,7 +273,7 @@ def plan_round(
     )
 
 
-def _aims(choices: Sequence[ClubChoice]) -> list[Mark]:
+def aims(choices: Sequence[ClubChoice]) -> list[Mark]:
     """The best tee shot, and those that cannot be told apart from it."""
     marked = [choice for choice in choices if choice.tie or choice is choices[0]][:MARKED_CHOICES]
     return [
@@ -319,12 +319,15 @@ def _flag_cost(hole: PlannedHole) -> float:
     return float(np.mean(outer)) if outer else 0.0
 
 
-def _card_row(hole: PlannedHole) -> CardRow:
-    dearest = hole.keep_away[0] if hole.keep_away else None
+def card_row(hole: PlannedHole) -> CardRow:
+    """What the card says of a hole."""
     avoid = ""
-    if dearest is not None:
-        reason = f" ({dearest.because})" if dearest.because else ""
-        avoid = f"{dearest.side}{reason}: {dearest.cost:+.1f}"
+    if hole.keep_away:
+        dearest = hole.keep_away[0]
+        where = Sentence(dearest.side)
+        if dearest.because:
+            where = Sentence("{side} ({because})", side=where, because=Sentence(dearest.because))
+        avoid = joined(": ", [where, f"{dearest.cost:+.1f}"])
     first = hole.choices[0]
     return CardRow(hole.number, hole.par, hole.yards, first.club, first.words, hole.expected, avoid)
 

@@ -12,6 +12,7 @@ from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
+from golfstats.ground.club_names import club_words
 from golfstats.ground.words import signed_number, with_marks
 from players.golf.words import strokes_words
 from players.pictures.shapes import Chances, Scatter, Stacks
@@ -108,7 +109,7 @@ def choices(offered: Sequence[ClubChoice]) -> SafeString:
                 '<text class="strong end" x="104" y="{}">{}</text><path class="bar" d="M{} {} H{}"/>'
                 '<circle class="{}" cx="{}" cy="{}" r="5"/><text x="{}" y="{}">{}</text>',
                 y + 4,
-                one.club,
+                club_words(one.club),
                 x(max(one.worse - one.half_width, 0.0)),
                 y,
                 x(one.worse + one.half_width),
@@ -126,7 +127,7 @@ def choices(offered: Sequence[ClubChoice]) -> SafeString:
         bracket = format_html('<path class="bracket" d="M112 8 H108 V{0} H112"/>', 20 + 22 * ties[-1])
     description = "; ".join(
         (gettext("{club} is a tie") if one.tie else gettext("{club} costs {worse} more")).format(
-            club=one.club, worse=with_marks(f"{one.worse:.2f}")
+            club=club_words(one.club), worse=with_marks(f"{one.worse:.2f}")
         )
         for one in offered[1:]
     )
@@ -135,7 +136,7 @@ def choices(offered: Sequence[ClubChoice]) -> SafeString:
         '<path class="zero" d="M{} 2 V{}"/>{}{}</svg>',
         WIDE,
         10 + 22 * len(offered),
-        offered[0].club,
+        club_words(offered[0].club),
         gettext("{strokes} strokes").format(strokes=with_marks(f"{best:.2f}")),
         description or gettext("No other club was worth a look"),
         x(0.0),
@@ -264,14 +265,14 @@ def bag_lengths(clubs: Sequence[BagClub]) -> SafeString:
                 '<circle class="{}" cx="{}" cy="{}" r="4.5"><title>{}: {}</title></circle>'
                 '<text class="end" x="{}" y="{}">{}</text>',
                 y + 4,
-                one.club,
+                club_words(one.club),
                 x(one.length - one.along),
                 y,
                 x(one.length + one.along),
                 "dot" if one.length_figure.enough else "hollow",
                 x(one.length),
                 y,
-                one.club,
+                club_words(one.club),
                 gettext("{yards} yards").format(yards=f"{one.length:.0f}"),
                 WIDE,
                 y + 4,

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import segno
 from django.db import transaction
 from django.db.models.functions import Length
+from django.utils.translation import gettext
 from django_otp.plugins.otp_static.models import StaticDevice, StaticToken
 
 from golfstats.ground.clubs import sealing
@@ -44,7 +45,9 @@ class Beginning:
         """The link as a QR code (ISO/IEC 18004), in SVG: black on white whatever the page's colours, for cameras."""
         code = segno.make_qr(self.address, error="m")
         return str(
-            code.svg_inline(scale=5, border=4, dark="black", light="white", title="QR code of the key")
+            code.svg_inline(
+                scale=5, border=4, dark="black", light="white", title=gettext("QR code of the key")
+            )
         )
 
 

@@ -21,6 +21,7 @@ from golfstats.calc.figures.distances import Gap as CalcGap
 from golfstats.calc.observations import FigureSpec, Observations
 from golfstats.calc.units import Unit
 from golfstats.ground.answers import OneOf, up_to
+from golfstats.ground.club_names import club_words
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.operations import Asker
 from golfstats.ground.words import spoken
@@ -254,11 +255,15 @@ def _club_words(club: ClubDistance, name: str, unit: str) -> str:
     low, high = club.lower_quarter.value, club.upper_quarter.value
     if middle is None or low is None or high is None:
         few = gettext("{club}: too few full swings of known distance ({n}).")
-        return few.format(club=name, n=club.distance.n)
+        return few.format(club=club_words(name), n=club.distance.n)
     name_of_unit = Unit.METRES if unit == DistanceUnit.METRES else Unit.YARDS
     low, middle, high = (_length(x, unit) for x in (low, middle, high))
     return gettext("{club}: {middle} {unit}, half of the full swings from {low} to {high}.").format(
-        club=name, middle=f"{middle:.0f}", unit=gettext(name_of_unit), low=f"{low:.0f}", high=f"{high:.0f}"
+        club=club_words(name),
+        middle=f"{middle:.0f}",
+        unit=gettext(name_of_unit),
+        low=f"{low:.0f}",
+        high=f"{high:.0f}",
     )
 
 
@@ -270,6 +275,7 @@ def _gap(gap: CalcGap, longer: str, shorter: str, tell: Teller) -> ClubGap:
 
 
 def _overlap_words(longer: str, shorter: str, overlap: Figure) -> str:
+    longer, shorter = club_words(longer), club_words(shorter)
     if overlap.value is None:
         return gettext("{longer} and {shorter}: {words}").format(
             longer=longer, shorter=shorter, words=overlap.words

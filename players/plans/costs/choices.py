@@ -10,6 +10,7 @@ from uuid import UUID
 from django.utils.translation import gettext
 
 from golfstats.ground.answers import up_to
+from golfstats.ground.club_names import club_words
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.words import counted, dated, with_marks
 from players.people.answers import Named
@@ -105,4 +106,6 @@ def _words(shot: dict[str, object]) -> str:
     taken, better = shot.get("club"), shot.get("better")
     if not taken or not better:
         return place
-    return gettext("{place}: {club}, where {better} was best").format(place=place, club=taken, better=better)
+    return gettext("{place}: {club}, where {better} was best").format(
+        place=place, club=club_words(str(taken)), better=club_words(str(better))
+    )

@@ -16,6 +16,7 @@ from golfstats.doors.pages.drawn_words import in_readers_words
 from golfstats.doors.pages.meanings import meanings
 from golfstats.doors.pages.script_words import script_words as words_of_scripts
 from golfstats.doors.pages.shown import gain as gain_words
+from golfstats.ground.club_names import club_words
 from golfstats.ground.words import counted as counted_words
 from golfstats.ground.words import (
     dated,
@@ -99,6 +100,12 @@ def month(day: dt.date) -> str:
 def words(value: Any) -> str:
     """A word of a closed set as people write it, in the reader's language."""
     return gettext(str(value).replace("_", " "))
+
+
+@register.filter
+def club(name: str) -> str:
+    """A golf club as people call it."""
+    return club_words(name)
 
 
 @register.filter

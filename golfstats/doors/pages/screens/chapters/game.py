@@ -12,6 +12,7 @@ from golfstats.doors.pages.pictures.frame import Span
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table, Trust
 from golfstats.doors.pages.screens.chapters.words import joined, trust_in
 from golfstats.doors.pages.shown import turned
+from golfstats.ground.club_names import club_words
 from golfstats.ground.words import a_golfer, counted, day_words
 from players.conditions.answers.rounds import LastQuery
 from players.conditions.operations import CONDITION_ADJUSTED
@@ -85,7 +86,7 @@ class LongGame(PlayerChapter):
             ),
             [
                 [
-                    Cell(club.club),
+                    Cell(club_words(club.club)),
                     self.cell(club.distance),
                     self.cell(club.distance_spread),
                     self.cell(club.side_yards),
@@ -99,7 +100,11 @@ class LongGame(PlayerChapter):
             (pgettext("for golf", "Clubs"), gettext("Medians apart"), gettext("Middle halves")),
             [
                 [
-                    Cell(gettext("{longer} and {shorter}").format(longer=gap.longer, shorter=gap.shorter)),
+                    Cell(
+                        gettext("{longer} and {shorter}").format(
+                            longer=club_words(gap.longer), shorter=club_words(gap.shorter)
+                        )
+                    ),
                     self.cell(gap.gap),
                     Cell(_halves(gap.overlap)),
                 ]
@@ -125,7 +130,7 @@ class LongGame(PlayerChapter):
         ]
         longest = (
             gettext("The longest club is the {club}: {words}.").format(
-                club=known[0].club, words=known[0].distance.words
+                club=club_words(known[0].club), words=known[0].distance.words
             )
             if known
             else ""

@@ -60,7 +60,7 @@ class InShort(PlayerChapter):
                 )
             )
         shown = trend_shown(total, work_marks(self.asker), partial(self.address, "round-page"))
-        picture = series.drawn(replace(shown, title="Strokes gained a round"))
+        picture = series.drawn(replace(shown, title=gettext("Strokes gained a round")))
         parts = intervals.drawn(subjects.parts(answer))
         blocks = [
             Block(

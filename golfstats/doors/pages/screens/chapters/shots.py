@@ -12,6 +12,7 @@ from django.utils.translation import gettext_noop as noop
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table
 from golfstats.doors.pages.screens.chapters.words import trust_in
 from golfstats.ground import inputs
+from golfstats.ground.club_names import club_words
 from golfstats.ground.words import counted, day_words
 from players.figures.answers.figures import Observation, ShotsQuery, shots_behind
 from players.figures.meanings import family_of
@@ -128,7 +129,7 @@ def _played(one: Observation) -> str:
                 )
             )
         )
-        club = gettext(" with {club}").format(club=shot.club) if shot.club else ""
+        club = gettext(" with {club}").format(club=club_words(shot.club)) if shot.club else ""
         return (
             gettext("{distance} {distance_unit} from {lie}{club} {finish}")
             .format(

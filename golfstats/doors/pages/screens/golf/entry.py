@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
+from collections.abc import Iterable
 from dataclasses import asdict
 from uuid import UUID, uuid4
 
@@ -20,6 +21,7 @@ from golfstats.doors.pages.screens.golf.rounds import round_to_change
 from golfstats.doors.pages.screens.greens.today import greens_today
 from golfstats.doors.rest.problems import status_of
 from golfstats.ground.answered.services import earlier_answer, keep_answer
+from golfstats.ground.club_names import club_words
 from golfstats.ground.clubs.models import DistanceUnit, Member, Role
 from golfstats.ground.faults import Fault, ProblemError, invalid
 from golfstats.ground.operations import Query
@@ -165,10 +167,16 @@ def _places(page: ClubPage, player: str) -> dict[str, object]:
             }
             for one in players
         ],
+        "club_words": words_by_club(club for used in clubs.values() for club in used),
         "player": player or (str(own.id) if own else ""),
         "courses": [_course(course) for course in courses],
         "rounds": page.address("round-page", UUID(int=0)).replace(str(UUID(int=0)), ""),
     }
+
+
+def words_by_club(clubs: Iterable[str]) -> dict[str, str]:
+    """How the pad calls each club; what is posted is the name."""
+    return {club: club_words(club) for club in clubs}
 
 
 BAG = ("driver", "w", "h", "i", "wedge", "putter")

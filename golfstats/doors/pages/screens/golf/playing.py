@@ -16,7 +16,7 @@ from courses.layout.operations import COURSE, TEE
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.forms import refusal_words
 from golfstats.doors.pages.languages import translated
-from golfstats.doors.pages.screens.golf.entry import in_the_bag
+from golfstats.doors.pages.screens.golf.entry import in_the_bag, words_by_club
 from golfstats.doors.pages.screens.golf.tomorrow import ids
 from golfstats.doors.rest.problems import status_of
 from golfstats.ground import inputs
@@ -186,6 +186,7 @@ class PlayPage(ClubPage):
             "numbers": list(numbers),
             "holes": [asdict(hole) for hole in during.holes_ahead(play)],
             "clubs": in_the_bag(clubs.get(play.player_id, [])),
+            "club_words": words_by_club(clubs.get(play.player_id, [])),
             "sent": during.lines_of(play),
             "next": so_far.next_sequence,
             "so_far": {

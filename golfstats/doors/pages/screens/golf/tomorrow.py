@@ -12,7 +12,7 @@ from uuid import UUID
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect
-from django.utils.translation import gettext
+from django.utils.translation import gettext, pgettext
 from django.utils.translation import gettext_noop as noop
 
 from courses.greens.answers import known_kinds
@@ -230,8 +230,16 @@ def _lay_ups(table: Sequence[LayUp]) -> str:
             if len(yards) == 1
             else gettext("{nearest} to {farthest}").format(nearest=yards[0], farthest=yards[-1])
         )
-        words_of_each.append(gettext("{say} with {span} yards left").format(say=say, span=span))
+        words_of_each.append(gettext("{say} with {span} yards left").format(say=_said(say), span=span))
     return ", ".join(words_of_each)
+
+
+def _said(say: str) -> str:
+    return {
+        "go": pgettext("at the green", "go"),
+        "lay up": pgettext("at the green", "lay up"),
+        "either": pgettext("at the green", "either"),
+    }[say]
 
 
 class PlanProgress(_OfPlan):

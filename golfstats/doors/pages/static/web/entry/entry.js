@@ -95,6 +95,7 @@ usePad({
   tellHole,
   parOf,
   clubs: () => golfer()?.clubs ?? [],
+  clubWords: places.club_words,
   faults: () => faults,
   metres: places.metres,
   store() {

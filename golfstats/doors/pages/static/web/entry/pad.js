@@ -9,7 +9,7 @@ const UNDO_STEPS = 40;
 
 /**
  * What the page says of itself: draft() with holes, hole and scoresOnly; numbers() of its holes; tellHole(n), parOf(n),
- * clubs(), faults() by hole, metres; store(), changed(n), told(), and what is said after the last hole.
+ * clubs(), clubWords by club, faults() by hole, metres; store(), changed(n), told(), and what is said after the last hole.
  */
 let page;
 let shot = null; // the shot being told
@@ -81,9 +81,11 @@ function wordRow(id, groups) {
 export function drawClubs() {
   const clubs = page.clubs();
   byId("clubs").replaceChildren();
-  clubKeys = clubs.map((club) => [club, button(club, () => choose(() => { shot.club = shot.club === club ? "" : club; }), { group: byId("clubs") })]);
+  clubKeys = clubs.map((club) => [club, button(clubName(club), () => choose(() => { shot.club = shot.club === club ? "" : club; }), { group: byId("clubs") })]);
   byId("clubs").hidden = clubs.length === 0;
 }
+
+const clubName = (club) => page.clubWords?.[club] ?? club; // a page that a phone kept may have none
 
 const holeKeys = new Map();
 export function drawHoleKeys() {
@@ -120,7 +122,7 @@ const wordsOf = (one) => {
   const lie = inside(LIES.find(([letter]) => letter === one.lie)[1]);
   const penalty = PENALTIES.find(([word]) => word === one.penalty)?.[1];
   const words = new Map([...finishesOf(one.lie), ...detailsOf(one.lie)].flatMap(([, options]) => options));
-  return [lie, `${shown(one.distance)} ${unitOf(one.lie)}`, one.club, ...one.words.map((word) => words.get(word) ?? word), one.penalty && (penalty ? inside(penalty) : one.penalty)].filter(Boolean).join(", ");
+  return [lie, `${shown(one.distance)} ${unitOf(one.lie)}`, clubName(one.club), ...one.words.map((word) => words.get(word) ?? word), one.penalty && (penalty ? inside(penalty) : one.penalty)].filter(Boolean).join(", ");
 };
 
 export function drawHole() {

@@ -184,6 +184,7 @@ usePad({
   tellHole: (number) => play.holes.find((one) => one.number === number),
   parOf,
   clubs: () => play.clubs,
+  clubWords: play.club_words,
   faults: () => faults,
   metres: play.metres,
   store,

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from golfstats.calc.figure import Figure, difference_like_with_like
 from golfstats.calc.greens.effect.posterior import MINIMUM_DISTURBANCE
+from golfstats.calc.greens.surface.disturbance import Recovery, Work, recovery_days, surface_disturbance
 from golfstats.calc.record import Bools, Floats, Ints, Table
 from golfstats.calc.units import Unit
 from golfstats.calc.vocabulary import Lie
@@ -35,6 +38,21 @@ class NearShots(Table):
     strokes_gained: Floats
     disturbance: Floats
     """Surface disturbance of that hole's green that day."""
+
+
+def disturbed_days(works: Sequence[Work], recovery: Recovery) -> Ints:
+    """Days (``date.toordinal()``) on which some green may be disturbed enough, the earliest first.
+
+    Shots of other days change nothing in the answer.
+    """
+    if not works:
+        return np.zeros(0, dtype=np.int64)
+    felt = [np.arange(one.start, one.end + math.ceil(recovery_days(one.kind, recovery)) + 1) for one in works]
+    days = np.unique(np.concatenate(felt))
+    # No green has more of it than one on which all of the work was done.
+    on_every_green = [replace(one, holes=None) for one in works]
+    disturbance = surface_disturbance(on_every_green, days, np.zeros_like(days), recovery)
+    return np.asarray(days[disturbance >= MINIMUM_DISTURBANCE], dtype=np.int64)
 
 
 def putting_against_chipping(shots: NearShots) -> Figure:

@@ -262,6 +262,8 @@ def perhaps(low: float, high: float) -> Perhaps:
 
 
 def _kind(greens: fitted.GreensEffect, kind: str, course: str) -> EffectOfKind:
+    single = [(days, days) for days in DAYS_AFTER]
+    costs = [strokes(one) for one in greens.strokes_over([*single, *fitted.WINDOWS], kind, course=course)]
     return EffectOfKind(
         kind=kind,
         words=gettext(work_types()[kind].words),
@@ -272,12 +274,11 @@ def _kind(greens: fitted.GreensEffect, kind: str, course: str) -> EffectOfKind:
         perhaps=perhaps(*greens.perhaps(kind, course)),
         recovery_days=figure(greens.recovery_days(kind), of="round"),
         strokes_a_round=[
-            StrokesAfter(days, strokes(greens.strokes_after(days, kind, course=course)))
-            for days in DAYS_AFTER
+            StrokesAfter(days, cost) for days, cost in zip(DAYS_AFTER, costs[: len(single)], strict=True)
         ],
         windows=[
-            StrokesBetween(first, last, strokes(greens.strokes_between(first, last, kind, course=course)))
-            for first, last in fitted.WINDOWS
+            StrokesBetween(first, last, cost)
+            for (first, last), cost in zip(fitted.WINDOWS, costs[len(single) :], strict=True)
         ],
     )
 

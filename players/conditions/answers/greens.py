@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any
 from uuid import UUID
@@ -23,6 +23,7 @@ from golfstats.calc.greens.around_the_green import (
     LONGEST_YARDS,
     NEAR_LIES,
     NearShots,
+    disturbed_days,
     putting_against_chipping,
 )
 from golfstats.calc.greens.effect.posterior import MINIMUM_ROUNDS, SIZE_SD, GreensEffect
@@ -45,12 +46,12 @@ from players.rounds.models import Round, Shot
 PUTTER = "putter"
 EXPECTED_AT_FT = (3.0, 5.0, 8.0, 10.0, 15.0, 20.0, 30.0, 40.0, 60.0)
 _NEAR = (
+    "lie",
+    "distance",
+    "club_used",
     "figures__strokes_gained",
     "played_hole__number",
     "played_hole__round_id",
-    "played_hole__round__player_id",
-    "played_hole__round__played_on",
-    "played_hole__round__tee_set__course_id",
 )
 KnownFromWord = Annotated[str, OneOf(KnownFrom, "RecoveryKnownFrom")]
 
@@ -247,18 +248,20 @@ def _today(effect: GreensEffect, feet: float, putts: float, surface: Floats) -> 
 
 
 def around_the_green(_: Asker, of_courses: Sequence[Course], __: Query) -> list[AroundTheGreen]:
-    """By the members' own shots whose club is recorded. Three queries, however many courses."""
+    """By the members' own shots whose club is recorded. Four queries, however many courses."""
     ids = [course.id for course in of_courses]
+    recovery = courses.recovery_by_kind()
+    work = {key: [courses.work_of(row) for row in rows] for key, rows in courses.confirmed_work(ids).items()}
+    played = _rounds_on_disturbed_greens(work, recovery)
     near: dict[UUID, list[Any]] = defaultdict(list)
     shots = Shot.objects.filter(
-        played_hole__round__tee_set__course_id__in=ids,
+        played_hole__round_id__any_of=list(played),
         lie__in=[lie.word for lie in NEAR_LIES],
         distance__lte=LONGEST_YARDS,
         figures__strokes_gained__isnull=False,
     ).exclude(club_used="")
-    for shot in shots.values_list("lie", "distance", "club_used", *_NEAR, named=True):
-        near[shot.played_hole__round__tee_set__course_id].append(shot)
-    work, recovery = courses.confirmed_work(ids), courses.recovery_by_kind()
+    for shot in shots.values_list(*_NEAR, named=True):
+        near[played[shot.played_hole__round_id].tee_set__course_id].append(shot)
     what = gettext(
         "putting minus chipping from off the green, within {yards} yd of the hole, while the green is disturbed"
     ).format(yards=f"{LONGEST_YARDS:.0f}")
@@ -266,7 +269,7 @@ def around_the_green(_: Asker, of_courses: Sequence[Course], __: Query) -> list[
         AroundTheGreen(
             what,
             figure(
-                putting_against_chipping(_near_shots(near[key], work.get(key, []), recovery)),
+                putting_against_chipping(_near_shots(near[key], played, work.get(key, []), recovery)),
                 of="shot",
                 signed=True,
             ),
@@ -275,17 +278,39 @@ def around_the_green(_: Asker, of_courses: Sequence[Course], __: Query) -> list[
     ]
 
 
-def _near_shots(shots: Sequence[Any], work: Iterable[GreenWork], recovery: dict[str, float]) -> NearShots:
-    day = np.array([shot.played_hole__round__played_on.toordinal() for shot in shots], dtype=np.int64)
+def _rounds_on_disturbed_greens(
+    work: Mapping[UUID, Sequence[Work]], recovery: Mapping[str, float]
+) -> dict[UUID, Any]:
+    """Those that may tell something, by their ids: of a club's rounds a few, so that few shots have to be read."""
+    days = {
+        course: {dt.date.fromordinal(day) for day in disturbed_days(works, recovery).tolist()}
+        for course, works in work.items()
+    }
+    rounds = Round.objects.filter(
+        tee_set__course_id__in=list(days), played_on__in=set().union(*days.values())
+    )
+    columns = ("id", "player_id", "played_on", "tee_set__course_id")
+    return {
+        one.id: one
+        for one in rounds.values_list(*columns, named=True)
+        if one.played_on in days[one.tee_set__course_id]
+    }
+
+
+def _near_shots(
+    shots: Sequence[Any], rounds: Mapping[UUID, Any], work: Sequence[Work], recovery: Mapping[str, float]
+) -> NearShots:
+    of = [rounds[shot.played_hole__round_id] for shot in shots]
+    day = np.array([round_.played_on.toordinal() for round_ in of], dtype=np.int64)
     hole = np.array([shot.played_hole__number for shot in shots], dtype=np.int64)
     return NearShots(
-        player=_numbered([shot.played_hole__round__player_id for shot in shots]),
-        round=_numbered([shot.played_hole__round_id for shot in shots]),
+        player=_numbered([round_.player_id for round_ in of]),
+        round=_numbered([round_.id for round_ in of]),
         lie=np.array([Lie.of(shot.lie) for shot in shots], dtype=np.int64),
         distance=np.array([shot.distance for shot in shots], dtype=np.float64),
         putted=np.array([shot.club_used.lower() == PUTTER for shot in shots], dtype=np.bool_),
         strokes_gained=np.array([shot.figures__strokes_gained for shot in shots], dtype=np.float64),
-        disturbance=surface_disturbance([courses.work_of(row) for row in work], day, hole, recovery),
+        disturbance=surface_disturbance(work, day, hole, recovery),
     )
 
 

@@ -3,7 +3,9 @@
 import numpy as np
 import pytest
 
-from golfstats.calc.greens.around_the_green import NearShots, putting_against_chipping
+from golfstats.calc.greens.around_the_green import NearShots, disturbed_days, putting_against_chipping
+from golfstats.calc.greens.effect.posterior import MINIMUM_DISTURBANCE
+from golfstats.calc.greens.surface.disturbance import Work, surface_disturbance
 from golfstats.calc.vocabulary import Lie
 
 
@@ -38,6 +40,26 @@ def test_only_disturbed_greens_count():
     some = shots(np.random.default_rng(2))
     calm = NearShots(**{**vars(some), "disturbance": np.zeros(len(some))})
     assert putting_against_chipping(calm).value is None
+
+
+def test_no_green_is_disturbed_on_a_day_that_is_left_out():
+    works = [
+        Work("coring_medium", 100, 101),
+        Work("coring_medium", 108, 108, holes=frozenset({4, 5})),
+        Work("rolling", 300, 300, severity=0.5),
+        Work("coring_large", 400, 400, holes=frozenset({9})),
+    ]
+    recovery = {"coring_medium": 33.3}
+    days = disturbed_days(works, recovery)
+    every = np.arange(0, 600)
+    worst = np.max(
+        [surface_disturbance(works, every, np.full(len(every), hole), recovery) for hole in range(1, 19)],
+        axis=0,
+    )
+    assert set(every[worst >= MINIMUM_DISTURBANCE]) <= set(days)
+    # On few others, or nothing would be saved.
+    assert set(days) <= set(every[worst > 0])
+    assert len(disturbed_days([], {})) == 0
 
 
 def test_too_few_of_one_way():

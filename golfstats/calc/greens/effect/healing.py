@@ -119,7 +119,12 @@ def default_decay(standard: Floats) -> Floats:
 def hats(standard: Floats, knots: Floats) -> Floats:
     """Weights of the knots at each standard day by straight lines between them, days × knots."""
     ends = np.append(knots, LAST_DAY)
-    return np.stack([np.interp(standard, ends, row, right=0.0) for row in np.eye(len(ends))[:-1]], axis=1)
+    before = np.clip(np.searchsorted(ends, standard, side="right") - 1, 0, len(knots) - 1)
+    on_the_way = np.clip((standard - ends[before]) / (ends[before + 1] - ends[before]), 0.0, 1.0)
+    row, weights = np.arange(len(standard)), np.zeros((len(standard), len(ends)))
+    weights[row, before] = 1.0 - on_the_way
+    weights[row, before + 1] = on_the_way
+    return weights[:, :-1]
 
 
 def _of_usual(kind: str, severity: float) -> float:

@@ -196,7 +196,19 @@ class GreensEffect:
         self, first: int, last: int, kind: str, severity: float | None = None, course: str | None = None
     ) -> Figure:
         """Mean strokes lost a round over these days after the work, all days alike."""
-        return self._mean_cost(self.after(range(first, last + 1), kind, severity, course), kind, course)
+        (cost,) = self.strokes_over([(first, last)], kind, severity, course)
+        return cost
+
+    def strokes_over(
+        self,
+        spans: Sequence[tuple[int, int]],
+        kind: str,
+        severity: float | None = None,
+        course: str | None = None,
+    ) -> list[Figure]:
+        """:meth:`strokes_between` of several spans, at the cost of one: the days' loadings take longest."""
+        by_day = self.after(range(max(last for _, last in spans) + 1), kind, severity, course)
+        return [self._mean_cost(by_day[first : last + 1], kind, course) for first, last in spans]
 
     def recovery_days(self, kind: str) -> Figure:
         """Recovery days of a kind of work, where a claimed effect tells them."""
@@ -251,8 +263,16 @@ class GreensEffect:
 
     def _first_days(self, kind: str, course: str | None) -> tuple[float, float, float]:
         """5% point, mean and standard deviation of the cost over the first third of the healing."""
-        mean, sd = self.normal(self.after(first_days(kind), kind, None, course).mean(axis=0))
-        return mean - NORMAL_QUANTILE * sd, mean, sd
+        known, asked = self._known_first_days, (kind, self._course(course))
+        if asked not in known:
+            mean, sd = self.normal(self.after(first_days(kind), kind, None, course).mean(axis=0))
+            known[asked] = mean - NORMAL_QUANTILE * sd, mean, sd
+        return known[asked]
+
+    @cached_property
+    def _known_first_days(self) -> dict[tuple[str, str], tuple[float, float, float]]:
+        """By kind and course: what is claimed, how likely it is and what it may be all ask for them."""
+        return {}
 
     def _course(self, course: str | None) -> str:
         wanted = self.home if course is None else course

@@ -41,7 +41,7 @@ from players.conditions.answers.greens import (
 )
 from players.conditions.answers.work_dates import GreenWorkPlan, PlannedDay, PlanQuery, plans
 from players.pictures import green_subjects
-from players.pictures.of_courses import events_about
+from players.pictures.of_courses import MOST_WORK, events_about
 
 SHOWN = 12
 
@@ -109,8 +109,9 @@ class GreensShown:
 class CoursePage(OfCourse):
     def get(self, request: HttpRequest, course_id: UUID) -> HttpResponse:
         course = self.course(course_id)
-        work = GREEN_WORK.visible(self.asker).filter(course=course).order_by("-starts_on", "-id")
-        (coming,) = coming_days([course], self.today)
+        rows = GREEN_WORK.visible(self.asker).filter(course=course).order_by("-starts_on", "-id")
+        work, recovery = list(rows[:MOST_WORK]), recovery_by_kind()
+        (coming,) = coming_days([course], self.today, recovery=recovery)
         readings = GREEN_READING.visible(self.asker).filter(course=course).order_by("-measured_at")[:SHOWN]
         shown_readings = green_readings(self.asker, list(readings))
         events = events_about(self.asker, course)
@@ -124,10 +125,8 @@ class CoursePage(OfCourse):
             "coming_picture": season.coming(
                 green_subjects.coming(coming, events), {week_began(self.club, one.day) for one in coming}
             ),
-            "season": self._season(
-                list(work.filter(starts_on__gte=self.today - green_subjects.BEFORE)[:40]), events
-            ),
-            "work": self._lines(list(work[:SHOWN])),
+            "season": self._season(work, events, recovery),
+            "work": self._lines(work[:SHOWN]),
             "readings": shown_readings,
             "speeds": speeds_about(_last_speed(shown_readings)),
             "numbers": range(1, course.hole_count + 1),
@@ -148,10 +147,12 @@ class CoursePage(OfCourse):
             }
         return self.page("course", context)
 
-    def _season(self, work: Sequence[GreenWork], events: Sequence[Event]) -> SafeString:
-        addresses = {row.id: self.address("edit-work", row.course_id, row.id) for row in work if self.staff}
-        shape = green_subjects.season(work, events, recovery_by_kind(), self.today, addresses)
-        return season.season(shape)
+    def _season(
+        self, work: Sequence[GreenWork], events: Sequence[Event], recovery: dict[str, float]
+    ) -> SafeString:
+        shown = [row for row in work if row.starts_on >= self.today - green_subjects.BEFORE]
+        addresses = {row.id: self.address("edit-work", row.course_id, row.id) for row in shown if self.staff}
+        return season.season(green_subjects.season(shown, events, recovery, self.today, addresses))
 
     def _lines(self, rows: Sequence[GreenWork]) -> list[WorkLine]:
         begun = [

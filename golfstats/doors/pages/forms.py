@@ -11,6 +11,9 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django import forms
+from django.forms.utils import flatatt
+from django.utils.html import format_html, format_html_join
+from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
 from golfstats.ground.faults import Fault, ProblemError
@@ -88,7 +91,27 @@ class Moment(forms.CharField):
         super().__init__(label=label)
 
 
+class Options(forms.Select):
+    """Writes its options itself: Django renders a template for each, 70 ms for the time zones of the world."""
+
+    def render(self, name: str, value: Any, attrs: Any = None, renderer: Any = None) -> SafeString:
+        widget = self.get_context(name, value, attrs)["widget"]
+        groups = [self._group(label or "", options) for label, options, _ in widget["optgroups"]]
+        inside = SafeString("".join(groups))
+        return format_html('<select name="{}"{}>{}</select>', name, flatatt(widget["attrs"]), inside)
+
+    def _group(self, label: str, options: Sequence[Mapping[str, Any]]) -> SafeString:
+        inside = format_html_join(
+            "",
+            '<option value="{}"{}>{}</option>',
+            ((one["value"], flatatt(one["attrs"]), one["label"]) for one in options),
+        )
+        return format_html('<optgroup label="{}">{}</optgroup>', label, inside) if label else inside
+
+
 class Choice(forms.ChoiceField):
+    widget = Options
+
     def __init__(self, label: str, choices: Choices, hint: str = "", *, required: bool = True) -> None:
         super().__init__(label=label, choices=choices, help_text=hint, required=required)
 

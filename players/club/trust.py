@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
@@ -104,25 +106,27 @@ class Trust:
 
 def trust(_: Asker, __: Query) -> Trust:
     """From the table that is kept with the program; no query."""
-    return Trust(gettext(WORDS), gettext(SIMULATED), [caution()], [_claim(one) for one in table.claims()])
+    in_language = cache(gettext)  # most worlds and sizes stand in many of its rows
+    claims = [_claim(one, in_language) for one in table.claims()]
+    return Trust(gettext(WORDS), gettext(SIMULATED), [caution()], claims)
 
 
-def _claim(tried: table.Claim) -> TriedClaim:
+def _claim(tried: table.Claim, in_language: Callable[[str], str]) -> TriedClaim:
     return TriedClaim(
         subject=gettext(SUBJECTS.get(tried.subject, tried.subject.replace("_", " "))),
         claim=gettext(tried.claim),
         holds=not tried.failing,
         words=spoken(tried.words),
         tried_on=max(dt.date.fromisoformat(row.made_on) for row in tried.rows),
-        worlds=[_world(row) for row in tried.rows],
+        worlds=[_world(row, in_language) for row in tried.rows],
     )
 
 
-def _world(row: table.Row) -> TriedWorld:
+def _world(row: table.Row, in_language: Callable[[str], str]) -> TriedWorld:
     return TriedWorld(
-        world=gettext(row.world),
+        world=in_language(row.world),
         attacks=row.attacks,
-        size=gettext(row.size),
+        size=in_language(row.size),
         tries=row.tries,
         bias=row.bias,
         coverage=row.coverage,

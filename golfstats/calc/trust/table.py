@@ -8,9 +8,9 @@ plays the short version again and fails where it no longer agrees.
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache, lru_cache
+from functools import cached_property, lru_cache
 from importlib import resources
 
 from scipy.stats import binom
@@ -55,12 +55,15 @@ class Row:
     made_on: str
     """Day on which it was tried (ISO)."""
 
-    @property
+    @cached_property
     def failings(self) -> list[str]:
-        """What this row does not keep, in words; empty where it holds."""
+        """What this row does not keep, in words; empty where it holds.
+
+        Kept, because a table is told again and again, and SciPy's distributions take their time.
+        """
         return list(_failings(self))
 
-    @property
+    @cached_property
     def words(self) -> str:
         """``its 90% interval held the truth in 96 of 100 tries, on average 0.12 too high; refused in 4``."""
         parts = []
@@ -107,19 +110,15 @@ class Row:
         return joined("; ", parts)
 
 
-@cache
-def _failings(row: Row) -> tuple[str, ...]:
-    """Kept, because a table is told again and again, and SciPy's distributions take their time."""
-    failings = []
+def _failings(row: Row) -> Iterator[str]:
     if row.coverage is not None:
         given = round(row.tries * (1 - row.refused))
         if binom.cdf(round(row.coverage * given), given, LEAST_COVERAGE) < BY_CHANCE:
-            failings.append(f"covers {row.coverage:.2f} of {given}")
+            yield f"covers {row.coverage:.2f} of {given}"
     if row.false_alarms is not None:
         alarms = round(row.false_alarms * row.tries)
         if binom.sf(alarms - 1, row.tries, row.most_false_alarms) < BY_CHANCE:
-            failings.append(f"false alarms {row.false_alarms:.2f} of {row.tries}")
-    return tuple(failings)
+            yield f"false alarms {row.false_alarms:.2f} of {row.tries}"
 
 
 @dataclass(frozen=True)
@@ -130,11 +129,11 @@ class Claim:
     claim: str
     rows: Sequence[Row]
 
-    @property
+    @cached_property
     def failing(self) -> list[Row]:
         return [row for row in self.rows if row.failings]
 
-    @property
+    @cached_property
     def words(self) -> str:
         """One sentence or two: in how many worlds it was tried, the worst of each share, and where it fails."""
         tried = len(self.rows)
@@ -199,9 +198,10 @@ def kept_rows() -> tuple[Row, ...]:
     return tuple(read_rows(text.splitlines()))
 
 
-def claims() -> list[Claim]:
+@lru_cache(maxsize=1)
+def claims() -> tuple[Claim, ...]:
     """The kept table by claim, in its order."""
     rows_of: dict[tuple[str, str], list[Row]] = {}
     for row in kept_rows():
         rows_of.setdefault((row.subject, row.claim), []).append(row)
-    return [Claim(subject, claim, rows) for (subject, claim), rows in rows_of.items()]
+    return tuple(Claim(subject, claim, rows) for (subject, claim), rows in rows_of.items())

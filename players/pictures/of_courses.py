@@ -6,7 +6,6 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from courses.calendars.models import Event
-from courses.calendars.operations import EVENT
 from courses.greens.condition import coming_days, recovery_by_kind
 from courses.greens.operations import GREEN_WORK
 from courses.layout.models import Course, TeeSet
@@ -55,9 +54,9 @@ def as_vega_lite(asker: Asker, course: Course, query: CoursePictureQuery) -> str
 
 
 def events_about(asker: Asker, course: Course) -> list[Event]:
-    """Those of the season, and to come."""
+    """Those of the season, and to come; of a course that the asker may see."""
     since = asker.today - green_subjects.BEFORE
-    return list(EVENT.visible(asker).filter(course=course, ends_on__gte=since).order_by("starts_on"))
+    return list(course.events.filter(ends_on__gte=since).order_by("starts_on"))
 
 
 def _season(asker: Asker, course: Course, _: CoursePictureQuery) -> Shown:

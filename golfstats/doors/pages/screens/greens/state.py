@@ -20,7 +20,6 @@ from courses.calendars.operations import FEED
 from courses.greens.answers import GreenReading, green_readings, known_kinds, latest_note
 from courses.greens.condition import CourseDay, coming_days, recovery_by_kind
 from courses.greens.models import GreenWork, WorkStatus
-from courses.greens.operations import GREEN_READING, GREEN_WORK
 from courses.layout.models import Course, TeeSet
 from courses.layout.operations import COURSE, COURSE_READERS, GREEN_STAFF
 from golfstats.doors.pages.base import ClubPage
@@ -109,10 +108,11 @@ class GreensShown:
 class CoursePage(OfCourse):
     def get(self, request: HttpRequest, course_id: UUID) -> HttpResponse:
         course = self.course(course_id)
-        rows = GREEN_WORK.visible(self.asker).filter(course=course).order_by("-starts_on", "-id")
-        work, recovery = list(rows[:MOST_WORK]), recovery_by_kind()
+        # Who may see a course may see all of these: to look for the course in each of them again takes longest.
+        work = list(course.green_work.order_by("-starts_on", "-id")[:MOST_WORK])
+        recovery = recovery_by_kind()
         (coming,) = coming_days([course], self.today, recovery=recovery)
-        readings = GREEN_READING.visible(self.asker).filter(course=course).order_by("-measured_at")[:SHOWN]
+        readings = course.green_readings.select_related("entered_by").order_by("-measured_at")[:SHOWN]
         shown_readings = green_readings(self.asker, list(readings))
         events = events_about(self.asker, course)
         cost = cost_on(course.id)

@@ -90,6 +90,9 @@ def merge_course(course: Course, into: UUID, tee: UUID | None) -> Course:
     by_name = {one.name.lower(): one for one in theirs}
     for own in TeeSet.objects.filter(course=course):
         same = chosen or by_name.get(own.name.lower())
+        if same is not None and not same.holes.exists():  # what was played there could never be read again
+            pointer = "/into" if chosen is None else "/tee"
+            raise invalid([Fault(pointer, "no_such_holes", Sentence("this tee has no holes yet"))])
         if same is None:
             own.course = other
             own.save(update_fields=["course"])

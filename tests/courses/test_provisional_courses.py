@@ -220,6 +220,21 @@ def test_tees_that_the_other_course_lacks_move_there(place: Place, posted: tuple
         assert Round.objects.get(id=round_).tee_set.course_id == club.id
 
 
+def test_golf_is_not_merged_into_tees_whose_holes_nobody_has_entered_yet(
+    place: Place, posted: tuple[str, str]
+) -> None:
+    course, round_ = posted
+    with club_scope(place.club.id):
+        club = factories.make_course("Shore Links", 9)
+        TeeSet.objects.create(course=club, name="Yellow")
+    merged = client_of(place.manager).post(
+        f"/api/v1/courses/{course}/merged", {"into": str(club.id)}, format="json"
+    )
+    assert codes(merged) == [("/into", "no_such_holes")]
+    read = client_of(place.player_member).get(f"/api/v1/rounds/{round_}").json()
+    assert read["course"]["id"] == course
+
+
 def test_merging_is_refused_where_it_would_lose_something(place: Place) -> None:
     course = entered(place.player_member)
     manager = client_of(place.manager)

@@ -29,6 +29,7 @@ from players.golf.loading import LoadedRecord, load_record
 from players.plans.answers import rounds_of
 from players.plans.making import club_rows, drawn_holes_of, game_of, greens_of, question_of, restored
 from players.plans.models import PlanAfterwards, PlanHole, PlanState, RoundPlan
+from players.plans.services import holes_of
 
 PLAN_AFTERWARDS = "plan_afterwards"
 """Key: the plan."""
@@ -62,13 +63,16 @@ def ask_to_read(plan: RoundPlan) -> PlanAfterwards:
 
 
 def read_next_hole(reading: PlanAfterwards) -> bool:
-    """Take the next hole's shots apart. Whether there was one."""
+    """Take the shots of the next hole that was planned apart. Whether there was one."""
+    planned = holes_of(reading.plan.tee_set, reading.plan.section)
     loaded = load_record(rounds=[reading.round_id])
     covered = covered_holes(loaded.record)
     left = [
         row
         for row in range(len(loaded.record.holes))
-        if covered[row] and str(loaded.record.holes.number[row]) not in reading.holes
+        if covered[row]
+        and loaded.record.holes.number[row] in planned
+        and str(loaded.record.holes.number[row]) not in reading.holes
     ]
     if not left:
         return False

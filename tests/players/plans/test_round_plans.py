@@ -214,6 +214,21 @@ def test_the_round_played_by_a_plan_is_taken_apart(member, player, short_course)
     assert told.greens < 0
 
 
+def test_holes_played_beyond_a_plan_of_nine_are_left_alone(member, player):
+    tees = factories.make_tee_set(factories.make_course())
+    plan = ask(member, player, tees)
+    planned_without_the_worker(plan)
+    holes = [{"number": number, "score": 4} for number in range(1, 19)]
+    holes[9] = {"number": 10, "shots": factories.plain_shots(4, 385)}
+    factories.make_round(factories.make_member(Role.MANAGER), player, DAY, holes=holes)
+    reading = afterwards.ask_to_read(plan)
+    assert not afterwards.read_next_hole(reading)
+    afterwards.finish_reading(reading)
+    (told,) = answers.plans_read(Asker(member), [plan], Query())
+    assert (told.state, told.score, told.shots) == (PlanState.DONE, 72, [])
+    assert told.forecast is None  # of eighteen holes there was none
+
+
 def test_what_rests_on_the_same_is_not_planned_twice(member, player, short_course, monkeypatch):
     planned = []
     plan_hole = making.plan_hole

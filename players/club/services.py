@@ -43,7 +43,7 @@ def change_settings(club: Club, changes: dict[str, object]) -> Club:
     changed = {name for name, value in changes.items() if before[name] != value}
     if changed & {"benchmark", "short_game_yards"}:
         analyse_everything(Round.objects.all())
-    elif "handicap_rules" in changed:
+    if "handicap_rules" in changed:  # an index may be the committee's alone, without a round
         work.ask_all(kinds.HANDICAP, _every_player())
     if "rounds_kept_years" in changed:  # not before the night: whoever mistyped it can put it right
         work.ask(kinds.OLD_ROUNDS, str(club.id), due_at=next_night(club))

@@ -6,6 +6,7 @@ import itertools
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from pydantic import ValidationError
@@ -23,6 +24,8 @@ from players.rounds.models import RoundFormat
 
 LONGEST_KEPT = 100
 """Years."""
+TENTH = Decimal("0.1")
+"""An index is a whole number of them."""
 
 Check = Callable[[Any], Iterable[Fault]]
 
@@ -90,6 +93,9 @@ def _handicap_rules(value: dict[str, object]) -> Iterable[Fault]:
     except ValidationError as error:
         yield from inputs.faults_of(error, value)
         return
+    if chosen.maximum_index is not None and chosen.maximum_index % TENTH:
+        too_fine = Sentence("no more than {decimal_places} digits after the decimal point", decimal_places=1)
+        yield Fault("/maximum_index", "decimal_max_places", too_fine)
     for day in chosen.inactive_season or ():
         if not _is_a_day(*day):
             yield Fault(

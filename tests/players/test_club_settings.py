@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 import re
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -22,6 +23,9 @@ from players.club.settings import CHECKS
 from players.coaching.models import PlayerReport
 from players.coaching.reports.report import sections
 from players.golf import club_fits
+from players.handicap.actions import ActionKind
+from players.handicap.models import PlayerHandicap
+from players.handicap.services import NewAction, decide
 from players.rounds.models import Round
 from tests import factories
 from tests.players.conftest import Place, client_of
@@ -45,6 +49,7 @@ WRONG: list[tuple[str, Any, str]] = [
     ("handicap_rules", {"inactive_season": [[2, 30], [4, 1]]}, "/handicap_rules/inactive_season"),
     ("handicap_rules", {"inactive_season": [[13, 1], [4, 1]]}, "/handicap_rules/inactive_season/0/0"),
     ("handicap_rules", {"authorised_formats": ["skat"]}, "/handicap_rules/authorised_formats"),
+    ("handicap_rules", {"maximum_index": "36.55"}, "/handicap_rules/maximum_index"),
     ("erased_golf", "hidden", "/erased_golf"),
     ("rounds_kept_years", -1, "/rounds_kept_years"),
     ("handicap_rules", {"no_such_choice": 1}, "/handicap_rules/no_such_choice"),
@@ -127,6 +132,22 @@ def test_what_coaches_read_of_a_player_follows_the_settings(place: Place, name: 
         worker.drain()
         stored = PlayerReport.objects.get(player=place.player).document
         assert stored == json.loads(json.dumps(sections(place.player)))
+
+
+def test_rules_changed_beside_the_benchmark_reach_who_has_no_round(place: Place) -> None:
+    decision = NewAction(
+        kind=ActionKind.SET_INITIAL_INDEX,
+        effective_on=dt.date(2026, 3, 1),
+        value=Decimal(40),
+        reason="Evidence.",
+    )
+    with club_scope(place.club.id):
+        decide(place.player, place.manager, decision)
+        worker.drain()
+        rules = {"maximum_index": "36.0"}
+        change_settings(Club.objects.get(), {"benchmark": "handicap:2", "handicap_rules": rules})
+        worker.drain()
+        assert PlayerHandicap.objects.get(player=place.player).index == Decimal(36)
 
 
 def test_a_report_has_its_days_as_the_club_writes_them(place: Place) -> None:

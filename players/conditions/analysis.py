@@ -36,6 +36,7 @@ def analyse_rounds(round_ids: Iterable[UUID], *, refit: bool = True) -> None:
     if analysed is None or not analysed.kept.any():
         return
     write_surface(analysed_greens(analysed.loaded, analysed.gained, analysed.kept))
+    work.ask_all(kinds.PLAYER_REPORT, map(str, analysed.loaded.players))
     zone = ZoneInfo(club.time_zone)
     tomorrow = datetime.now(zone).date() + timedelta(days=1)
     work.ask(CONDITION_EFFECT, str(club.id), due_at=datetime.combine(tomorrow, NIGHT, zone))

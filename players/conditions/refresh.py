@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 from uuid import UUID
 
+import numpy as np
 from django.db import connection, transaction
 from django.db.models import Count, Q, Sum
 
@@ -30,6 +31,7 @@ from golfstats.ground.outbox import work
 from golfstats.ground.walls.scope import current_club_id
 from golfstats.sentences import Sentence, as_kept
 from players import kinds
+from players.conditions.answers.stored import stored_surfaces
 from players.conditions.effect import stored_effect
 from players.conditions.models import RoundNote
 from players.conditions.surface import (
@@ -56,6 +58,9 @@ UPDATE_SURFACE = """
      WHERE figures.round_id = fresh.round_id AND figures.club_id = %s
 """
 
+NOTICED = 0.02
+"""Strokes a round, and disturbance. What moves less from one nightly fit to the next moves no figure that is read."""
+
 OnTheDay = tuple[RoundSurface, AdjustedPutting | None]
 """A round's surface, and its putting with and without it where that is known."""
 
@@ -63,14 +68,20 @@ OnTheDay = tuple[RoundSurface, AdjustedPutting | None]
 def refresh_rounds(round_ids: Iterable[UUID]) -> None:
     """Fill the surface figures of analysed rounds and write their notes; raw figures are not touched.
 
-    The number of queries does not grow with the rounds.
+    What coaches read of those players rests on them. The number of queries does not grow with the rounds.
     """
-    write_surface(stored_greens(round_ids))
+    rounds = stored_greens(round_ids)
+    ids = [one.round_id for one in rounds]
+    before = stored_surfaces(ids)
+    write_surface(rounds)
+    alike = np.isclose(before, stored_surfaces(ids), rtol=0, atol=NOTICED, equal_nan=True)
+    moved = np.flatnonzero(~np.all(alike, axis=0))
+    work.ask_all(kinds.PLAYER_REPORT, {str(rounds[row].player_id) for row in moved})
 
 
 @transaction.atomic
 def write_surface(rounds: Sequence[PlayedGreens]) -> None:
-    """The same of rounds whose putting is known already. What coaches read of their players rests on it."""
+    """The same of rounds whose putting is known already; their players' reports are the caller's to ask for."""
     stored = stored_effect()
     effect = stored.greens
     on_the_day = [
@@ -81,7 +92,6 @@ def write_surface(rounds: Sequence[PlayedGreens]) -> None:
         on_the_day, "" if stored.fitted_at is None else f"fitted {stored.fitted_at:%Y-%m-%dT%H:%MZ}"
     )
     _store_notes(on_the_day, effect)
-    work.ask_all(kinds.PLAYER_REPORT, {str(one.player_id) for one in rounds})
 
 
 @transaction.atomic

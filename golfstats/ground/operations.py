@@ -241,6 +241,8 @@ class Reading(Operation):
     """Of the row that it is about; becomes the ETag."""
     written: Mapping[str, Callable[..., str | bytes]] = field(default_factory=dict)
     """Other media types: ``written[type](asker, row, query)`` gives the text, or the bytes of a file."""
+    for_people: bool = False
+    """Whether people read its words: REST then says them in the language that the request accepts."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -14,6 +14,7 @@ from uuid import UUID
 
 import orjson
 from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 
 from courses.greens.answers import known_kinds
 from courses.greens.models import GreenWork
@@ -55,7 +56,7 @@ from players.plans.operations import PLAN
 from players.plans.scatter import tee_scatters
 
 VEGA_LITE = "application/vnd.vegalite.v5+json"
-NO_PLAN = "No plan of this is made yet"
+NO_PLAN = noop("No plan of this is made yet")
 MOST_ROUNDS = 200
 """That what the greens took is told of."""
 
@@ -168,7 +169,10 @@ def _short_game(asker: Asker, players: Sequence[Player], query: PictureQuery) ->
 def _greens_or_me(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
     asked = LastQuery() if query.last is None else LastQuery(last=min(query.last, MOST_ROUNDS))
     return [
-        Shown(subjects.without_the_greens(one), f"The last {counted(one.window.rounds, 'round')}")
+        Shown(
+            subjects.without_the_greens(one),
+            gettext("The last {rounds}").format(rounds=counted(one.window.rounds, "round")),
+        )
         for one in player_adjusted(asker, players, asked)
     ]
 
@@ -201,9 +205,11 @@ def _index(asker: Asker, players: Sequence[Player], _: PictureQuery) -> list[Sho
 
 def _over_time(series: Series, of: str) -> Shown:
     if not series.points:
-        return Shown(series, f"No {of} yet")
+        return Shown(series, gettext("None yet"))
     first, last = series.points[0].day, series.points[-1].day
-    return Shown(series, f"{counted(len(series.points), of)}, {day_words(first)} to {day_words(last)}")
+    between = gettext("{sample}, {first} to {last}")
+    sample = counted(len(series.points), of)
+    return Shown(series, between.format(sample=sample, first=day_words(first), last=day_words(last)))
 
 
 def _priorities(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
@@ -224,7 +230,7 @@ def _level_of(level: Trend | None) -> Shown:
             title=gettext("Strokes gained a round"), points=[], unit=Unit.STROKES, written=Written.GAINED
         )
         return _over_time(empty, "round")
-    return _over_time(subjects.over_time(level), "round")
+    return _over_time(replace(subjects.over_time(level), title=gettext("Strokes gained a round")), "round")
 
 
 def _goal(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
@@ -240,11 +246,17 @@ def _goal(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[
 
 def _towards(goal: Goal) -> Shown:
     words = f"{goal.progress.now.words}; {goal.progress.words}"
-    return Shown(subjects.towards(goal), f"Until {day_words(goal.due_on)}: {words}")
+    return Shown(
+        subjects.towards(goal),
+        gettext("Until {day}: {words}").format(day=day_words(goal.due_on), words=words),
+    )
 
 
 def _no_goal() -> Shown:
-    return Shown(Series(title="Goal", points=[], unit=Unit.STROKES, written=Written.PLAIN), "No goal yet")
+    return Shown(
+        Series(title=gettext("Goal"), points=[], unit=Unit.STROKES, written=Written.PLAIN),
+        gettext("No goal yet"),
+    )
 
 
 def _trial(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
@@ -259,7 +271,7 @@ def _compare(asker: Asker, players: Sequence[Player], query: PictureQuery) -> li
     for player in players:
         asked = query.given() | {"players": [player.id, *query.others], "keys": [query.figure]}
         comparison = compare(asker, inputs.checked(CompareQuery, asked))
-        shown.append(Shown(subjects.compared(comparison), "Each by their own rounds"))
+        shown.append(Shown(subjects.compared(comparison), gettext("Each by their own rounds")))
     return shown
 
 
@@ -283,7 +295,9 @@ def _whole(asker: Asker, plan: RoundPlan | None) -> WholePlan | None:
 
 
 def _plan_words(plan: Plan) -> str:
-    return f"{plan.course}, {plan.tee} tees, {day_words(plan.planned_for)}"
+    return gettext("{course}, {tee} tees, {day}").format(
+        course=plan.course, tee=plan.tee, day=day_words(plan.planned_for)
+    )
 
 
 def _plan_scores(asker: Asker, players: Sequence[Player], query: PictureQuery) -> list[Shown]:
@@ -291,7 +305,7 @@ def _plan_scores(asker: Asker, players: Sequence[Player], query: PictureQuery) -
     for plan in _plans(asker, players, query):
         whole = _whole(asker, plan)
         if whole is None or whole.round is None:
-            shown.append(Shown(plan_subjects.no_scores(), NO_PLAN))
+            shown.append(Shown(plan_subjects.no_scores(), gettext(NO_PLAN)))
         else:
             shown.append(Shown(plan_subjects.scores(whole.round), _plan_words(whole)))
     return shown
@@ -303,7 +317,7 @@ def _plan_clubs(asker: Asker, players: Sequence[Player], query: PictureQuery) ->
         whole = _whole(asker, plan)
         holes = [] if whole is None else [one for one in whole.by_hole if query.hole in (None, one.number)]
         if whole is None or not holes:
-            shown.append(Shown(plan_subjects.clubs_from_tee(query.hole or 1, []), NO_PLAN))
+            shown.append(Shown(plan_subjects.clubs_from_tee(query.hole or 1, []), gettext(NO_PLAN)))
         else:
             hole = holes[0]
             shown.append(Shown(plan_subjects.clubs_from_tee(hole.number, hole.choices), _plan_words(whole)))
@@ -316,7 +330,7 @@ def _plan_misses(asker: Asker, players: Sequence[Player], query: PictureQuery) -
         whole = _whole(asker, plan)
         holes = [] if whole is None else [one for one in whole.by_hole if query.hole in (None, one.number)]
         if whole is None or not holes:
-            shown.append(Shown(plan_subjects.no_scatter(query.hole or 1), NO_PLAN))
+            shown.append(Shown(plan_subjects.no_scatter(query.hole or 1), gettext(NO_PLAN)))
         else:
             (scatter,) = tee_scatters(asker, player, holes[:1])
             shown.append(Shown(plan_subjects.scatter(scatter), _plan_words(whole)))
@@ -328,7 +342,7 @@ def _plan_parts(asker: Asker, players: Sequence[Player], query: PictureQuery) ->
     for plan in _plans(asker, players, query):
         read = None if plan is None else plans_read(asker, [plan], Query())[0]
         shots = [] if read is None else read.shots
-        sample = counted(len(shots), "shot") if shots else "No round was read beside a plan yet"
+        sample = counted(len(shots), "shot") if shots else gettext("No round was read beside a plan yet")
         shown.append(Shown(plan_subjects.parts_by_hole(shots), sample))
     return shown
 

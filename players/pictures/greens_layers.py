@@ -5,6 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from typing import Any
 
+from django.utils.translation import gettext
+
 from golfstats.ground.words import day_words, percent_words
 from players.golf.words import strokes_words
 from players.pictures.colours import Palette
@@ -72,7 +74,9 @@ def _felt(shape: Season, row: int, one: Felt) -> Spec:
 
 
 def felt_words(one: Felt) -> str:
-    return f"{one.words}, {day_words(one.starts_on)}; healed about {day_words(one.back_on)}"
+    return gettext("{work}, {begun}; healed about {healed}").format(
+        work=one.words, begun=day_words(one.starts_on), healed=day_words(one.back_on)
+    )
 
 
 def _events(events: list[Mark] | Any, when: Spec, palette: Palette) -> Spec:
@@ -94,7 +98,7 @@ def coming(shape: Coming, palette: Palette) -> Spec:
     up: Spec = {
         "type": "quantitative",
         "scale": {"domain": [0, 1]},
-        "axis": axis_of(Written.SHARE, "disturbed, percent of just cored"),
+        "axis": axis_of(Written.SHARE, gettext("disturbed, percent of just cored")),
     }
     values = [
         {
@@ -128,12 +132,12 @@ def recovery(shape: Recovery, palette: Palette) -> Spec:
         "type": "quantitative",
         "scale": {"domain": [0, last * 1.2], "nice": False},
         "axis": {
-            "title": "days since the work",
+            "title": gettext("days since the work"),
             "values": sorted({0, *(one.last_day + 1 for one in shape.windows)}),
             "grid": False,
         },
     }
-    up: Spec = {"type": "quantitative", "axis": axis_of(Written.GAINED, "strokes a round lost")}
+    up: Spec = {"type": "quantitative", "axis": axis_of(Written.GAINED, gettext("strokes a round lost"))}
     known: Spec = {"transform": [{"filter": "isValid(datum.value)"}]}
     between: Spec = {"x": {"field": "from", **across}, "x2": {"field": "to"}}
     layers: list[Spec] = [
@@ -150,7 +154,7 @@ def recovery(shape: Recovery, palette: Palette) -> Spec:
         },
         {
             "transform": [{"filter": "!isValid(datum.value)"}],
-            "mark": {"type": "text", "text": "too few", "fontStyle": "italic"},
+            "mark": {"type": "text", "text": gettext("too few"), "fontStyle": "italic"},
             "encoding": {"x": {"field": "middle", **across}, "y": {"datum": 0, **up}, **TOOLTIP},
         },
     ]
@@ -162,8 +166,11 @@ def recovery(shape: Recovery, palette: Palette) -> Spec:
                 "at": last * 1.04 + step * place,
                 "low": one.low,
                 "high": one.high,
-                "words": f"a date without work: {strokes_words(one.value or 0.0)} "
-                f"({strokes_words(one.low or 0.0)} to {strokes_words(one.high or 0.0)})",
+                "words": gettext("a date without work: {strokes} ({low} to {high})").format(
+                    strokes=strokes_words(one.value or 0.0),
+                    low=strokes_words(one.low or 0.0),
+                    high=strokes_words(one.high or 0.0),
+                ),
             }
             for place, one in enumerate(placebo)
         ]
@@ -200,7 +207,9 @@ def _window(one: Window) -> Spec:
 
 
 def window_words(one: Window) -> str:
-    return f"day {one.first_day} to {one.last_day}: {one.words}"
+    return gettext("day {first} to {last}: {words}").format(
+        first=one.first_day, last=one.last_day, words=one.words
+    )
 
 
 def things(shape: Things, palette: Palette) -> Spec:
@@ -208,7 +217,7 @@ def things(shape: Things, palette: Palette) -> Spec:
     along: Spec = {
         "type": "quantitative",
         "scale": {"reverse": True, "zero": True},
-        "axis": axis_of(Written.GAINED, "← costs more · strokes · gives →"),
+        "axis": axis_of(Written.GAINED, gettext("← costs more · strokes · gives →")),
     }
     names: Spec = {
         "field": "name",
@@ -220,7 +229,7 @@ def things(shape: Things, palette: Palette) -> Spec:
         "field": "handicap",
         "type": "ordinal",
         "scale": {"domain": list(shape.handicaps), "range": [40, 120, 240][: len(shape.handicaps)]},
-        "legend": {"title": "handicap", "orient": "right"},
+        "legend": {"title": gettext("handicap"), "orient": "right"},
     }
     layers: list[Spec] = [
         {
@@ -243,4 +252,6 @@ def things(shape: Things, palette: Palette) -> Spec:
 
 
 def thing_words(one: Thing, handicap: float, cost: float) -> str:
-    return f"{one.what}, handicap {handicap:.0f}: {strokes_words(cost)}"
+    return gettext("{what}, handicap {handicap}: {strokes}").format(
+        what=one.what, handicap=f"{handicap:.0f}", strokes=strokes_words(cost)
+    )

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 
 from django.utils.translation import gettext
 
-from golfstats.ground.words import day_words
+from golfstats.ground.words import day_words, with_marks
 from players.golf.words import length_words, number_words
 from players.pictures.colours import Palette
 from players.pictures.shapes import Curve, Holed, Row, Rows, Series, Side, Sides, Written
@@ -237,14 +237,19 @@ def curve(shape: Curve, palette: Palette) -> Spec:
         "field": "middle",
         "type": "quantitative",
         "scale": {"type": "sqrt", "domain": [0, far], "nice": False},
-        "axis": {"title": f"from, {shape.unit}", "values": edges, "format": "~f", "grid": False},
+        "axis": {
+            "title": gettext("from, {unit}").format(unit=gettext(shape.unit)),
+            "values": edges,
+            "format": "~f",
+            "grid": False,
+        },
     }
     up: Spec = {
         "type": "quantitative",
         "scale": {"domain": [0, 1]},
-        "axis": axis_of(Written.SHARE, "holed"),
+        "axis": axis_of(Written.SHARE, gettext("holed")),
     }
-    own, other = "own line and pace", shape.benchmark
+    own, other = gettext("own line and pace"), shape.benchmark
     legend: Spec = {
         "type": "nominal",
         "scale": {"domain": [own, other], "range": [palette.accent, palette.ink]},
@@ -297,7 +302,7 @@ def _holed(one: Holed, unit: str) -> Spec:
 
 
 def from_words(one: Holed, unit: str) -> str:
-    return f"{one.nearest:g}–{one.farthest:g} {unit}"
+    return with_marks(f"{one.nearest:g}–{one.farthest:g} ") + gettext(unit)
 
 
 PLACES = {"left": (-1.0, 0.0), "right": (1.0, 0.0), "long": (0.0, 1.0), "short": (0.0, -1.0)}

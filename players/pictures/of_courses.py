@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
+from django.utils.translation import gettext
+
 from courses.calendars.models import Event
 from courses.greens.condition import coming_days, recovery_by_kind
 from courses.greens.operations import GREEN_WORK
@@ -64,13 +66,13 @@ def _season(asker: Asker, course: Course, _: CoursePictureQuery) -> Shown:
     work = GREEN_WORK.visible(asker).filter(course=course, starts_on__gte=since)
     rows = list(work.order_by("-starts_on", "-id")[:MOST_WORK])
     shape = green_subjects.season(rows, events_about(asker, course), recovery_by_kind(), asker.today, {})
-    return Shown(shape, f"By the calendar, from {day_words(shape.first)}")
+    return Shown(shape, gettext("By the calendar, from {day}").format(day=day_words(shape.first)))
 
 
 def _coming(asker: Asker, course: Course, _: CoursePictureQuery) -> Shown:
     (days,) = coming_days([course], asker.today)
     shape = green_subjects.coming(days, events_about(asker, course))
-    return Shown(shape, f"By the calendar, from {day_words(asker.today)}")
+    return Shown(shape, gettext("By the calendar, from {day}").format(day=day_words(asker.today)))
 
 
 def _recovery(_: Asker, course: Course, query: CoursePictureQuery) -> Shown:
@@ -78,16 +80,21 @@ def _recovery(_: Asker, course: Course, query: CoursePictureQuery) -> Shown:
     wanted = query.kind or cost.usual_kind
     kind = next((one for one in cost.kinds if one.kind == wanted), None)
     if kind is None:
-        empty = Recovery(title="Strokes a round by days since the work", kind=wanted, windows=[], placebo=[])
-        return Shown(empty, "No round on this course tells of such work yet")
+        empty = Recovery(
+            title=gettext("Strokes a round by days since the work"), kind=wanted, windows=[], placebo=[]
+        )
+        return Shown(empty, gettext("No round on this course tells of such work yet"))
     shape = green_subjects.recovery(kind, green_subjects.placebo_of(cost, kind))
-    return Shown(shape, f"{counted(kind.rounds, 'round')} that tell of it")
+    return Shown(shape, gettext("{rounds} that tell of it").format(rounds=counted(kind.rounds, "round")))
 
 
 def _by_green(asker: Asker, course: Course, _: CoursePictureQuery) -> Shown:
     asker.needs(*GREEN_STAFF)
     (answer,) = cost_by_green(asker, [course], Query())
-    return Shown(green_subjects.by_green(answer), f"Days 0 to {answer.last_day} after the work")
+    return Shown(
+        green_subjects.by_green(answer),
+        gettext("Days 0 to {last} after the work").format(last=answer.last_day),
+    )
 
 
 def _hole_costs(asker: Asker, course: Course, query: CoursePictureQuery) -> Shown:
@@ -96,9 +103,11 @@ def _hole_costs(asker: Asker, course: Course, query: CoursePictureQuery) -> Show
     (costs,) = costs_of_tees(asker, [tee], CostsQuery(gender=query.gender))
     hole = next((one for one in costs.by_hole if query.hole in (None, one.number)), None)
     if hole is None:
-        return Shown(green_subjects.no_things(), "Not worked out yet")
-    generic = ", not drawn from a map" if hole.generic else ""
-    return Shown(green_subjects.things(hole), f"{tee.name} tees, hole {hole.number}{generic}")
+        return Shown(green_subjects.no_things(), gettext("Not worked out yet"))
+    words = gettext("{tee} tees, hole {hole}")
+    if hole.generic:
+        words = gettext("{tee} tees, hole {hole}, not drawn from a map")
+    return Shown(green_subjects.things(hole), words.format(tee=tee.name, hole=hole.number))
 
 
 def _tee(asker: Asker, course: Course, query: CoursePictureQuery) -> TeeSet:

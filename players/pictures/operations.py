@@ -33,10 +33,12 @@ OPERATIONS: list[Operation] = [
         answer=answers.Picture,
         read=answers.picture,
         written={VEGA_LITE: answers.as_vega_lite},
+        for_people=True,
         summary="A picture of a player as a Vega-Lite specification, from the answer that the page draws",
         description=(
             f"With `Accept: {VEGA_LITE}` the specification is the whole answer. Its data are within it, so that it "
-            "is drawn without asking anybody. Handicap figures are unofficial."
+            "is drawn without asking anybody. Its words are in the language that `Accept-Language` asks for, where "
+            "pages speak it. Handicap figures are unofficial."
         ),
     ),
     Reading(
@@ -50,7 +52,9 @@ OPERATIONS: list[Operation] = [
         answer=of_courses.CoursePicture,
         read=of_courses.course_pictures,
         written={VEGA_LITE: of_courses.as_vega_lite},
+        for_people=True,
         summary="A picture of a course as a Vega-Lite specification, from the answer that the page draws",
-        description=f"With `Accept: {VEGA_LITE}` the specification is the whole answer, with its data within it.",
+        description=f"With `Accept: {VEGA_LITE}` the specification is the whole answer, with its data within it. Its "
+        "words are in the language that `Accept-Language` asks for.",
     ),
 ]

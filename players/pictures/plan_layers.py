@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import math
 
+from django.utils.text import capfirst
+from django.utils.translation import gettext
+
 from golfstats.ground.words import percent_words
 from players.golf.words import strokes_words
 from players.pictures.colours import Palette
@@ -43,7 +46,12 @@ def chances(shape: Chances, palette: Palette) -> Spec:
     if shape.target is not None:
         edge: Spec = {"x": {"datum": shape.target + 0.5, **at}}
         rule: Spec = {"type": "rule", "color": palette.ink, "strokeDash": [4, 3]}
-        words: Spec = {"type": "text", "text": f"target {shape.target}", "color": palette.ink, "dy": -8}
+        words: Spec = {
+            "type": "text",
+            "text": gettext("target {target}").format(target=shape.target),
+            "color": palette.ink,
+            "dy": -8,
+        }
         layers += [
             {**ONCE, "mark": rule, "encoding": edge},
             {**ONCE, "mark": words, "encoding": {**edge, "y": {"value": 0}}},
@@ -72,8 +80,12 @@ def scatter(shape: Scatter, palette: Palette) -> Spec:
     """
     reach = max(*shape.most, 1.0) * 1.5
     axis: Spec = {"type": "quantitative", "scale": {"domain": [-reach, reach], "nice": False}}
-    x: Spec = {"field": "x", **axis, "axis": {"title": "yards left and right of the aim", "tickCount": 5}}
-    y: Spec = {"field": "y", **axis, "axis": {"title": "yards short and long", "tickCount": 5}}
+    x: Spec = {
+        "field": "x",
+        **axis,
+        "axis": {"title": gettext("yards left and right of the aim"), "tickCount": 5},
+    }
+    y: Spec = {"field": "y", **axis, "axis": {"title": gettext("yards short and long"), "tickCount": 5}}
     layers: list[Spec] = [
         {
             "data": {"values": _ellipse(axes)},
@@ -119,10 +131,10 @@ def _ellipse(axes: tuple[float, float]) -> list[Spec]:
 
 def stacks(shape: Stacks, palette: Palette) -> Spec:
     """Gains above zero, losses below; the parts have the four hues, a legend and their words."""
-    parts = list(shape.stacks[0].parts) if shape.stacks else []
+    parts = [gettext(part) for part in shape.stacks[0].parts] if shape.stacks else []
     hues = [palette.tee, palette.approach, palette.short_game, palette.putting]
     values = [
-        {"name": one.name, "part": part, "value": value, "words": stack_words(shape, one, part)}
+        {"name": one.name, "part": gettext(part), "value": value, "words": stack_words(shape, one, part)}
         for one in shape.stacks
         for part, value in one.parts.items()
     ]
@@ -136,12 +148,14 @@ def stacks(shape: Stacks, palette: Palette) -> Spec:
                 "field": "name",
                 "type": "ordinal",
                 "sort": None,
-                "axis": {"title": shape.across, "labelAngle": 0},
+                "axis": {"title": gettext(shape.across), "labelAngle": 0},
             },
             "y": {
                 "field": "value",
                 "type": "quantitative",
-                "axis": axis_of(Written.GAINED, f"{shape.unit.value} gained"),
+                "axis": axis_of(
+                    Written.GAINED, gettext("{unit} gained").format(unit=gettext(shape.unit.value))
+                ),
             },
             "color": {
                 "field": "part",
@@ -155,4 +169,4 @@ def stacks(shape: Stacks, palette: Palette) -> Spec:
 
 
 def stack_words(shape: Stacks, one: Stack, part: str) -> str:
-    return f"{shape.across.capitalize()} {one.name}, {part}: {strokes_words(one.parts[part])}"
+    return f"{capfirst(gettext(shape.across))} {one.name}, {gettext(part)}: {strokes_words(one.parts[part])}"

@@ -56,9 +56,9 @@ def clubs_from_tee(hole: int, offered: Sequence[ClubChoice]) -> Rows:
             Row(
                 club_words(one.club),
                 Between(one.worse, max(one.worse - one.half_width, 0.0), one.worse + one.half_width),
-                words=with_marks(
-                    f"{one.expected:.2f}" if place == 0 else f"{strokes_words(one.worse)} ({one.words})"
-                ),
+                words=with_marks(f"{one.expected:.2f}")
+                if place == 0
+                else f"{strokes_words(one.worse)} ({one.words})",
                 hollow=place > 0 and one.tie,
             )
             for place, one in enumerate(offered)

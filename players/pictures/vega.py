@@ -10,9 +10,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.utils import dates
 from django.utils.translation import gettext
 
-from golfstats.ground.words import day_words, percent_words
+from golfstats.ground.words import counted, day_words, in_english, percent_words, with_marks
 from players.pictures import greens_layers, layers, plan_layers
 from players.pictures.colours import PALETTES, Palette, Scheme
 from players.pictures.layers import Spec, from_words, words_of
@@ -54,27 +55,32 @@ def specification(shape: Shape, about: About) -> Spec:
             drawn = layers.series(shape, palette)
             bars = "" if shape.steps else _key(shape)
         case Curve():
-            drawn, bars = layers.curve(shape, palette), "bars: 90% interval"
+            drawn, bars = layers.curve(shape, palette), gettext("bars: 90% interval")
         case Sides():
-            drawn, bars = layers.sides(shape, palette), "discs as large as the share of the misses"
+            drawn, bars = layers.sides(shape, palette), gettext("discs as large as the share of the misses")
         case Scatter():
             drawn = plan_layers.scatter(shape, palette)
-            bars = "inner ring: half of the shots, outer: nine in ten, mis-hits aside"
+            bars = gettext("inner ring: half of the shots, outer: nine in ten, mis-hits aside")
         case Chances():
-            drawn, bars = plan_layers.chances(shape, palette), "thick line: nine rounds in ten end there"
+            drawn, bars = (
+                plan_layers.chances(shape, palette),
+                gettext("thick line: nine rounds in ten end there"),
+            )
         case Stacks():
-            drawn, bars = plan_layers.stacks(shape, palette), "above zero gained, below lost"
+            drawn, bars = plan_layers.stacks(shape, palette), gettext("above zero gained, below lost")
         case Season():
             drawn = greens_layers.season(shape, palette)
-            bars = "thin: while the work was done, broad: until the greens are back, rings: events"
+            bars = gettext("thin: while the work was done, broad: until the greens are back, rings: events")
         case Coming():
-            drawn, bars = greens_layers.coming(shape, palette), "100% is just cored, rings: events"
+            drawn, bars = greens_layers.coming(shape, palette), gettext("100% is just cored, rings: events")
         case Recovery():
             drawn = greens_layers.recovery(shape, palette)
-            bars = "bands: 90% interval" + (", dashed: dates without work" if shape.placebo else "")
+            bars = gettext("bands: 90% interval")
+            if shape.placebo:
+                bars = gettext("bands: 90% interval, dashed: dates without work")
         case Things():
             drawn = greens_layers.things(shape, palette)
-            bars = "larger rings: higher handicaps, grey band: not told from nothing"
+            bars = gettext("larger rings: higher handicaps, grey band: not told from nothing")
     beneath = [" · ".join(one for one in (about.whose, about.sample) if one), bars]
     return {
         "$schema": SCHEMA,
@@ -82,7 +88,7 @@ def specification(shape: Shape, about: About) -> Spec:
         "description": described(shape, about),
         "usermeta": {"whose": about.whose, "sample": about.sample, "interval": bars},
         "background": palette.sheet,
-        "config": _config(palette),
+        "config": _config(palette) | _locale(),
         **drawn,
     }
 
@@ -96,7 +102,7 @@ def _sentences(shape: Shape) -> list[str]:
     """What each mark of it says."""
     match shape:
         case Rows():
-            said = [f"Zero is: {shape.zero}."] if shape.zero else []
+            said = [gettext("Zero is: {zero}.").format(zero=shape.zero)] if shape.zero else []
             said += [f"{one.name}: {one.words}." for one in shape.rows]
         case Series():
             said = [_series_in_words(shape)]
@@ -149,14 +155,34 @@ def _key(shape: Series) -> str:
 
 def _series_in_words(shape: Series) -> str:
     if not shape.points:
-        return "Nothing is known yet."
+        return gettext("Nothing is known yet.")
     first, last = shape.points[0], shape.points[-1]
     ends = []
-    for word, one in (("first", first), ("last", last)):
+    for words, one in ((gettext("first {value} on {day}"), first), (gettext("last {value} on {day}"), last)):
         value = one.value if one.level is None else one.level
         if value is not None:
-            ends.append(f"{word} {words_of(shape, value)} on {day_words(one.day)}")
-    return f"{len(shape.points)} points: {', '.join(ends)}."
+            ends.append(words.format(value=words_of(shape, value), day=day_words(one.day)))
+    points = counted(len(shape.points), "point")
+    return f"{points}: {', '.join(ends)}."
+
+
+def _locale() -> Spec:
+    """How axes write numbers and days, where it is not as in English: a locale of d3-format and d3-time-format."""
+    if in_english():
+        return {}
+    number = {"decimal": with_marks("."), "thousands": with_marks(","), "grouping": [3], "currency": ["", ""]}
+    days = [*range(6, 7), *range(6)]  # d3 begins with Sunday, Django with Monday
+    time = {
+        "dateTime": "%A, %e. %B %Y, %X",
+        "date": "%d.%m.%Y",
+        "time": "%H:%M:%S",
+        "periods": ["AM", "PM"],
+        "days": [str(dates.WEEKDAYS[day]) for day in days],
+        "shortDays": [str(dates.WEEKDAYS_ABBR[day]) for day in days],
+        "months": [str(name) for name in dates.MONTHS.values()],
+        "shortMonths": [str(name).capitalize() for name in dates.MONTHS_3.values()],
+    }
+    return {"locale": {"number": number, "time": time}}
 
 
 def _config(palette: Palette) -> Spec:

@@ -9,7 +9,8 @@ from typing import Any, ClassVar
 from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
 from django.http.response import HttpResponseBase
 from django.urls import URLPattern, path, reverse
-from django.utils import timezone
+from django.utils import timezone, translation
+from django.utils.cache import patch_vary_headers
 from knox.models import AuthToken
 from rest_framework import status
 from rest_framework.authentication import BaseAuthentication, SessionAuthentication
@@ -48,7 +49,7 @@ from golfstats.ground.operations import (
 from golfstats.ground.orders import order_of
 from golfstats.ground.standing import Person, Standing
 from golfstats.ground.walls.scope import club_scope
-from golfstats.ground.words import dates_as
+from golfstats.ground.words import dates_as, in_english
 from players.people.readers import write_down_readers
 
 
@@ -103,7 +104,7 @@ class OperationView(APIView):
     def answer(self, request: Request, **places: Any) -> HttpResponseBase:
         operation = self.operations[request.method or ""]
         if isinstance(operation, Reading):
-            return self.read(request, operation, places)
+            return self.read_in_language(request, operation, places)
         if isinstance(operation, Listing):
             return self.lines(request, operation, places)
         if isinstance(operation, Gathering):
@@ -120,6 +121,17 @@ class OperationView(APIView):
             links = [response.headers["Link"]] if "Link" in response.headers else []  # of a list, its pages
             for name, text in farewell(operation.deprecation, request.build_absolute_uri("/")).items():
                 response.headers[name] = ", ".join([*links, text]) if name == "Link" else text
+        return response
+
+    def read_in_language(
+        self, request: Request, operation: Reading, places: Mapping[str, Any]
+    ) -> HttpResponseBase:
+        if not operation.for_people:
+            return self.read(request, operation, places)
+        with translation.override(translation.get_language_from_request(request)):
+            response = self.read(request, operation, places)
+            response["Content-Language"] = "en" if in_english() else translation.get_language()
+        patch_vary_headers(response, ["Accept-Language", "Cookie"])
         return response
 
     def read(self, request: Request, operation: Reading, places: Mapping[str, Any]) -> HttpResponseBase:

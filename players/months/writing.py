@@ -9,11 +9,9 @@ import calendar
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import orjson
 import vl_convert
-from django.utils.dates import MONTHS, MONTHS_3, WEEKDAYS, WEEKDAYS_ABBR
 from django.utils.translation import gettext
 
 from golfstats.ground.operations import Asker, Query
@@ -25,9 +23,6 @@ from golfstats.ground.words import (
     day_words,
     index_words,
     month_of_year,
-    percent_words,
-    true_minus,
-    with_marks,
 )
 from players.coaching.goals import Goal, goal_answers, visible_goals
 from players.coaching.priorities import Priorities
@@ -303,36 +298,8 @@ def drawn(shape: Shape, about: About) -> str:
         orjson.dumps(specification(shape, about)).decode(),
         vl_version=VEGA_LITE,
         allowed_base_urls=[],
-        format_locale=_numbers(),
-        time_format_locale=_days(),
     )
     return svg
-
-
-def _numbers() -> dict[str, Any]:
-    """As d3-format asks for them (https://d3js.org/d3-format#formatLocale)."""
-    return {
-        "decimal": with_marks("."),
-        "thousands": with_marks(","),
-        "grouping": [3],
-        "currency": ["", ""],
-        "minus": true_minus("-"),
-        "percent": percent_words(0).removeprefix("0"),
-    }
-
-
-def _days() -> dict[str, Any]:
-    """As d3-time-format asks for them (https://d3js.org/d3-time-format#timeFormatLocale); weeks begin on Sunday."""
-    return {
-        "dateTime": "%x %X",
-        "date": "%Y-%m-%d",
-        "time": "%H:%M:%S",
-        "periods": ["", ""],
-        "days": [str(WEEKDAYS[(day - 1) % 7]) for day in range(7)],
-        "shortDays": [str(WEEKDAYS_ABBR[(day - 1) % 7]) for day in range(7)],
-        "months": [str(MONTHS[month]) for month in range(1, 13)],
-        "shortMonths": [str(MONTHS_3[month]).capitalize() for month in range(1, 13)],
-    }
 
 
 def _size(svg: str) -> tuple[float, float]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from django.utils import dates
 from django.utils.translation import gettext
 
-from golfstats.ground.words import counted, day_words, in_english, percent_words, with_marks
+from golfstats.ground.words import counted, day_words, in_english, percent_words, true_minus, with_marks
 from players.pictures import greens_layers, layers, plan_layers
 from players.pictures.colours import PALETTES, Palette, Scheme
 from players.pictures.layers import Spec, from_words, words_of
@@ -167,10 +167,19 @@ def _series_in_words(shape: Series) -> str:
 
 
 def _locale() -> Spec:
-    """How axes write numbers and days, where it is not as in English: a locale of d3-format and d3-time-format."""
+    """How axes write numbers and days, where it is not as in English: a locale of d3-format and d3-time-format
+    (https://d3js.org/d3-format#formatLocale, https://d3js.org/d3-time-format#timeFormatLocale).
+    """
     if in_english():
         return {}
-    number = {"decimal": with_marks("."), "thousands": with_marks(","), "grouping": [3], "currency": ["", ""]}
+    number = {
+        "decimal": with_marks("."),
+        "thousands": with_marks(","),
+        "grouping": [3],
+        "currency": ["", ""],
+        "minus": true_minus("-"),
+        "percent": percent_words(0).removeprefix("0"),
+    }
     days = [*range(6, 7), *range(6)]  # d3 begins with Sunday, Django with Monday
     time = {
         "dateTime": "%A, %e. %B %Y, %X",

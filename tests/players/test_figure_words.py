@@ -53,7 +53,7 @@ def test_many_rounds_of_few_days_are_not_said_to_be_too_few_rounds():
         ),
         (made_spec(Band(3.0, 5.0)), "Putts holed from 3 to 5 feet", "Gelochte Putts aus 3 bis 5 Fuß"),
         (made_spec(Band(30.0, inf)), "Putts holed from 30 feet and beyond", "Gelochte Putts ab 30 Fuß"),
-        (distances.specs(3, "7-iron")[0], "Distance with the 7-iron", "Weite mit 7-iron"),
+        (distances.specs(3, "7-iron")[0], "Distance with the 7-iron", "Weite mit Eisen 7"),
         (
             figure_named("gained.putting"),
             "Strokes gained putting a round",

@@ -25,6 +25,11 @@ def today_at(club: Club) -> dt.date:
     return now().astimezone(ZoneInfo(club.time_zone)).date()
 
 
+def day_begins(club: Club, day: dt.date) -> dt.datetime:
+    """The moment at which this day begins at the club."""
+    return dt.datetime.combine(day, dt.time(), ZoneInfo(club.time_zone))
+
+
 def week_began(club: Club, day: dt.date) -> dt.date:
     """The first day of the club's week in which this day lies."""
     begins = 6 if club.first_weekday == FirstWeekday.SUNDAY else 0  # as Python numbers weekdays

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 from uuid import UUID
-from zoneinfo import ZoneInfo
 
 from django.db import transaction
 from django.db.models import QuerySet
@@ -24,7 +23,8 @@ from golfstats.calc.coaching.words import percent
 from golfstats.calc.figure import Figure as Estimate
 from golfstats.calc.figures.catalogue import UnknownFigureError
 from golfstats.ground.answers import up_to
-from golfstats.ground.clubs.models import Club, Member
+from golfstats.ground.clock import day_begins
+from golfstats.ground.clubs.models import Member
 from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.operations import Asker
@@ -241,13 +241,8 @@ def set_goal(member: Member, player: Player, golf: History, wanted: GoalBody, to
         value_at_start=start.value,
     )
     work.ask(kinds.PLAYER_REPORT, str(player.id))
-    work.ask(GOAL_DUE, str(goal.id), due_at=_day_after(goal.due_on, member.club))
+    work.ask(GOAL_DUE, str(goal.id), due_at=day_begins(member.club, goal.due_on + timedelta(days=1)))
     return goal
-
-
-def _day_after(day: date, club: Club) -> datetime:
-    """When the day is over at the club."""
-    return datetime.combine(day + timedelta(days=1), time(), ZoneInfo(club.time_zone))
 
 
 @transaction.atomic

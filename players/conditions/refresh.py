@@ -65,6 +65,7 @@ OnTheDay = tuple[RoundSurface, AdjustedPutting | None]
 """A round's surface, and its putting with and without it where that is known."""
 
 
+@transaction.atomic
 def refresh_rounds(round_ids: Iterable[UUID]) -> None:
     """Fill the surface figures of analysed rounds and write their notes; raw figures are not touched.
 

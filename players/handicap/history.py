@@ -56,15 +56,11 @@ class _Tee:
 
 def load_history(player_id: UUID, today: date, *, last: int | None = None) -> History:
     """The player's counting rounds, all or the ``last`` so many, and every committee action in effect by today."""
-    return _histories([player_id], today, last)[player_id]
+    return load_histories([player_id], today, last=last)[player_id]
 
 
-def load_histories(players: Collection[UUID], today: date) -> dict[UUID, History]:
+def load_histories(players: Collection[UUID], today: date, *, last: int | None = None) -> dict[UUID, History]:
     """Those of several players, by player."""
-    return _histories(players, today)
-
-
-def _histories(players: Collection[UUID], today: date, last: int | None = None) -> dict[UUID, History]:
     rounds = _counting_rounds(players, last)
     holes, tees = _holes_by_round(rounds), _tees({one.tee_set_id for one in rounds})
     scores: dict[UUID, list[calc.Score | calc.PenaltyScore]] = {player: [] for player in players}

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from datetime import datetime, time, timedelta
+from datetime import timedelta
 from decimal import Decimal
 from hashlib import sha256
 from uuid import UUID
-from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
 from golfstats.calc import handicap as calc
 from golfstats.calc.strokes.peer import is_another_peer
 from golfstats.calc.strokes.reference_course import Gender
-from golfstats.ground.clock import today_at
+from golfstats.ground.clock import day_begins, today_at
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.outbox import work
 from golfstats.ground.walls.bulk import copy_rows
@@ -41,9 +40,9 @@ def fold(player_id: UUID) -> tuple[calc.HandicapRecord, History]:
     return calc.build_record(history.scores, history.actions, rules_of(club.handicap_rules)), history
 
 
-def present_index(record: calc.HandicapRecord) -> Decimal | None:
+def present_index(record: calc.HandicapRecord, club: Club) -> Decimal | None:
     """The index in force today: a decision has effect from its day on, and not from the next round."""
-    today = today_at(Club.objects.get())
+    today = today_at(club)
     return record.index_on(max(today, record.last_played_on or today))
 
 
@@ -60,7 +59,8 @@ def recompute(player_id: UUID) -> calc.HandicapRecord | None:
     record, history = fold(player_id)
     before = PlayerHandicap.objects.filter(player_id=player_id).first()
     write_lines(player_id, record, {score.key for score in history.scores if isinstance(score, calc.Score)})
-    index = present_index(record)
+    club = Club.objects.get()
+    index = present_index(record, club)
     PlayerHandicap.objects.update_or_create(
         player_id=player_id,
         defaults={
@@ -70,7 +70,7 @@ def recompute(player_id: UUID) -> calc.HandicapRecord | None:
             "document": with_sentences(_document(record, history)),
         },
     )
-    _ask_for_next_change(player_id)
+    _ask_for_next_change(player_id, club)
     measure_by_new_peer(player_id, before.index if before else None, index)
     # A report tells of the peer of this index, of caps and of exceptional scores, and another worker may be writing
     # it from the record as it was before.
@@ -80,9 +80,8 @@ def recompute(player_id: UUID) -> calc.HandicapRecord | None:
     return record
 
 
-def _ask_for_next_change(player_id: UUID) -> None:
+def _ask_for_next_change(player_id: UUID, club: Club) -> None:
     """Have the record folded again on the next day on which a decision begins or no longer holds."""
-    club = Club.objects.get()
     today = today_at(club)
     decisions = CommitteeAction.objects.filter(player_id=player_id, withdrawn_at=None)
     days = [
@@ -92,8 +91,7 @@ def _ask_for_next_change(player_id: UUID) -> None:
         if day is not None and day > today
     ]
     if days:
-        at = datetime.combine(min(days), time(), ZoneInfo(club.time_zone))
-        work.ask(DECISION_DUE, str(player_id), due_at=at)
+        work.ask(DECISION_DUE, str(player_id), due_at=day_begins(club, min(days)))
 
 
 def measure_by_new_peer(player_id: UUID, before: Decimal | None, after: Decimal | None) -> None:

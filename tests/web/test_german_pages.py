@@ -16,9 +16,10 @@ from players.rounds.models import Round
 from tests.web import catalogue
 from tests.web.conftest import Place, signed_in
 from tests.web.pages import Page
-from tests.web.test_languages import FOR_PROGRAMS, ZONES, Texts
-from tests.web.test_pages_of_every_role import OURS
-from tests.web.test_tomorrow import made  # noqa: F401 - a fixture
+from tests.web.test_languages import ZONES, Texts, german_pages
+from tests.web.test_tomorrow import made
+
+__all__ = ["made"]
 
 GERMAN = {"Accept-Language": "de"}
 WORD = re.compile(r"[^\W\d_]+")
@@ -44,21 +45,15 @@ def test_no_page_has_an_english_word(
     role: str,
     place: Place,
     played: Round,
-    made: RoundPlan,  # noqa: F811 - the fixture
+    made: RoundPlan,
 ) -> None:
     english = only_english()
     assert {"the", "rounds", "shots", "iron", "short"} <= english
     client = signed_in(getattr(place, role))
-    seen: set[str] = set()
-    ahead = ["/", "/account"]
+    pages = 0
     left: dict[str, str] = {}
-    while ahead:
-        address = ahead.pop()
-        path = address.partition("?")[0].partition("#")[0]
-        if path in seen or path.startswith(FOR_PROGRAMS):
-            continue
-        seen.add(path)
-        response = client.get(address, follow=True, headers=GERMAN)
+    for path, response in german_pages(client, "/", "/account"):
+        pages += 1
         if not response.headers["Content-Type"].startswith("text/html"):
             continue  # a file
         page = Texts()
@@ -66,12 +61,11 @@ def test_no_page_has_an_english_word(
         for text in page.texts:
             if text not in ZONES and english & set(WORD.findall(GIVEN.sub("", text).lower())):
                 left[text] = path
-        ahead += [one for one in Page.of(response.content).links if one == "/" or one.startswith(OURS)]
-    assert len(seen) > 15  # a greenkeeper opens the fewest
+    assert pages > 15  # a greenkeeper opens the fewest
     assert left == {}
 
 
-def test_the_card_of_a_plan_is_printed_in_german(place: Place, made: RoundPlan) -> None:  # noqa: F811 - the fixture
+def test_the_card_of_a_plan_is_printed_in_german(place: Place, made: RoundPlan) -> None:
     client = signed_in(place.player_member)
     text = " ".join(
         Page.of(

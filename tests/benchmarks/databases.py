@@ -140,28 +140,31 @@ def _grow() -> None:
 
 def _copy_tenfold() -> None:
     with superuser(str(connection.settings_dict["NAME"])) as server:
-        _prepare(server, TIMES * PLAYERS, range(1))
+        _prepare(server, TIMES * PLAYERS, range(1), after=PLAYERS)
         for table, made in (COPIED | FIGURES).items():
             _copy_table(server, table, made)
         server.execute("DROP TABLE wanted")
         server.execute("VACUUM ANALYZE")
 
 
-def _prepare(server: psycopg.Connection[Any], players: int, eras: range) -> None:
-    """What is to be copied: ``wanted`` says of each player which copy and era, until there are so many players."""
+def _prepare(server: psycopg.Connection[Any], players: int, eras: range, *, after: int = 0) -> None:
+    """What is to be copied: ``wanted`` says of each player which copy and era, until there are so many players.
+
+    Copies are counted from ``after`` on: a copy's keys and name come of its number, and the source has copies already.
+    """
     server.execute("SET session_replication_role = replica")
     server.execute("SET work_mem = '256MB'")
     server.execute(FUNCTIONS)
     server.execute(
         """
         CREATE TABLE wanted AS
-        SELECT player.id AS player, copy, era
+        SELECT player.id AS player, CASE WHEN copy > 0 THEN copy + %(after)s ELSE 0 END AS copy, era
         FROM (SELECT id, row_number() OVER (ORDER BY id) - 1 AS place, count(*) OVER () AS players
               FROM players_player WHERE club_id = (SELECT id FROM clubs_club WHERE demo)) AS player,
              generate_series(0, %(copies)s) AS copy, generate_series(0, %(last)s) AS era
         WHERE place + copy * players < %(players)s AND (copy > 0 OR era > 0)
         """,
-        {"copies": players, "last": eras[-1], "players": players},
+        {"copies": players, "last": eras[-1], "players": players, "after": after},
     )
     server.execute("ANALYZE wanted")
 

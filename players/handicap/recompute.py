@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from datetime import timedelta
 from decimal import Decimal
 from hashlib import sha256
@@ -118,13 +118,21 @@ def write_lines(player_id: UUID, record: calc.HandicapRecord, rounds: Collection
     stored = HandicapLine.objects.filter(player_id=player_id)
     stored.exclude(fingerprint__in=lines).delete()
     kept = set(stored.values_list("fingerprint", flat=True))
-    copy_rows(
-        [
-            _line(player_id, place, line, fingerprint, of_a_round=line.key in rounds)
-            for fingerprint, (place, line) in lines.items()
-            if fingerprint not in kept
-        ]
-    )
+    fresh = [
+        _line(player_id, place, line, fingerprint, of_a_round=line.key in rounds)
+        for fingerprint, (place, line) in lines.items()
+        if fingerprint not in kept
+    ]
+    _take_off_other_records(player_id, [line.round_id for line in fresh if line.round_id])
+    copy_rows(fresh)
+
+
+def _take_off_other_records(player_id: UUID, rounds: Sequence[UUID]) -> None:
+    """A round that was another player's until now still stands on their record where theirs is folded later.
+
+    Of rounds that are this player's no more, which this fold has read before, nothing is taken.
+    """
+    HandicapLine.objects.filter(round_id__any_of=rounds, round__player_id=player_id).delete()
 
 
 def _fingerprint(place: int, line: calc.ScoreLine) -> str:

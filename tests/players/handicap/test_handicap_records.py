@@ -98,6 +98,33 @@ def test_deleting_and_correcting_recompute(place: Place) -> None:
     assert (body["index"], differentials(body)) == (None, ["11.0", "9.2"])
 
 
+def test_rounds_posted_for_one_another_are_put_right(place: Place) -> None:
+    """Each player's record is folded while the round still stands on the other's."""
+    players = (place.player, place.other_player)
+    with club_scope(place.club.id):
+        rounds = [factories.make_round(place.manager, player, FIRST_DAY) for player in players]
+    drain()
+    client = client_of(place.manager)
+    for round_, owner in zip(rounds, reversed(players), strict=True):
+        tag = client.get(f"/api/v1/rounds/{round_.id}")["ETag"]
+        corrected = client.patch(
+            f"/api/v1/rounds/{round_.id}", {"player": str(owner.id)}, format="json", headers={"If-Match": tag}
+        )
+        assert corrected.status_code == 200
+    drain()
+    stands = {
+        str(player.id): [
+            line["round"] for line in client.get(f"/api/v1/players/{player.id}/handicap").json()["record"]
+        ]
+        for player in players
+    }
+    assert stands == {
+        str(place.player.id): [str(rounds[1].id)],
+        str(place.other_player.id): [str(rounds[0].id)],
+    }
+    assert not OutstandingWork.objects.filter(kind=kinds.HANDICAP).exists()
+
+
 def test_playing_conditions_of_the_part_of_day(place: Place) -> None:
     """Rule 5.6: the day's PCC counts for every score of that day; here the afternoon had one of its own."""
     with club_scope(place.club.id):

@@ -14,6 +14,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 from pydantic import TypeAdapter
 
+from courses.layout.models import Section
 from golfstats.calc.plan.card import CardRow, plan_page
 from golfstats.calc.plan.choices import ClubChoice, CostlySide, LayUp
 from golfstats.calc.plan.hole.picture import WORDS
@@ -152,10 +153,13 @@ class PlanRead:
 
 
 def rounds_of(plan: RoundPlan) -> QuerySet[Round]:
-    """Rounds that may have been played by the plan."""
-    return Round.objects.filter(
+    """Rounds that may have been played by the plan: over holes that it is of."""
+    rounds = Round.objects.filter(
         player_id=plan.player_id, tee_set_id=plan.tee_set_id, played_on=plan.planned_for
     )
+    if plan.section == Section.EIGHTEEN:
+        return rounds
+    return rounds.filter(section__in=[plan.section, Section.EIGHTEEN])
 
 
 def plan_heads(_: Asker, plans: Sequence[RoundPlan]) -> list[Plan]:

@@ -6,11 +6,12 @@ from uuid import UUID
 
 from courses.layout.models import TeeSet
 from golfstats.ground.outbox import work
+from players import kinds
 from players.plans.announcing import HOLE_COSTS_MADE, PLAN_ENDED, PLAN_READ, Costs
 from players.plans.costs.course_costs import HOLE_MAPS, make_next_map
 from players.plans.making import finish, make_next_hole
 from players.plans.models import PlanAfterwards, PlanState, RoundPlan
-from players.plans.on_course.afterwards import PLAN_AFTERWARDS, finish_reading, read_next_hole
+from players.plans.on_course.afterwards import PLAN_AFTERWARDS, finish_reading, read_again, read_next_hole
 from players.plans.services import ROUND_PLAN
 
 
@@ -58,6 +59,12 @@ def plan_afterwards(key: str) -> str | None:
     finish_reading(reading)
     PLAN_READ.send([reading])
     return None
+
+
+@work.handler(kinds.ROUND_CORRECTED)
+def round_corrected(key: str) -> None:
+    """What stands beside a plan is the round as it is now."""
+    read_again(UUID(key))
 
 
 @work.handler(HOLE_MAPS, queue=work.Queue.LONG)

@@ -19,7 +19,7 @@ from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid, not_f
 from golfstats.ground.outbox import work
 from golfstats.ground.walls.bulk import copy_rows, delete_with_all_below
 from golfstats.sentences import Sentence
-from players.kinds import HANDICAP, PLAYER_REPORT, ROUND_ANALYSIS
+from players.kinds import HANDICAP, PLAYER_REPORT, ROUND_ANALYSIS, ROUND_CORRECTED
 from players.people.models import Player
 from players.rounds import notation
 from players.rounds.announcing import BAG_CHANGED, ROUND_CHANGED, ROUND_DELETED, ROUND_POSTED
@@ -216,6 +216,7 @@ def replace_round(member: Member, round_: Round, posted: RoundInput, keep: Seque
     delete_with_all_below(PlayedHole.objects.filter(round=round_))
     _write_holes([card])
     _ask_for_analysis([round_], players={before, round_.player_id})
+    work.ask(ROUND_CORRECTED, str(round_.id))
     ROUND_CHANGED.send([round_])
     return round_
 

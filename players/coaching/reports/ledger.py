@@ -242,6 +242,11 @@ def keep_score(
     )
 
 
+def forget_score(plan: UUID) -> None:
+    """The round that judged what the plan said was not played by it after all."""
+    Forecast.objects.filter(kind=ForecastKind.SCORE, subject=str(plan)).delete()
+
+
 def retell(player: UUID, club: Club, days: Iterable[date]) -> None:
     """What the reports of past days would have said, from the rounds up to each: for golf that is entered afterwards.
 

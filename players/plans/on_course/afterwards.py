@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import timedelta
+from typing import Any
+from uuid import UUID
 
 import numpy as np
 from django.db import transaction
@@ -24,7 +26,7 @@ from golfstats.calc.vocabulary import UNKNOWN, Lie
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.outbox import work
 from golfstats.sentences import Sentence
-from players.coaching.reports.ledger import keep_score
+from players.coaching.reports.ledger import forget_score, keep_score
 from players.golf.loading import LoadedRecord, load_record
 from players.plans.answers import rounds_of
 from players.plans.making import club_rows, drawn_holes_of, game_of, greens_of, question_of, restored
@@ -56,14 +58,34 @@ def ask_to_read(plan: RoundPlan) -> PlanAfterwards:
         )
     reading, _ = PlanAfterwards.objects.update_or_create(
         plan=plan,
-        defaults={"round": played, "state": PlanState.PENDING, "reason": "", "document": None, "holes": {}},
+        defaults={
+            "round": played,
+            "round_version": played.version,
+            "state": PlanState.PENDING,
+            "reason": "",
+            "document": None,
+            "holes": {},
+        },
     )
     work.ask(PLAN_AFTERWARDS, str(plan.id))
     return reading
 
 
+@transaction.atomic
+def read_again(round_id: UUID) -> None:
+    """A round that was read is another now: its plan is read beside what is of that day and those tees today."""
+    for reading in PlanAfterwards.objects.filter(round_id=round_id).select_related("plan"):
+        if rounds_of(reading.plan).exists():
+            ask_to_read(reading.plan)
+        else:
+            forget_score(reading.plan_id)
+            reading.delete()
+
+
 def read_next_hole(reading: PlanAfterwards) -> bool:
     """Take the shots of the next hole that was planned apart. Whether there was one."""
+    if reading.round_version != reading.round.version:  # corrected while it was read
+        reading.round_version, reading.holes = reading.round.version, {}
     planned = holes_of(reading.plan.tee_set, reading.plan.section)
     loaded = load_record(rounds=[reading.round_id])
     covered = covered_holes(loaded.record)
@@ -78,8 +100,13 @@ def read_next_hole(reading: PlanAfterwards) -> bool:
         return False
     number = int(loaded.record.holes.number[left[0]])
     reading.holes = reading.holes | {str(number): _shots(reading, loaded, left[0], number)}
-    reading.save(update_fields=["holes"])
+    _store(reading, holes=reading.holes, round_version=reading.round_version)
     return True
+
+
+def _store(reading: PlanAfterwards, **fields: Any) -> None:
+    """Nothing where the plan is read beside another round by now."""
+    PlanAfterwards.objects.filter(id=reading.id, round_id=reading.round_id).update(**fields)
 
 
 def finish_reading(reading: PlanAfterwards) -> None:
@@ -89,7 +116,8 @@ def finish_reading(reading: PlanAfterwards) -> None:
     score = sum(reading.round.holes.values_list("score", flat=True))
     rows = PlanHole.objects.filter(plan=reading.plan)
     totals = np.sum([restored(row.simulated).score for row in rows], axis=0)
-    whole = len(totals) > 0 and reading.round.holes.count() == len(rows)
+    played = set(reading.round.holes.values_list("number", flat=True))
+    whole = len(totals) > 0 and played == {row.number for row in rows}
     reading.document = {
         **sums,
         "score": score,
@@ -98,7 +126,7 @@ def finish_reading(reading: PlanAfterwards) -> None:
         "holes_read": len(reading.holes),
     }
     reading.state = PlanState.DONE
-    reading.save(update_fields=["document", "state"])
+    _store(reading, document=reading.document, state=reading.state)
     if whole:
         _judge_forecast(reading, totals, score)
 

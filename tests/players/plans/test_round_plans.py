@@ -10,10 +10,13 @@ from golfstats.ground.clubs.models import Role
 from golfstats.ground.faults import ProblemError
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.outbox.worker import drain
 from players.golf.scorecards import day_form_of
 from players.plans import answers, making, services
 from players.plans.models import PlanHole, PlanState, RoundPlan
 from players.plans.on_course import afterwards
+from players.rounds import services as posting
+from players.rounds.input import RoundInput
 from tests import factories
 from tests.courses.plans.test_hole_shapes import hole_map
 
@@ -227,6 +230,71 @@ def test_holes_played_beyond_a_plan_of_nine_are_left_alone(member, player):
     (told,) = answers.plans_read(Asker(member), [plan], Query())
     assert (told.state, told.score, told.shots) == (PlanState.DONE, 72, [])
     assert told.forecast is None  # of eighteen holes there was none
+
+
+def nine(score, first=1):
+    return [{"number": number, "score": score} for number in range(first, first + 9)]
+
+
+def played(player, course, section="front", **fields):
+    member = factories.make_member(Role.MANAGER)
+    return factories.make_round(member, player, DAY, course=course, section=section, **fields)
+
+
+def corrected(round_, **fields):
+    """As somebody corrects it, and the worker follows."""
+    body = factories.round_body(round_.player, round_.tee_set.course, section=round_.section, **fields)
+    posting.replace_round(round_.posted_by, round_, RoundInput.model_validate(body))
+    drain()
+
+
+def test_a_plan_is_read_beside_the_round_as_it_is_corrected(member, player, short_course):
+    plan = ask(member, player, short_course)
+    planned_without_the_worker(plan)
+    round_ = played(player, short_course.course, holes=nine(4))
+    afterwards.ask_to_read(plan)
+    drain()
+    corrected(round_, holes=nine(5))
+    (told,) = answers.plans_read(Asker(member), [plan], Query())
+    assert (told.state, told.score) == (PlanState.DONE, 45)
+
+
+def test_a_round_that_was_another_players_stands_beside_no_plan(member, player, short_course):
+    plan = ask(member, player, short_course)
+    planned_without_the_worker(plan)
+    round_ = played(player, short_course.course, holes=nine(4))
+    afterwards.ask_to_read(plan)
+    drain()
+    round_.player = factories.make_player("Somebody else")
+    corrected(round_, holes=nine(4))
+    assert answers.plans_read(Asker(member), [plan], Query()) == [None]
+
+
+def test_a_hole_that_was_read_before_a_correction_is_read_again(member, player, short_course):
+    plan = ask(member, player, short_course)
+    planned_without_the_worker(plan)
+    shots = [
+        {"lie": "tee", "distance": 100},
+        {"lie": "green", "distance": 9},
+        {"lie": "green", "distance": 2},
+    ]
+    told_hole = [{"number": 1, "shots": shots}, *nine(4)[1:]]
+    round_ = played(player, short_course.course, holes=told_hole)
+    reading = afterwards.ask_to_read(plan)
+    assert afterwards.read_next_hole(reading)
+    told_hole[0] = {"number": 1, "shots": [*shots[:2], {"lie": "green", "distance": 4}, shots[2]]}
+    corrected(round_, holes=told_hole)
+    (told,) = answers.plans_read(Asker(member), [plan], Query())
+    assert (told.score, len(told.shots)) == (36, 4)
+
+
+def test_nine_holes_that_were_not_planned_are_not_read(member, player):
+    tees = factories.make_tee_set(factories.make_course())
+    plan = ask(member, player, tees)
+    planned_without_the_worker(plan)
+    played(player, tees.course, "back", holes=nine(4, first=10))
+    with pytest.raises(ProblemError, match="No round"):
+        afterwards.ask_to_read(plan)
 
 
 def test_what_rests_on_the_same_is_not_planned_twice(member, player, short_course, monkeypatch):

@@ -37,7 +37,7 @@ def describe_holes(
                 Fault("/number", "no_such_hole", Sentence("these tees have no such hole"), hole=number)
             )
             continue
-        own_faults = _word_faults(hole, words) + _map_faults(map_)
+        own_faults = _word_faults(hole, words, mapped=map_ is not None) + _map_faults(map_)
         faults += [
             replace(fault, pointer=f"/holes/{place}{fault.pointer}", hole=number) for fault in own_faults
         ]
@@ -60,7 +60,7 @@ def _map_faults(map_: Mapping[str, object] | None) -> list[Fault]:
     return []
 
 
-def _word_faults(hole: Hole, words: str) -> list[Fault]:
+def _word_faults(hole: Hole, words: str, *, mapped: bool) -> list[Fault]:
     if len(words) > LONGEST_WORDS:
         return [
             Fault(
@@ -70,7 +70,9 @@ def _word_faults(hole: Hole, words: str) -> list[Fault]:
             )
         ]
     try:
-        generic_hole(hole.par_men or hole.par_women or 4, hole.length, read_words(words))
+        said = read_words(words)
+        if not mapped:
+            generic_hole(hole.par_men or hole.par_women or 4, hole.length, said)
     except HoleWordsFault as fault:
         return [Fault("/words", "not_understood", words_of(fault), hole=hole.number)]
     except ValueError as fault:

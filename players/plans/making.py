@@ -15,7 +15,7 @@ from pydantic import TypeAdapter
 
 from courses.greens.condition import condition_on
 from courses.layout.models import Rating
-from courses.plans.answers import DrawnHole, drawn_holes
+from courses.plans.answers import DrawnHole, drawn_holes, not_drawn
 from golfstats.calc.figures.plays_like import NEUTRAL_CELSIUS
 from golfstats.calc.plan.found import read_found
 from golfstats.calc.plan.greens import FEET, USUAL_GROWTH, Greens, growth_for_cost
@@ -45,6 +45,7 @@ from golfstats.calc.putting.player import (
     player_spreads,
 )
 from golfstats.calc.record import Floats, Record
+from golfstats.ground.faults import invalid
 from golfstats.sentences import Kept, Sentence, with_sentences
 from players.conditions.effect import stored_effect
 from players.golf.loading import LoadedRecord, load_record
@@ -83,6 +84,9 @@ def make_next_hole(plan: RoundPlan) -> bool:
     left = [number for number in holes_of(plan.tee_set, plan.section) if number not in planned]
     if not left:
         return False
+    faults = not_drawn(plan.tee_set, left[:1])
+    if faults:  # its length was corrected after the plan was asked for
+        raise invalid(faults, faults[0].detail)
     game = game_of(plan.player)
     hole = {drawn.number: drawn for drawn in drawn_holes_of(plan)}[left[0]]
     question, greens = question_of(plan, hole), greens_of(plan, game, hole.number)

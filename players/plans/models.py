@@ -112,7 +112,7 @@ class PlanAfterwards(ClubOwned):
     reason = models.CharField(max_length=500, blank=True)
     holes = models.JSONField(default=dict)
     """Shots by number of the hole, each with its parts."""
-    round_version = models.PositiveIntegerField(default=0, db_default=0)
+    round_version = models.IntegerField(default=0, db_default=0)
     """Of the round that these are shots of."""
     document = models.JSONField(null=True)
     """The round's sums."""

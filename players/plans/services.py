@@ -7,6 +7,7 @@ from datetime import date
 from django.db import transaction
 
 from courses.layout.models import Hole, Section, TeeSet
+from courses.plans.answers import not_drawn
 from golfstats.calc.plan.found import FoundGreensFault, read_found
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.events import tells
@@ -41,6 +42,7 @@ def ask_for_plan(
     faults = []
     if not numbers:
         faults.append(Fault("/tee_set", "no_holes", Sentence("these tees have no holes of that section yet")))
+    faults += not_drawn(tee_set, numbers)
     try:
         read_found(greens_found)
     except FoundGreensFault as fault:

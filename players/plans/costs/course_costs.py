@@ -14,11 +14,12 @@ from django.utils.translation import gettext_noop as noop
 from pydantic import Field, TypeAdapter
 
 from courses.layout.models import Gender, TeeSet
-from courses.plans.answers import drawn_holes
+from courses.plans.answers import drawn_holes, not_drawn
 from golfstats.calc.figure import mean_figure
 from golfstats.calc.plan.hole_costs import GolferCosts, HoleCosts, hole_costs
 from golfstats.calc.units import Unit
 from golfstats.ground.answers import up_to
+from golfstats.ground.faults import invalid
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.outbox import work
 from golfstats.ground.words import told_document
@@ -91,7 +92,10 @@ NOTICE = noop(
 
 @transaction.atomic
 def ask_for_costs(tee_set: TeeSet, gender: Gender) -> None:
-    """Have every hole worked out anew: its drawing may have changed."""
+    """Have every hole worked out anew: its drawing may have changed. Refused where one cannot be drawn."""
+    faults = not_drawn(tee_set, range(1, 19))
+    if faults:
+        raise invalid(faults)
     HoleMap.objects.filter(tee_set=tee_set, gender=gender).delete()
     work.ask(HOLE_MAPS, f"{tee_set.id}:{gender.value}")
 

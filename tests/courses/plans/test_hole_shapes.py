@@ -13,6 +13,7 @@ from golfstats.calc.plan.hole.drawing import Surface
 from golfstats.calc.plan.hole.shape import shape_of
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.faults import ProblemError
+from golfstats.ground.operations import Asker, Query
 from golfstats.ground.words import spoken
 from tests import factories
 
@@ -132,3 +133,16 @@ def test_a_description_replaces_the_last_one(tee_set):
     for words in ("trees left", "trees right"):
         services.describe_holes(manager, tee_set, [(1, words, None)])
     assert HoleShape.objects.get().words == "trees right"
+
+
+@pytest.mark.parametrize("length", [25.0, 760.0])
+def test_a_hole_that_only_a_map_can_draw_waits_for_one(club, length):
+    tee_set = factories.make_tee_set(factories.make_course("Short course", 9))
+    tee_set.holes.filter(number=2).update(length=length)
+    (told,) = answers.shaped_holes(Asker(factories.make_member(Role.PLAYER)), [tee_set], Query())
+    assert [hole.number for hole in told] == [1, 3, 4, 5, 6, 7, 8, 9]
+    assert [fault.hole for fault in answers.not_drawn(tee_set, range(1, 10))] == [2]
+    services.describe_holes(factories.make_member(Role.MANAGER), tee_set, [(2, "", hole_map())])
+    assert answers.not_drawn(tee_set, range(1, 10)) == []
+    (told,) = answers.shaped_holes(Asker(factories.make_member(Role.PLAYER)), [tee_set], Query())
+    assert len(told) == 9

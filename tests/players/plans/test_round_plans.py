@@ -4,7 +4,7 @@ import math
 import pytest
 
 from courses.greens.models import GreenWork
-from courses.layout.models import TeeSet
+from courses.layout.models import Gender, TeeSet
 from courses.plans.services import describe_holes
 from golfstats.ground.clubs.models import Role
 from golfstats.ground.faults import ProblemError
@@ -13,6 +13,7 @@ from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.outbox.worker import drain
 from players.golf.scorecards import day_form_of
 from players.plans import answers, making, services
+from players.plans.costs.course_costs import ask_for_costs
 from players.plans.models import PlanHole, PlanState, RoundPlan
 from players.plans.on_course import afterwards
 from players.rounds import services as posting
@@ -139,6 +140,19 @@ def test_what_cannot_be_planned_is_refused(member, player, short_course):
     with pytest.raises(ProblemError) as error:
         ask(member, player, short_course)
     assert codes(error) == {"too_many"}
+
+
+def test_nothing_is_planned_of_a_hole_that_nobody_can_draw(member, player, short_course):
+    plan = ask(member, player, short_course)
+    short_course.holes.filter(number=1).update(length=25)
+    with pytest.raises(ProblemError, match="hole 1 is not 40 to 700 yards long"):
+        making.make_next_hole(plan)
+    with pytest.raises(ProblemError) as refused:
+        ask(member, player, short_course)
+    assert codes(refused) == {"hole_needs_a_map"}
+    with pytest.raises(ProblemError) as refused:
+        ask_for_costs(short_course, Gender.WOMEN)
+    assert codes(refused) == {"hole_needs_a_map"}
 
 
 def test_a_plan_that_fails_says_why(member, player, short_course):

@@ -22,6 +22,8 @@ FAIRWAY_WIDE, FAIRWAY_FROM, ROUGH_TO, DRAWN_TO = 32.0, 100.0, 38.0, 64.0
 GREEN_DEEP, GREEN_WIDE = 28.0, 26.0
 DOGLEG_DEGREES = 30.0
 BUNKER_WIDE, BESIDE_FAIRWAY = 12.0, {Surface.WATER: 6.0, Surface.WOODS: 6.0, Surface.OUT: 8.0}
+SHORTEST, LONGEST = 40.0, 700.0
+"""Yards of a hole that can be drawn without a map."""
 SLOPE = 0.02
 """Of a green that is said to slope."""
 GENERIC_WORDS = Sentence(
@@ -32,7 +34,7 @@ GENERIC_WORDS = Sentence(
 def generic_hole(par: int, length: float, words: HoleWords | None = None) -> Drawing:
     """A drawing of a hole of this par and length (yards along the hole), facing the green."""
     words = words or HoleWords()
-    if not 40.0 <= length <= 700.0:
+    if not SHORTEST <= length <= LONGEST:
         raise ValueError(Sentence("a hole is 40 to 700 yards long, not {length}", length=f"{length:g}"))
     line = _Line(length, words)
     half = (words.fairway_wide or FAIRWAY_WIDE) / 2

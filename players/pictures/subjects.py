@@ -185,6 +185,8 @@ def without_the_greens(answer: PlayerConditionAdjusted) -> Rows:
         rows=[Row(name, one, "putting", words=words) for name, one, words in steps],
         written=Written.GAINED,
         zero=gettext("level"),
+        low=gettext(LOSES),
+        high=gettext(GAINS),
     )
 
 
@@ -231,7 +233,8 @@ def worth_working_on(answer: Priorities) -> Rows:
         ],
         written=Written.GAINED,
         zero=answer.benchmark,
-        high=gettext("more to gain"),
+        low=gettext("nothing to gain"),
+        high=gettext("to gain"),
     )
 
 
@@ -265,11 +268,12 @@ def towards(goal: Goal) -> Series:
 def trial(answer: Trial) -> Rows:
     """The two plain means, and their difference with all else allowed for."""
     signed = answer.outcome is Outcome.STROKES_GAINED
+    first, second = club_words(answer.a), club_words(answer.b)
     return Rows(
-        title=gettext("{a} against {b}").format(a=answer.a, b=answer.b),
+        title=gettext("{a} against {b}").format(a=first, b=second),
         rows=[
-            Row(answer.a, answer.first, words=answer.first.words),
-            Row(answer.b, answer.second, words=answer.second.words),
+            Row(first, answer.first, words=answer.first.words),
+            Row(second, answer.second, words=answer.second.words),
             Row(gettext("difference"), answer.difference, "level", words=answer.difference.words),
         ],
         written=Written.GAINED if signed else Written.PLAIN,

@@ -11,6 +11,7 @@ from django.db import connections
 from playwright.sync_api import BrowserContext, Page, expect, sync_playwright
 from pytest_django.live_server_helper import LiveServer
 
+from courses.layout.models import Course
 from golfstats.ground.outbox import worker
 from golfstats.ground.walls.scope import club_scope
 from players.rounds.models import Round
@@ -252,7 +253,30 @@ def test_pictures_are_drawn_in_both_schemes_without_a_script(place: Place, phone
         expect(drawn).to_be_visible()
         papers.append(page.evaluate("getComputedStyle(document.body).backgroundColor"))
         assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
+        page.goto(f"/clubs/{place.club.slug}/players/{place.player.id}/parts")
+        expect(page.get_by_text("← loses strokes")).to_be_visible()
     assert papers[0] != papers[1]
+    assert errors == []
+
+
+def test_readings_and_dates_are_read_on_a_phone_without_scrolling_sideways(
+    place: Place, phone: BrowserContext
+) -> None:
+    with club_scope(place.club.id):
+        course = Course.objects.get()
+    page, errors = open_as(phone, place.greenkeeper.user.username)
+    start = f"/clubs/{place.club.slug}/courses/{course.id}"
+    page.goto(start)
+    page.get_by_role("button", name="9 feet", exact=True).tap()
+    expect(page.get_by_role("button", name="Remove the reading of")).to_be_visible()
+    page.goto(f"{start}?kind=coring_medium&from=2026-09-01&to=2026-09-14&days=1")
+    wide = page.locator(".scroll:visible").evaluate_all(
+        "all => all.map(one => one.scrollWidth - one.clientWidth)"
+    )
+    assert len(wide) == 2
+    assert max(wide) <= 0
+    cell = page.get_by_role("region", name="Readings").locator("td").nth(1)
+    assert "Speed" in cell.evaluate("cell => getComputedStyle(cell, '::before').content")
     assert errors == []
 
 

@@ -53,11 +53,13 @@ def test_a_name_is_never_cut(name: str) -> None:
 def test_the_name_of_zero_stands_on_no_other_word(middle: float) -> None:
     row = Row("50-75 yards", Known(middle, middle - 0.2, middle + 0.2))
     drawn = axis(row, zero="Woman of handicap 10", low="loses strokes", high="gains")
-    heads = [text for text in drawn.iter("text") if float(text.attrib["y"]) < 30]
+    heads = [text for text in drawn.iter("text") if float(text.attrib["y"]) < 40]
     by_line: dict[str, list[tuple[float, float]]] = {}
     for text in heads:
-        by_line.setdefault(text.attrib["y"], []).append(reach(text, 6))
+        by_line.setdefault(text.attrib["y"], []).append(reach(text, 11))
     assert len(heads) == 3
+    lines = sorted(float(y) for y in by_line)
+    assert all(lower - upper >= 19 for upper, lower in pairwise(lines))
     for told in by_line.values():
         told.sort()
         assert all(one[1] < other[0] for one, other in pairwise(told))

@@ -227,6 +227,8 @@ class CostOnCourse:
 
     words: str
     """Of the first days after the work that most rounds felt: what the members' putts allow to say of it here."""
+    last_day: int
+    """Of the first days, counted from the end of the work."""
     kinds: list[EffectOfKind]
     """Those that rounds on this course felt."""
     placebo: Placebo | None
@@ -239,13 +241,15 @@ def cost_on(course: UUID) -> CostOnCourse:
     """What green work costs on a course: nothing is taken over from where most rounds were played. One query."""
     greens, here = stored_effect().greens, str(course)
     usual = greens.usual_kind
-    cost = greens.strokes_between(0, fitted.first_days(usual)[-1], usual, course=here)
+    last_day = fitted.first_days(usual)[-1]
+    cost = greens.strokes_between(0, last_day, usual, course=here)
     sentence = what_it_costs(usual, cost, greens, here, IN_THE_FIRST_DAYS)
     felt = [kind for kind in greens.by_kind if greens.own_rounds(kind, here)]
     return CostOnCourse(
         words=spoken(
             Sentence("{work}: {cost}.", work=begun(Sentence(work_types()[usual].words)), cost=sentence)
         ),
+        last_day=last_day,
         kinds=[_kind(greens, kind, here) for kind in felt],
         placebo=_placebo(greens.placebo) if here == greens.home else None,
         usual_kind=usual,

@@ -15,8 +15,10 @@ from players.pictures import shapes
 from players.pictures.shapes import Interval, Row
 
 WIDTH, EDGE, TOP, FOOT = 640, 16, 22, 24
-LETTER = 6.5
-"""About the width of a letter, to see whether words would stand on each other."""
+LETTER = 11.5
+"""About the width of a letter on a phone, where they are largest, to see whether words would stand on each other."""
+OWN_LINE = 21
+"""How much higher a picture is whose zero is named beneath what lies left and right of it."""
 SHARES = Span(0.0, 1.0)
 BESIDE_MOST = 15
 """Letters of a name that find room beside its bar, also in the larger letters of a phone."""
@@ -112,12 +114,12 @@ def _heads(x_of: Scale, zero: str, low: str, high: str) -> tuple[list[SafeString
     parts.append(
         words(
             place(middle),
-            "28" if own_line else "12",
+            str(12 + OWN_LINE) if own_line else "12",
             zero,
             f"{anchor} strong".strip(),
         )
     )
-    return parts, TOP + 16 if own_line else TOP
+    return parts, TOP + OWN_LINE if own_line else TOP
 
 
 def _row(one: Row, x_of: Scale, stand: Rows, y: float) -> SafeString:

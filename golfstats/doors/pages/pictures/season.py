@@ -24,7 +24,8 @@ from golfstats.doors.pages.pictures.frame import (
 from golfstats.ground.words import day_words, percent_words, signed_number, true_minus, with_marks
 from players.pictures.shapes import Coming, Felt, Recovery, Season, Window
 
-WIDTH = 640
+WIDTH, LETTER = 640, 10.5
+"""Of a picture, and about of a letter of a phone."""
 AXIS = 72
 """Where the days begin: right of "100 %", in the larger letters of a phone too."""
 
@@ -67,7 +68,7 @@ def _bar(one: Felt, x_of: Scale, y: int, first: dt.date, last: dt.date) -> SafeS
     )
     right = float(x_of.day(back))
     name = words(f"{right + 5:.1f}", str(y + 10), one.words)
-    if right > WIDTH - 170:
+    if right + 5 + LETTER * len(one.words) > WIDTH:
         name = words(f"{float(x_of.day(start)) - 5:.1f}", str(y + 10), one.words, "end")
     return SafeString((linked(one.address, tooltip, mark) if one.address else mark) + name)
 
@@ -144,7 +145,7 @@ def recovery(shape: Recovery) -> SafeString:
             first_day=window.first_day, last_day=window.last_day
         )
         parts.append(words(x_of.at(middle), str(height - 10), label, "mid"))
-    return drawing(WIDTH, height, shape.title, parts)
+    return drawing(WIDTH, height, shape.title, parts, top=-8)
 
 
 def _window(one: Window, x_of: Scale, y_of: Scale) -> SafeString:

@@ -79,6 +79,10 @@ class Cell:
         )
 
 
+MOST_ON_A_PHONE = 4
+"""Columns that find room side by side on a phone."""
+
+
 @dataclass(frozen=True)
 class Table:
     caption: str
@@ -87,14 +91,22 @@ class Table:
     stacked: bool = False
     """On a phone the sentence of each row stands beneath its short cells."""
 
+    @property
+    def folds(self) -> bool:
+        """Too wide for a phone: there each row is a small page of its own, each cell beneath its column's name."""
+        return not self.stacked and len(self.columns) > MOST_ON_A_PHONE
+
     def body(self) -> SafeString:
         """Its rows. Written by a template, they took half the time of a page of trends with its thousand cells."""
-        return SafeString("".join(map(_row, self.rows)))
+        opened = ['<td class="text">'] * len(self.columns)
+        if self.folds:
+            opened = [format_html('<td class="text" data-head="{}">', column) for column in self.columns]
+        return SafeString("".join(_row(row, opened[1:]) for row in self.rows))
 
 
-def _row(cells: Sequence[Cell]) -> str:
+def _row(cells: Sequence[Cell], opened: Sequence[str]) -> str:
     head, *others = (cell.written() for cell in cells)
-    behind = "".join(f'<td class="text">{one}</td>' for one in others)
+    behind = "".join(f"{tag}{one}</td>" for tag, one in zip(opened, others, strict=True))
     return f'<tr><th scope="row">{head}</th>{behind}</tr>'
 
 

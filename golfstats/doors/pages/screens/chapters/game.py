@@ -212,14 +212,14 @@ def _approach_words(bands: Sequence[ApproachBand], benchmark: str) -> str:
             band=worst.band, words=worst.figures.gained.words
         )
     return gettext(
-        "Shots from {dearest} yards cost most against {benchmark}: {cost}. From {cheapest} yards "
-        "they cost least: {least}."
+        "Strokes gained a shot against {benchmark}: fewest from {fewest} yards, {few}; "
+        "most from {most} yards, {many}."
     ).format(
-        dearest=worst.band,
         benchmark=a_golfer(benchmark),
-        cost=worst.figures.gained.words,
-        cheapest=best.band,
-        least=best.figures.gained.words,
+        fewest=worst.band,
+        few=worst.figures.gained.words,
+        most=best.band,
+        many=best.figures.gained.words,
     )
 
 
@@ -357,9 +357,9 @@ def _greens_words(raw: Figure, owed: Figure, adjusted: Figure) -> str:
         )
     parts = joined([gettext("{value} strokes a round as it was").format(value=strokes_words(raw.value))])
     if owed.low is not None and owed.low > 0:
-        return gettext("{parts}; the greens took {owed}. Without that it is {adjusted}.").format(
-            parts=parts, owed=owed.words, adjusted=adjusted.words
-        )
+        return gettext(
+            "{parts}; the greens took {owed} of all members on disturbed greens. Without that it is {adjusted}."
+        ).format(parts=parts, owed=owed.words, adjusted=adjusted.words)
     return gettext("{parts}; the greens explain little of it ({words}).").format(
         parts=parts, words=owed.words
     )

@@ -12,7 +12,9 @@ from django.utils.translation import gettext_noop as noop
 from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.pictures import intervals, series
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table, Trust
+from golfstats.doors.pages.screens.chapters.words import PRIORITY_KEY, PRIORITY_TRUST
 from golfstats.ground import inputs
+from golfstats.ground.club_names import club_words
 from golfstats.ground.operations import Query
 from golfstats.ground.words import a_golfer, counted, day_words, index_words, true_minus, with_marks
 from players.coaching.goals import Goal, goal_answers, visible_goals
@@ -93,10 +95,6 @@ class Trends(PlayerChapter):
 
 LITTLE = 0.25
 """Strokes a round that are hardly worth a season's practice."""
-PRIORITY_TRUST = noop(
-    "Parts that the rounds cannot tell apart share a place. They are ranked by the strokes that are three in four "
-    "certain, all judged together, so that a lucky group does not come first."
-)
 TREND_KEY = noop(
     "Dots are rounds, the line is the level with its 90% band. Ticks on the axis: work on the greens."
 )
@@ -134,6 +132,7 @@ class PrioritiesChapter(PlayerChapter):
                 ),
                 [answer.first[:1].upper() + answer.first[1:] + "."] if answer.first else [],
                 picture,
+                gettext(PRIORITY_KEY),
                 table=_ranked_table(gettext("Parts of the game"), answer.parts),
                 figures=("priorities.to_gain", "priorities.chance"),
                 folded=False,
@@ -261,8 +260,8 @@ class Trials(PlayerChapter):
             return Chapter(gettext("Choose two balls, clubs or tags, and what to compare."), ())
         signed = trial.outcome is Outcome.STROKES_GAINED
         rows = [
-            [Cell(trial.a), self.cell(trial.first, signed=signed)],
-            [Cell(trial.b), self.cell(trial.second, signed=signed)],
+            [Cell(club_words(trial.a)), self.cell(trial.first, signed=signed)],
+            [Cell(club_words(trial.b)), self.cell(trial.second, signed=signed)],
             [Cell(gettext("Difference, all else allowed for")), self.cell(trial.difference, signed=True)],
         ]
         # What the trial cannot rule out stands in its words, the answer at the top.
@@ -276,7 +275,7 @@ class Trials(PlayerChapter):
             else []
         )
         block = Block(
-            gettext("{a} and {b}").format(a=trial.a, b=trial.b),
+            gettext("{a} and {b}").format(a=club_words(trial.a), b=club_words(trial.b)),
             more,
             intervals.drawn(subjects.trial(trial)),
             table=Table(gettext("The trial"), ("", gettext("Value, 90% interval")), rows),
@@ -391,8 +390,9 @@ class Index(PlayerChapter):
 def _index_words(record: HandicapRecord) -> str:
     if record.index is None:
         return gettext("No index yet: it needs three scores over 18 holes.")
-    return gettext("{index}, from the best of {scores} in the last 20; low index {low_index}.").format(
+    return gettext("{index}, from the best {best} of {scores}; low index {low_index}.").format(
         index=index_words(record.index),
+        best=sum(one.in_best_8 for one in record.record),
         scores=counted(record.scores_in_last_20, "score"),
         low_index=index_words(record.low_index),
     )

@@ -134,6 +134,7 @@ class CoursePage(OfCourse):
             "note": latest_note(self.asker, course, self.today),
             "around": told(around_the_green(self.asker, [course], Query())[0].strokes_gained, signed=True),
             "cost_words": cost.words,
+            "cost_last_day": cost.last_day,
             "kinds_cost": _costs(cost),
             "caution": gettext(CAUTION),
             "costs_of": _tees_with_holes(course) if self.member.role in COURSE_READERS else [],
@@ -166,7 +167,7 @@ class CoursePage(OfCourse):
             )
             for one in green_work_costs(self.asker, begun, Query())
         }
-        return [WorkLine(row, known_kinds()[row.kind].words, costs.get(row.id)) for row in rows]
+        return [WorkLine(row, gettext(known_kinds()[row.kind].words), costs.get(row.id)) for row in rows]
 
     def _plan(self, request: HttpRequest, course: Course) -> dict[str, object]:
         """The planner's answer where it was asked; otherwise what its form starts with."""

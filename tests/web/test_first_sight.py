@@ -1,0 +1,41 @@
+"""What somebody who has read nothing would misread: which way is better, of whom, and how many."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import pytest
+
+from golfstats.ground.outbox import worker
+from golfstats.ground.walls.scope import club_scope
+from tests import factories
+from tests.web.conftest import Place, signed_in
+from tests.web.pages import Page
+from tests.web.test_tomorrow import where
+
+
+@pytest.fixture
+def season(place: Place) -> None:
+    with club_scope(place.club.id):
+        for day in range(1, 9):
+            factories.make_round(place.manager, place.player, dt.date(2026, 6, day))
+    worker.drain()
+
+
+def test_the_chapters_say_what_their_figures_are_of(place: Place, season: None) -> None:
+    client = signed_in(place.player_member)
+
+    def text(chapter: str) -> str:
+        return Page.of(client.get(where(place, f"players/{place.player.id}/{chapter}")).content).text
+
+    # The best two of eight scores make the index.
+    assert "from the best 2 of 8 scores" in text("index")
+    # Whatever the sign, a band is not said to cost what it gains; here one band alone is known well enough.
+    assert "cost least" not in text("approach")
+    # The same part reads otherwise under "Parts", so the page says why.
+    assert "otherwise here than under “Parts”" in text("priorities")
+
+
+def test_a_squad_on_a_phone_tells_of_how_many_rounds(place: Place, season: None) -> None:
+    page = signed_in(place.manager).get(where(place, f"squads/{place.squad.id}")).content.decode()
+    assert '<span class="interval-words narrow">8 rounds</span>' in page

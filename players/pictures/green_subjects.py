@@ -162,6 +162,7 @@ def things_of(hole: HoleForTheClub) -> list[Thing]:
             )
         )
     for place, bunker in enumerate(golfers[0].bunkers):
-        where = bunker.what.replace(" yards from the tee", " yd").replace("in the middle", "middle")
+        where = bunker.what.replace(gettext(" yards from the tee"), f" {gettext('yd')}")
+        where = where.replace(gettext("in the middle"), gettext("middle"))
         shown.append(Thing(where, tuple(one.bunkers[place].strokes for one in golfers)))
     return shown

@@ -155,6 +155,9 @@ def test_faults_of_green_work_stand_at_their_fields(place: Place, course: Course
     wrong = re.findall(r'class="field wrong">.*?name="(\w+)"', response.content.decode(), re.DOTALL)
     assert wrong == ["severity"]
     assert "Enter 1 or less." in Page.of(response.content).text
+    del form["kind"]
+    response = client.post(f"{start(place)}courses/{course.id}/green-work/new", form)
+    assert "“What is done” is missing." in Page.of(response.content).text
     assert stored(place, GreenWork) == []
 
 

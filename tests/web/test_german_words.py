@@ -7,14 +7,18 @@ import datetime as dt
 import pytest
 from django.utils.translation import override
 
-from courses.layout.models import TeeSet
+from courses.layout.models import Course, TeeSet
+from golfstats.calc.plan.hole_costs import Cost, GolferCosts
 from golfstats.doors.pages.templatetags.web_words import beside
 from golfstats.ground.faults import ProblemError
 from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.words import dated, dates_as, spoken
+from golfstats.sentences import Sentence
 from players.conditions import analysis
 from players.files.incoming.dialect import DateOrder, no_day_words
 from players.files.incoming.parsing import Cells
+from players.pictures.green_subjects import things_of
+from players.plans.costs.course_costs import HoleForTheClub
 from players.rounds.checking.counting import described
 from players.rounds.models import RoundInPlay
 from tests import factories
@@ -84,6 +88,28 @@ def test_a_day_that_was_written_is_written_anew_in_another_language_and_another_
                 assert dated(day, form) == "2026-05-03"
             assert dated(day, form) == "3. Mai 2026"
         assert dated(day, form) == "3 May 2026"
+
+
+def test_green_work_and_a_trial_of_clubs_are_named_in_german(place: Place) -> None:
+    client = signed_in(place.manager)
+    with club_scope(place.club.id):
+        course = Course.objects.get()
+        factories.make_round(place.manager, place.player)
+    form = {"kind": "coring_spring", "starts_on": "2026-03-02"}
+    assert client.post(where(place, f"courses/{course.id}/green-work/new"), form).status_code == 302
+    page = client.get(where(place, f"courses/{course.id}"), headers=GERMAN).content.decode()
+    assert "<h3>Aerifizieren im Frühjahr</h3>" in page
+    asked = f"players/{place.player.id}/trials?tag=club&a=driver&b=7-iron&outcome=side"
+    page = client.get(where(place, asked), headers=GERMAN).content.decode()
+    assert "<h2>Driver und Eisen 7</h2>" in page
+
+
+def test_a_bunker_is_placed_in_german_in_a_picture_too() -> None:
+    with override("de"):
+        told = spoken(Sentence("bunker in the middle, {yards} yards from the tee", yards="230"))
+        golfer = GolferCosts(5.0, 4.2, 0.08, (), (Cost(told, 0.1),))
+        hole = HoleForTheClub(1, False, (golfer,), "", [])
+        assert [one.what for one in things_of(hole)] == ["letzte 20 Yards", "Bunker Mitte, 230 yd"]
 
 
 def test_one_moment_is_written_as_each_time_zone_has_it() -> None:

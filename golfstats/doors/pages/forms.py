@@ -127,6 +127,8 @@ def form_of(
     """A form with these fields, filled from what was posted or from what is there."""
     made = type("AskedForm", (forms.Form,), dict(fields))
     form: forms.Form = made(data, files, initial=present, auto_id="f-%s")
+    for field in form.fields.values():
+        field.error_messages["required"] = gettext("“{label}” is missing.").format(label=field.label)
     return form
 
 

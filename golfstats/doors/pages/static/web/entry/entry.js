@@ -67,7 +67,8 @@ function drawHead() {
   byId("g-counting").checked = draft.head.counting;
   byId("g-competition").checked = draft.head.competition;
   const holes = byId("g-section").selectedOptions[0].textContent;
-  byId("head-words").textContent = [course()?.name, tee() ? t("{tee} tees", { tee: tee().name }) : t("no tees"), dayWords(draft.head.date), holes].join(", ");
+  const whose = places.players.length > 1 ? golfer()?.name : null;
+  byId("head-words").textContent = [...whose ? [whose] : [], course()?.name, tee() ? t("{tee} tees", { tee: tee().name }) : t("no tees"), dayWords(draft.head.date), holes].join(", ");
   drawGreens();
   drawClubs();
 }

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, time
+from functools import lru_cache
 from typing import Any
 from uuid import UUID
 
@@ -145,7 +146,7 @@ def _score(
         played_on=one.played_on,
         ratings=ratings,
         sequence=sequence,
-        holes=tuple(_hole(number, score, tee, picked_up=up) for number, score, up in holes),
+        holes=tuple(_hole(number, *tee.pars[number], score, picked_up=up) for number, score, up in holes),
         holes_in_round=18 if one.section == Section.EIGHTEEN else 9,
         nines=(front, back) if front and back else None,
         pcc=pcc,
@@ -160,8 +161,8 @@ def _words(section: str) -> str:
     return Sentence("the front nine") if section == Section.FRONT else Sentence("the back nine")
 
 
-def _hole(number: int, score: int, tee: _Tee, *, picked_up: bool) -> calc.HoleScore:
-    par, stroke_index = tee.pars[number]
+@lru_cache(maxsize=8192)  # a career's holes are the same few over and over
+def _hole(number: int, par: int, stroke_index: int, score: int, *, picked_up: bool) -> calc.HoleScore:
     if picked_up:
         return calc.HoleScore(number, par, stroke_index, picked_up=True, most_likely=score)
     return calc.HoleScore(number, par, stroke_index, strokes=score)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from golfstats.calc.handicap.playing.strokes import ranks, strokes_on_hole
@@ -81,6 +82,7 @@ def strokes_received(holes: Sequence[HoleScore], handicap: int | None, holes_in_
     return [strokes_on_hole(handicap, index, holes_in_round) for index in indexes]
 
 
+@lru_cache(maxsize=8192)  # a career's holes are the same few over and over: a third of a fold's time
 def adjust_hole(
     hole: HoleScore, received: int, *, has_index: bool, most_likely_counts: bool = True
 ) -> AdjustedHole:

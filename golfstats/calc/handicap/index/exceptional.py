@@ -20,6 +20,7 @@ def exceptional_reduction(
         return ZERO
     compared = round_tenth(differential) if rules.exceptional_from_rounded else differential
     gap = Fraction(index_when_played) - Fraction(compared)
-    if gap >= 10 or (rules.exceptional_two_above == "9.9" and gap > Fraction("9.9")):
-        return Decimal("-2.0")
-    return Decimal("-1.0") if gap >= 7 else ZERO
+    if gap < 7:
+        return ZERO
+    two = gap >= 10 or (rules.exceptional_two_above == "9.9" and gap > Fraction(99, 10))
+    return Decimal("-2.0") if two else Decimal("-1.0")

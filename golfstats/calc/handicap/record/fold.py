@@ -16,6 +16,8 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from functools import partial
+from typing import Any
 
 from golfstats.calc.handicap.card.acceptability import judge
 from golfstats.calc.handicap.card.adjusted import (
@@ -36,10 +38,11 @@ from golfstats.calc.handicap.record.lines import (
     Adjustment,
     HandicapRecord,
     IndexPoint,
+    LineState,
     ScoreLine,
     frozen_on,
 )
-from golfstats.calc.handicap.record.recent import HeldNine, Order, RecentScores
+from golfstats.calc.handicap.record.recent import HeldNine, RecentScores, order_of
 from golfstats.calc.handicap.rounding import round_tenth
 from golfstats.calc.handicap.rules.settings import PUBLISHED, HandicapRules
 from golfstats.calc.handicap.scores import Score
@@ -55,17 +58,13 @@ def build_record(
     rules: HandicapRules = PUBLISHED,
 ) -> HandicapRecord:
     """The record of one player. ``ValueError`` if two scores share a key."""
-    ordered = sorted(scores, key=_order)
+    ordered = sorted(scores, key=order_of)
     if len({score.key for score in ordered}) != len(ordered):
         raise ValueError("two scores have the same key")
     fold = _Fold(rules, sorted(actions, key=lambda action: action.on))
     for score in ordered:
         fold.add(score)
     return fold.finish()
-
-
-def _order(score: Score | PenaltyScore) -> Order:
-    return score.played_on, score.sequence, score.key
 
 
 class _Fold:
@@ -90,7 +89,6 @@ class _Fold:
         self.withdrawals: list[committee.WithdrawIndex] = []
         self.caps_set_aside: list[committee.OverrideCap] = []
         self.reductions: dict[str, committee.OverrideExceptional] = {}
-        self.needed = rules.differentials_for_index
 
     # Scores
 
@@ -124,7 +122,7 @@ class _Fold:
         self.held = None
         low_index = self._low_index()
         parts = with_expected_nine(nine.exact, level, self.rules)
-        entry = self.recent.enter(_order(nine.score), parts.exact)
+        entry = self.recent.enter(order_of(nine.score), parts.exact)
         line = replace(
             self.lines[nine.line],
             state="counts",
@@ -139,17 +137,16 @@ class _Fold:
         pcc = self.rules.pcc_for(score.pcc, score.played_on)
         edition = self.rules.edition_for(score.played_on)
         judgement = judge(score, self.rules, has_index=self.in_force is not None)
-        line = replace(
-            self._blank_line(score, judgement.rule, judgement.reason), standing=judgement.standing, pcc=pcc
-        )
+        standing, rule, reason = judgement.standing, judgement.rule, judgement.reason
+        made = partial(self._line, score, rule, reason, standing=standing, pcc=pcc)
         if not judgement.counts:
-            self.lines.append(line)
+            self.lines.append(made("not_acceptable"))
             return
         gross = adjusted_gross(score, judgement, self.in_force, self.rules)
         current = self._level_on(score.played_on)
         expects_from = current if self.rules.expected_from == "current" else self.in_force
         parts = differential_of(gross, pcc, expects_from, edition, self.rules)
-        line = replace(line, gross=gross, state="counts")
+        line = made("counts", gross=gross)
         if parts is None:
             nine = differential_nine_alone(gross.score, gross.ratings, pcc)
             first, self.held = self.held, None
@@ -164,33 +161,38 @@ class _Fold:
 
     def _count(self, line: ScoreLine, score: Score, parts: Differential) -> None:
         low_index = self._low_index(before_score=True)
-        entry = self.recent.enter(_order(score), parts.exact)
+        entry = self.recent.enter(order_of(score), parts.exact)
         line = replace(line, differential_parts=parts, differential=entry.value)
         reduction = self._reduction(score, parts.exact)
-        if reduction.amount:
+        if reduction is not None:
             review = self.recent.any_exceptional() or reduction.amount <= REVIEW_FROM
             line = replace(line, exceptional=reduction.amount, needs_review=review)
             self.recent.adjust_all(reduction)
         self._close(line, low_index)
 
-    def _reduction(self, score: Score, exact: Fraction) -> Adjustment:
+    def _reduction(self, score: Score, exact: Fraction) -> Adjustment | None:
+        """What an exceptional score takes off the record, by rule or as the Committee decided; nothing for others."""
         override = self.reductions.get(score.key)
-        if override:
-            cause = committee.decision_words(exceptional_words(score.played_on), override.reason)
-            return Adjustment(round_tenth(override.amount), "5.9", cause, override.on, score.key)
         amount = exceptional_reduction(self.in_force, exact, self.rules)
-        return Adjustment(amount, "5.9", exceptional_words(score.played_on), score.played_on, score.key)
+        if override:
+            amount = round_tenth(override.amount)
+        if not amount:
+            return None
+        which = exceptional_words(score.played_on)
+        if override:
+            cause = committee.decision_words(which, override.reason)
+            return Adjustment(amount, "5.9", cause, override.on, score.key)
+        return Adjustment(amount, "5.9", which, score.played_on, score.key)
 
     def _add_penalty(self, penalty: PenaltyScore) -> None:
         if len(self.recent) == 0:
-            self.lines.append(
-                self._blank_line(penalty, "7.1b", Sentence("no differential to take a penalty score from"))
-            )
+            nothing = Sentence("no differential to take a penalty score from")
+            self.lines.append(self._line(penalty, "7.1b", nothing, "not_acceptable"))
             return
-        line = replace(self._blank_line(penalty, "7.1b", penalty.reason), state="penalty")
+        line = self._line(penalty, "7.1b", penalty.reason, "penalty")
         low_index = self._low_index(before_score=True)
         value = committee.penalty_differential(self.recent.values(), penalty.kind)
-        self.recent.enter(_order(penalty), value)
+        self.recent.enter(order_of(penalty), value)
         self._close(replace(line, differential=value), low_index)
 
     # The record and the index
@@ -205,7 +207,7 @@ class _Fold:
 
     def _recalculate(self, on: date, low_index: Decimal | None) -> Calculation | None:
         """Calculate, take over and date the new index; None while too few holes are on the record."""
-        if len(self.recent) < self.needed:
+        if len(self.recent) < self.rules.differentials_for_index:
             return None
         calculation = calculate(self.recent.values(), low_index, self.rules, table_adjusts=self.table_adjusts)
         self.index = calculation.index
@@ -240,12 +242,14 @@ class _Fold:
     def _caps_set_aside(self, day: date) -> bool:
         return any(holds_on(action, day) for action in self.caps_set_aside)
 
-    def _blank_line(self, score: Score | PenaltyScore, rule: str, reason: str) -> ScoreLine:
+    def _line(
+        self, score: Score | PenaltyScore, rule: str, reason: str, state: LineState, **more: Any
+    ) -> ScoreLine:
         """A line that leaves the index as it is."""
         return ScoreLine(
             key=score.key,
             played_on=score.played_on,
-            state="not_acceptable",
+            state=state,
             rule=rule,
             reason=reason,
             edition=self.rules.edition_for(score.played_on).name,
@@ -253,6 +257,7 @@ class _Fold:
             index_before=self.index,
             calculated_index=self.index,
             index_after=self._level_on(score.played_on),
+            **more,
         )
 
     def _note(self, on: date, index: Decimal | None, key: str | None) -> None:
@@ -336,7 +341,7 @@ class _Fold:
     def _set_initial(self, action: committee.SetInitialIndex) -> tuple[str, str, bool]:
         target = min(round_tenth(action.index), self.rules.maximum_index)
         text = Sentence("initial index set to {index}", index=str(target))
-        if len(self.recent) < self.needed:
+        if len(self.recent) < self.rules.differentials_for_index:
             self.index = target
             return "5.2a", text, False
         present = calculate(self.recent.values(), None, self.rules, table_adjusts=self.table_adjusts)

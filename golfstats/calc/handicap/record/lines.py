@@ -13,6 +13,9 @@ from golfstats.calc.handicap.index.calculation import Calculation
 from golfstats.calc.handicap.index.committee import FreezeIndex, OverrideCap, WithdrawIndex, holds_on
 from golfstats.calc.handicap.rules.settings import HandicapRules
 
+LineState = Literal["counts", "held", "paired", "not_acceptable", "penalty"]
+"""``held``: a nine that waits; ``paired``: a nine that went into the score ``paired_with``."""
+
 
 @dataclass(frozen=True)
 class Adjustment:
@@ -32,8 +35,7 @@ class ScoreLine:
 
     key: str
     played_on: date
-    state: Literal["counts", "held", "paired", "not_acceptable", "penalty"]
-    """``held``: a nine that waits; ``paired``: a nine that went into the score ``paired_with``."""
+    state: LineState
     rule: str
     reason: str
     """Why the score has this standing, or why the committee posted it, with the rule in ``rule``."""

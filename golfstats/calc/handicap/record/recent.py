@@ -9,12 +9,17 @@ from decimal import Decimal
 from fractions import Fraction
 
 from golfstats.calc.handicap.index.calculation import RECORD_LENGTH
+from golfstats.calc.handicap.index.committee import PenaltyScore
 from golfstats.calc.handicap.record.lines import Adjustment
 from golfstats.calc.handicap.rounding import ZERO, Exact, round_tenth
 from golfstats.calc.handicap.scores import Score
 
 Order = tuple[date, int, str]
 """Day of play, place within the day, key."""
+
+
+def order_of(score: Score | PenaltyScore) -> Order:
+    return score.played_on, score.sequence, score.key
 
 
 @dataclass(frozen=True)

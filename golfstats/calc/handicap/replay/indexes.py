@@ -21,7 +21,7 @@ from golfstats.calc.handicap.index import committee
 from golfstats.calc.handicap.index.calculation import RECORD_LENGTH, lowest_and_adjustment
 from golfstats.calc.handicap.index.caps import HARD_CAP_AT, SCORES_FOR_LOW_INDEX, SOFT_CAP_FROM
 from golfstats.calc.handicap.index.committee import Action, PenaltyScore, holds_on
-from golfstats.calc.handicap.record.recent import Order
+from golfstats.calc.handicap.record.recent import Order, order_of
 from golfstats.calc.handicap.replay.cards import (
     Fractions,
     drawn_differential,
@@ -51,7 +51,7 @@ def replayed_indexes(
     that it leaves out stay as they are; no hole is done in fewer strokes than one. A hole that was picked up is
     changed where its most likely score is known. ``ValueError`` if two scores share a key.
     """
-    ordered = sorted(scores, key=_order)
+    ordered = sorted(scores, key=order_of)
     if len({score.key for score in ordered}) != len(ordered):
         raise ValueError("two scores have the same key")
     fold = _Fold(rules, sorted(actions, key=lambda action: action.on), draws)
@@ -77,10 +77,6 @@ def replayed_index_or_nan(
     """The same as plain numbers, NaN while there is no index."""
     tenths = replayed_indexes(scores, actions, rules, fewer, draws)
     return np.full(draws, np.nan) if tenths is None else tenths / 10
-
-
-def _order(score: Score | PenaltyScore) -> Order:
-    return score.played_on, score.sequence, score.key
 
 
 @dataclass
@@ -214,12 +210,12 @@ class _Fold:
             return
         low = self._low_index(before_score=True)
         worst_or_best = np.min if penalty.kind == "low" else np.max
-        self.recent.enter(_order(penalty), worst_or_best(self.recent.values(), axis=1))
+        self.recent.enter(order_of(penalty), worst_or_best(self.recent.values(), axis=1))
         self._close(penalty.played_on, low)
 
     def _count(self, score: Score, exact: Fractions) -> None:
         low = self._low_index(before_score=True)
-        self.recent.enter(_order(score), exact.rounded(1))
+        self.recent.enter(order_of(score), exact.rounded(1))
         reduction = self._reduction(score, exact)
         if np.any(reduction):
             self.recent.reduce(reduction, score.key)
@@ -251,7 +247,7 @@ class _Fold:
         self.held = None
         low = self._low_index()
         exact = nine.exact + expected_differentials(level, 9, self.rules)
-        self.recent.enter(_order(nine.score), exact.rounded(1))
+        self.recent.enter(order_of(nine.score), exact.rounded(1))
         self._calculate(day, low)
 
     # The index

@@ -10,7 +10,7 @@ import numpy as np
 from django.utils.translation import gettext
 
 from golfstats.calc import handicap as calc
-from golfstats.calc.coaching.effects import Effect, HolesPlayed, IndexOf, effect_of_closing
+from golfstats.calc.coaching.effects import Effect, HolesPlayed, IndexOf, effects_of_closing
 from golfstats.calc.coaching.priorities import JudgedShots, Priority, band_priorities, part_priorities
 from golfstats.calc.coaching.words import percent
 from golfstats.calc.figures.approach import Band
@@ -41,7 +41,7 @@ LAST_SCORES = 100
 """Only so many scores are replayed: an index rests on 20, and on the low index of a year before them."""
 
 Rows = dict[int, int]
-"""Row among the golf's holes by hole number."""
+"""Row among the holes that are replayed, by hole number."""
 PEER = "peer"
 """Key of the benchmark that is a golfer of each player's own handicap."""
 REPLAYS = 300
@@ -169,21 +169,37 @@ def ranked_groups(
     have a fixed seed, so that an answer can be had again. ``against_peer`` are the shots' strokes gained of
     :func:`against_peer`.
     """
-    bands = bands_of(golf)
-    shots = judged_shots(golf, bands, rounds, against_peer)
-    record = golf.analysed.record
-    replayed_from = int(np.searchsorted(record.holes.round, _first_replayed(record.rounds, rounds)))
-    worth = _Worth(shots, golf, index_replay(player.id, golf), share, effects, replayed_from)
+    bands, holes = bands_of(golf), golf.analysed.record.holes
+    first = _first_needed(golf.analysed.record.rounds, rounds)
+    first_hole = int(np.searchsorted(holes.round, first))
+    shots = judged_shots(golf, bands, rounds, against_peer).since(first, first_hole)
     parts = part_priorities(shots, np.random.default_rng(SEED))
+    in_bands = band_priorities(shots, np.random.default_rng(SEED))
+    worth_it = [*_worth_it(parts, effects), *_worth_it(in_bands, effects)]
+    found = effects_of_closing(
+        shots,
+        worth_it,
+        HolesPlayed(holes.score[first_hole:], holes.round[first_hole:], holes.par[first_hole:]),
+        index_replay(player.id, golf, first_hole),
+        [np.random.default_rng(SEED) for _ in worth_it],
+        share,
+        REPLAYS,
+    )
+    effect_of = {(one.part, one.band): effect for one, effect in zip(worth_it, found, strict=True)}
     return RankedGroups(
         player,
         golf,
         share,
         rounds=int(np.sum(shots.holes_recorded > 0)),
         asked=rounds,
-        parts=worth.ranked(parts, bands),
-        bands=worth.ranked(band_priorities(shots, np.random.default_rng(SEED)), bands),
+        parts=[(group_of(one, bands), one, effect_of.get((one.part, one.band))) for one in parts],
+        bands=[(group_of(one, bands), one, effect_of.get((one.part, one.band))) for one in in_bands],
     )
+
+
+def _worth_it(priorities: list[Priority], effects: int) -> list[Priority]:
+    """Of the first so many, those that there is something to gain from."""
+    return [one for one in priorities[:effects] if one.sure is not None and (one.to_gain.value or 0) > 0]
 
 
 def priorities(ranked: RankedGroups) -> Priorities:
@@ -238,42 +254,6 @@ def _group_words(
         strokes=with_marks(f"{priority.to_gain.value:.1f}"),
         golfer=a_golfer(golfer),
     )
-
-
-@dataclass(frozen=True, eq=False)
-class _Worth:
-    shots: JudgedShots
-    golf: History
-    index_of: IndexOf
-    share: float
-    effects: int
-    replayed_from: int
-    """Row of the first hole that the index, or what is to be gained, may rest on."""
-
-    def ranked(
-        self, priorities: list[Priority], bands: list[Band]
-    ) -> list[tuple[GroupOfShots, Priority, Effect | None]]:
-        return [
-            (group_of(priority, bands), priority, self._if_worth_it(place, priority))
-            for place, priority in enumerate(priorities, start=1)
-        ]
-
-    def _if_worth_it(self, place: int, priority: Priority) -> Effect | None:
-        enough = priority.sure is not None
-        worth_it = enough and place <= self.effects and (priority.to_gain.value or 0) > 0
-        return self._effect(priority) if worth_it else None
-
-    def _effect(self, priority: Priority) -> Effect:
-        holes = self.golf.analysed.record.holes
-        return effect_of_closing(
-            self.shots,
-            priority,
-            HolesPlayed(holes.score, holes.round, holes.par, self.replayed_from),
-            self.index_of,
-            np.random.default_rng(SEED),
-            self.share,
-            REPLAYS,
-        )
 
 
 def _effect(effect: Effect) -> PriorityEffect:
@@ -335,8 +315,8 @@ def judged_shots(
     )
 
 
-def index_replay(player: UUID, golf: Golf) -> IndexOf:
-    """A function from strokes fewer (replays × the golf's holes) to the handicap index of each replay.
+def index_replay(player: UUID, golf: Golf, first_hole: int = 0) -> IndexOf:
+    """A function from strokes fewer (replays × the golf's holes from ``first_hole`` on) to the handicap index of each.
 
     Everything else stays as it is stored: ratings, playing conditions, the committee's decisions, the
     club's rules. ``golf`` has to hold all rounds of this player. Six queries now, and none later.
@@ -345,7 +325,7 @@ def index_replay(player: UUID, golf: Golf) -> IndexOf:
     history = load_history(player, today_at(club), last=LAST_SCORES)
     rules = rules_of(club.handicap_rules)
     scores = history.scores[-LAST_SCORES:]
-    rows = _rows_by_round(golf)
+    rows = _rows_by_round(golf, first_hole)
     columns = {
         score.key: np.array([rows[score.key][hole.number] for hole in score.holes])
         for score in scores
@@ -359,15 +339,17 @@ def index_replay(player: UUID, golf: Golf) -> IndexOf:
     return index_of
 
 
-def _first_replayed(rounds: Rounds, judged: int) -> int:
+def _first_needed(rounds: Rounds, judged: int) -> int:
     """The row of the first round among the last that count for the index, and the last ``judged``."""
     counting = np.flatnonzero(rounds.counting)[-LAST_SCORES:]
     return int(min([*counting[:1], max(len(rounds) - judged, 0)]))
 
 
-def _rows_by_round(golf: Golf) -> dict[str, Rows]:
-    holes = golf.analysed.record.holes
-    rows: dict[str, Rows] = {str(round_id): {} for round_id in golf.loaded.round_ids}
-    for row, (round_row, number) in enumerate(zip(holes.round, holes.number, strict=True)):
-        rows[str(golf.loaded.round_ids[int(round_row)])][int(number)] = row
+def _rows_by_round(golf: Golf, first: int) -> dict[str, Rows]:
+    """Of the holes from the row ``first`` on, counted from there."""
+    holes, ids = golf.analysed.record.holes, list(map(str, golf.loaded.round_ids))
+    rows: dict[str, Rows] = {round_id: {} for round_id in ids}
+    numbers = zip(holes.round[first:].tolist(), holes.number[first:].tolist(), strict=True)
+    for row, (round_row, number) in enumerate(numbers):
+        rows[ids[round_row]][number] = row
     return rows

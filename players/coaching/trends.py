@@ -16,7 +16,7 @@ from golfstats.calc.coaching import trends as calc
 from golfstats.calc.coaching.level_shifts import Shift, level_shift
 from golfstats.calc.coaching.series import Series, course_columns
 from golfstats.calc.coaching.standing import level_figure, player_or_greens
-from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, fit_trend, fit_trends
+from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, fit_trends
 from golfstats.calc.coaching.words import likely_better
 from golfstats.calc.figure import Figure as Estimate
 from golfstats.calc.observations import FigureSpec
@@ -128,6 +128,8 @@ class Fitted:
     series: Series
     trend: calc.Trend | None
     """None with too few rounds."""
+    raw: Fitted | None = None
+    """The same without regard to the greens, where these were disturbed."""
 
     @property
     def spec(self) -> FigureSpec:
@@ -142,12 +144,6 @@ class Fitted:
     def player_or_greens(self) -> bool:
         """Whether the last rounds cannot tell the player from the greens."""
         return player_or_greens(self.series)
-
-    @cached_property
-    def raw(self) -> Fitted:
-        """The same without regard to the greens."""
-        series = _series(replace(self.figure, observations=self.figure.raw), None)
-        return Fitted(self.figure, series, fit_trend(series))
 
     def level_on(self, day: date) -> Estimate:
         return level_figure(self.trend, day.toordinal(), self.spec.unit, len(self.series))
@@ -177,7 +173,19 @@ def fitted(figure: Observed) -> Fitted:
 def fitted_together(figures: Sequence[Observed]) -> list[Fitted]:
     """Of figures of the same rounds, quicker than one by one."""
     series = [_series(figure, figure.doubt) for figure in figures]
-    return list(map(Fitted, figures, series, fit_trends(series)))
+    as_it_was = {
+        place: _series(replace(figure, observations=figure.raw), None)
+        for place, figure in enumerate(figures)
+        if count_greens(figure).disturbed
+    }
+    trends = fit_trends([*series, *as_it_was.values()])
+    raw = {
+        place: Fitted(figures[place], one, trend)
+        for (place, one), trend in zip(as_it_was.items(), trends[len(series) :], strict=True)
+    }
+    return [
+        Fitted(figure, series[place], trends[place], raw.get(place)) for place, figure in enumerate(figures)
+    ]
 
 
 def _series(figure: Observed, doubt: Floats | None) -> Series:
@@ -219,7 +227,7 @@ def trend_answer(
 
 
 def _greens(fit: Fitted, today: date, unit: str) -> OnTheGreens | None:
-    if not count_greens(fit.figure).disturbed:
+    if fit.raw is None:
         return None
     greens = greens_answer(fit.figure, figure_of(fit.spec, fit.raw.level_on(today), unit, of="round"))
     if greens is None or not fit.player_or_greens:
@@ -283,7 +291,7 @@ def _change(
     if trend is None:
         return TrendChange(then, nothing, None, gettext("too few rounds"))
     earlier, later = then.toordinal(), today.toordinal()
-    change = calc.change_between(trend, earlier, later)
+    change = trend.change_between(earlier, later)
     better = calc.chance_better(trend, earlier, later, spec.better)
     if change is None or better is None:
         nobody_knows = gettext("no round with this figure by {day}").format(day=day_words(then))

@@ -9,7 +9,7 @@ from decimal import Decimal
 
 import numpy as np
 
-from golfstats.calc.coaching.effects import HolesPlayed, effect_of_closing
+from golfstats.calc.coaching.effects import HolesPlayed, effects_of_closing
 from golfstats.calc.coaching.priorities import JudgedShots, part_priorities
 from golfstats.calc.handicap import HoleScore, Ratings, Score
 from golfstats.calc.handicap.replay.indexes import replayed_index_or_nan
@@ -112,7 +112,7 @@ class Case:
             )
 
         holes = HolesPlayed(scores.ravel(), hole // 18, np.tile(PARS, ROUNDS))
-        effect = effect_of_closing(shots, priority, holes, index_of, generator)
+        (effect,) = effects_of_closing(shots, [priority], holes, index_of, [generator])
         before, after = effect.index_before, effect.index_after
         saved = 18 * (golfer.bad_approach - self.benchmark)
         return {

@@ -12,7 +12,7 @@ import numpy as np
 
 from golfstats.calc.coaching.level_shifts import level_shift
 from golfstats.calc.coaching.series import Series
-from golfstats.calc.coaching.trends import chance_better, change_between, fit_trend, level_on
+from golfstats.calc.coaching.trends import chance_better, fit_trend, level_on
 from golfstats.calc.forecasts import ROUNDS_AHEAD, chance_of_next_rounds
 from tests.worlds.court import Told, World
 
@@ -84,7 +84,7 @@ class Case:
         today = float(series.day[-1])
         then = max(today - BACK, float(series.day[0]))
         now, was = float(level[self.rounds - 1]), float(np.interp(then, day, level))
-        change = change_between(trend, then, today).figure(self.rounds, "x", 6)
+        change = trend.change_between(then, today).figure(self.rounds, "x", 6)
         told = {
             "level today": Told.of(level_on(trend, today).figure(self.rounds, "x", 6), now),
             "change in three months": Told.of(change, now - was),

@@ -10,7 +10,7 @@ import numpy as np
 
 from golfstats.calc.coaching.level_shifts import level_shift
 from golfstats.calc.coaching.series import Series, course_columns
-from golfstats.calc.coaching.trends import chance_better, change_between, fit_trend, level_on
+from golfstats.calc.coaching.trends import chance_better, fit_trend, level_on
 from tests.worlds.coaching_priorities import remembering
 from tests.worlds.court import Told, World
 
@@ -73,7 +73,7 @@ class Case:
         trend = fit_trend(series)
         today = series.day[-1]
         then = max(today - BACK, series.day[0])
-        change = change_between(trend, then, today).figure(self.rounds, "x", 6)
+        change = trend.change_between(then, today).figure(self.rounds, "x", 6)
         now = level_on(trend, today).figure(self.rounds, "x", 6)
         better = chance_better(trend, then, today, "higher")
         truly = level[-1] - level_at(series, level, then)

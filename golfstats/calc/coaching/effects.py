@@ -8,7 +8,7 @@ intervals reach from one end to the other.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -32,8 +32,6 @@ class HolesPlayed:
     score: Ints
     round: Ints
     par: Ints
-    replayed_from: int = 0
-    """Row of the first that is replayed: an index rests on none of the older ones."""
 
 
 @dataclass(frozen=True)
@@ -70,16 +68,16 @@ class Effect:
         return Sentence("{saved}, index {before} → {after}", saved=saved, before=before, after=after)
 
 
-def effect_of_closing(
+def effects_of_closing(
     shots: JudgedShots,
-    priority: Priority,
+    priorities: Sequence[Priority],
     holes: HolesPlayed,
     index_of: IndexOf,
-    generator: np.random.Generator,
+    generators: Sequence[np.random.Generator],
     share: float = 1.0,
     replays: int = 300,
-) -> Effect:
-    """Replay the rounds with ``share`` of the priority's gap closed.
+) -> list[Effect]:
+    """Replay the rounds with ``share`` of a priority's gap closed, for each of them with a generator of its own.
 
     ``shots.hole`` is a row of ``holes``; ``index_of`` does with the strokes fewer what the handicap rules do
     (net double bogey, differentials). Values are means over a third as many replays with the gap as it is
@@ -87,28 +85,63 @@ def effect_of_closing(
     """
     if not 0 < share <= 1:
         raise ValueError(f"share must be above 0 and at most 1, not {share}")
-    n, to_gain = priority.to_gain.n, priority.to_gain
+    if not priorities:
+        return []
     nothing = np.zeros((1, len(holes.score)), dtype=np.int64)
-    if to_gain.value is None:
-        too_few = [Figure.too_few(n, MINIMUM_SHOTS, unit) for unit in (Unit.STROKES_A_ROUND, Unit.INDEX)]
-        return Effect(share, too_few[0], _number(index_of(nothing)[0]), too_few[1])
+    fewer = [
+        nothing[:0] if one.to_gain.value is None else _fewer(shots, one, holes, generator, share, replays)
+        for one, generator in zip(priorities, generators, strict=True)
+    ]
+    # One fold for all, with the record as it is as one replay more: it takes little longer than that of a single one.
+    before, *rest = np.split(
+        index_of(np.concatenate([nothing, *fewer])), np.cumsum([1, *map(len, fewer[:-1])])
+    )
+    return [
+        _effect(share, one, saved, _number(before[0]), index, _believed(replays))
+        for one, saved, index in zip(priorities, fewer, rest, strict=True)
+    ]
+
+
+def _believed(replays: int) -> int:
+    """So many replays with the gap as it is believed come before those in which it is drawn."""
+    return max(replays // 3, 1)
+
+
+def _fewer(
+    shots: JudgedShots,
+    priority: Priority,
+    holes: HolesPlayed,
+    generator: np.random.Generator,
+    share: float,
+    replays: int,
+) -> Ints:
+    """Strokes fewer on each hole of each replay."""
     evenly, by_loss = expected_shots(shots, priority, holes)
-    believed = max(replays // 3, 1)
-    lost = np.concatenate([np.full(believed, to_gain.value), _drawn(to_gain, replays, generator)])
+    believed = _believed(replays)
+    lost = np.concatenate(
+        [np.full(believed, priority.to_gain.value), _drawn(priority.to_gain, replays, generator)]
+    )
     evenness = np.concatenate([np.full(believed, 0.5), generator.random(replays)])[:, None]
     a_shot = share * np.maximum(lost, 0.0)[:, None] / priority.shots_a_round
-    some = slice(holes.replayed_from, None)
-    due = a_shot * (evenness * evenly[some] + (1 - evenness) * by_loss[some])
-    fewer = np.zeros((len(due), len(holes.score)), dtype=np.int64)
-    fewer[:, some] = np.minimum(saved_by_hole(due, holes.round[some], generator), holes.score[some] - 1)
-    saved = 18 * np.mean(fewer[:, some], axis=1)
-    # The record as it is takes part as one replay more: a second fold would cost as much as this one.
-    before, *index = index_of(np.concatenate([nothing, fewer]))
+    due = a_shot * (evenness * evenly + (1 - evenness) * by_loss)
+    return np.minimum(saved_by_hole(due, holes.round, generator), holes.score - 1)
+
+
+def _effect(
+    share: float, priority: Priority, fewer: Ints, before: float | None, index: Floats, believed: int
+) -> Effect:
+    n = priority.to_gain.n
+    if priority.to_gain.value is None:
+        strokes, after = (
+            Figure.too_few(n, MINIMUM_SHOTS, unit) for unit in (Unit.STROKES_A_ROUND, Unit.INDEX)
+        )
+        return Effect(share, strokes, before, after)
+    saved = 18 * np.mean(fewer, axis=1)
     return Effect(
         share,
         _replayed_figure(saved, believed, n, Unit.STROKES_A_ROUND),
-        _number(before),
-        _replayed_figure(np.array(index), believed, n, Unit.INDEX),
+        before,
+        _replayed_figure(index, believed, n, Unit.INDEX),
     )
 
 
@@ -146,10 +179,12 @@ def saved_by_hole(due: Floats, round: Ints, generator: np.random.Generator) -> I
     first = np.concatenate([[True], round[1:] != round[:-1]])
     number, starts = np.cumsum(first) - 1, np.flatnonzero(first)
     upto = np.cumsum(due, axis=1)
-    from_round = upto - (upto - due)[:, starts][:, number]
-    shift = generator.random((len(due), len(starts)))[:, number]
-    saved = np.floor(from_round + shift) - np.floor(np.maximum(from_round - due, 0.0) + shift)
-    return np.asarray(saved, dtype=np.int64)
+    upto -= (upto[:, starts] - due[:, starts])[:, number]
+    upto += generator.random((len(due), len(starts)))[:, number]
+    so_far = upto.astype(np.int64)  # neither is below zero
+    saved = np.diff(so_far, axis=1, prepend=0)
+    saved[:, starts] = so_far[:, starts]
+    return saved
 
 
 def _drawn(figure: Figure, draws: int, generator: np.random.Generator) -> Floats:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from golfstats.calc.coaching.belief import t_half_width
 from golfstats.calc.coaching.series import Series
-from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, Trend, best_step, fit_trend, threshold
+from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, Trend, fit_trend, threshold
 from golfstats.calc.figure import Figure
 from golfstats.calc.units import Unit
 
@@ -39,7 +39,7 @@ def strongest_step(series: Series, unit: Unit, trend: Trend | None = None) -> Sh
     """The best step whatever its statistic; ``None`` when there are too few rounds for any."""
     if (trend := trend or fit_trend(series)) is None:
         return None
-    if (step := best_step(trend)) is None:
+    if (step := trend.best_step) is None:
         return None
     n = len(series)
     half = t_half_width(n - 2) * step.scale

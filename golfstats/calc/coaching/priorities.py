@@ -52,6 +52,20 @@ class JudgedShots:
     peer_gained: Floats | None = None
     doubt: Floats | None = None
 
+    def since(self, round: int, hole: int) -> JudgedShots:
+        """Those of the rounds from this row on, of which ``hole`` is the first hole's: rows count from there."""
+        rows = self.round >= round
+        return JudgedShots(
+            self.strokes_gained[rows],
+            self.part[rows],
+            self.band[rows],
+            self.round[rows] - round,
+            self.hole[rows] - hole,
+            self.holes_recorded[round:],
+            None if self.peer_gained is None else self.peer_gained[rows],
+            None if self.doubt is None else self.doubt[rows],
+        )
+
 
 @dataclass(frozen=True)
 class Priority:

@@ -11,8 +11,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from functools import lru_cache
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 import numpy as np
 from scipy import special
@@ -101,6 +101,25 @@ class Trend:
     """Level at each round given all rounds; with ``low`` and ``high``, its 90% band."""
     low: Floats
     high: Floats
+    _changes: dict[tuple[float, float], Belief | None] = field(default_factory=dict, repr=False)
+    """Told as a figure, as a chance and in every language: worked out once."""
+
+    @cached_property
+    def best_step(self) -> Step | None:
+        """The best step whatever its statistic; ``None`` when there are too few rounds for any."""
+        return _best_step(self)
+
+    def change_between(self, earlier: float, later: float) -> Belief | None:
+        """Level on the later day minus level on the earlier one, from their joint distribution.
+
+        The two levels share the rounds between and around them, so their covariance counts. A level that jumped is
+        taken for one that jumped, as far as that is likely: a walk alone would spread the jump over the months around
+        it. ``None`` if the earlier day is before the first round or the days are not in order.
+        """
+        days = earlier, later
+        if days not in self._changes:
+            self._changes[days] = _change_between(self, earlier, later)
+        return self._changes[days]
 
 
 def fit_series(series: Series, filtered: Filtered) -> Fit:
@@ -194,8 +213,10 @@ def _freedom(series: Series, probability: Floats) -> float:
 def _effect_variance(fit: Fit, columns: Floats) -> Floats:
     """What the doubt about the effects adds to the variance of something linear in the columns; (…, settings)."""
     away = columns[..., 1:]
-    variance: Floats = np.einsum("...gp,gpq,...gq->...g", away, fit.effects_covariance, away)
-    return variance
+    settings, effects = away.shape[-2:]
+    by_setting = np.swapaxes(away.reshape(-1, settings, effects), 0, 1)
+    variance: Floats = np.sum((by_setting @ fit.effects_covariance) * by_setting, axis=-1)
+    return variance.T.reshape(away.shape[:-1])
 
 
 def _with_slope(columns: Floats, years: float | Floats) -> Floats:
@@ -242,8 +263,7 @@ def threshold(rounds: int) -> float:
     return min(8.0 + 5.0 * math.log(rounds / 10), 13.5)
 
 
-def best_step(trend: Trend) -> Step | None:
-    """The best step whatever its statistic; ``None`` when there are too few rounds for any."""
+def _best_step(trend: Trend) -> Step | None:
     n = len(trend.series)
     if n < 2 * ROUNDS_EACH_SIDE:
         return None
@@ -277,17 +297,10 @@ def level_on(trend: Trend, day: float) -> Belief | None:
     return _belief(trend, _with_slope(smoothed.level[row], ahead / YEAR), smoothed.variance[row])
 
 
-@lru_cache(maxsize=4)  # told as a figure and as a chance, one after the other
-def change_between(trend: Trend, earlier: float, later: float) -> Belief | None:
-    """Level on the later day minus level on the earlier one, from their joint distribution.
-
-    The two levels share the rounds between and around them, so their covariance counts. A level that jumped is taken
-    for one that jumped, as far as that is likely: a walk alone would spread the jump over the months around it.
-    ``None`` if the earlier day is before the first round or the days are not in order.
-    """
+def _change_between(trend: Trend, earlier: float, later: float) -> Belief | None:
     if earlier < trend.series.day[0] or later <= earlier:
         return None
-    walked, step = _change(trend, earlier, later), best_step(trend)
+    walked, step = _change(trend, earlier, later), trend.best_step
     if step is None or step.chance < UNLIKELY_STEP or (jumped := fit_trend(_with_step(trend, step))) is None:
         return walked
     day = trend.series.day[step.row]
@@ -318,7 +331,7 @@ def _with_step(trend: Trend, step: Step) -> Series:
 
 def chance_better(trend: Trend, earlier: float, later: float, better: Better) -> float | None:
     """Chance that the level on the later day is better than on the earlier one."""
-    change = change_between(trend, earlier, later)
+    change = trend.change_between(earlier, later)
     return None if change is None else change.chance_better_than(0.0, better)
 
 

@@ -108,17 +108,20 @@ def items_of(
     player: Player,
     trends: Sequence[Fitted],
     goals: Iterable[GoalStanding],
+    scores: Sequence[HandicapLine],
     today: date,
     unit: str,
 ) -> list[AttentionItem]:
-    """What the player's rounds, trends and goals give; days without a round are counted when the list is read."""
+    """What the player's rounds, trends, goals and handicap give, in the language of now; days without a round are
+    counted when the list is read.
+    """
     items = [
         *(_shift(trend, today) for trend in trends),
         *(_owed_to_greens(trend, today) for trend in trends),
         *(_goal(standing, today) for standing in goals),
         _rate(golf, player.id, "putts.three", 1, "binomial"),
         _rate(golf, player.id, "penalties.round", 18, "poisson"),
-        *_handicap(player.id, today),
+        *_handicap(scores, today),
     ]
     return [_answer(player, item, unit) for item in calc.in_order(items)]
 
@@ -143,7 +146,7 @@ def _shift(trend: Fitted, today: date) -> calc.AttentionItem | None:
 def _owed_to_greens(trend: Fitted, today: date) -> calc.AttentionItem | None:
     """Putting that looks worse than it is while greens heal."""
     spec, greens = trend.spec, count_greens(trend.figure)
-    if spec.key != PUTTING or not greens.lately or trend.shift is not None:
+    if spec.key != PUTTING or not greens.lately or trend.shift is not None or trend.raw is None:
         return None
     day = trend.figure.golf.analysed.record.rounds.day
     began = float(np.sort(day[np.unique(trend.figure.raw.round)])[-LATELY:][0])
@@ -186,9 +189,13 @@ def _counts(values: Floats, scale: int) -> calc.Counts:
     return calc.Counts(round(float(np.sum(values)) / scale), len(values))
 
 
-def _handicap(player: UUID, today: date) -> Iterator[calc.AttentionItem | None]:
-    """A cap that holds the index back now, and recent exceptional scores."""
-    lines = list(HandicapLine.objects.filter(player_id=player).order_by("-sequence")[:LINES_LOOKED_AT])
+def recent_scores(player: UUID) -> list[HandicapLine]:
+    """The scores of the player's handicap record that are looked through, newest first."""
+    return list(HandicapLine.objects.filter(player_id=player).order_by("-sequence")[:LINES_LOOKED_AT])
+
+
+def _handicap(lines: Sequence[HandicapLine], today: date) -> Iterator[calc.AttentionItem | None]:
+    """A cap that holds the index back now, and recent exceptional scores; ``lines`` newest first."""
     capped = list(takewhile(lambda line: bool(line.detail.get("capped")), lines))
     if capped:
         yield calc.cap_item(_cap(capped[0]), _index(capped[0]), capped[-1].played_on.toordinal())

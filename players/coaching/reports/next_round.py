@@ -52,11 +52,11 @@ def saturday_from(day: date) -> date:
     return day + timedelta(days=(SATURDAY - day.weekday()) % 7)
 
 
-def forecasts_to_store(fit: Fitted, today: date) -> list[NextRound]:
+def forecasts_to_store(fit: Fitted, today: date) -> list[Forecast]:
     """For each Saturday from today on; none with too few rounds or after too long without one."""
     first = saturday_from(today)
     days = [first + timedelta(weeks=week) for week in range(SATURDAYS_AHEAD)]
-    return [_answer(fit, forecast) for day in days if (forecast := _forecast(fit, day)) is not None]
+    return [forecast for day in days if (forecast := _forecast(fit, day)) is not None]
 
 
 def statements_about(fit: Fitted, day: date) -> list[tuple[str, float, float]]:
@@ -72,25 +72,31 @@ def statements_about(fit: Fitted, day: date) -> list[tuple[str, float, float]]:
 
 
 @dataclass(frozen=True, eq=False)
-class _Forecast:
+class Forecast:
+    """What the next round of one day will come to, not told yet."""
+
     day: date
     belief: Belief
     to_par: Estimate
     usual: float
+    chance_better: float
+    """Of a better score than usual."""
 
 
-def _forecast(fit: Fitted, day: date) -> _Forecast | None:
+def _forecast(fit: Fitted, day: date) -> Forecast | None:
     """None with too few rounds, or where the last of them lies too long before."""
     trend = fit.trend
     if trend is None or day.toordinal() - trend.series.day[-1] > LONGEST_WITHOUT_A_ROUND.days:
         return None
     belief = calc.next_round(trend, day.toordinal())
     to_par = belief.figure(len(fit.series), fit.spec.unit, MINIMUM_ROUNDS)
-    return _Forecast(day, belief, to_par, calc.usual_level(trend))
+    usual = calc.usual_level(trend)
+    return Forecast(day, belief, to_par, usual, belief.chance_better_than(usual, fit.spec.better))
 
 
-def _answer(fit: Fitted, forecast: _Forecast) -> NextRound:
-    better = chance(forecast.belief.chance_better_than(forecast.usual, fit.spec.better))
+def told(forecast: Forecast) -> NextRound:
+    """In the language of now."""
+    better = chance(forecast.chance_better)
     to_par = figure(forecast.to_par, of="round", signed=True)
     return NextRound(forecast.day, to_par, round(forecast.usual, 4), better, _words(to_par, better))
 

@@ -6,7 +6,7 @@ The coach's part is kept and read back as the answers that the service gives.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 from uuid import UUID
 
@@ -22,9 +22,15 @@ from players.coaching.history import DASHBOARD_FIGURES, history_of, observed
 from players.coaching.models import PlayerReport, report_section
 from players.coaching.priorities import Priorities, against_peer, player_priorities, priorities, ranked_groups
 from players.coaching.questions import PrioritiesQuery
-from players.coaching.reports.attention import AttentionItem, items_of
+from players.coaching.reports.attention import AttentionItem, items_of, recent_scores
 from players.coaching.reports.ledger import keep_what_is_said
-from players.coaching.reports.next_round import FORECAST_FIGURE, NextRound, forecasts_to_store, next_round_of
+from players.coaching.reports.next_round import (
+    FORECAST_FIGURE,
+    NextRound,
+    forecasts_to_store,
+    next_round_of,
+    told,
+)
 from players.coaching.trends import Trend, fitted_together, trend_answer
 from players.people import remembered
 from players.people.models import Player
@@ -62,19 +68,20 @@ def sections(player: Player) -> dict[str, object]:
     ranked = ranked_groups(player, golf, against_peer=against_peer(player, golf, club.benchmark))
     keys = (*DASHBOARD_FIGURES, FORECAST_FIGURE)
     *fits, score = fitted_together([observed(golf, player.id, key) for key in keys])
+    coming, scores = forecasts_to_store(score, today), recent_scores(player.id)
     keep_what_is_said(golf, player.id, [*fits, score], goals, today)
 
     def written() -> dict[str, object]:
         """In the language of now."""
-        told = priorities(ranked)
-        player_priorities.keep(club, player, PrioritiesQuery(), told)
+        worth_work = priorities(ranked)
+        player_priorities.keep(club, player, PrioritiesQuery(), worth_work)
         report = CoachingReport(
             trends=[trend_answer(one, today, unit, last=ROUNDS_KEPT) for one in fits],
             level=trend_answer(fits[0], today, unit, last=ROUNDS_KEPT * 2),
-            priorities=Priorities(**{**vars(told), "bands": told.bands[:GROUPS_KEPT]}),
+            priorities=replace(worth_work, bands=worth_work.bands[:GROUPS_KEPT]),
             goals=[goal_answer(one, unit) for one in goals],
-            attention=items_of(golf, player, fits, goals, today, unit),
-            next_rounds=forecasts_to_store(score, today),
+            attention=items_of(golf, player, fits, goals, scores, today, unit),
+            next_rounds=[told(one) for one in coming],
         )
         sections: dict[str, object] = _REPORT.dump_python(report, mode="json")
         return sections

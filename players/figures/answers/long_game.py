@@ -12,7 +12,7 @@ from django.utils.translation import gettext
 
 from golfstats.calc.coaching.belief import Belief
 from golfstats.calc.coaching.series import Series
-from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, change_between, fit_trend
+from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, fit_trend
 from golfstats.calc.coaching.words import percent
 from golfstats.calc.figures import approach as calc
 from golfstats.calc.figures import plays_like
@@ -207,7 +207,7 @@ def _change(golf: Golf, spec: FigureSpec, observed: Observations) -> tuple[int, 
         few = gettext("too few for a trend: {n} of at least {least} rounds")
         return 0, few.format(n=len(days), least=MINIMUM_ROUNDS)
     trend = fit_trend(days)
-    change = change_between(trend, float(days.day[0]), float(days.day[-1])) if trend else None
+    change = trend.change_between(float(days.day[0]), float(days.day[-1])) if trend else None
     return len(days), change or gettext("no change: every round is alike, or all were played on one day")
 
 

@@ -6,8 +6,10 @@ import numpy as np
 import pytest
 
 from golfstats.calc.coaching import priorities
-from golfstats.calc.coaching.effects import HolesPlayed, effect_of_closing, expected_shots, saved_by_hole
+from golfstats.calc.coaching.effects import HolesPlayed, effects_of_closing, expected_shots, saved_by_hole
 from golfstats.calc.coaching.priorities import JudgedShots, autocorrelation_stretch
+from golfstats.calc.figure import Figure
+from golfstats.calc.units import Unit
 from golfstats.calc.vocabulary import Part
 
 # part, band, shots a round, standard deviation of a shot's strokes gained (common practice, no source)
@@ -236,8 +238,8 @@ def replay(seed=7, share=1.0, weakness=4, size=0.7):
     shots = simulated(np.random.default_rng(8), weakness, size)
     (priority,) = [p for p in band_priorities(shots) if (p.part, p.band) == GROUPS[weakness][:2]]
     scores = np.random.default_rng(9).integers(3, 7, 40 * 18)
-    effect = effect_of_closing(
-        shots, priority, holes_of(scores), mean_over_par(scores), np.random.default_rng(seed), share
+    (effect,) = effects_of_closing(
+        shots, [priority], holes_of(scores), mean_over_par(scores), [np.random.default_rng(seed)], share
     )
     return priority, effect
 
@@ -264,27 +266,39 @@ def test_replayed_strokes_are_whole_and_nobody_holes_out_in_none():
         seen.append(fewer)
         return np.zeros(len(fewer))
 
-    effect_of_closing(
-        shots, priority, holes_of(np.full(40 * 18, 2)), remember, np.random.default_rng(0), replays=5
+    effects_of_closing(
+        shots, [priority], holes_of(np.full(40 * 18, 2)), remember, [np.random.default_rng(0)], replays=5
     )
     assert all(np.issubdtype(fewer.dtype, np.integer) and np.max(fewer) <= 1 for fewer in seen)
 
 
-def test_rounds_before_those_replayed_stay_as_they_were():
-    """Of forty rounds the last ten: these save as many a round, and what the older ones scored is not touched."""
+def test_effects_of_several_are_those_of_each_alone():
+    """One replay of the record for all of them; one with too few shots among them takes nothing from the others."""
     shots = simulated(np.random.default_rng(8), 4, 0.7)
-    (priority,) = [p for p in band_priorities(shots) if (p.part, p.band) == GROUPS[4][:2]]
-    seen = []
+    scores = np.random.default_rng(9).integers(3, 7, 40 * 18)
+    first, second, *_ = band_priorities(shots)
+    unknown = replace(second, to_gain=Figure.too_few(3, 10, Unit.STROKES_A_ROUND))
 
-    def remember(fewer):
-        seen.append(fewer)
-        return np.zeros(len(fewer))
+    def effects(priorities):
+        generators = [np.random.default_rng(3) for _ in priorities]
+        return effects_of_closing(shots, priorities, holes_of(scores), mean_over_par(scores), generators)
 
-    all_forty = holes_of(np.random.default_rng(9).integers(3, 7, 40 * 18))
-    few = replace(all_forty, replayed_from=30 * 18)
-    effect = effect_of_closing(shots, priority, few, remember, np.random.default_rng(1))
-    assert not np.any(np.concatenate(seen)[:, : 30 * 18])
-    assert effect.fewer_strokes.value == pytest.approx(priority.to_gain.value, abs=0.1)
+    together = effects([first, unknown, second])
+    assert together == [*effects([first]), *effects([unknown]), *effects([second])]
+    assert not together[1].index_after.enough
+    assert effects([]) == []
+
+
+def test_rounds_that_nothing_rests_on_can_be_left_out():
+    """Of forty rounds the last ten, counted anew: the same as if there had been no others."""
+    shots = simulated(np.random.default_rng(8), 4, 0.7)
+    recent = shots.round >= 30
+    late = shots.since(30, 30 * 18)
+    assert late.round.min() == late.hole.min() // 18 == 0
+    assert len(late.holes_recorded) == 10
+    unseen = replace(shots, strokes_gained=np.where(recent, shots.strokes_gained, np.nan))
+    alone = replace(unseen, holes_recorded=np.where(np.arange(40) < 30, 0, shots.holes_recorded))
+    assert [one.to_gain for one in band_priorities(late)] == [one.to_gain for one in band_priorities(alone)]
 
 
 def test_a_round_saves_its_due_to_within_one_stroke():
@@ -327,12 +341,12 @@ def test_a_part_in_which_the_player_is_better_than_the_benchmark_saves_nothing()
 
 def test_index_unknown_after_the_change_is_no_number():
     shots = simulated(np.random.default_rng(8), 4, 0.7)
-    effect = effect_of_closing(
+    (effect,) = effects_of_closing(
         shots,
-        band_priorities(shots)[0],
+        band_priorities(shots)[:1],
         holes_of(np.full(720, 5)),
         lambda fewer: np.full(len(fewer), np.nan),
-        np.random.default_rng(0),
+        [np.random.default_rng(0)],
     )
     assert effect.index_before is None
     assert effect.fewer_strokes.enough
@@ -365,8 +379,8 @@ def test_effect_of_too_few_shots_is_no_number():
     shots = shots_of(np.full(6, -1.0), np.arange(6), np.full(6, 18))
     (priority,) = band_priorities(shots)
     scores = np.full(108, 4)
-    effect = effect_of_closing(
-        shots, priority, holes_of(scores), mean_over_par(scores), np.random.default_rng(0)
+    (effect,) = effects_of_closing(
+        shots, [priority], holes_of(scores), mean_over_par(scores), [np.random.default_rng(0)]
     )
     assert not effect.fewer_strokes.enough
     assert not effect.index_after.enough

@@ -11,7 +11,6 @@ from golfstats.calc.coaching.series import Series
 from golfstats.calc.coaching.standing import level_figure
 from golfstats.calc.coaching.trends import (
     chance_better,
-    change_between,
     fit_trend,
     fit_trends,
     forecast_mean,
@@ -109,7 +108,7 @@ def test_level_on_the_day_of_a_round_is_the_trends_own_band():
 def test_no_level_before_the_first_round_and_no_change_backwards():
     trend = fit_trend(steady([1, 4, 2, 3, 5, 2, 4]))
     assert level_on(trend, -1.0) is None
-    assert change_between(trend, -1.0, 20.0) is None
+    assert trend.change_between(-1.0, 20.0) is None
     assert chance_better(trend, 20.0, 20.0, "lower") is None
 
 
@@ -126,7 +125,7 @@ def test_change_uses_that_two_near_dates_share_their_rounds():
     series, _ = simulated(np.random.default_rng(4), 60, 0.001)
     trend = fit_trend(series)
     first, second = series.day[30], series.day[30] + 7
-    joint = change_between(trend, first, second).spread
+    joint = trend.change_between(first, second).spread
     independent = np.hypot(level_on(trend, first).spread, level_on(trend, second).spread)
     assert joint < 0.5 * independent
 
@@ -234,4 +233,4 @@ def test_nobody_is_said_to_climb_on_after_the_last_round():
     today = float(series.day[-1])
     now, later = (level_on(trend, day).figure(50, "x", 6) for day in (today, today + 365))
     assert later.value == pytest.approx(now.value)
-    assert change_between(trend, today, today + 365).figure(50, "x", 6).value == pytest.approx(0, abs=1e-9)
+    assert trend.change_between(today, today + 365).figure(50, "x", 6).value == pytest.approx(0, abs=1e-9)

@@ -5,7 +5,7 @@ import pytest
 
 from golfstats.calc.coaching.level_shifts import level_shift
 from golfstats.calc.coaching.series import Series
-from golfstats.calc.coaching.trends import change_between, fit_trend
+from golfstats.calc.coaching.trends import fit_trend
 
 
 def simulated(generator, rounds, drift, step=0.0, skewed=False):
@@ -36,8 +36,8 @@ def test_who_jumped_a_year_ago_is_not_said_to_have_become_better_since():
     series = simulated(np.random.default_rng(1), 60, 0.0, step=4.0)
     trend = fit_trend(series)
     after, end = series.day[33], series.day[-1]
-    assert abs(change_between(trend, after, end).value) < 0.3
-    across = change_between(trend, series.day[26], end).figure(60, "strokes", 6)
+    assert abs(trend.change_between(after, end).value) < 0.3
+    across = trend.change_between(series.day[26], end).figure(60, "strokes", 6)
     assert across.low < 4.0 < across.high
     assert across.low > 2.0
 

@@ -13,11 +13,12 @@ from uuid import UUID
 import numpy as np
 from django.utils.translation import gettext
 
+from golfstats.calc.coaching.words import percent
 from golfstats.ground.answers import up_to
 from golfstats.ground.clock import week_began
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.operations import Asker, Query
-from golfstats.ground.words import counted, dated, index_words, signed_number
+from golfstats.ground.words import counted, dated, index_words, signed_number, spoken
 from players.coaching.models import PlayerReport, report_section
 from players.coaching.questions import AttentionQuery
 from players.coaching.reports.attention import AttentionItem, attention
@@ -118,6 +119,7 @@ def _week(asker: Asker, squad: Squad, lines: list[PlayerWeek]) -> SquadWeek:
     if talk:
         words = gettext("A word with {names}. {rounds} since {day}.")
     words = words.format(names=", ".join(talk), rounds=counted(played, "round"), day=dated(since, "l j F"))
+    words = " ".join([words, *_changes(lines)])
     return SquadWeek(
         squad=Named(squad.id, squad.name),
         since=since,
@@ -126,6 +128,33 @@ def _week(asker: Asker, squad: Squad, lines: list[PlayerWeek]) -> SquadWeek:
         ready=_ready(lines, saturday_from(asker.today)),
         players=sorted(lines, key=_urgency),
     )
+
+
+SURE = 0.9
+"""Chance from which a change is named."""
+
+
+def _changes(lines: Sequence[PlayerWeek]) -> list[str]:
+    """Who slips and who gets better over the months, which a week's one round or two do not show."""
+    known = [
+        (one.level.compared_with.chance_better.value, one.player.name)
+        for one in lines
+        if one.level and one.level.compared_with.chance_better
+    ]
+    if not known:
+        return []
+    worse = sorted((1 - better, name) for better, name in known if better <= 1 - SURE)
+    better = sorted(one for one in known if one[0] >= SURE)
+    told = [gettext("Nobody is likely worse than three months ago.")]
+    if worse:
+        told = [gettext("Likely worse than three months ago: {names}.").format(names=_named(worse))]
+    if better:
+        told.append(gettext("Likely better: {names}.").format(names=_named(better)))
+    return told
+
+
+def _named(chances: Sequence[tuple[float, str]]) -> str:
+    return ", ".join(f"{name} ({spoken(percent(chance))})" for chance, name in reversed(chances))
 
 
 READIEST = 3

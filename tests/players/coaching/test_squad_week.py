@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 
 import pytest
 
+from golfstats.calc.simulate.golfer import golfer_of_handicap
 from golfstats.ground.clock import today_at
 from golfstats.ground.outbox import worker
 from golfstats.ground.walls.scope import club_scope
@@ -14,8 +16,9 @@ from players.coaching.reports import week
 from players.coaching.reports.attention import AttentionItem, AttentionKind
 from players.people.answers import Named
 from tests import factories
-from tests.players.coaching.seasons import play_season
+from tests.players.coaching.seasons import days_of, play_season
 from tests.players.conftest import Place, client_of
+from tests.players.simulated_golf import bodies_of, post_bodies
 
 
 @pytest.fixture
@@ -50,6 +53,19 @@ def test_the_week_tells_the_last_round_the_level_and_what_moved(place: Place, ad
     assert line["words"].startswith(f"{lately} rounds; level ")
     assert told["average"] == pytest.approx(line["level"]["now"]["value"])
     assert told["words"].startswith(f"{lately} rounds since Monday ")
+
+
+def test_who_slips_over_the_months_is_named_with_its_chance(place: Place, address: str) -> None:
+    days = days_of(32)
+    with club_scope(place.club.id):
+        for played, golfer in ((days[:10], golfer_of_handicap(0.0)), (days[10:], golfer_of_handicap(18.0))):
+            post_bodies(place.manager, bodies_of(place.player, played, golfer, 5))
+    worker.drain()
+    words = client_of(place.coach).get(address).json()["words"]
+    assert re.search(
+        rf"Likely worse than three months ago: {place.player.name} \((more than )?9\d%\)\.", words
+    )
+    assert "Likely better" not in words
 
 
 def test_a_report_of_an_earlier_version_has_no_level_yet(place: Place, address: str) -> None:

@@ -194,6 +194,10 @@ def test_a_club_is_founded_on_a_page_only_where_that_is_let(db: None, settings: 
     person = Client()
     assert person.post("/found", form | mine | {"password": "short"}).status_code == 422
     assert not User.objects.filter(username__startswith="petra").exists()
+    # Nobody's club is on Greenwich's clock because its founder overlooked a list.
+    nowhere = person.post("/found", {"name": "Heronsmere", "slug": "heronsmere", **mine})
+    assert "“Time zone” is missing." in Page.of(nowhere.content).text
+    assert b"selected>UTC" not in person.get("/found").content
     founded = person.post("/found", form | mine, follow=True)
     assert "A course" in Page.of(founded.content).text
     again = Client().post("/found", form | mine)

@@ -35,7 +35,7 @@ class Found(View):
         return super().dispatch(request, *args, **kwargs)
 
     def get(self, request: HttpRequest) -> HttpResponse:
-        return self._page(request, forms.form_of(self._fields(request), present={"time_zone": "UTC"}))
+        return self._page(request, forms.form_of(self._fields(request)))
 
     def post(self, request: HttpRequest) -> HttpResponse:
         if not may_try_to_sign_in(request):
@@ -68,7 +68,7 @@ class Found(View):
         return redirect("manage", club.slug)
 
     def _fields(self, request: HttpRequest) -> dict[str, django_forms.Field]:
-        zones = [(zone, zone) for zone in time_zones()]
+        zones = [("", gettext("Choose one")), *((zone, zone) for zone in time_zones())]
         fields: dict[str, django_forms.Field] = {
             "name": forms.Words(gettext("Name of the club")),
             "slug": django_forms.RegexField(
@@ -83,7 +83,9 @@ class Found(View):
         if request.user.pk is None:
             fields["username"] = django_forms.CharField(
                 label=gettext("Name you wish to sign in with"),
-                help_text=gettext("Four digits are added to it."),
+                help_text=gettext(
+                    "Four digits are added, so that it is yours alone; the next page says the whole name."
+                ),
                 max_length=140,
             )
             fields["password"] = django_forms.CharField(

@@ -59,6 +59,14 @@ def analyse_round(key: str) -> None:
     analyse_rounds([UUID(key)])
 
 
+@work.handler(kinds.ROUNDS_OF_PLAYER)
+def analyse_rounds_of_player(key: str) -> None:
+    """The rounds of a player whose peer is another now: one by one they would take ten times as long."""
+    rounds = list(Round.objects.filter(player_id=key).order_by("id").values_list("id", flat=True))
+    for first in range(0, len(rounds), ROUNDS_AT_ONCE):
+        analyse_rounds(rounds[first : first + ROUNDS_AT_ONCE])
+
+
 @work.handler(club_fits.CLUB_BENCHMARK, queue=work.Queue.LONG)
 def club_benchmark(_: str) -> None:
     """The club's own golfers and its putting, and what was measured against them."""

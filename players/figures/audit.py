@@ -76,8 +76,10 @@ def audit(key: str) -> work.Later:
 
 def sample_of_rounds(seed: str) -> list[UUID]:
     """Analysed rounds that nobody has asked to analyse again."""
-    waiting = list(work.outstanding(kinds.ROUND_ANALYSIS))
-    settled = Round.objects.filter(analysis="done").exclude(id__in=waiting)
+    waiting, players = (
+        list(work.outstanding(kind)) for kind in (kinds.ROUND_ANALYSIS, kinds.ROUNDS_OF_PLAYER)
+    )
+    settled = Round.objects.filter(analysis="done").exclude(id__in=waiting).exclude(player_id__in=players)
     shuffled = settled.order_by(MD5(Concat(Cast("id", CharField()), Value(seed))))
     return list(shuffled.values_list("id", flat=True)[:ROUNDS])
 

@@ -25,7 +25,6 @@ from players.handicap.models import CommitteeAction, HandicapLine, PlayerHandica
 from players.handicap.rules import rules_of
 from players.people.models import Player
 from players.people.remembered import edition
-from players.rounds.models import Round
 
 DECISION_DUE = "decision_due"
 """Work on the day on which a committee's decision begins or has ended, whether or not anybody plays; the key is the
@@ -96,13 +95,12 @@ def _ask_for_next_change(player_id: UUID, club: Club) -> None:
 
 def measure_by_new_peer(player_id: UUID, before: Decimal | None, after: Decimal | None) -> None:
     """Ask for the player's rounds to be measured anew where the club measures by a peer and that is another now."""
-    rounds = Round.objects.filter(player_id=player_id)
     women = Player.objects.values_list("rating_gender", flat=True).get(id=player_id) == "women"
     gender: Gender = "women" if women else "men"
     if Club.objects.get().benchmark == "peer" and is_another_peer(
         _number(before), _number(after), "women" if gender == "women" else "men"
     ):
-        work.ask_all(kinds.ROUND_ANALYSIS, map(str, rounds.values_list("id", flat=True)))
+        work.ask(kinds.ROUNDS_OF_PLAYER, str(player_id))
 
 
 def _number(index: Decimal | None) -> float | None:

@@ -8,6 +8,7 @@ import pytest
 
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.clubs.services import found_club
+from golfstats.ground.outbox import worker
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.walls.scope import club_scope
 from players.conditions import analysis
@@ -83,8 +84,23 @@ def test_rounds_are_measured_anew_when_the_peer_is_another(
     with club_scope(by_peers.club.id):
         OutstandingWork.objects.all().delete()
         measure_by_new_peer(by_peers.player.id, Decimal(before) if before else None, Decimal(after))
-        asked = OutstandingWork.objects.filter(kind="round_analysis").count()
-    assert asked == (6 if anew else 0)
+        asked = OutstandingWork.objects.filter(kind="rounds_of_player").values_list("key", flat=True)
+        assert list(asked) == ([str(by_peers.player.id)] if anew else [])
+
+
+def test_measured_by_another_peer_every_round_tells_of_them(by_peers: Place) -> None:
+    """Worked off in one piece; what is stored is then what is computed, and those of others are not touched."""
+    with club_scope(by_peers.club.id):
+        others = RoundFigures.objects.filter(round__player=by_peers.other_player).order_by("round_id")
+        before = list(others.values_list("round_id", "total"))
+        PlayerHandicap.objects.filter(player=by_peers.player).update(index=Decimal("10.6"))
+        OutstandingWork.objects.all().delete()
+        measure_by_new_peer(by_peers.player.id, Decimal("9.6"), Decimal("10.6"))
+    worker.drain(limit=1)
+    test_what_is_stored_is_what_is_computed(by_peers)
+    assert summary(by_peers, by_peers.player.id)["benchmark"]["key"] == "handicap:11:women"
+    with club_scope(by_peers.club.id):
+        assert list(others.values_list("round_id", "total")) == before
 
 
 def test_a_squad_of_men_and_women_is_told_so(by_peers: Place) -> None:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from uuid import UUID
 
 import numpy as np
+from django.db.models import Q
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
@@ -31,6 +32,9 @@ from players.coaching.standing import GoalStanding
 from players.coaching.trends import USUAL_MONTHS_BACK, Fitted, fitted, months_before
 from players.conditions.models import HealingForecast
 from players.golf.answers import Figure, figure
+
+JUDGED_AGAIN = timedelta(days=14)
+"""Rounds are put right within days of their posting, if at all; all that was ever said would take ever longer."""
 
 
 @dataclass(frozen=True)
@@ -180,25 +184,30 @@ def _clipped(chance: float) -> float:
 
 
 def judge_rounds(golf: History, player: UUID, today: date) -> None:
-    """Of what was said of this player's levels: that of which enough rounds have come since."""
-    waiting = Forecast.objects.filter(
-        player_id=player,
-        kind__in=[ForecastKind.BETTER, ForecastKind.SHIFT, ForecastKind.NEXT],
-        came_true=None,
+    """Of what was said of this player's levels: that of which enough rounds have come since.
+
+    What was judged lately is judged again: a round may have been corrected or deleted, or posted late.
+    """
+    of_levels = Forecast.objects.filter(
+        player_id=player, kind__in=[ForecastKind.BETTER, ForecastKind.SHIFT, ForecastKind.NEXT]
     )
+    lately = Q(judged_on__range=(today - JUDGED_AGAIN, today))
     figures: dict[str, Observed] = {}
     judged = []
-    for one in waiting:
+    for one in of_levels.filter(Q(came_true=None) | lately):
         key, _, turn = one.subject.partition(":")
         if key not in figures:
             figures[key] = observed(golf, player, key)
         next_one = one.kind == ForecastKind.NEXT
         mean = (_next_round if next_one else _mean_of_next_rounds)(figures[key], one.said_on)
-        if mean is None or one.limit is None:
+        came_true = None
+        if mean is not None and one.limit is not None:
+            higher = turn == "up" if turn in {"up", "down"} else figures[key].spec.better == "higher"
+            came_true = mean > one.limit if higher else mean < one.limit
+        if came_true == one.came_true:
             continue
-        higher = turn == "up" if turn in {"up", "down"} else figures[key].spec.better == "higher"
-        one.came_true = mean > one.limit if higher else mean < one.limit
-        one.judged_on = today
+        one.judged_on = None if came_true is None else one.judged_on or today
+        one.came_true = came_true
         judged.append(one)
     Forecast.objects.bulk_update(judged, ["came_true", "judged_on"])
 

@@ -92,3 +92,29 @@ def test_the_round_that_comes_judges_the_forecast(season: Place) -> None:
 )
 def test_a_score_to_par_in_words(value: float, words: str) -> None:
     assert to_par_words(value) == words
+
+
+def test_a_round_that_is_put_right_judges_anew_and_one_that_is_deleted_judges_nothing(season: Place) -> None:
+    with club_scope(season.club.id):
+        newest = season.player.rounds.latest("played_on")
+        ledger.retell(season.player.id, season.club, days_of(ROUNDS)[-2:-1])
+        said = Forecast.objects.get(
+            kind=ForecastKind.NEXT, subject="score.to_par:low", said_on=days_of(ROUNDS)[-2]
+        )
+    assert said.came_true is not None
+    client = client_of(season.manager)
+    for score, beats_the_low_end in ((2, True), (9, False)):
+        holes = [{"number": number, "score": score} for number in range(1, 19)]
+        answer = client.patch(
+            f"/api/v1/rounds/{newest.id}", {"holes": holes}, format="json", headers={"If-Match": "*"}
+        )
+        assert answer.status_code == 200, answer.content
+        worker.drain()
+        with club_scope(season.club.id):
+            said.refresh_from_db()
+        assert said.came_true is beats_the_low_end
+    assert client.delete(f"/api/v1/rounds/{newest.id}", headers={"If-Match": "*"}).status_code == 204
+    worker.drain()
+    with club_scope(season.club.id):
+        said.refresh_from_db()
+    assert (said.came_true, said.judged_on) == (None, None)

@@ -25,3 +25,9 @@ def club_words(name: str) -> str:
         return gettext(name)
     numbered = _NUMBERED.fullmatch(name)
     return gettext(_KINDS[numbered[2]]).format(number=numbered[1]) if numbered else name
+
+
+def usual_club_words() -> dict[str, str]:
+    """Each club that everybody knows by its name, in the reader's language."""
+    numbered = (f"{number}-{kind}" for kind in _KINDS for number in range(2, 10))
+    return {name: club_words(name) for name in (*sorted(_NAMES), *numbered)}

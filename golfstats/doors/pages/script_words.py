@@ -68,6 +68,11 @@ ON_THE_PAD = (
     noop("Choose the lie and give the distance to the hole first."),
     noop("No putt is longer than {most}."),
     noop("No shot is farther from the hole than {most}."),
+    # a hole in words
+    noop("There is no shot in it yet: say from where, and how far to the hole."),
+    noop("Not understood and left out: {words}"),
+    noop("The browser may not use the microphone. Type the hole, or dictate with the keyboard."),
+    noop("Nothing was heard. Try again, or type the hole."),
     # the score so far
     noop("No hole done yet"),
     noop("level par"),

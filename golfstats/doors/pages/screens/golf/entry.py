@@ -21,7 +21,7 @@ from golfstats.doors.pages.screens.golf.rounds import round_to_change
 from golfstats.doors.pages.screens.greens.today import greens_today
 from golfstats.doors.rest.problems import status_of
 from golfstats.ground.answered.services import earlier_answer, keep_answer
-from golfstats.ground.club_names import club_words
+from golfstats.ground.club_names import club_words, usual_club_words
 from golfstats.ground.clubs.models import DistanceUnit, Member, Role
 from golfstats.ground.faults import Fault, ProblemError, invalid
 from golfstats.ground.operations import Query
@@ -175,8 +175,8 @@ def _places(page: ClubPage, player: str) -> dict[str, object]:
 
 
 def words_by_club(clubs: Iterable[str]) -> dict[str, str]:
-    """How the pad calls each club; what is posted is the name."""
-    return {club: club_words(club) for club in clubs}
+    """How the pad calls each club, the usual ones too, since they can be said; what is posted is the name."""
+    return usual_club_words() | {club: club_words(club) for club in clubs}
 
 
 BAG = ("driver", "w", "h", "i", "wedge", "putter")

@@ -25,7 +25,10 @@ FILES = (
     "web/entry/pad.js",
     "web/entry/playing.js",
     "web/entry/drafts.js",
+    "web/entry/saying.js",
     "web/entry/sending.js",
+    "web/entry/spoken.js",
+    "web/entry/spoken_words.js",
 )
 """What the pages need on which golf is entered."""
 

@@ -3,6 +3,7 @@
 import { inside, several, shown, t } from "../words.js";
 import { guessedShot, quickDistances, unitOf as unitOfLie, wrongDistance } from "./guesses.js";
 import { detailsOf, emptyHole, finishesOf, isDone, LIES, PENALTIES, strokesOf } from "./notation.js";
+import { sayingField } from "./saying.js";
 
 export const byId = (id) => document.getElementById(id);
 const UNDO_STEPS = 40;
@@ -146,6 +147,7 @@ export function drawHole() {
   byId("by-shots").hidden = Boolean(hole.score);
   byId("g-score").value = hole.score;
   byId("g-putts").value = hole.putts;
+  inWords.draw(hole);
   drawShot();
 }
 
@@ -158,6 +160,7 @@ function drawShot() {
   byId("quick").hidden = ended || (shot.lie === "T" && hole.shots.length === 0);
   for (const id of ["lies", "pad", "more", "after", "readout"]) byId(id).hidden = ended;
   for (const id of ["next-shot", "holed", "picked-up"]) byId(id).hidden = ended || change;
+  inWords.hide(ended || change);
   for (const id of ["change-shot", "leave-shot"]) byId(id).hidden = !change;
   for (const id of ["shot-before", "remove-shot"]) byId(id).hidden = !change || adding;
   byId("add-shot").hidden = !ended;
@@ -189,8 +192,9 @@ export function say(words, link) {
 
 // --- doing ------------------------------------------------------------------------------------------
 
-export function remember() {
-  past.push(structuredClone({ holes: page.draft().holes, hole: page.draft().hole }));
+/** `half`: a shot that is being told and would be lost. */
+export function remember(half = null) {
+  past.push(structuredClone({ half, holes: page.draft().holes, hole: page.draft().hole }));
   past = past.slice(-UNDO_STEPS);
 }
 function changed() {
@@ -206,6 +210,9 @@ export function go(number) {
   page.store();
   drawHoleKeys();
   drawHole();
+  showHole();
+}
+function showHole() {
   byId("hole").scrollIntoView({ block: "start" });
   byId("hole-name").focus({ preventScroll: true });
 }
@@ -220,10 +227,9 @@ function edit(place) {
 function taken() {
   const wrong = wrongDistance(shot, page.metres);
   say(wrong);
-  if (wrong) return null;
-  const { lie, distance, club, penalty, words, rest } = shot;
-  return { lie, distance: String(Number(distance)), club: club.trim(), penalty, words, rest };
+  return wrong ? null : asKept(shot);
 }
+const asKept = ({ lie, distance, club, penalty, words, rest }) => ({ lie, distance: String(Number(distance)), club: club.trim(), penalty, words, rest });
 function take() {
   const told = taken();
   if (!told) return false;
@@ -248,6 +254,36 @@ function press(key) {
   else if (key !== "." || !shot.distance.includes(".")) shot.distance = (shot.distance + key).replace(/^0+(?=\d)/, "").slice(0, 5);
   drawShot();
 }
+
+/** A hole in words, or its rest, after the shots that are there; what is wrong with it, if anything. */
+function takeWords({ shots, end: ending }) {
+  const hole = holeOf(page.draft().hole);
+  const whole = [...hole.shots, ...shots];
+  if (!whole.length || (!shots.length && !ending)) return t("There is no shot in it yet: say from where, and how far to the hole.");
+  const wrong = whole.map((one) => wrongDistance(one, page.metres));
+  const place = wrong.findIndex(Boolean);
+  if (place >= 0) return t("Shot {number}: {fault}", { number: place + 1, fault: wrong[place] });
+  if (ending === "holed" && whole.at(-1).penalty) return t("A holed shot takes no penalty: give the shot that followed.");
+  remember(shot);
+  hole.shots.push(...shots.map(asKept));
+  hole.said = "";
+  shot = null;
+  say("");
+  page.told?.();
+  if (ending) end(ending === "up");
+  else changed();
+  showHole();
+  return "";
+}
+const inWords = sayingField({
+  hole: () => holeOf(page.draft().hole),
+  metres: () => page.metres,
+  clubs: () => Object.fromEntries(page.clubs().flatMap((club) => [[club, club], [clubName(club), club]])),
+  wordsOf,
+  strokesOf,
+  store: () => page.store(),
+  take: takeWords,
+});
 
 // --- wiring -----------------------------------------------------------------------------------------
 
@@ -303,10 +339,11 @@ export function leave() {
 }
 byId("leave-shot").addEventListener("click", () => { leave(); drawHole(); });
 byId("undo").addEventListener("click", () => {
-  const before = past.pop();
-  if (!before) return;
+  if (past.length === 0) return;
+  const { half, ...before } = past.pop();
   Object.assign(page.draft(), before);
   leave();
+  shot = half;
   changed();
 });
 byId("score-done").addEventListener("click", () => {

@@ -109,6 +109,13 @@ NOT_UNDERSTOOD = {
     "water 150, drop": "drop",
 }
 
+NOT_KEPT = """async () => {
+    const scripts = performance.getEntriesByType("resource").map((one) => new URL(one.name).pathname).filter((path) => path.endsWith(".js"));
+    const kept = await Promise.all(scripts.map((path) => caches.match(path)));
+    return scripts.filter((_, place) => !kept[place]);
+}"""
+"""Scripts of the page that are not at hand without a connection; the browser's own cache may forget them."""
+
 
 def field_of(page: Page) -> None:
     page.get_by_text("Say or type the hole").tap()
@@ -217,6 +224,7 @@ def test_a_hole_is_heard_on_the_device_without_a_connection(
     sign_in(page, "ines")
     page.goto(begun(place))
     page.wait_for_function("caches.match(location.pathname).then(Boolean)")
+    assert page.evaluate(NOT_KEPT) == []
     cable.cut()
     page.reload()
     field_of(page)

@@ -55,9 +55,12 @@ class Curve:
 
     def __call__(self, yards: Floats) -> Floats:
         """Expected strokes at each distance; NaN where the distance is NaN."""
-        within = np.clip(yards, self.yards[0], self.yards[-1])
-        beyond = np.maximum(yards - self.yards[-1], 0.0)
-        return np.asarray(self._interpolant(within) + self._slope_beyond * beyond, dtype=np.float64)
+        first, last = self.yards[0], self.yards[-1]
+        strokes = np.asarray(self._interpolant(np.clip(yards, first, last)), dtype=np.float64)
+        beyond = yards > last  # hardly any shot is
+        if np.any(beyond):
+            strokes[beyond] += self._slope_beyond * (yards[beyond] - last)
+        return strokes
 
 
 @dataclass(frozen=True, eq=False)
@@ -84,8 +87,8 @@ class Benchmark:
         yards = np.asarray(distance, dtype=np.float64)
         strokes = np.full(yards.shape, np.nan)
         for each in Lie:
-            rows = lie_codes == each
-            if rows.any():
+            rows = np.flatnonzero(lie_codes == each)  # twice as quick as a mask, which is gone through at each use
+            if len(rows):
                 strokes[rows] = self.curves[SAME_AS.get(each, each)](yards[rows])
         return strokes
 

@@ -17,7 +17,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from golfstats.calc.record import Bools, Floats, Record
+from golfstats.calc.record import Bools, Floats, Ints, Record
 from golfstats.calc.strokes.benchmark import Benchmark
 
 
@@ -34,11 +34,13 @@ def strokes_gained_by_benchmark(record: Record, benchmarks: Sequence[Benchmark])
     """Strokes gained against several benchmarks at once: one row a benchmark, one column a shot."""
     shots = record.shots
     before = np.stack([benchmark.expected_in(record) for benchmark in benchmarks])
-    after = np.full_like(before, np.nan)
+    after = np.empty_like(before)
     after[:, :-1] = before[:, 1:]
-    last = _last_shots(record)
-    after[:, last] = _after_the_last(record, before)[:, last]
-    return np.asarray(before - after - (1 + shots.penalty), dtype=np.float64)
+    last = np.flatnonzero(_last_shots(record))
+    after[:, last] = _after_the_last(record, last, before[:, last])
+    gained = np.subtract(before, after, out=after)
+    gained -= 1 + shots.penalty
+    return gained
 
 
 def covered_holes(record: Record) -> Bools:
@@ -66,9 +68,11 @@ def strokes_still_likely(record: Record) -> Floats:
     return np.where(record.holes.complete, 0.0, left)
 
 
-def _after_the_last(record: Record, before: Floats) -> Floats:
-    """Strokes to come after each shot if it is the last of its hole, one row a benchmark."""
-    holes, hole = record.holes, record.shots.hole
+def _after_the_last(record: Record, last: Ints, before: Floats) -> Floats:
+    """Strokes to come after the last shot of each hole, one row a benchmark, as ``before`` is of what is expected
+    before these shots.
+    """
+    holes, hole = record.holes, record.shots.hole[last]
     picked_up = np.maximum(strokes_still_likely(record)[hole], before - 1.0)
     given_up = np.where(holes.picked_up[hole], picked_up, np.nan)
     return np.where(holes.complete[hole], 0.0, given_up)

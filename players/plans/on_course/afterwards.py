@@ -10,7 +10,7 @@ from uuid import UUID
 import numpy as np
 from django.db import transaction
 
-from courses.plans.answers import DrawnHole
+from courses.plans.answers import DrawnHole, not_drawn
 from golfstats.calc.figure import INTERVAL
 from golfstats.calc.plan.greens import Greens
 from golfstats.calc.plan.hole.shape import shape_of
@@ -23,7 +23,7 @@ from golfstats.calc.plan.value import BestPlay, best_play
 from golfstats.calc.record import Floats
 from golfstats.calc.strokes.gained import covered_holes
 from golfstats.calc.vocabulary import UNKNOWN, Lie
-from golfstats.ground.faults import ProblemError, Refusal
+from golfstats.ground.faults import ProblemError, Refusal, invalid
 from golfstats.ground.outbox import work
 from golfstats.sentences import Sentence
 from players.coaching.reports.ledger import forget_score, keep_score
@@ -152,6 +152,9 @@ def _shots(
 ) -> list[dict[str, str | int | float]]:
     """Each of the hole with the parts that it is taken apart into."""
     plan = reading.plan
+    faults = not_drawn(plan.tee_set, [number])
+    if faults:  # its length was corrected after the plan was made
+        raise invalid(faults, faults[0].detail)
     # What was known on the eve of the round: the round itself must not judge its own choices.
     game = game_of(plan.player, until=plan.planned_for - timedelta(days=1))
     drawn = {hole.number: hole for hole in drawn_holes_of(plan)}[number]

@@ -9,6 +9,7 @@ from golfstats.calc.plan import value
 from golfstats.calc.plan.choices import choice_sentence, tee_choices
 from golfstats.calc.plan.greens import Greens
 from golfstats.calc.plan.hole.drawing import Surface
+from golfstats.calc.plan.hole.generic import generic_hole
 from golfstats.calc.plan.kernels import Plane
 from golfstats.calc.plan.options import options_from, plain_tee_shot, valued
 from golfstats.calc.plan.play import play_hole
@@ -200,3 +201,14 @@ def test_played_by_its_plan_a_hole_costs_what_the_plan_says(length):
 def test_the_rings_of_a_pattern_hold_the_share_that_they_name(within: float, share: float) -> None:
     usual, wide = (1 - np.exp(-(within**2) / (2 * scatter**2)) for scatter in (1.0, WIDE))
     assert (1 - WIDE_SHARE) * usual + WIDE_SHARE * wide == pytest.approx(share, abs=0.001)
+
+
+@pytest.mark.parametrize("length", [45, 50, 55])
+def test_a_hole_that_is_shorter_than_most_clubs_can_be_planned(length):
+    """All aims of a long club lie beyond the drawing from wherever it is tried."""
+    expected = []
+    for handicap in (0, 10, 24):
+        bag = usual_bag(handicap)
+        options, row, _ = best_tee(solve(generic_hole(3, length), bag), bag)
+        expected.append(options.expected[row])
+    assert 2.0 < expected[0] < expected[1] < expected[2] < 4.5

@@ -302,6 +302,16 @@ def test_a_hole_that_was_read_before_a_correction_is_read_again(member, player, 
     assert (told.score, len(told.shots)) == (36, 4)
 
 
+def test_a_hole_that_cannot_be_drawn_any_more_is_said_not_to_be_read(member, player, short_course):
+    plan = ask(member, player, short_course)
+    planned_without_the_worker(plan)
+    shots = [{"lie": "tee", "distance": 100}, {"lie": "green", "distance": 9}]
+    played(player, short_course.course, holes=[{"number": 1, "shots": shots}, *nine(4)[1:]])
+    short_course.holes.filter(number=1).update(length=30)
+    with pytest.raises(ProblemError, match="hole 1 is not 40 to 700 yards long"):
+        afterwards.read_next_hole(afterwards.ask_to_read(plan))
+
+
 def test_nine_holes_that_were_not_planned_are_not_read(member, player):
     tees = factories.make_tee_set(factories.make_course())
     plan = ask(member, player, tees)

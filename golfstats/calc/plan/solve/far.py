@@ -74,7 +74,8 @@ class _Fan:
         self.filters = plane.filters(self.spread, PATTERN_DIRECTIONS[used])
         # The cost of every pattern at every cell aimed at; infinite beside the box. The table is so wide, and begins a
         # row early, that an aim is one number added to the number of a cell, wherever the cell is.
-        self.first = int(self.where[:, 0].min() + up.min())
+        # On a short hole every aim of a long club may lie beyond the box: then no row of it is kept.
+        self.first = min(int(self.where[:, 0].min() + up.min()), plane.rows)
         end = int(self.where[:, 0].max() + up.max()) + 1
         self.end = min(end, plane.rows)
         height, width = end - self.first + 1, plane.columns + int(np.abs(right).max())

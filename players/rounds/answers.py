@@ -11,7 +11,7 @@ from uuid import UUID
 from django.contrib.postgres.expressions import ArraySubquery
 from django.db.models import Count, OuterRef, Prefetch, QuerySet, prefetch_related_objects
 
-from courses.layout.models import Section
+from courses.layout.models import Section, TeeSet
 from golfstats.calc import vocabulary
 from golfstats.ground.answers import OneOf, up_to
 from golfstats.ground.clubs.models import DistanceUnit, Member
@@ -236,6 +236,13 @@ def clubs_used(players: Sequence[UUID], most: int = 14) -> dict[UUID, list[str]]
         if len(clubs) < most:
             clubs.append(club)
     return clubs_of
+
+
+def last_tees(players: Sequence[UUID]) -> dict[UUID, TeeSet]:
+    """The tees that each of these players played from last, with their course. One query."""
+    last = models.Round.objects.filter(player__in=players).order_by("player_id", "-played_on", "-id")
+    rows = last.distinct("player_id").select_related("tee_set__course").prefetch_related(None)
+    return {row.player_id: row.tee_set for row in rows}
 
 
 def round_heads(_: Asker, rounds: Sequence[models.Round | RoundLine]) -> list[Round]:

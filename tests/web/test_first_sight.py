@@ -6,6 +6,7 @@ import datetime as dt
 
 import pytest
 
+from courses.layout.models import TeeSet
 from golfstats.ground.outbox import worker
 from golfstats.ground.walls.scope import club_scope
 from tests import factories
@@ -34,6 +35,18 @@ def test_the_chapters_say_what_their_figures_are_of(place: Place, season: None) 
     assert "cost least" not in text("approach")
     # The same part reads otherwise under "Parts", so the page says why.
     assert "otherwise here than under “Parts”" in text("priorities")
+
+
+def test_a_round_begins_on_the_tees_that_were_played_last(place: Place, season: None) -> None:
+    with club_scope(place.club.id):
+        played = TeeSet.objects.get()
+        # Its name comes first, so that it would be chosen.
+        TeeSet.objects.create(course=played.course, name="Above")
+    client = signed_in(place.player_member)
+    places = client.get(where(place, "rounds/new")).content.decode()
+    assert f'"last": {{"course": "{played.course.name}", "tee": "{played.name}"}}' in places
+    for page in ("tomorrow", "rounds/in-play"):
+        assert f'<option value="{played.id}" selected>' in client.get(where(place, page)).content.decode()
 
 
 def test_a_squad_on_a_phone_tells_of_how_many_rounds(place: Place, season: None) -> None:

@@ -21,6 +21,7 @@ from golfstats.doors.pages.pictures.intervals import in_a_cell
 from golfstats.doors.pages.pictures.series import spark
 from golfstats.doors.pages.screens.chapters.base import benchmark_options, window_query
 from golfstats.doors.pages.screens.chapters.in_short import InShort
+from golfstats.doors.pages.screens.chapters.words import LITTLE
 from golfstats.doors.pages.screens.greens.today import greens_today
 from golfstats.doors.pages.shown import ShownFigure, told
 from golfstats.ground import inputs
@@ -96,6 +97,7 @@ class ClubStart(ClubPage):
             "rounds": answer.rounds[:5],
             "index": index_words(index.index),
             "practise": first,
+            "little": first is not None and (first.to_gain.value or 0.0) < LITTLE,
         }
         return self.page("today", context)
 

@@ -12,7 +12,7 @@ from django.utils.translation import gettext_noop as noop
 from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.pictures import intervals, series
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table, Trust
-from golfstats.doors.pages.screens.chapters.words import PRIORITY_KEY, PRIORITY_TRUST
+from golfstats.doors.pages.screens.chapters.words import LITTLE, PRIORITY_KEY, PRIORITY_TRUST
 from golfstats.ground import inputs
 from golfstats.ground.club_names import club_words
 from golfstats.ground.operations import Query
@@ -93,8 +93,6 @@ class Trends(PlayerChapter):
         return {"figures": translated(FIGURE_OPTIONS), "figure": self.request.GET.get("figure", "")}
 
 
-LITTLE = 0.25
-"""Strokes a round that are hardly worth a season's practice."""
 TREND_KEY = noop(
     "Dots are rounds, the line is the level with its 90% band. Ticks on the axis: work on the greens."
 )

@@ -10,6 +10,8 @@ from django.utils.translation import gettext_noop as noop
 from golfstats.doors.pages.screens.chapters.base import Trust
 from players.golf.answers import Benchmark
 
+LITTLE = 0.25
+"""Strokes a round that are hardly worth a season's practice."""
 PRIORITY_KEY = noop(
     "All parts are judged together and as on undisturbed greens, so one may come out otherwise here than under "
     "“Parts”. “Likely” is how likely it is that anything is lost there at all."

@@ -15,6 +15,7 @@ from django.shortcuts import redirect
 from django.utils.translation import gettext
 
 from courses.layout.answers import CourseInFull, courses_in_full
+from courses.layout.models import TeeSet
 from courses.layout.operations import COURSE
 from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.screens.golf.rounds import round_to_change
@@ -28,7 +29,7 @@ from golfstats.ground.operations import Query
 from players.people import permissions
 from players.rounds import notation
 from players.rounds import services as posting
-from players.rounds.answers import as_posted, clubs_used, load_shots, visible_rounds
+from players.rounds.answers import as_posted, clubs_used, last_tees, load_shots, visible_rounds
 from players.rounds.input import RoundInput
 
 EXAMPLE = "1 T412 F155(7i) G18 G2\n2 T165 S12 G6\n3 =5/2"
@@ -151,6 +152,7 @@ def _places(page: ClubPage, player: str) -> dict[str, object]:
     courses = courses_in_full(page.asker, visible, Query())
     players = list(permissions.postable_players(page.member).order_by("name"))
     clubs = clubs_used([one.id for one in players])
+    tees = last_tees([one.id for one in players])
     own = permissions.own_player(page.member)
     return {
         "club": page.club.slug,
@@ -164,6 +166,7 @@ def _places(page: ClubPage, player: str) -> dict[str, object]:
                 "name": one.name,
                 "gender": one.rating_gender,
                 "clubs": in_the_bag(clubs.get(one.id, [])),
+                "last": _named(tees.get(one.id)),
             }
             for one in players
         ],
@@ -172,6 +175,11 @@ def _places(page: ClubPage, player: str) -> dict[str, object]:
         "courses": [_course(course) for course in courses],
         "rounds": page.address("round-page", UUID(int=0)).replace(str(UUID(int=0)), ""),
     }
+
+
+def _named(tees: TeeSet | None) -> dict[str, str]:
+    """What the pad begins with: nobody should score a round from tees that they did not play."""
+    return {"course": tees.course.name, "tee": tees.name} if tees else {}
 
 
 def words_by_club(clubs: Iterable[str]) -> dict[str, str]:

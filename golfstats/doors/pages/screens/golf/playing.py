@@ -30,7 +30,7 @@ from players.plans.models import RoundPlan
 from players.plans.on_course import during
 from players.plans.on_course.operations import IN_PLAY, WHO, HoleSent, add_hole, finish, give_up, start
 from players.plans.operations import PLAN
-from players.rounds.answers import clubs_used
+from players.rounds.answers import clubs_used, last_tees
 from players.rounds.input import RoundBegun
 from players.rounds.models import RoundInPlay
 
@@ -52,7 +52,9 @@ class BeginRound(ClubPage):
 
     def get(self, request: HttpRequest) -> HttpResponse:
         self.asker.needs(*WHO)
-        return self._form({"section": "18"})
+        own = permissions.own_player(self.member)
+        tees = last_tees([own.id] if own else [])
+        return self._form({"section": "18", "tee": next((str(one.id) for one in tees.values()), "")})
 
     def post(self, request: HttpRequest) -> HttpResponse:
         self.asker.needs(*WHO)

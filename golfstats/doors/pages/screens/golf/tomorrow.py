@@ -39,6 +39,7 @@ from players.plans.on_course.operations import WHO
 from players.plans.operations import PLAN, NewPlan, ask
 from players.plans.paper import card_pdf
 from players.plans.scatter import tee_scatters
+from players.rounds.answers import last_tees
 
 PLANS_SHOWN = 12
 ALIKE = 0.1
@@ -70,7 +71,11 @@ class Tomorrow(ClubPage):
 
     def get(self, request: HttpRequest) -> HttpResponse:
         self.asker.needs(*WHO)
-        return self._form({"planned_for": (self.today + timedelta(days=1)).isoformat()} | request.GET.dict())
+        own = permissions.own_player(self.member)
+        tees = last_tees([own.id] if own else [])
+        usual = {"planned_for": (self.today + timedelta(days=1)).isoformat()}
+        usual["tee"] = next((str(one.id) for one in tees.values()), "")
+        return self._form(usual | request.GET.dict())
 
     def post(self, request: HttpRequest) -> HttpResponse:
         self.asker.needs(*WHO)

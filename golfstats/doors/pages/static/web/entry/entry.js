@@ -12,7 +12,9 @@ const STORE = correcting ? `correction:${places.club}:${places.member}:${correct
 const SECTIONS = { 18: [1, 18], front: [1, 9], back: [10, 18] };
 
 const randomKey = () => [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
-const fresh = () => ({ key: randomKey(), head: { player: places.player, course: places.courses[0]?.name ?? "", tee: "", date: places.today, section: "18", time: "", counting: true, competition: false }, other: {}, holes: {}, hole: 1, waiting: false, scoresOnly: false });
+/** Where somebody played last, or else the first course. */
+const lastOf = (player) => ({ course: places.courses[0]?.name ?? "", tee: "", ...(places.players.find((one) => one.id === player) ?? places.players[0])?.last });
+const fresh = () => ({ key: randomKey(), head: { player: places.player, ...lastOf(places.player), date: places.today, section: "18", time: "", counting: true, competition: false }, other: {}, holes: {}, hole: 1, waiting: false, scoresOnly: false });
 
 let draft = correcting ? fromRound() : fresh();
 let faults = {}; // by hole
@@ -182,6 +184,7 @@ function showFaults(problem) {
 const onHead = (id, name, read = (field) => field.value) => byId(id).addEventListener("change", (event) => {
   draft.head[name] = read(event.target);
   if (name === "course") draft.head.tee = "";
+  if (name === "player" && !correcting && Object.keys(draft.holes).length === 0) Object.assign(draft.head, lastOf(draft.head.player));
   leave();
   store();
   drawAll();

@@ -88,6 +88,26 @@ def test_roles_change_and_the_last_manager_stays(place: Place, manager: Client) 
     assert {one.id: one.role for one in stored(place, Member)}[place.manager.id] == "manager"
 
 
+def test_what_does_not_come_back_is_asked_first(place: Place, manager: Client) -> None:
+    page = Page.of(manager.get(f"{start(place)}members").content)
+    ending = f"{start(place)}members/{place.coach.id}/remove"
+    assert ending in page.links
+    asked = Page.of(manager.get(ending).content)
+    assert asked.headings == [f"End the membership of {place.coach.name}?"]
+    with club_scope(place.club.id):
+        course = Course.objects.get()
+        assert Member.objects.filter(id=place.coach.id).exists()
+    assert (
+        f"{start(place)}courses/{course.id}/remove"
+        in Page.of(manager.get(f"{start(place)}courses/{course.id}/layout").content).links
+    )
+    manager.get(f"{start(place)}courses/{course.id}/remove")
+    manager.post(ending)
+    with club_scope(place.club.id):
+        assert Course.objects.filter(id=course.id).exists()
+        assert not Member.objects.filter(id=place.coach.id).exists()
+
+
 def test_an_invitation_is_withdrawn(place: Place, manager: Client) -> None:
     shown = manager.post(f"{start(place)}members", {"name": "Nadia", "role": "coach"}, follow=True)
     (link,) = re.findall(r"http://testserver(/join/\S+)", Page.of(shown.content).text)

@@ -7,6 +7,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect
+from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
 from golfstats.doors.pages.base import ClubPage
@@ -57,3 +58,24 @@ class Button(OfManager, Pressed):
 
     def back(self, **places: Any) -> str:
         return self.address("manage")
+
+
+class AskedFirst(Button):
+    """What it takes away does not come back, and on a phone it lies a thumb's width from what is harmless."""
+
+    question = ""
+    consequence = ""
+    button = ""
+
+    def named(self, **places: Any) -> str:
+        """What or who it is about."""
+        raise NotImplementedError
+
+    def get(self, request: HttpRequest, **places: Any) -> HttpResponse:
+        context = {
+            "question": gettext(self.question).format(name=self.named(**places)),
+            "consequence": gettext(self.consequence),
+            "button": gettext(self.button),
+            "back": self.back(**places),
+        }
+        return self.page("confirm", context)

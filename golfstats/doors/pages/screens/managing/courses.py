@@ -21,7 +21,7 @@ from courses.layout.models import Course, PartOfDay, PlayingConditions, TeeSet
 from courses.layout.operations import COURSE, PLAYING_CONDITIONS, TEE
 from golfstats.doors.pages.forms import Choice, Day, Given, Number, Words
 from golfstats.doors.pages.screens import grid
-from golfstats.doors.pages.screens.managing.base import Button, ManagerForm, OfManager
+from golfstats.doors.pages.screens.managing.base import AskedFirst, Button, ManagerForm, OfManager
 from golfstats.ground import inputs
 from golfstats.ground.faults import Fault, ProblemError, invalid
 from golfstats.ground.operations import Query
@@ -97,8 +97,14 @@ class Layout(ManagerForm):
         return context
 
 
-class DeleteCourse(Button):
+class DeleteCourse(AskedFirst):
+    question = noop("Remove {name}?")
+    consequence = noop("Its tees, holes and green work go with it. A course that has rounds stays.")
+    button = noop("Remove the course")
     done = noop("Course removed")
+
+    def named(self, **places: Any) -> str:
+        return COURSE.one(self.asker, places).name
 
     def act(self, **places: Any) -> None:
         layout.delete_course(COURSE.one(self.asker, places, to_change=True))
@@ -130,8 +136,14 @@ class MergeCourse(Button):
         return self.address("courses-page")
 
 
-class DeleteTee(Button):
+class DeleteTee(AskedFirst):
+    question = noop("Remove the {name} tees?")
+    consequence = noop("Their holes and ratings go with them. Tees that have rounds stay.")
+    button = noop("Remove the tees")
     done = noop("Tees removed")
+
+    def named(self, **places: Any) -> str:
+        return TEE.one(self.asker, places).name
 
     def act(self, **places: Any) -> None:
         layout.delete_tee_set(TEE.one(self.asker, places, to_change=True))

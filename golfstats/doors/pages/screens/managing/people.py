@@ -11,7 +11,7 @@ from django.utils.translation import gettext_noop as noop
 
 from courses.layout.models import Gender
 from golfstats.doors.pages.forms import Choice, Day, Given, Number, Tick, Words
-from golfstats.doors.pages.screens.managing.base import Button, ManagerForm
+from golfstats.doors.pages.screens.managing.base import AskedFirst, Button, ManagerForm
 from golfstats.ground import inputs
 from golfstats.ground.clubs import invitations, services
 from golfstats.ground.clubs.models import Member, Role
@@ -98,8 +98,16 @@ class ChangeRole(_OfMember):
         services.change_member(member, None, changes.role)
 
 
-class RemoveMember(_OfMember):
+class RemoveMember(AskedFirst, _OfMember):
+    question = noop("End the membership of {name}?")
+    consequence = noop(
+        "They can no longer sign in to the club. Their rounds stay; to come back they are invited anew."
+    )
+    button = noop("End the membership")
     done = noop("Membership ended; rounds stay")
+
+    def named(self, **places: Any) -> str:
+        return self.member_at(**places).name
 
     def act(self, **places: Any) -> None:
         services.remove_member(self.member_at(**places))

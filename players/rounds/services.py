@@ -207,6 +207,7 @@ def replace_round(member: Member, round_: Round, posted: RoundInput, keep: Seque
     if card is None:
         raise refused(seen.faults, seen.warnings)
     warn_of_repetitions([card], warned)
+    _forget_repetitions_of(round_, before, card)
     there = {one["id"] for one in round_.warnings}
     round_.warnings += [one for one in keep if one["id"] not in there]
     round_.version += 1
@@ -236,17 +237,24 @@ def delete_round(round_: Round) -> None:
     # Whoever folds the player's record holds lines that go with the round: one after the other, not both at once.
     work.one_at_a_time(f"handicap {player_id}")
     _hold(round_)
-    _forget_repetitions_of(round_)
+    _forget_repetitions_of(round_, player_id)
     ROUND_DELETED.send([round_])
     delete_with_all_below(Round.objects.filter(id=round_.id))
     for kind in (HANDICAP, PLAYER_REPORT):
         work.ask(kind, str(player_id))
 
 
-def _forget_repetitions_of(round_: Round) -> None:
-    """No round of the day is like this one any more."""
+def _forget_repetitions_of(round_: Round, player_id: UUID, corrected: Card | None = None) -> None:
+    """Rounds that were said to be like this one are so no more, but those that are like it as it was ``corrected``.
+
+    ``player_id``: of whom it was before.
+    """
     this = {"earlier_round": str(round_.id)}
-    for other in Round.objects.filter(player_id=round_.player_id, warnings__contains=[this]):
+    warned = list(Round.objects.filter(player_id=player_id, warnings__contains=[this]))
+    like_it = alike.like(corrected) if warned and corrected else set()
+    for other in warned:
+        if other.id in like_it:
+            continue
         kept = [one for one in other.warnings if one["earlier_round"] != str(round_.id)]
         Round.objects.filter(id=other.id).update(warnings=kept)
 

@@ -6,9 +6,10 @@ from typing import Any
 
 import pytest
 
-from courses.layout.models import Rating
+from courses.layout.models import Course, Rating
 from golfstats.ground.walls.scope import club_scope
 from players.rounds.models import Round, Shot
+from tests import factories
 from tests.factories import round_body
 from tests.players.conftest import Place, client_of
 from tests.players.simulated_golf import play_rounds
@@ -147,6 +148,23 @@ def test_a_round_like_one_already_there_offers_the_earlier_one(place: Place) -> 
     client = client_of(place.player_member)
     assert client.delete(f"{ADDRESS}/{first['id']}", headers={"If-Match": '"1"'}).status_code == 204
     assert client.get(f"{ADDRESS}/{second['id']}").json()["warnings"] == []
+
+
+@pytest.mark.parametrize(
+    ("change", "like"),
+    [({"note": "windy"}, True), ({"played_on": "2026-06-15"}, False), ({"tee": "Red"}, False)],
+)
+def test_a_round_is_like_another_until_that_is_corrected(
+    place: Place, change: dict[str, str], like: bool
+) -> None:
+    with club_scope(place.club.id):
+        factories.make_tee_set(Course.objects.get(), "Red")
+    first, second = post(place, round_body()).json(), post(place, round_body()).json()
+    client = client_of(place.player_member)
+    corrected = client.patch(f"{ADDRESS}/{first['id']}", change, format="json", headers={"If-Match": '"1"'})
+    assert corrected.status_code == 200
+    told = client.get(f"{ADDRESS}/{second['id']}").json()["warnings"]
+    assert [one["code"] for one in told] == ["like_another_round"] * like
 
 
 def test_pars_that_do_not_sum_to_the_rated_par(place: Place) -> None:

@@ -56,6 +56,13 @@ def days_of(cards: Iterable[Card]) -> Days:
     return {day: [one for one in rounds if one.id not in own] for day, rounds in there.items()}
 
 
+def like(card: Card) -> set[UUID]:
+    """The stored rounds of its player's day that are the same as this card."""
+    own = of_day(card)
+    same_day = days_of([card]).get((card.round.player_id, card.round.played_on), [])
+    return {one.id for one in same_day if own.is_same(one)}
+
+
 def _rounds_there(players: set[UUID], days: Sequence[date]) -> Days:
     """The stored rounds of these players between the first and the last of these days."""
     if not days:

@@ -96,7 +96,7 @@ def test_a_round_is_corrected_in_the_notation_unless_somebody_was_quicker(place:
     client = signed_in(place.player_member)
     address = f"{start(place)}rounds/{round_.id}/edit"
     html = client.get(address).content.decode()
-    text = re.search(r"<textarea[^>]*>(.*?)</textarea>", html, re.DOTALL)[1]
+    text = re.search(r'<textarea id="text"[^>]*>(.*?)</textarea>', html, re.DOTALL)[1]
     assert "1 T390 F140 G18 G2" in text
     changed = re.sub(r"(?m)^1 .*$", "1 T390 F140 G18 G3 G1", text)
     assert client.post(address, {"text": changed, "version": "1"}).status_code == 302

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, timedelta
 from uuid import UUID
 
@@ -62,9 +63,12 @@ def analyse_round(key: str) -> None:
 @work.handler(kinds.ROUNDS_OF_PLAYER)
 def analyse_rounds_of_player(key: str) -> None:
     """The rounds of a player whose peer is another now: one by one they would take ten times as long."""
-    rounds = list(Round.objects.filter(player_id=key).order_by("id").values_list("id", flat=True))
-    for first in range(0, len(rounds), ROUNDS_AT_ONCE):
-        analyse_rounds(rounds[first : first + ROUNDS_AT_ONCE])
+    _analyse_in_pieces(list(Round.objects.filter(player_id=key).order_by("id").values_list("id", flat=True)))
+
+
+def _analyse_in_pieces(rounds: Sequence[UUID]) -> None:
+    for start in range(0, len(rounds), ROUNDS_AT_ONCE):
+        analyse_rounds(rounds[start : start + ROUNDS_AT_ONCE])
 
 
 @work.handler(club_fits.CLUB_BENCHMARK, queue=work.Queue.LONG)
@@ -107,8 +111,7 @@ def course_changed(course: str) -> None:
     """Analyse every round of the course again, and the records of those who played it."""
     rounds = Round.objects.filter(tee_set__course_id=UUID(course)).order_by("played_on", "id")
     played = list(rounds.values_list("id", "player_id"))
-    for start in range(0, len(played), ROUNDS_AT_ONCE):
-        analyse_rounds([round_id for round_id, _ in played[start : start + ROUNDS_AT_ONCE]])
+    _analyse_in_pieces([round_id for round_id, _ in played])
     for player_id in sorted({player_id for _, player_id in played}):
         work.ask(kinds.HANDICAP, str(player_id))
         work.ask(kinds.PLAYER_REPORT, str(player_id))

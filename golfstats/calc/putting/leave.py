@@ -12,12 +12,13 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy import special
 
-from golfstats.calc.putting.make_model import OVERSHOT_FT, TOLERANCE_FT, capture_angle
+from golfstats.calc.putting.make_model import OVERSHOT_FT, TOLERANCE_FT, capture_angle, log_make_and_miss
 from golfstats.calc.record import Floats
 
-NODES, WEIGHTS = np.polynomial.legendre.leggauss(16)
-WIDEST_SPREADS = 8.0
-"""Angles beyond this many spreads do not count (1e-15 of the putts)."""
+WIDEST_SPREADS = 6.0
+"""Errors beyond this many spreads do not count (2e-9 of the putts)."""
+NODES, WEIGHTS = np.polynomial.legendre.leggauss(12)
+"""Of an integral over so many spreads: within 1e-6 of 96 nodes."""
 
 
 def leave_cdf(
@@ -29,27 +30,29 @@ def leave_cdf(
     fraction of the roll.
     """
     x, leave, direction, pace = np.broadcast_arrays(
-        *(
-            np.asarray(value, dtype=np.float64)[..., None]
-            for value in (distance_ft, leave_ft, direction_sd, distance_sd)
-        )
+        *(np.asarray(value, dtype=np.float64) for value in (distance_ft, leave_ft, direction_sd, distance_sd))
     )
-    # A line further off than this passes the hole at more than the leave.
-    tangent = np.where(leave < x, np.arcsin(np.minimum(leave / x, 1.0)), np.pi)
-    widest = np.minimum(tangent, WIDEST_SPREADS * direction)
-    inside = np.minimum(capture_angle(x), widest)
-    on_line = _integrate(np.zeros_like(x), inside, x, leave, direction, pace, can_drop=True)
-    off_line = _integrate(inside, widest, x, leave, direction, pace, can_drop=False)
-    return on_line + off_line
+    within = np.asarray(np.exp(log_make_and_miss(x, direction, pace)[1]))
+    some = leave < longest_leave(x, direction, pace)
+    within[some] = _missed_within(*(column[some][:, None] for column in (x, leave, direction, pace)))
+    return within
+
+
+def longest_leave(distance_ft: Floats, direction_sd: Floats, distance_sd: Floats) -> Floats:
+    """Feet from the hole within which every missed putt finishes."""
+    longest_roll = (distance_ft + OVERSHOT_FT) * (1 + WIDEST_SPREADS * distance_sd)
+    aside = longest_roll * WIDEST_SPREADS * direction_sd
+    longest: Floats = np.maximum(distance_ft, longest_roll - distance_ft) + aside
+    return longest
 
 
 def leave_probabilities(
-    distance_ft: Floats, edges_ft: Floats, direction_sd: float, distance_sd: float
+    distance_ft: Floats, edges_ft: Floats, direction_sd: float, distance_sd: float | Floats
 ) -> Floats:
     """Chance to miss and leave the ball between consecutive edges.
 
     One row a distance, one column a pair of edges; the rows sum to the chance of a miss when the
-    edges run from 0 to infinity.
+    edges run from 0 to infinity. ``distance_sd`` is one for all rows, or a column of one each.
     """
     within = np.zeros((len(distance_ft), len(edges_ft)))
     some = edges_ft > 0
@@ -57,27 +60,40 @@ def leave_probabilities(
     return np.maximum(np.diff(within, axis=1), 0.0)
 
 
+def _missed_within(x: Floats, leave: Floats, direction: Floats, pace: Floats) -> Floats:
+    """The chance of :func:`leave_cdf` where not every miss finishes within the leave; one row each, one column."""
+    # A line further off than this passes the hole at more than the leave.
+    tangent = np.where(leave < x, np.arcsin(np.minimum(leave / x, 1.0)), np.pi / 2)
+    widest = np.minimum(tangent, WIDEST_SPREADS * direction)
+    inside = np.minimum(capture_angle(x), widest)
+    on_line = _integrate(np.zeros(1), inside, x, leave, direction, pace, can_drop=True)
+    off_line = _integrate(inside, widest, x, leave, direction, pace, can_drop=False)
+    return on_line + off_line
+
+
 def _integrate(
     low: Floats, high: Floats, x: Floats, leave: Floats, direction: Floats, pace: Floats, *, can_drop: bool
 ) -> Floats:
     """Chance of a line between two angles, on either side of the hole, and a roll ending within the leave."""
     # sin(angle) / sin(high) = sin(turn) takes away the square-root corner at the tangent line.
-    top = np.minimum(high, np.pi / 2)
-    sine = np.sin(top)
-    first = np.arcsin(np.clip(np.sin(np.minimum(low, top)) / sine, 0.0, 1.0))
+    widest = np.sin(high)
+    first = np.arcsin(np.minimum(np.sin(low) / widest, 1.0))
     half = (np.pi / 2 - first) / 2
     turn = first + half * (NODES + 1)
-    angle = np.arcsin(sine * np.sin(turn))
-    slope = sine * np.cos(turn) / np.cos(angle)
-    density = 2 * np.exp(-0.5 * (angle / direction) ** 2) / (direction * np.sqrt(2 * np.pi))
+    sine = widest * np.sin(turn)
+    cosine = np.sqrt(1.0 - sine * sine)
+    spreads = np.arcsin(sine) / direction
+    density = np.exp(-0.5 * spreads * spreads) * widest * np.cos(turn) / cosine
 
-    reach = np.sqrt(np.maximum(leave**2 - (x * np.sin(angle)) ** 2, 0.0))
-    nearest, farthest = x * np.cos(angle) - reach, x * np.cos(angle) + reach
-    chance = _rolls_to(farthest, x, pace) - _rolls_to(nearest, x, pace)
+    aside, along = x * sine, x * cosine
+    reach = np.sqrt(np.maximum(leave * leave - aside * aside, 0.0))
+    far = _rolls_to(along + reach, x, pace)
+    chance = far - _rolls_to(along - reach, x, pace)
     if can_drop:
-        drops = np.clip(farthest, x, x + TOLERANCE_FT)
-        chance -= _rolls_to(drops, x, pace) - _rolls_to(x, x, pace)
-    total: Floats = np.sum(density * slope * chance * WEIGHTS, axis=-1) * half[..., 0]
+        reached, passed = _rolls_to(x, x, pace), _rolls_to(x + TOLERANCE_FT, x, pace)
+        chance -= np.clip(far, reached, passed) - reached
+    both_sides = 2 / (direction * np.sqrt(2 * np.pi))
+    total: Floats = (density * chance) @ WEIGHTS * (half * both_sides)[:, 0]
     return total
 
 

@@ -92,7 +92,7 @@ def _outcome(putts: Putts) -> Ints:
 def log_cell_table() -> Floats:
     """Log chance of every cell for every pair of spreads: (distance x outcome) rows, grid columns.
 
-    Takes a few seconds, once a process.
+    Takes a second, once a process.
     """
     columns = [
         _cell_chances(direction_sd, distance_sd)

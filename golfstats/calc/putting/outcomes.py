@@ -13,6 +13,7 @@ So the roll of first putts that miss spreads more from beyond :data:`LONG_FT`.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -51,6 +52,43 @@ def long_stretch(distance_ft: ArrayLike) -> Floats:
     return stretched
 
 
+@dataclass(frozen=True)
+class MakesAndLeaves:
+    """From some distances by the two spreads alone; one row each, one column a cell of the distance left."""
+
+    log_make: Floats
+    log_miss: Floats
+    leaves: Floats
+    """Chance to miss and leave the ball in each cell."""
+
+
+@lru_cache(maxsize=64)
+def between_states(direction_sd: float, distance_sd: float) -> MakesAndLeaves:
+    """From each of :data:`STATES_FT`. A golfer's few spreads are asked for again and again: kept."""
+    putts = _makes_and_leaves(STATES_FT, direction_sd, distance_sd, distance_sd)
+    for column in (putts.log_make, putts.log_miss, putts.leaves):
+        column.flags.writeable = False
+    return putts
+
+
+def _first_putts(distance_ft: Floats, direction_sd: float, distance_sd: float) -> MakesAndLeaves:
+    """From far away misses spread more, and are no more for it."""
+    putts = _makes_and_leaves(
+        distance_ft, direction_sd, distance_sd, distance_sd * long_stretch(distance_ft)[:, None]
+    )
+    long = distance_ft > LONG_FT
+    missed = np.exp(putts.log_miss[long]) / np.sum(putts.leaves[long], axis=1)
+    putts.leaves[long] *= missed[:, None]
+    return putts
+
+
+def _makes_and_leaves(
+    feet: Floats, direction_sd: float, distance_sd: float, missed_sd: float | Floats
+) -> MakesAndLeaves:
+    leaves = leave_probabilities(feet, LEAVE_EDGES_FT, direction_sd, missed_sd)
+    return MakesAndLeaves(*log_make_and_miss(feet, direction_sd, distance_sd), leaves)
+
+
 class Chain:
     """The chain of a golfer with two spreads, ready to be asked with makes that differ from the model's.
 
@@ -60,24 +98,18 @@ class Chain:
     def __init__(self, distance_ft: ArrayLike, direction_sd: float, distance_sd: float) -> None:
         self.first = np.atleast_1d(np.asarray(distance_ft, dtype=np.float64))
         self.feet = np.concatenate([self.first, STATES_FT])
-        self.log_make, self.log_miss = log_make_and_miss(self.feet, direction_sd, distance_sd)
-        self.leaves = leave_probabilities(self.feet, LEAVE_EDGES_FT, direction_sd, distance_sd)
-        self._stretch(direction_sd, distance_sd)
-
-    def _stretch(self, direction_sd: float, distance_sd: float) -> None:
-        """Let long misses spread more, as many as they are."""
-        for row in np.flatnonzero(self.first > LONG_FT):
-            feet = self.feet[row : row + 1]
-            stretched = distance_sd * float(long_stretch(feet)[0])
-            leaves = leave_probabilities(feet, LEAVE_EDGES_FT, direction_sd, stretched)[0]
-            self.leaves[row] = leaves * (np.exp(self.log_miss[row]) / np.sum(leaves))
+        first = _first_putts(self.first, direction_sd, distance_sd)
+        later = between_states(direction_sd, distance_sd)
+        self.log_make = np.concatenate([first.log_make, later.log_make])
+        self.log_miss = np.concatenate([first.log_miss, later.log_miss])
+        self.leaves = np.concatenate([first.leaves, later.leaves])
 
     def outcomes(self, log_odds: Floats | None = None) -> Outcomes:
         """``log_odds`` are added to the make model's, for first distances and then for :data:`STATES_FT`."""
         make, leaves = self._with(log_odds)
         count = len(self.first)
-        from_first, between_states = leaves[:count], leaves[count:]
-        putts_from_state = np.linalg.solve(np.eye(len(STATES_FT)) - between_states, np.ones(len(STATES_FT)))
+        from_first, from_state = leaves[:count], leaves[count:]
+        putts_from_state = np.linalg.solve(np.eye(len(STATES_FT)) - from_state, np.ones(len(STATES_FT)))
         one = make[:count]
         two = from_first @ make[count:]
         return Outcomes(

@@ -3,7 +3,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from golfstats.calc.putting.leave import leave_cdf, leave_probabilities
+from golfstats.calc.putting.leave import leave_cdf, leave_probabilities, longest_leave
 from golfstats.calc.putting.make_model import log_make_and_miss
 from golfstats.calc.simulate.putting import roll
 
@@ -16,6 +16,8 @@ def test_every_miss_finishes_somewhere(x, direction_sd, distance_sd):
     _, log_miss = log_make_and_miss(x, direction_sd, distance_sd)
     missed = leave_cdf(x, np.inf, direction_sd, distance_sd)
     assert missed == pytest.approx(np.exp(log_miss), abs=2e-6)
+    farthest = longest_leave(x, direction_sd, distance_sd)
+    assert leave_cdf(x, 0.999 * farthest, direction_sd, distance_sd) == pytest.approx(missed, abs=2e-6)
     within = leave_cdf(x, LEAVES, direction_sd, distance_sd)
     assert np.all(np.diff(within) > -1e-6)
     assert np.all((within > -1e-9) & (within < missed + 1e-6))
@@ -40,6 +42,14 @@ def test_cells_of_the_distance_left_add_up_to_the_misses():
     assert cells.shape == (3, 3)
     _, log_miss = log_make_and_miss(feet, 0.03, 0.12)
     np.testing.assert_allclose(cells.sum(axis=1), np.exp(log_miss), atol=1e-6)
+
+
+def test_each_distance_may_have_its_own_spread_of_the_roll():
+    feet, spreads = np.array([2.0, 40.0, 90.0]), np.array([[0.12], [0.12], [0.3]])
+    together = leave_probabilities(feet, LEAVES, 0.03, spreads)
+    for row, (distance, (spread,)) in enumerate(zip(feet, spreads, strict=True)):
+        alone = leave_probabilities(np.array([distance]), LEAVES, 0.03, float(spread))[0]
+        np.testing.assert_allclose(together[row], alone, rtol=1e-12)
 
 
 def test_pace_decides_what_is_left_of_a_long_putt():

@@ -50,7 +50,6 @@ def in_full(study, prior, setting=SETTING):
     shared = np.where(same_course, 1.0, event_study.SHARED)
     days = setting.season[0] ** 2 * np.exp(-0.5 * (apart / setting.season[1]) ** 2)
     days = shared * (days + setting.day_sd**2 * np.exp(-apart / setting.memory))
-    days += 1e-4 * (same_course & (apart == 0))
     same_player = study.player[:, None] == study.player
     covariance = (
         days

@@ -45,7 +45,7 @@ def tee_to_green_control(
     columns = {name: getattr(study, name)[known] for name in study.__dataclass_fields__}
     columns |= {"surplus": lost[known], "healing": np.zeros(len(known))}
     prior = {ROUGH_SDS[0]: priors[ROUGH_SDS[0]]}
-    posterior, _, _ = EventStudy(Study(**columns), equations).posterior(prior)
+    posterior, _, _ = EventStudy(Study(**columns)).posterior(prior)
     kept = fitted_among_all(tuple(effect.by_kind), tuple(effect.by_course))
     loading = effect.after(first_days(effect.usual_kind), effect.usual_kind).mean(axis=0)[kept]
     variance = float(loading @ posterior.covariance @ loading)

@@ -18,14 +18,18 @@ Gaussian Processes for Machine Learning, 2006, chapters 2 and 5, from memory).
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from itertools import product
+from typing import TypeVar
 
 import numpy as np
 from scipy import linalg, optimize, sparse
 
+from golfstats.calc.greens.effect.mixed_model import indicator
 from golfstats.calc.record import Floats, Ints
+
+KeyT = TypeVar("KeyT")
 
 SEASONS = ((2.0, 80.0), (2.0, 45.0), (0.8, 15.0))
 """Standard deviation and length, days, over which the season keeps its course: slow ones, and one of many turns.
@@ -42,6 +46,8 @@ FORM_SD, SPEED_SD, COURSE_LEVEL_SD = 0.85, 0.4, 2.0
 """Strokes a round; a foot of stimpmeter speed; between courses."""
 SHARED = 0.5
 """Share of the variance of season and day that courses of one club have in common."""
+LEAST_COVARIANCE = 1e-30
+"""Less is nothing: numbers too small for full precision take several times as long to calculate with."""
 NEGLIGIBLE = 4.0
 """Settings so many log units of evidence below the best are left out."""
 
@@ -105,31 +111,35 @@ class Solved:
 
 
 class EventStudy:
-    """The equations of a study, put together once for every spread of the players' slopes.
+    """The equations of a study.
 
-    What another study of the same course-days has worked out of these is taken from it.
+    Of a course-day's level its rounds tell by their mean alone. So what they tell within course-days is put together
+    once, and at each setting only the means meet the covariance of the course-days, which is factored once for all
+    slopes. (Where players are many, their equations take longer than the days': about alike at 500.)
+
+    Columns are the players' levels, their slopes, what is named, and the surplus itself: eliminating some of them
+    leaves information, pull and squares of the rest side by side.
     """
 
-    def __init__(self, study: Study, other: EventStudy | None = None) -> None:
+    def __init__(self, study: Study) -> None:
         self.study = study
         self.work_size = study.work.shape[1]
-        self.places, self.place = np.unique(
-            np.stack([study.course, study.day], axis=1), axis=0, return_inverse=True
-        )
-        self.place = self.place.ravel()
-        _, self.player = np.unique(study.player, return_inverse=True)
-        self.players = int(self.player.max()) + 1
         courses, course = np.unique(study.course, return_inverse=True)
         of_course = np.eye(len(courses))[course] if len(courses) > 1 else np.zeros((len(course), 0))
-        self.named = np.column_stack([study.work, study.healing, study.speed, of_course])
         self.nuisance_sd = np.concatenate([[FORM_SD, SPEED_SD], np.full(of_course.shape[1], COURSE_LEVEL_SD)])
-        rows = len(study.player)
-        by_day = sparse.csr_array(
-            (np.ones(rows), (np.arange(rows), self.place)), shape=(rows, len(self.places))
-        )
-        self.design = sparse.hstack([sparse.csr_array(self.named), by_day], format="csr")
-        same_days = other is not None and np.array_equal(self.places, other.places)
-        self.day_priors: dict[OfDays, tuple[Floats, float]] = other.day_priors if other and same_days else {}
+        named = np.column_stack([study.work, study.healing, study.speed, of_course, study.surplus])
+        level = indicator(study.player)
+        self.players = level.shape[1]
+        slope = level.multiply(study.decay[:, None])
+        columns = sparse.hstack([level, slope, sparse.csr_array(named)], format="csr")
+        places, place = np.unique(np.stack([study.course, study.day], axis=1), axis=0, return_inverse=True)
+        self.weight = np.bincount(place.ravel(), weights=study.weight)
+        weighted = columns.multiply(study.weight[:, None]).tocsr()
+        self.means = (indicator(place.ravel()).T @ weighted).toarray() / self.weight[:, None]
+        self.within = (columns.T @ weighted).toarray() - self.means.T @ (self.weight[:, None] * self.means)
+        apart = np.abs(places[:, 1][:, None] - places[:, 1])
+        self.days = int(apart.max()) + 1
+        self.apart = np.where(places[:, 0][:, None] == places[:, 0], apart, self.days + apart)
         self.roots: dict[float, Floats] = {}
 
     def posterior(self, usual_prior: dict[float, Floats]) -> tuple[Posterior, list[Solved], float]:
@@ -155,26 +165,19 @@ class EventStudy:
     ) -> list[Solved]:
         """Every setting's evidence and posterior; what settings share is worked out once."""
         solved = []
-        by_slope: dict[float, list[Setting]] = {}
-        for setting in settings:
-            by_slope.setdefault(setting.slope_sd, []).append(setting)
-        for slope_sd, some in by_slope.items():
-            without_players = self._without_players(noise, slope_sd)
-            by_days: dict[OfDays, list[Setting]] = {}
-            for setting in some:
-                by_days.setdefault(_of_days(setting), []).append(setting)
-            for days, same_days in by_days.items():
-                equations = self._without_days(without_players, self._day_prior(days))
-                solved += [
-                    self._solved(setting, equations, usual_prior[setting.rough_sd]) for setting in same_days
-                ]
+        for days, same_days in _grouped(settings, _of_days):
+            equations, constant = self._without_days(noise, days)
+            for slope_sd, alike in _grouped(same_days, lambda one: one.slope_sd):
+                others = self._without_players(equations, constant, slope_sd)
+                solved += [self._solved(one, others, usual_prior[one.rough_sd]) for one in alike]
         return solved
 
     def _noise(self, setting: Setting, usual_prior: dict[float, Floats], start: float | None) -> float:
         """Noise variance of a round of 18 holes at which this setting has most evidence."""
         if start is None:
-            own = np.bincount(self.player, weights=self.study.surplus) / np.bincount(self.player)
-            start = float(np.var(self.study.surplus - own[self.player])) + 1e-3
+            _, player = np.unique(self.study.player, return_inverse=True)
+            own = np.bincount(player, weights=self.study.surplus) / np.bincount(player)
+            start = float(np.var(self.study.surplus - own[player])) + 1e-3
 
         def loss(log_noise: float) -> float:
             return -self.solve([setting], float(np.exp(log_noise)), usual_prior)[0].log_evidence
@@ -185,68 +188,38 @@ class EventStudy:
         )
         return float(np.exp(minimum.x))
 
-    def _without_players(self, noise: float, slope_sd: float) -> tuple[Floats, Floats, float]:
-        """Information, pull and the constant of the evidence with levels and slopes integrated out."""
-        study, players = self.study, self.players
-        precision = study.weight / noise
-        weighted = self.design.multiply(precision[:, None]).tocsr()
-        information = (self.design.T @ weighted).toarray()
-        pull = self.design.T @ (precision * study.surplus)
-        level = sparse.csr_array(
-            (precision, (self.player, np.arange(len(precision)))), shape=(players, len(precision))
-        )
-        slope = sparse.csr_array(
-            (precision * study.decay, (self.player, np.arange(len(precision)))),
-            shape=(players, len(precision)),
-        )
-        blocks = np.empty((players, 2, 2))
-        blocks[:, 0, 0] = np.bincount(self.player, weights=precision, minlength=players)
-        blocks[:, 0, 1] = np.bincount(self.player, weights=precision * study.decay, minlength=players)
-        blocks[:, 1, 0] = blocks[:, 0, 1]
-        blocks[:, 1, 1] = (
-            np.bincount(self.player, weights=precision * study.decay**2, minlength=players) + slope_sd**-2
-        )
-        across = np.stack([(side @ self.design).toarray() for side in (level, slope)], axis=1)
-        towards = np.stack([np.asarray(side @ study.surplus) for side in (level, slope)], axis=1)
-        half = np.linalg.cholesky(blocks)
-        across = np.linalg.solve(half, across).reshape(2 * players, -1)
-        towards = np.linalg.solve(half, towards[:, :, None]).reshape(2 * players)
-        constant = (
-            np.sum(np.log(precision))
-            - 2 * np.sum(np.log(np.diagonal(half, axis1=1, axis2=2)))
-            - players * np.log(slope_sd**2)
-            - np.sum(precision * study.surplus**2)
-            + towards @ towards
-        )
-        return information - across.T @ across, pull - across.T @ towards, 0.5 * float(constant)
+    def _without_days(self, noise: float, days: OfDays) -> tuple[Floats, float]:
+        """Equations of all columns, and the constant of the evidence, with the course-days integrated out."""
+        covariance = self._covariance(days)
+        covariance[np.diag_indices_from(covariance)] += noise / self.weight
+        factor, _ = linalg.cho_factor(covariance.T, lower=True, overwrite_a=True, check_finite=False)
+        between = linalg.solve_triangular(factor, self.means, lower=True, check_finite=False)
+        within = np.sum(np.log(self.study.weight / noise)) - np.sum(np.log(self.weight / noise))
+        constant = 0.5 * float(within) - float(np.sum(np.log(np.diag(factor))))
+        return self.within / noise + between.T @ between, constant
 
-    def _day_prior(self, key: OfDays) -> tuple[Floats, float]:
-        """Precision and log determinant of the covariance of the course-days."""
-        (season_sd, length), day_sd, memory = key
-        if key not in self.day_priors:
-            apart = np.abs(self.places[:, 1][:, None] - self.places[:, 1]).astype(np.float64)
-            shared = np.where(self.places[:, 0][:, None] == self.places[:, 0], 1.0, SHARED)
-            covariance = season_sd**2 * np.exp(-0.5 * (apart / length) ** 2)
-            covariance = shared * (covariance + day_sd**2 * np.exp(-apart / memory))
-            covariance[np.diag_indices_from(covariance)] += 1e-4
-            factor = linalg.cho_factor(covariance, lower=True, check_finite=False)
-            inverse, _ = linalg.lapack.dpotri(factor[0], lower=1)
-            lower = np.tril(inverse)
-            inverse = lower + np.tril(lower, -1).T
-            self.day_priors[key] = inverse, 2 * float(np.sum(np.log(np.diag(factor[0]))))
-        return self.day_priors[key]
+    def _covariance(self, days: OfDays) -> Floats:
+        """Of the course-days. It depends on the days between two of them alone, and on whether the course is one."""
+        (season_sd, length), day_sd, memory = days
+        apart = np.arange(self.days, dtype=np.float64)
+        alike = season_sd**2 * np.exp(-0.5 * (apart / length) ** 2) + day_sd**2 * np.exp(-apart / memory)
+        alike[alike < LEAST_COVARIANCE] = 0.0
+        covariance: Floats = np.concatenate([alike, SHARED * alike])[self.apart]
+        return covariance
 
-    def _without_days(
-        self, equations: tuple[Floats, Floats, float], prior: tuple[Floats, float]
+    def _without_players(
+        self, equations: Floats, constant: float, slope_sd: float
     ) -> tuple[Floats, Floats, float]:
-        information, pull, constant = equations
-        few = self.named.shape[1]
-        factor = linalg.cholesky(information[few:, few:] + prior[0], lower=True, check_finite=False)
-        right = np.column_stack([information[few:, :few], pull[few:]])
-        half = linalg.solve_triangular(factor, right, lower=True, check_finite=False)
-        across, towards = half[:, :few], half[:, few]
-        constant += 0.5 * float(towards @ towards) - float(np.sum(np.log(np.diag(factor)))) - 0.5 * prior[1]
-        return information[:few, :few] - across.T @ across, pull[:few] - across.T @ towards, constant
+        """Information, pull and the constant of the evidence with levels and slopes integrated out."""
+        size = 2 * self.players
+        of_players = equations[:size, :size].copy()
+        slopes = np.arange(self.players, size)
+        of_players[slopes, slopes] += slope_sd**-2
+        factor = linalg.cholesky(of_players, lower=True, check_finite=False)
+        half = linalg.solve_triangular(factor, equations[:size, size:], lower=True, check_finite=False)
+        rest = equations[size:, size:] - half.T @ half
+        constant -= float(np.sum(np.log(np.diag(factor)))) + self.players * float(np.log(slope_sd))
+        return rest[:-1, :-1], rest[:-1, -1], constant - 0.5 * float(rest[-1, -1])
 
     def _solved(
         self, setting: Setting, equations: tuple[Floats, Floats, float], work_prior: Floats
@@ -282,6 +255,15 @@ def _settings(slope_sds: Iterable[float], rough_sds: Iterable[float]) -> list[Se
             slope_sds, SEASONS, DAY_SDS, DAY_MEMORIES, rough_sds
         )
     ]
+
+
+def _grouped(
+    settings: Iterable[Setting], by: Callable[[Setting], KeyT]
+) -> Iterable[tuple[KeyT, list[Setting]]]:
+    groups: dict[KeyT, list[Setting]] = {}
+    for setting in settings:
+        groups.setdefault(by(setting), []).append(setting)
+    return groups.items()
 
 
 def _of_days(setting: Setting) -> OfDays:

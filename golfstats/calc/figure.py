@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
-from scipy import stats
+from scipy import special, stats
 
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.units import Unit
@@ -21,6 +22,11 @@ MEDIAN_MINIMUM = 5
 
 SCALED_DEVIATION = 1.0 / float(stats.norm.ppf(0.75))
 """Median absolute deviation times this is the standard deviation of normal data."""
+
+
+def t_half_width(freedom: float) -> float:
+    """Half width of the 90% interval of Student's t in units of its scale."""
+    return float(special.stdtrit(freedom, 0.5 + INTERVAL / 2))
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +70,7 @@ def mean_figure(values: Floats, unit: Unit, minimum_n: int = 2) -> Figure:
     if n < minimum_n:
         return Figure.too_few(n, minimum_n, unit)
     mean = float(np.mean(values))
-    half = _student(n - 1) * float(np.std(values, ddof=1)) / math.sqrt(n)
+    half = t_half_width(n - 1) * float(np.std(values, ddof=1)) / math.sqrt(n)
     return Figure(mean, mean - half, mean + half, n, minimum_n, unit)
 
 
@@ -80,7 +86,7 @@ def clustered_mean_figure(values: Floats, cluster: Ints, unit: Unit, minimum_n: 
     if n < minimum_n or clusters < 2:
         return Figure.too_few(n, minimum_n, unit)
     mean = float(np.mean(values))
-    half = _student(clusters - 1) * math.sqrt(variance)
+    half = t_half_width(clusters - 1) * math.sqrt(variance)
     return Figure(mean, mean - half, mean + half, n, minimum_n, unit)
 
 
@@ -104,7 +110,7 @@ def clustered_share_figure(hits: Floats, cluster: Ints, minimum_n: int = 1) -> F
     if n < minimum_n:
         return Figure.too_few(n, minimum_n, Unit.SHARE)
     effect, clusters = _design_effect(hits, cluster)
-    quantile = _student(clusters - 1) if clusters > 1 else NORMAL_QUANTILE
+    quantile = t_half_width(clusters - 1) if clusters > 1 else NORMAL_QUANTILE
     share = float(np.mean(hits))
     low, high = _wilson(share, n / effect, quantile)
     return Figure(share, low, high, n, minimum_n, Unit.SHARE)
@@ -122,8 +128,8 @@ def quantile_figure(
     n, minimum_n = len(values), max(minimum_n, MEDIAN_MINIMUM)
     if n < minimum_n:
         return Figure.too_few(n, minimum_n, unit)
-    low = int(stats.binom.ppf((1 - INTERVAL) / 2, n, probability))
-    high = int(stats.binom.ppf((1 + INTERVAL) / 2, n, probability)) + 1
+    low = _binomial_quantile((1 - INTERVAL) / 2, n, probability)
+    high = _binomial_quantile((1 + INTERVAL) / 2, n, probability) + 1
     return _order_statistics(values, probability, low, high, unit, minimum_n)
 
 
@@ -147,9 +153,9 @@ def clustered_median_figure(
     effect, clusters = _design_effect((values <= np.median(values)).astype(np.float64), cluster)
     if clusters in (1, n):
         return median_figure(values, unit, minimum_n)
-    stretch = math.sqrt(effect) * _student(clusters - 1) / NORMAL_QUANTILE
+    stretch = math.sqrt(effect) * t_half_width(clusters - 1) / NORMAL_QUANTILE
     centre = (n + 1) / 2
-    half = (centre - float(stats.binom.ppf((1 - INTERVAL) / 2, n, 0.5))) * stretch
+    half = (centre - _binomial_quantile((1 - INTERVAL) / 2, n, 0.5)) * stretch
     return _order_statistics(
         values, 0.5, math.floor(centre - half), math.ceil(centre + half), unit, minimum_n
     )
@@ -207,7 +213,7 @@ def difference_like_with_like(
     alone = (
         float(left @ left) / max(len(values) - int(np.linalg.matrix_rank(square)), 1) * float(inverse[0, 0])
     )
-    return difference, _student(clusters - 1) * math.sqrt(max(variance, alone))
+    return difference, t_half_width(clusters - 1) * math.sqrt(max(variance, alone))
 
 
 def _first_of(square: Floats, towards: Floats) -> float:
@@ -220,8 +226,9 @@ def deviations(values: Floats) -> Floats:
     return SCALED_DEVIATION * np.abs(values - np.median(values)) if len(values) else values
 
 
-def _student(degrees: int) -> float:
-    return float(stats.t.ppf(0.5 + INTERVAL / 2, degrees))
+@lru_cache(maxsize=4096)
+def _binomial_quantile(chance: float, n: int, probability: float) -> int:
+    return int(stats.binom.ppf(chance, n, probability))
 
 
 def _clustered_variance(values: Floats, cluster: Ints) -> tuple[float, int]:

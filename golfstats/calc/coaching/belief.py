@@ -6,17 +6,12 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import special, stats
+from scipy import special
 
 from golfstats.calc.coaching.words import Better
-from golfstats.calc.figure import INTERVAL, Figure
+from golfstats.calc.figure import Figure, t_half_width
 from golfstats.calc.record import Floats
 from golfstats.calc.units import Unit
-
-
-def t_half_width(freedom: float) -> float:
-    """Half width of the 90% interval of Student's t in units of its scale."""
-    return float(stats.t.ppf(0.5 + INTERVAL / 2, freedom))
 
 
 @dataclass(frozen=True)

@@ -106,13 +106,13 @@ class Smoothed:
 
     def covariance(self, earlier: int, later: int) -> Floats:
         """Joint covariance of the levels at two rows given all observations; shape (settings,)."""
-        found = self.filtered
+        found, rows, next_rows = self.filtered, slice(earlier, later), slice(earlier + 1, later + 1)
+        # How a change of the next row's state carries back to each row's.
+        crossed = found.variance[rows] * found.kept[next_rows, :, None, :]
+        gains = crossed @ np.linalg.inv(found.predicted_variance[next_rows])
         carried = np.zeros_like(self.state_variance[later][:, 0, :])
         carried[:, 0] = 1.0
-        for row in range(earlier, later):
-            # How a change of the next row's state carries back to this row's.
-            crossed = found.variance[row] * found.kept[row + 1][:, None, :]
-            gain = crossed @ np.linalg.inv(found.predicted_variance[row + 1])
+        for gain in gains:
             carried = np.einsum("gi,gij->gj", carried, gain)
         covariance: Floats = np.einsum("gi,gi->g", carried, self.state_variance[later][:, :, 0])
         return covariance

@@ -9,10 +9,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from golfstats.calc.coaching.belief import t_half_width
 from golfstats.calc.coaching.series import Series
 from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, Trend, fit_trend, threshold
-from golfstats.calc.figure import Figure
+from golfstats.calc.figure import Figure, t_half_width
 from golfstats.calc.units import Unit
 
 

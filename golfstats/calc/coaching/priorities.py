@@ -16,9 +16,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from golfstats.calc.coaching.belief import t_half_width
 from golfstats.calc.coaching.shrinkage import Together, judge_together
-from golfstats.calc.figure import INTERVAL, Figure, clustered_mean_figure
+from golfstats.calc.figure import INTERVAL, Figure, clustered_mean_figure, t_half_width
 from golfstats.calc.record import Bools, Floats, Ints
 from golfstats.calc.units import Unit
 

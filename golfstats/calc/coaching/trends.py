@@ -17,10 +17,11 @@ from functools import cached_property
 import numpy as np
 from scipy import special
 
-from golfstats.calc.coaching.belief import Belief, t_half_width
+from golfstats.calc.coaching.belief import Belief
 from golfstats.calc.coaching.level_and_form import Filtered, Settings, Smoothed, filter_series, smooth
 from golfstats.calc.coaching.series import YEAR, Series, centred
 from golfstats.calc.coaching.words import Better
+from golfstats.calc.figure import t_half_width
 from golfstats.calc.record import Floats
 
 MINIMUM_ROUNDS = 6
@@ -365,6 +366,8 @@ def _belief(trend: Trend, columns: Floats, variance: Floats) -> Belief:
 def _smooth_with_days(trend: Trend, days: list[float]) -> tuple[Smoothed, list[int]]:
     """The smoother on the rounds' dates with further dates among them, and the rows of these."""
     series, filtered = trend.series, trend.fit.filtered
+    if np.all(np.isin(days, series.day)):
+        return trend.smoothed, [int(row) for row in np.searchsorted(series.day, days)]
     # What was filtered up to the last round before these days stands; no earlier round is asked for.
     first = int(np.searchsorted(series.day, min(days), side="right")) - 1
     rounds, extra = len(series) - first, len(days)

@@ -15,9 +15,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import sparse, stats
+from scipy import sparse
 
-from golfstats.calc.figure import INTERVAL, Figure
+from golfstats.calc.figure import Figure, t_half_width
 from golfstats.calc.greens.effect.mixed_model import MixedFit, fit_mixed, indicator
 from golfstats.calc.record import Floats, Ints, Rounds
 from golfstats.calc.units import Unit
@@ -157,7 +157,7 @@ def _estimate(
     ]
     fit = fit_mixed(residual - residual.mean(), fixed, blocks)
     effects, errors = fit.effects[: len(chosen)], _errors(fit, residual, fixed, blocks, rounds.player)
-    t = float(stats.t.ppf(0.5 + INTERVAL / 2, max(players.shape[1] - 1, 1)))
+    t = t_half_width(max(players.shape[1] - 1, 1))
     return {
         context.key: ContextEffect(
             context.key,

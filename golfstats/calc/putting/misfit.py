@@ -13,8 +13,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy import special, stats
+from scipy import special
 
+from golfstats.calc.figure import t_half_width
 from golfstats.calc.putting.days import (
     FORM_SD,
     MINIMUM_ROUNDS,
@@ -124,7 +125,7 @@ class Misfit:
     @property
     def quantile(self) -> float:
         """Of Student's t: how much days differ is known from so many rounds (Cameron and Miller 2015, from memory)."""
-        return float(stats.t.ppf(0.95, max(self.rounds, MINIMUM_ROUNDS) - 1))
+        return t_half_width(max(self.rounds, MINIMUM_ROUNDS) - 1)
 
     def odds(self, chain: Chain) -> tuple[Floats, Floats]:
         """What to add to a chain's log odds of holing, on average over days, and its covariance."""

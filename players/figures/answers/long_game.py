@@ -10,9 +10,8 @@ from typing import Annotated
 import numpy as np
 from django.utils.translation import gettext
 
-from golfstats.calc.coaching.belief import Belief
 from golfstats.calc.coaching.series import Series
-from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, fit_trend
+from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, Trend, fit_trends
 from golfstats.calc.coaching.words import percent
 from golfstats.calc.figures import approach as calc
 from golfstats.calc.figures import plays_like
@@ -160,7 +159,7 @@ def approach(asker: Asker, players: Sequence[Player], query: WindowQuery) -> lis
     return [
         PlayerApproach(
             **vars(about(player, golf)),
-            bands=[_band(golf, band, Teller(player.id, query, unit)) for band in golf.bands],
+            bands=_bands(golf, Teller(player.id, query, unit)),
         )
         for player, golf in zip(players, golf_of_each(asker, players, query), strict=True)
     ]
@@ -174,41 +173,62 @@ def distances(asker: Asker, players: Sequence[Player], query: WindowQuery) -> li
     ]
 
 
-def _band(golf: Golf, band: calc.Band, tell: Teller) -> ApproachBand:
-    changing = [_changing(golf, spec, tell) for spec in calc.specs(band)]
+def _bands(golf: Golf, tell: Teller) -> list[ApproachBand]:
+    specs = [spec for band in golf.bands for spec in calc.specs(band)]
+    changing = iter(_changing(golf, specs, tell))
+    return [_band(band, [next(changing) for _ in calc.specs(band)]) for band in golf.bands]
+
+
+def _band(band: calc.Band, changing: list[ChangingFigure]) -> ApproachBand:
     farthest = None if np.isinf(band.high) else band.high
     return ApproachBand(band.word, band.low, farthest, BandFigures(*changing))
 
 
-def _changing(golf: Golf, spec: FigureSpec, tell: Teller) -> ChangingFigure:
-    """The figure, how its level moved, and the chance that it got better."""
-    observed = spec.observe(golf.analysed)
-    named = vars(tell.named(spec, spec.figure(observed)))
-    rounds, change = _change(golf, spec, observed)
-    if isinstance(change, str):
-        return ChangingFigure(**named, change=None, chance_better=None, trend=change)
-    moved = tell.plain(change.figure(rounds, spec.unit, MINIMUM_ROUNDS), "round", signed=True)
+def _changing(golf: Golf, specs: list[FigureSpec], tell: Teller) -> list[ChangingFigure]:
+    """The figures and how their levels moved; trends of the same rounds are cheaper fitted side by side."""
+    observed = [spec.observe(golf.analysed) for spec in specs]
+    series = [_series(golf, *one) for one in zip(specs, observed, strict=True)]
+    trends = iter(fit_trends([one for one in series if isinstance(one, Series)]))
+    return [
+        _told(
+            spec,
+            tell.named(spec, spec.figure(of_spec)),
+            next(trends) if isinstance(one, Series) else one,
+            tell,
+        )
+        for spec, of_spec, one in zip(specs, observed, series, strict=True)
+    ]
+
+
+def _series(golf: Golf, spec: FigureSpec, observed: Observations) -> Series | str:
+    """The figure round by round, or why it has no trend."""
+    if spec.unit == Unit.SHARE and _fewer_of_either(observed) < HITS_AND_MISSES:
+        few = gettext("too few for a trend: fewer than {least} hits or misses")
+        return few.format(least=HITS_AND_MISSES)
+    days = Series.of(observed, golf.analysed.record.rounds.day, median=spec.statistic == "median")
+    if len(days) < MINIMUM_ROUNDS:
+        few = gettext("too few for a trend: {n} of at least {least} rounds")
+        return few.format(n=len(days), least=MINIMUM_ROUNDS)
+    return days
+
+
+def _told(spec: FigureSpec, named: NamedFigure, trend: Trend | str | None, tell: Teller) -> ChangingFigure:
+    """The figure, how its level moved from the first round to the last, and the chance that it got better."""
+    if isinstance(trend, str):
+        return ChangingFigure(**vars(named), change=None, chance_better=None, trend=trend)
+    days = trend.series.day if trend else np.empty(0)
+    change = trend.change_between(float(days[0]), float(days[-1])) if trend else None
+    if change is None:
+        alike = gettext("no change: every round is alike, or all were played on one day")
+        return ChangingFigure(**vars(named), change=None, chance_better=None, trend=alike)
+    moved = tell.plain(change.figure(len(days), spec.unit, MINIMUM_ROUNDS), "round", signed=True)
     if spec.key.endswith(".shots"):
-        return ChangingFigure(**named, change=moved, chance_better=None, trend=moved.words)
+        return ChangingFigure(**vars(named), change=moved, chance_better=None, trend=moved.words)
     chance = change.chance_better_than(0.0, spec.better)
     words = gettext("{change}; {percent} likely to have got better").format(
         change=moved.words, percent=spoken(percent(chance))
     )
-    return ChangingFigure(**named, change=moved, chance_better=round(chance, 4), trend=words)
-
-
-def _change(golf: Golf, spec: FigureSpec, observed: Observations) -> tuple[int, Belief | str]:
-    """Of how many rounds, and the change between the first and last of them or why there is none to tell."""
-    if spec.unit == Unit.SHARE and _fewer_of_either(observed) < HITS_AND_MISSES:
-        few = gettext("too few for a trend: fewer than {least} hits or misses")
-        return 0, few.format(least=HITS_AND_MISSES)
-    days = Series.of(observed, golf.analysed.record.rounds.day, median=spec.statistic == "median")
-    if len(days) < MINIMUM_ROUNDS:
-        few = gettext("too few for a trend: {n} of at least {least} rounds")
-        return 0, few.format(n=len(days), least=MINIMUM_ROUNDS)
-    trend = fit_trend(days)
-    change = trend.change_between(float(days.day[0]), float(days.day[-1])) if trend else None
-    return len(days), change or gettext("no change: every round is alike, or all were played on one day")
+    return ChangingFigure(**vars(named), change=moved, chance_better=round(chance, 4), trend=words)
 
 
 def _fewer_of_either(observed: Observations) -> int:

@@ -15,7 +15,7 @@ from django.db import transaction
 from golfstats.calc.putting.likelihood import putts_of
 from golfstats.calc.putting.player import pool
 from golfstats.calc.record import Floats
-from golfstats.calc.strokes.club_golfer import ClubGolfer, HoleOuts, closeness, fit_club_golfer, hole_outs
+from golfstats.calc.strokes.club_golfer import ClubGolfer, HoleOuts, ShotSums, golfers_near, hole_outs
 from golfstats.calc.strokes.handicap_golfer import BEST_HANDICAP, HIGHEST_HANDICAP
 from golfstats.calc.strokes.reference_course import GENDERS
 from golfstats.calc.strokes.selection import BenchmarkKey
@@ -98,12 +98,13 @@ def handicap_in_each_round(loaded: LoadedRecord) -> Floats:
 def _golfers(positions: HoleOuts, today: date) -> list[ClubGolfer]:
     if not len(positions):
         return []
-    lowest, highest = (fitted_at(float(end)) for end in (positions.handicap.min(), positions.handicap.max()))
+    sums = ShotSums.of(positions)
+    lowest, highest = (fitted_at(float(end)) for end in (sums.handicap.min(), sums.handicap.max()))
     return [
-        fit_club_golfer(float(handicap), gender, positions, today)
+        golfer
         for handicap in range(lowest, highest + 1, HANDICAP_STEP)
-        for gender in GENDERS
-        if np.sum(closeness(positions.handicap, float(handicap)) > 0) >= MINIMUM_SHOTS
+        if sums.shots_near(handicap).sum() >= MINIMUM_SHOTS
+        for golfer in golfers_near(float(handicap), sums, today).values()
     ]
 
 

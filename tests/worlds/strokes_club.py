@@ -11,7 +11,7 @@ from datetime import date
 
 import numpy as np
 
-from golfstats.calc.strokes.club_golfer import HoleOuts, fit_club_golfer
+from golfstats.calc.strokes.club_golfer import HoleOuts, ShotSums, golfers_near
 from golfstats.calc.strokes.handicap_golfer import handicap_golfer
 from golfstats.calc.vocabulary import Lie
 from tests.worlds.court import Told, World
@@ -62,7 +62,7 @@ class Case:
         handicap, women = rng.uniform(9, 21, self.players), rng.random(self.players) < 0.3
         own = self.differ * rng.standard_normal(self.players)
         seen = self.draw(rng, handicap, women, own)
-        fit = fit_club_golfer(HANDICAP, "men", seen, date(2026, 6, 1)).benchmark()
+        fit = golfers_near(HANDICAP, ShotSums.of(seen), date(2026, 6, 1))["men"].benchmark()
         fresh = self.draw(rng, handicap, women, own)
         lost = self.true(fresh.lie, fresh.distance, np.full(len(fresh), HANDICAP), np.zeros(len(fresh), bool))
         lost = lost - fit.expected(fresh.lie, fresh.distance)

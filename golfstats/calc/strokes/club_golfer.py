@@ -15,6 +15,7 @@ club borrow from its men, and less the more shots of their own there are.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -32,7 +33,7 @@ from golfstats.calc.strokes.handicap_golfer import (
     handicap_words,
     in_order,
 )
-from golfstats.calc.strokes.reference_course import Gender, as_mens_yards
+from golfstats.calc.strokes.reference_course import GENDERS, Gender, as_mens_yards
 from golfstats.calc.vocabulary import Lie
 from golfstats.sentences import Sentence, joined
 
@@ -54,6 +55,10 @@ _PLACES = (
 )
 _LIE = np.repeat(np.array(CURVE_LIES), len(_PLACES))
 _YARDS = np.tile(_PLACES, len(CURVE_LIES))
+_NUMBER_OF_LIE = np.array([CURVE_LIES.index(SAME_AS.get(lie, lie)) for lie in Lie])
+"""Of the lie whose curve values each shot: fringe as fairway, penalty as recovery."""
+_LEFT = np.arange(2 * len(_LIE)).reshape(len(GENDERS), len(CURVE_LIES), len(_PLACES))[..., :-1]
+"""By gender, lie and interval between two places: which of all the knots lies at its left; the next is at its right."""
 
 
 @dataclass(frozen=True)
@@ -69,6 +74,58 @@ class HoleOuts(Table):
     """Handicap index of the golfer on that day."""
     women: Bools
     """Whose rating gender is women's."""
+
+
+@dataclass(frozen=True, eq=False)
+class ShotSums:
+    """All that golfers are fitted from: the club's shots summed by handicap index, gender and lie.
+
+    How much a shot counts near a handicap depends on nothing but its golfer's index, which is told in tenths (Rules of
+    Handicapping, 5.2). So the shots are gone through once, however many golfers are fitted.
+    """
+
+    handicap: Floats
+    """Each index that there is; the others' first axis."""
+    shots: Ints
+    """How many; indexes × genders × lies."""
+    normal: tuple[Floats, Floats, Floats]
+    """Of BᵀWB by interval between two places: left with left, left with right, right with right."""
+    score: tuple[Floats, Floats]
+    """Of BᵀWr likewise: left and right."""
+
+    @classmethod
+    def of(cls, hole_outs: HoleOuts) -> Self:
+        """A shot is compared with the estimate for its own golfer; B, W and r are those of :func:`_deviations`."""
+        number, women = _NUMBER_OF_LIE[hole_outs.lie], hole_outs.women
+        lie = np.array(CURVE_LIES)[number]
+        tenths, of_index = np.unique(np.rint(10 * hole_outs.handicap), return_inverse=True)
+        expected = expected_for(hole_outs.handicap, lie, hole_outs.distance, women)
+        weight, residual = 1.0 / _variance(expected), hole_outs.strokes - expected
+        left, right_share = _between(_PLACES, as_mens_yards(hole_outs.distance, women))
+        left_share = 1.0 - right_share
+        shape = (len(tenths), *_LEFT.shape)
+        group = (of_index * shape[1] + women) * shape[2] + number
+        cell = group * shape[3] + left
+
+        def summed(values: Floats) -> Floats:
+            return np.bincount(cell, weights=values, minlength=math.prod(shape)).reshape(shape)
+
+        to_left, to_right = weight * left_share, weight * right_share
+        return cls(
+            handicap=tenths / 10,
+            shots=np.bincount(group, minlength=math.prod(shape[:3])).reshape(shape[:3]),
+            normal=(
+                summed(to_left * left_share),
+                summed(to_left * right_share),
+                summed(to_right * right_share),
+            ),
+            score=(summed(to_left * residual), summed(to_right * residual)),
+        )
+
+    def shots_near(self, handicap: float) -> Ints:
+        """Shots of golfers within :data:`HANDICAP_REACH`, genders × lies."""
+        counted: Ints = self.shots[closeness(self.handicap, handicap) > 0.0].sum(axis=0)
+        return counted
 
 
 @dataclass(frozen=True, eq=False)
@@ -198,26 +255,30 @@ def closeness(handicaps: Floats, handicap: float) -> Floats:
     return np.asarray((1.0 - apart**2) ** 2, dtype=np.float64)
 
 
-def fit_club_golfer(handicap: float, gender: Gender, hole_outs: HoleOuts, fitted_on: date) -> ClubGolfer:
+def golfers_near(handicap: float, sums: ShotSums, fitted_on: date) -> dict[Gender, ClubGolfer]:
     """The club's golfers near ``handicap`` from all its shots (those too far in handicap are left out)."""
-    near = hole_outs.select(closeness(hole_outs.handicap, handicap) > 0.0)
-    lie = _curve_lie(near.lie)
-    estimate = handicap_golfer(handicap, gender)
-    deviation = _deviation(near, lie, handicap, gender)
+    near, deviations = sums.shots_near(handicap), _deviations(sums, handicap)
+    return {
+        gender: ClubGolfer(
+            handicap=handicap,
+            gender=gender,
+            shots=int(near.sum()),
+            own_shots=int(near[number].sum()),
+            shots_by_lie=MappingProxyType(dict(zip(CURVE_LIES, near.sum(axis=0).tolist(), strict=True))),
+            fitted_on=fitted_on,
+            curves=_curves(handicap_golfer(handicap, gender), gender, deviations[number]),
+        )
+        for number, gender in enumerate(GENDERS)
+    }
+
+
+def _curves(estimate: Benchmark, gender: Gender, deviation: _Deviation) -> Mapping[Lie, Curve]:
     curves = {}
     for each in CURVE_LIES:
         yards = estimate.curves[each].yards
         shift, trust = deviation.at(each, as_mens_yards(yards, np.array(gender == "women")))
         curves[each] = Curve.through(yards, estimate.curves[each].strokes + shift, weights=trust)
-    return ClubGolfer(
-        handicap=handicap,
-        gender=gender,
-        shots=len(near),
-        own_shots=int(np.sum(near.women == (gender == "women"))),
-        shots_by_lie=MappingProxyType({each: int(np.sum(lie == each)) for each in CURVE_LIES}),
-        fitted_on=fitted_on,
-        curves=MappingProxyType(in_order(curves)),
-    )
+    return MappingProxyType(in_order(curves))
 
 
 @dataclass(frozen=True, eq=False)
@@ -237,40 +298,29 @@ class _Deviation:
         return along[0], along[1]
 
 
-def _deviation(near: HoleOuts, lie: Ints, handicap: float, gender: Gender) -> _Deviation:
-    """How the club's golfers of this gender differ from the estimate.
+def _deviations(sums: ShotSums, handicap: float) -> list[_Deviation]:
+    """How the club's golfers differ from the estimate, by gender.
 
     A shot's deviation is interpolated linearly between the two knots of its gender and lie around it. With B
-    that interpolation, W the weights and K the prior covariance, the mean is K (I + BᵀWB K)⁻¹ BᵀWr.
+    that interpolation, W the weights, r the strokes beyond the estimate and K the prior covariance, the mean is
+    K (I + BᵀWB K)⁻¹ BᵀWr.
     """
-    expected = expected_for(near.handicap, lie, near.distance, near.women)
-    weight = closeness(near.handicap, handicap) / _variance(expected)
-    places = as_mens_yards(near.distance, near.women)
-    knots = len(_LIE)
-    normal, score = np.zeros((2 * knots, 2 * knots)), np.zeros(2 * knots)
-    for own, mine in ((slice(0, knots), ~near.women), (slice(knots, 2 * knots), near.women)):
-        normal[own, own], score[own] = _normal_equations(
-            lie[mine], places[mine], (near.strokes - expected)[mine], weight[mine]
-        )
+    near = closeness(sums.handicap, handicap)
+    knots = 2 * len(_LIE)
+    normal, score = np.zeros((knots, knots)), np.zeros(knots)
+    both_left, across, both_right = (np.tensordot(near, part, 1) for part in sums.normal)
+    normal[_LEFT, _LEFT] += both_left
+    normal[_LEFT, _LEFT + 1] += across
+    normal[_LEFT + 1, _LEFT] += across
+    normal[_LEFT + 1, _LEFT + 1] += both_right
+    for at, part in zip((_LEFT, _LEFT + 1), sums.score, strict=True):
+        score[at] += np.tensordot(near, part, 1)
     genders = np.array([[1.0, _COMMON_TO_GENDERS], [_COMMON_TO_GENDERS, 1.0]])
     at_knots = handicap_golfer(handicap).expected(_LIE, _YARDS)
     prior = np.kron(genders, _prior_covariance(_LIE, _YARDS, at_knots))
-    mean = prior @ np.linalg.solve(np.eye(2 * knots) + normal @ prior, score)
-    wanted = slice(0, knots) if gender == "men" else slice(knots, 2 * knots)
-    return _Deviation(mean[wanted], normal.sum(axis=1)[wanted] + 1.0 / _DEVIATION_SD**2)
-
-
-def _normal_equations(lie: Ints, places: Floats, residual: Floats, weight: Floats) -> tuple[Floats, Floats]:
-    """BᵀWB and BᵀWr of one gender's shots."""
-    normal, score = np.zeros((len(_LIE), len(_LIE))), np.zeros(len(_LIE))
-    for each in CURVE_LIES:
-        mine, rows = np.flatnonzero(each == _LIE), lie == each
-        left, share = _between(_PLACES, places[rows])
-        for first, first_share in ((left, 1.0 - share), (left + 1, share)):
-            np.add.at(score, mine[first], weight[rows] * first_share * residual[rows])
-            for second, second_share in ((left, 1.0 - share), (left + 1, share)):
-                np.add.at(normal, (mine[first], mine[second]), weight[rows] * first_share * second_share)
-    return normal, score
+    mean = prior @ np.linalg.solve(np.eye(knots) + normal @ prior, score)
+    information = normal.sum(axis=1) + 1.0 / _DEVIATION_SD**2
+    return [_Deviation(*both) for both in zip(np.split(mean, 2), np.split(information, 2), strict=True)]
 
 
 def _between(knots: Floats, yards: Floats) -> tuple[Ints, Floats]:
@@ -296,11 +346,3 @@ def _variance(expected: Floats) -> Floats:
     About 0.1 for a short putt and 1 from the tee of a par 4 (from memory of amateur scores).
     """
     return 0.05 + 0.25 * (expected - 1.0)
-
-
-def _curve_lie(lie: Codes) -> Ints:
-    """The lie whose curve values each shot: fringe as fairway, penalty as recovery."""
-    curve = np.arange(len(Lie))
-    for each, other in SAME_AS.items():
-        curve[each] = other
-    return curve[lie]

@@ -12,8 +12,9 @@ import pytest
 from golfstats.calc.strokes.club_golfer import (
     ClubGolfer,
     HoleOuts,
+    ShotSums,
     closeness,
-    fit_club_golfer,
+    golfers_near,
     hole_outs,
 )
 from golfstats.calc.strokes.handicap_golfer import expected_for, handicap_golfer
@@ -45,6 +46,10 @@ def shots_of_a_club(n: int, rng: np.random.Generator, share_of_women: float = 0.
     return HoleOuts(lie.astype(np.int8), yards, strokes.astype(np.int64), handicap, women)
 
 
+def fitted_golfer(handicap, gender, shots):
+    return golfers_near(handicap, ShotSums.of(shots), TODAY)[gender]
+
+
 def errors(golfer: ClubGolfer, lie: Lie, yards: np.ndarray) -> np.ndarray:
     lies = np.full(yards.shape, lie)
     truth = handicap_golfer(golfer.handicap).expected(lies, yards) + planted(lies, yards)
@@ -61,7 +66,7 @@ WHERE_SHOTS_ARE = {
 
 
 def test_many_shots_recover_the_planted_curve():
-    golfer = fit_club_golfer(12.0, "men", shots_of_a_club(100_000, np.random.default_rng(11)), TODAY)
+    golfer = fitted_golfer(12.0, "men", shots_of_a_club(100_000, np.random.default_rng(11)))
     for lie, yards in WHERE_SHOTS_ARE.items():
         error = errors(golfer, lie, yards)
         assert np.sqrt(np.mean(error**2)) < 0.04, lie
@@ -71,7 +76,7 @@ def test_many_shots_recover_the_planted_curve():
 def test_a_thousand_shots_are_nearer_the_truth_than_the_estimate():
     off, off_estimate = [], []
     for number in range(20):
-        golfer = fit_club_golfer(12.0, "men", shots_of_a_club(1_000, np.random.default_rng(number)), TODAY)
+        golfer = fitted_golfer(12.0, "men", shots_of_a_club(1_000, np.random.default_rng(number)))
         for lie, yards in WHERE_SHOTS_ARE.items():
             off.append(np.mean(errors(golfer, lie, yards) ** 2))
             off_estimate.append(np.mean(planted(np.full(yards.shape, lie), yards) ** 2))
@@ -82,7 +87,7 @@ def test_without_shots_it_is_the_estimate():
     nothing = HoleOuts(
         np.zeros(0, np.int8), np.zeros(0), np.zeros(0, np.int64), np.zeros(0), np.zeros(0, bool)
     )
-    golfer = fit_club_golfer(7.3, "men", nothing, TODAY)
+    golfer = fitted_golfer(7.3, "men", nothing)
     assert golfer.shots == 0
     for lie in Lie:
         lies = np.full(EVERY_YARD.shape, lie)
@@ -97,7 +102,7 @@ def test_one_odd_shot_moves_it_only_a_little_and_only_nearby():
     odd = HoleOuts(
         np.array([Lie.ROUGH], np.int8), np.array([150.0]), np.array([10]), np.array([12.0]), np.array([False])
     )
-    golfer = fit_club_golfer(12.0, "men", odd, TODAY)
+    golfer = fitted_golfer(12.0, "men", odd)
     yards = np.array([150.0, 600.0])
     moved = golfer.benchmark().expected(np.full(2, Lie.ROUGH), yards) - handicap_golfer(12.0).expected(
         np.full(2, Lie.ROUGH), yards
@@ -108,7 +113,7 @@ def test_one_odd_shot_moves_it_only_a_little_and_only_nearby():
 
 @pytest.mark.parametrize("n", [30, 3_000])
 def test_curves_are_monotone_and_never_below_one(n):
-    benchmark = fit_club_golfer(15.0, "men", shots_of_a_club(n, np.random.default_rng(5)), TODAY).benchmark()
+    benchmark = fitted_golfer(15.0, "men", shots_of_a_club(n, np.random.default_rng(5))).benchmark()
     for lie in Lie:
         strokes = benchmark.expected(np.full(EVERY_YARD.shape, lie), EVERY_YARD)
         assert strokes.min() >= 1.0
@@ -118,7 +123,7 @@ def test_curves_are_monotone_and_never_below_one(n):
 def test_golfers_far_off_in_handicap_do_not_count():
     shots = shots_of_a_club(2_000, np.random.default_rng(3))
     far = HoleOuts(shots.lie, shots.distance, shots.strokes, np.full(len(shots), 30.0), shots.women)
-    assert fit_club_golfer(12.0, "men", far, TODAY).shots == 0
+    assert fitted_golfer(12.0, "men", far).shots == 0
     np.testing.assert_allclose(closeness(np.array([12.0, 15.0, 18.0, 5.0]), 12.0), [1.0, 0.5625, 0.0, 0.0])
 
 
@@ -132,14 +137,14 @@ def test_a_mix_of_handicaps_does_not_bend_the_fit():
     )
     tees = np.linspace(200, 500, 31)
     lies = np.full(tees.shape, Lie.TEE)
-    error = fit_club_golfer(12.0, "men", worse, TODAY).benchmark().expected(lies, tees) - handicap_golfer(
+    error = fitted_golfer(12.0, "men", worse).benchmark().expected(lies, tees) - handicap_golfer(
         12.0
     ).expected(lies, tees)
     assert np.abs(error).max() < 0.1
 
 
 def test_what_is_stored_rebuilds_the_same_golfer():
-    golfer = fit_club_golfer(-2.0, "women", shots_of_a_club(500, np.random.default_rng(1)), TODAY)
+    golfer = fitted_golfer(-2.0, "women", shots_of_a_club(500, np.random.default_rng(1)))
     again = ClubGolfer.from_json(json.loads(json.dumps(golfer.to_json())))
     for name in ("handicap", "gender", "shots", "own_shots", "shots_by_lie", "fitted_on"):
         assert getattr(again, name) == getattr(golfer, name)
@@ -151,9 +156,7 @@ def test_what_is_stored_rebuilds_the_same_golfer():
 
 
 def test_it_states_its_shots_and_date():
-    benchmark = fit_club_golfer(
-        14.0, "men", shots_of_a_club(5_000, np.random.default_rng(2)), TODAY
-    ).benchmark()
+    benchmark = fitted_golfer(14.0, "men", shots_of_a_club(5_000, np.random.default_rng(2))).benchmark()
     assert benchmark.key == "club:14:men"
     assert "2026-03-01" in benchmark.description
     assert "shots" in benchmark.description
@@ -188,7 +191,7 @@ def test_a_clubs_women_are_found_among_its_men():
     yards = np.linspace(200.0, 450.0, 26)
     tee = np.full(yards.shape, Lie.TEE)
     for gender, apart in (("women", 0.33), ("men", 0.0)):
-        fitted = fit_club_golfer(14.0, gender, club, TODAY).benchmark().expected(tee, yards)
+        fitted = fitted_golfer(14.0, gender, club).benchmark().expected(tee, yards)
         off = fitted - handicap_golfer(14.0, gender).expected(tee, yards)
         assert off.mean() == pytest.approx(apart, abs=0.06), gender
 
@@ -206,7 +209,7 @@ def test_a_few_women_borrow_from_the_men_and_many_do_not():
         mean = expected_for(np.full(n, 14.0), lie, where, is_woman) + 0.5 * ~is_woman
         strokes = np.floor(mean) + (rng.random(n) < mean - np.floor(mean))
         club = HoleOuts(lie, where, strokes.astype(np.int64), np.full(n, 14.0), is_woman)
-        fitted = fit_club_golfer(14.0, "women", club, TODAY).benchmark()
+        fitted = fitted_golfer(14.0, "women", club).benchmark()
         return float(
             (fitted.expected(fairway, yards) - handicap_golfer(14.0, "women").expected(fairway, yards)).mean()
         )

@@ -54,7 +54,8 @@ def told_again(text: str, kept: Kept | None) -> str:
 def told_document(document: Mapping[str, Any]) -> Mapping[str, Any]:
     """A stored document in the reader's language, as far as it keeps how its sentences are made."""
     kept = document.get("made_of") or {}
-    words = {text: spoken(from_kept(one)) for text, one in kept.items() if _is_told_otherwise(text)}
+    otherwise = kept if not in_english() else filter(_ISO_DAY.search, kept)
+    words = {text: spoken(from_kept(kept[text])) for text in otherwise}
     told: Mapping[str, Any] = _in_words(document, words) if words else document
     return told
 

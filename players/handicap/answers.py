@@ -9,8 +9,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 from functools import lru_cache
+from typing import Any
 from uuid import UUID
 
+from django.contrib.postgres.fields import ArrayField
+from django.db.models import F, Func, JSONField, TextField, Value
 from django.db.models.fields.json import KeyTextTransform, KeyTransform
 from pydantic import TypeAdapter
 
@@ -24,6 +27,14 @@ from players.people.models import Player
 
 FEW_LINES = 40
 """Scores on a record are usually not more."""
+_WITHOUT_HOLES = Func(
+    F("detail"),
+    Value(["holes", "steps"], output_field=ArrayField(TextField())),
+    template="(%(expressions)s)",
+    arg_joiner=" - ",
+    output_field=JSONField(),
+)
+"""A line's detail as a list of lines needs it: most of it are the holes."""
 
 
 class ScoreState(StrEnum):
@@ -286,8 +297,9 @@ def _stored(players: Sequence[Player]) -> dict[UUID, _Stored]:
 def handicap_records(asker: Asker, players: Sequence[Player], query: Query) -> list[HandicapRecord]:
     """Two queries, whatever the number of players."""
     lines: dict[UUID, list[RecordedScore]] = defaultdict(list)
-    for line in models.HandicapLine.objects.filter(player__in=players).order_by("-sequence"):
-        lines[line.player_id].append(_recorded(line))
+    of_players = models.HandicapLine.objects.filter(player__in=players).order_by("-sequence")
+    for line in of_players.defer("detail").annotate(summary=_WITHOUT_HOLES):
+        lines[line.player_id].append(_recorded(line, told_document(line.summary)))
     return [
         HandicapRecord(**vars(one), record=lines[one.player.id]) for one in handicaps(asker, players, query)
     ]
@@ -300,7 +312,7 @@ def explained_scores(_: Asker, lines: Sequence[models.HandicapLine]) -> list[Exp
 def _explained(line: models.HandicapLine) -> ExplainedScore:
     detail = told_document(line.detail)
     return ExplainedScore(
-        **vars(_recorded(line)),
+        **vars(_recorded(line, detail)),
         edition=detail["edition"],
         course_handicap=detail["course_handicap"],
         par=detail["par"],
@@ -333,8 +345,8 @@ def _handicap(player: Player, stored: _Stored) -> Handicap:
     )
 
 
-def _recorded(line: models.HandicapLine) -> RecordedScore:
-    detail = told_document(line.detail)
+def _recorded(line: models.HandicapLine, detail: Mapping[str, Any]) -> RecordedScore:
+    """``detail``: the line's, told in the reader's language."""
     return RecordedScore(
         round=line.round_id,
         played_on=line.played_on,

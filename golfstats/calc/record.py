@@ -42,9 +42,13 @@ class Table:
 
     @classmethod
     def unknown(cls, rows: int, **known: Any) -> Self:
-        """So many rows of which only these columns are known; a count that is not known is 0, a yes or no is no."""
-        columns = {f.name: np.full(rows, *_NOT_KNOWN[str(f.type)]) for f in fields(cls)}
-        return cls(**{**columns, **known})
+        """So many rows of which only these columns are known; a count that is not known is 0, a yes or no is no.
+
+        Columns that are not known take no memory, and cannot be written to.
+        """
+        values = {f.name: np.array(*_NOT_KNOWN[str(f.type)]) for f in fields(cls)}
+        columns = {name: np.broadcast_to(value, rows) for name, value in values.items() if name not in known}
+        return cls(**columns, **known)
 
     def select(self, rows: Bools | Ints) -> Self:
         """The same columns at the given rows (a mask or row numbers)."""

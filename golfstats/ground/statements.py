@@ -11,13 +11,14 @@ from django.db import connection
 from django.db.models import Model, QuerySet
 
 
-def prepared_cursor() -> Any:
+def prepared_cursor(*, binary: bool = False) -> Any:
     """A cursor whose statements the server keeps parsed and planned for the connection.
 
-    One plan serves all values, so it is for statements that find their rows by a key.
+    One plan serves all values, so it is for statements that find their rows by a key. ``binary``: bytes come as they
+    are; else each is written as two digits and read again.
     """
     wrapper: Any = connection  # our backend's: checkers know Django's alone
-    return wrapper.prepared_cursor()
+    return wrapper.prepared_cursor(binary=binary)
 
 
 @dataclass(frozen=True)

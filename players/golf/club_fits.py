@@ -22,8 +22,8 @@ from golfstats.calc.strokes.selection import BenchmarkKey
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.outbox import work
 from golfstats.sentences import with_sentences
+from players.golf.bare import BareGolf, load_bare
 from players.golf.benchmarks import HANDICAP_STEP, choice_of, fitted_at, fitted_key
-from players.golf.loading import LoadedRecord, load_record
 from players.golf.models import ClubBenchmark
 from players.handicap.models import HandicapLine
 from players.rounds.models import Round
@@ -50,20 +50,25 @@ def ask_for_refit(club: Club) -> None:
 @transaction.atomic
 def refit_club(today: date) -> ClubBenchmark:
     """Fit the golfers and the putting of the club in scope and store them. Repeatable."""
-    loaded = load_record()
-    positions = hole_outs(loaded.record, handicap_in_each_round(loaded), loaded.women)
+    positions, putting = _told(today)
     golfers = _golfers(positions, today)
     choices = [asdict(choice_of(golfer)) for golfer in golfers if golfer.own_shots >= MINIMUM_OWN_SHOTS]
     document = {
         "golfers": _golfer_in_use()
         | {fitted_key(golfer.handicap, golfer.gender): golfer.to_json() for golfer in golfers},
         **with_sentences({"choices": choices}),
-        "putting": _putting(loaded, today),
+        "putting": putting,
     }
     stored, _ = ClubBenchmark.objects.update_or_create(
         club=Club.objects.get(), defaults={"document": document, "shots": len(positions)}
     )
     return stored
+
+
+def _told(today: date) -> tuple[HoleOuts, dict[str, object] | None]:
+    """What the golf says of golfers and of putting. It takes far less memory than the golf, which is let go of."""
+    golf = load_bare()
+    return hole_outs(golf.record, handicap_in_each_round(golf), golf.women), _putting(golf, today)
 
 
 def _golfer_in_use() -> dict[str, object]:
@@ -76,7 +81,7 @@ def _golfer_in_use() -> dict[str, object]:
     return {name: stored[name] for name in names if name in stored}
 
 
-def handicap_in_each_round(loaded: LoadedRecord) -> Floats:
+def handicap_in_each_round(golf: BareGolf) -> Floats:
     """Handicap index of the player on the day of each round: that of the last score before it, or else the
     first one they were given; NaN without any.
     """
@@ -87,8 +92,8 @@ def handicap_in_each_round(loaded: LoadedRecord) -> Floats:
         days[player].append(played_on.toordinal())
         indexes[player].append(float(index or 0))
     values = []
-    for number, day in zip(loaded.record.rounds.player, loaded.record.rounds.day, strict=True):
-        player = loaded.players[number]
+    for number, day in zip(golf.record.rounds.player, golf.record.rounds.day, strict=True):
+        player = golf.players[number]
         before = bisect_right(days[player], int(day) - 1)
         values.append(indexes[player][max(before - 1, 0)] if indexes[player] else np.nan)
     # A first index from few scores can lie beyond every golfer there is.
@@ -108,8 +113,8 @@ def _golfers(positions: HoleOuts, today: date) -> list[ClubGolfer]:
     ]
 
 
-def _putting(loaded: LoadedRecord, today: date) -> dict[str, object] | None:
-    putts = putts_of(loaded.record)
+def _putting(golf: BareGolf, today: date) -> dict[str, object] | None:
+    putts = putts_of(golf.record)
     if not len(putts):
         return None
     prior = pool(putts).prior

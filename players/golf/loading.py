@@ -167,7 +167,7 @@ def load_record(
         balls=rounds_found["ball"],
         tee_sets=rounds_found["tee_set_id"],
         altitude=_floats(rounds_found["tee_set__course__altitude"]),
-        women=_bools(gender == Gender.WOMEN for gender in rounds_found["player__rating_gender"]),
+        women=bools(gender == Gender.WOMEN for gender in rounds_found["player__rating_gender"]),
         round_tags=rounds_found["tags"],
         shot_tags=shots_found["tags"],
     )
@@ -176,11 +176,11 @@ def load_record(
 def _rounds(rounds: Columns, players: list[UUID], courses: list[UUID]) -> Rounds:
     started = rounds["start_time"]
     return Rounds(
-        player=_numbers(_numbered(players), rounds["player_id"]),
-        day=_ints(day.toordinal() for day in rounds["played_on"]),
-        course=_numbers(_numbered(courses), rounds["tee_set__course_id"]),
-        counting=_bools(rounds["counting"]),
-        competition=_bools(rounds["competition"]),
+        player=numbers(numbered(players), rounds["player_id"]),
+        day=ints(day.toordinal() for day in rounds["played_on"]),
+        course=numbers(numbered(courses), rounds["tee_set__course_id"]),
+        counting=bools(rounds["counting"]),
+        competition=bools(rounds["competition"]),
         start_hour=_floats(None if time is None else time.hour + time.minute / 60 for time in started),
         temperature=_floats(rounds["temperature_c"]),
         wind_speed=_floats(rounds["wind_mph"]),
@@ -204,20 +204,20 @@ def _holes(rounds: Columns, holes: Table, round_row: Ints, complete: Bools) -> H
     )
 
 
-def _pars_and_lengths(rounds: Columns, round_row: Ints, numbers: Ints) -> tuple[Ints, Floats]:
+def _pars_and_lengths(rounds: Columns, round_row: Ints, hole_number: Ints) -> tuple[Ints, Floats]:
     """Par for the player and length of each hole, from the tees that were played."""
     tees = sorted(set(rounds["tee_set_id"]))
-    tee_of_round = _numbers(_numbered(tees), rounds["tee_set_id"])
-    is_man = _bools(gender == Gender.MEN for gender in rounds["player__rating_gender"])
+    tee_of_round = numbers(numbered(tees), rounds["tee_set_id"])
+    is_man = bools(gender == Gender.MEN for gender in rounds["player__rating_gender"])
     stored = Columns(
         Hole.objects.filter(tee_set_id__in=tees), ("tee_set_id", "number", "par_women", "par_men", "length")
     )
     # The row of each hole of the tees, by tees and number; a hole that was played and is not there is a fault.
-    row_of = np.full((len(tees), 1 + max([0, *numbers.tolist(), *stored["number"]])), UNKNOWN)
-    row_of[_numbers(_numbered(tees), stored["tee_set_id"]), _ints(stored["number"])] = np.arange(
+    row_of = np.full((len(tees), 1 + max([0, *hole_number.tolist(), *stored["number"]])), UNKNOWN)
+    row_of[numbers(numbered(tees), stored["tee_set_id"]), ints(stored["number"])] = np.arange(
         len(stored["number"])
     )
-    played = row_of[tee_of_round[round_row], numbers]
+    played = row_of[tee_of_round[round_row], hole_number]
     if (played == UNKNOWN).any():
         raise KeyError("a hole was played that its tees do not have")
     pars = np.array([_counts(stored["par_women"]), _counts(stored["par_men"])])
@@ -229,8 +229,8 @@ def _shots(shots: Table, holes: Holes, hole: Ints, clubs: list[str]) -> Shots:
     common: dict[str, Any] = {
         one.counted_in: shots[one.counted_in] for one in SHOT_FIELDS if one.array_is_plain
     }
-    lie_after, distance_after = _where_it_finished(hole, common["lie"], common["distance"], common["holed"])
-    club_number = {"": UNKNOWN} | _numbered(clubs)
+    lie_after, distance_after = where_it_finished(hole, common["lie"], common["distance"], common["holed"])
+    club_number = {"": UNKNOWN} | numbered(clubs)
     return Shots(
         round=holes.round[hole],
         hole=hole,
@@ -238,12 +238,12 @@ def _shots(shots: Table, holes: Holes, hole: Ints, clubs: list[str]) -> Shots:
         par=holes.par[hole],
         lie_after=lie_after,
         distance_after=distance_after,
-        club=_numbers(club_number, shots["club"]).astype(np.int8),
+        club=numbers(club_number, shots["club"]).astype(np.int8),
         **common,
     )
 
 
-def _where_it_finished(hole: Ints, lie: Codes, distance: Floats, holed: Bools) -> tuple[Codes, Floats]:
+def where_it_finished(hole: Ints, lie: Codes, distance: Floats, holed: Bools) -> tuple[Codes, Floats]:
     """Lie and distance after each shot: those of the next shot of the same hole."""
     lie_after = np.full(len(hole), UNKNOWN, dtype=np.int8)
     distance_after = np.where(holed, 0.0, np.nan)
@@ -253,15 +253,15 @@ def _where_it_finished(hole: Ints, lie: Codes, distance: Floats, holed: Bools) -
     return lie_after, distance_after
 
 
-def _numbered(items: Sequence[ItemT]) -> dict[ItemT, int]:
+def numbered(items: Sequence[ItemT]) -> dict[ItemT, int]:
     return {item: number for number, item in enumerate(items)}
 
 
-def _numbers(number_of: Mapping[ItemT, int], items: Sequence[ItemT]) -> Ints:
+def numbers(number_of: Mapping[ItemT, int], items: Sequence[ItemT]) -> Ints:
     return np.fromiter(map(number_of.__getitem__, items), dtype=np.int64, count=len(items))
 
 
-def _ints(values: Iterable[int]) -> Ints:
+def ints(values: Iterable[int]) -> Ints:
     return np.fromiter(values, dtype=np.int64)
 
 
@@ -273,5 +273,5 @@ def _floats(values: Iterable[float | None]) -> Floats:
     return np.fromiter((np.nan if value is None else value for value in values), dtype=np.float64)
 
 
-def _bools(values: Iterable[bool]) -> Bools:
+def bools(values: Iterable[bool]) -> Bools:
     return np.fromiter(values, dtype=np.bool_)

@@ -68,7 +68,16 @@ class Ids(Sequence[UUID]):
 
     def rows_in(self, among: Ids) -> Ints:
         """At which row each of these keys stands among the others, which are all different and hold every one."""
-        halves = np.concatenate([among.halves, self.halves])
+        rows = self.places_in(among)
+        if (rows == UNKNOWN).any():
+            raise KeyError("a row belongs to another that was not read")
+        return rows
+
+    def places_in(self, among: Ids) -> Ints:
+        """The same where some are not among them: ``UNKNOWN`` of these."""
+        # The same key mostly stands in rows that follow each other: it is looked for once.
+        begins = np.append(True, (self.halves[1:] != self.halves[:-1]).any(axis=1))[: len(self)]
+        halves = np.concatenate([among.halves, self.halves[begins]])
         order = np.lexsort(
             (halves[:, 1], halves[:, 0])
         )  # keeps the order of equals: those of ``among`` first
@@ -76,10 +85,9 @@ class Ids(Sequence[UUID]):
         is_first = np.append(True, (ordered[1:] != ordered[:-1]).any(axis=1))[: len(order)]
         rows = np.empty(len(order), dtype=np.int64)
         rows[order] = order[is_first][np.cumsum(is_first) - 1]
-        positions = rows[len(among) :]
-        if (positions >= len(among)).any():
-            raise KeyError("a row belongs to another that was not read")
-        return positions
+        rows[rows >= len(among)] = UNKNOWN
+        places: Ints = rows[len(among) :][np.cumsum(begins) - 1]
+        return places
 
 
 @dataclass(frozen=True)
@@ -156,14 +164,26 @@ class Table:
         return Table({name: _in_order(column, order) for name, column in self._of.items()})
 
 
+def read_all(of: type[ClubOwned], columns: Mapping[str, Column]) -> Table:
+    """Every row of the club in scope."""
+    statement = _statement(of._meta.db_table, tuple(column.written for column in columns.values()), None)
+    with prepared_cursor(binary=True) as cursor:
+        cursor.execute(statement, [current_club_id()])
+        return _table(columns, [cursor.fetchone()])
+
+
 def read_table(of: type[ClubOwned], columns: Mapping[str, Column], key: str, keys: Ids) -> Table:
     """The rows of the club in scope whose key is one of these."""
     statement = _statement(of._meta.db_table, tuple(column.written for column in columns.values()), key)
     found = []
-    with prepared_cursor() as cursor:
+    with prepared_cursor(binary=True) as cursor:
         for start in range(0, max(len(keys), 1), KEYS_AT_ONCE):
             cursor.execute(statement, [current_club_id(), keys[start : start + KEYS_AT_ONCE].keys().text])
             found.append(cursor.fetchone())
+    return _table(columns, found)
+
+
+def _table(columns: Mapping[str, Column], found: Sequence[Any]) -> Table:
     return Table(
         {
             name: column.read([pieces[place] for pieces in found if pieces[place] is not None])
@@ -173,11 +193,14 @@ def read_table(of: type[ClubOwned], columns: Mapping[str, Column], key: str, key
 
 
 @cache
-def _statement(table: str, written: Sequence[str], key: str) -> str:
+def _statement(table: str, written: Sequence[str], key: str | None) -> str:
     """One for all players, so that the server plans its two dozen columns once a connection."""
-    statement = sql.SQL("SELECT {} FROM {} WHERE club_id = %s AND {} = ANY(%s::uuid[])")
+    statement = sql.SQL("SELECT {} FROM {} WHERE club_id = %s")
     values = sql.SQL(", ".join(written))
-    return statement.format(values, sql.Identifier(table), sql.Identifier(key)).as_string()
+    every = statement.format(values, sql.Identifier(table))
+    if key is None:
+        return every.as_string()
+    return (every + sql.SQL(" AND {} = ANY(%s::uuid[])").format(sql.Identifier(key))).as_string()
 
 
 def _array(written: str, stored: str, dtype: Any) -> Column:

@@ -13,8 +13,8 @@ from golfstats.calc.putting.likelihood import putts_of
 from golfstats.ground.walls.scope import club_scope
 from players.conditions.analysis import analyse_rounds
 from players.conditions.effect import refit_greens
+from players.golf.bare import load_bare
 from players.golf.club_fits import refit_club
-from players.golf.loading import load_record
 from players.rounds.models import Round
 from tests.benchmarks import databases
 from tests.benchmarks.asking import World
@@ -42,7 +42,7 @@ def refits() -> Iterator[Measured]:
     """The club's golfers and what its greens cost, against fifty passes over the putts."""
     with world_in(databases.GROWN) as (world, _, clock):
         with club_scope(world.club.id):
-            feet = putts_of(load_record().record).distance_ft
+            feet = putts_of(load_bare().record).distance_ft
         for name, fit in (
             ("refit_club", lambda: refit_club(date(2026, 9, 1))),
             ("effect_refit", refit_greens),

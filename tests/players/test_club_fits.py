@@ -15,6 +15,7 @@ from players.coaching import tasks as coaching_tasks
 from players.coaching.models import PlayerReport
 from players.conditions import analysis, tasks
 from players.golf import club_fits
+from players.golf.bare import load_bare
 from players.golf.benchmarks import benchmark_for, club_putting_prior
 from players.golf.loading import load_record
 from players.golf.models import ClubBenchmark
@@ -104,7 +105,7 @@ def test_handicap_is_that_of_the_day(place: Place) -> None:
         give_index(place.player, 20.0, dt.date(2025, 5, 1), 1)
         give_index(place.player, 19.0, dt.date(2025, 5, 2), 2)
         play_rounds(place.other_member, place.other_player, 1)
-        found = load_record()
+        found = load_bare()
         indexes = club_fits.handicap_in_each_round(found)
         mine = np.array([found.players[n] == place.player.id for n in found.record.rounds.player])
         # The score of 1 May gave 20.0, with which the next round was begun; the first has none before it.

@@ -8,6 +8,7 @@ import random
 from typing import Any
 from uuid import UUID
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -15,6 +16,7 @@ from hypothesis import strategies as st
 from golfstats.calc.vocabulary import UNKNOWN
 from golfstats.ground.walls.scope import club_scope
 from players.golf import packed
+from players.golf.bare import load_bare
 from players.golf.loading import LoadedRecord, load_record
 from players.golf.packed import Ids
 from players.rounds.fields import SHOT_FIELDS, Kind, ShotField
@@ -103,9 +105,53 @@ def test_every_value_of_every_shot_arrives(place: Place, seed: int, monkeypatch:
         is_as_stored(load_record())
 
 
+def test_the_bare_read_says_the_same_of_what_it_reads(place: Place) -> None:
+    with club_scope(place.club.id):
+        play(place, random.Random(4))
+        PlayedHole.objects.filter(number=3).update(picked_up=True)
+        Shot.objects.filter(played_hole__number=3).update(holed=False)
+        Shot.objects.filter(played_hole__number=5, number=1).update(penalty_strokes=2)
+        bare, full = load_bare(), load_record()
+    assert (bare.players, bare.courses, bare.round_ids) == (full.players, full.courses, full.round_ids)
+    assert bare.women.tolist() == full.women.tolist()
+    read = {
+        "rounds": ("player", "course", "day"),
+        "holes": ("round", "number", "score", "picked_up", "complete"),
+        "shots": (
+            *("round", "hole", "number", "lie", "distance", "lie_after"),
+            *("distance_after", "holed", "penalty"),
+        ),
+    }
+    for table, columns in read.items():
+        for column in columns:
+            ours, theirs = (getattr(getattr(golf.record, table), column) for golf in (bare, full))
+            np.testing.assert_array_equal(ours, theirs, err_msg=column)
+
+
+def test_the_bare_read_leaves_out_what_came_while_it_read(
+    place: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A round that is posted between the statements: its holes and shots belong to nothing that was read."""
+    with club_scope(place.club.id):
+        factories.make_round(place.manager, place.player, dt.date(2026, 6, 2))
+        read_all = packed.read_all
+        before = load_bare().record
+
+        def meanwhile(of: Any, columns: Any) -> packed.Table:
+            factories.make_round(place.manager, place.player, dt.date(2026, 6, 1 if of is Shot else 3))
+            return read_all(of, columns)
+
+        monkeypatch.setattr(packed, "read_all", meanwhile)
+        during = load_bare().record
+    np.testing.assert_array_equal(during.holes.score, before.holes.score)
+    np.testing.assert_array_equal(during.shots.distance, before.shots.distance)
+    np.testing.assert_array_equal(during.shots.hole, before.shots.hole)
+
+
 def test_nobody_has_no_golf(place: Place) -> None:
     with club_scope(place.club.id):
-        loaded = load_record()
+        loaded, bare = load_record(), load_bare().record
+    assert (len(bare.rounds), len(bare.holes), len(bare.shots)) == (0, 0, 0)
     assert (len(loaded.shot_ids), len(loaded.record.holes), len(loaded.record.shots)) == (0, 0, 0)
 
 

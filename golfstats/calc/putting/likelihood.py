@@ -51,14 +51,14 @@ class Putts(Table):
 def putts_of(record: Record) -> Putts:
     """The strokes made on the green with a known distance, each under the number of its player."""
     shots = record.shots
-    putts = shots.select((shots.lie == Lie.GREEN) & (shots.distance > 0))
+    putts = np.flatnonzero((shots.lie == Lie.GREEN) & (shots.distance > 0))
     return Putts(
-        player=record.rounds.player[putts.round],
-        distance_ft=putts.distance * FEET_PER_YARD,
-        holed=putts.holed,
-        leave_ft=putts.distance_after * FEET_PER_YARD,
-        round=putts.round,
-        hole=putts.hole,
+        player=record.rounds.player[shots.round[putts]],
+        distance_ft=shots.distance[putts] * FEET_PER_YARD,
+        holed=shots.holed[putts],
+        leave_ft=shots.distance_after[putts] * FEET_PER_YARD,
+        round=shots.round[putts],
+        hole=shots.hole[putts],
     )
 
 

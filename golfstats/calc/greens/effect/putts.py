@@ -36,19 +36,20 @@ class Putts(Table):
 
 def putts_of(record: Record, speed_by_round_ft: Floats | None = None) -> Putts:
     """The strokes from the green of a record, with the green speed of each round where it was measured."""
-    shots = record.shots.select(record.shots.lie == Lie.GREEN)
-    rounds = record.rounds
+    shots, rounds = record.shots, record.rounds
+    putts = np.flatnonzero(shots.lie == Lie.GREEN)
+    of_round, hole = shots.round[putts], shots.hole[putts]
     speed = np.full(len(rounds), np.nan) if speed_by_round_ft is None else speed_by_round_ft
-    new_hole = np.ones(len(shots), dtype=np.bool_)
-    new_hole[1:] = shots.hole[1:] != shots.hole[:-1]
+    new_hole = np.ones(len(putts), dtype=np.bool_)
+    new_hole[1:] = hole[1:] != hole[:-1]
     return Putts(
-        player=rounds.player[shots.round],
-        round=shots.round,
-        course=rounds.course[shots.round],
-        day=rounds.day[shots.round],
-        hole=record.holes.number[shots.hole],
+        player=rounds.player[of_round],
+        round=of_round,
+        course=rounds.course[of_round],
+        day=rounds.day[of_round],
+        hole=record.holes.number[hole],
         first=new_hole,
-        distance_ft=shots.distance * FEET_PER_YARD,
-        holed=shots.holed,
-        speed_ft=speed[shots.round],
+        distance_ft=shots.distance[putts] * FEET_PER_YARD,
+        holed=shots.holed[putts],
+        speed_ft=speed[of_round],
     )

@@ -9,6 +9,7 @@ from django.core.exceptions import ImproperlyConfigured
 from django.db.backends.postgresql import base, operations
 from django.db.backends.postgresql.psycopg_any import BaseTzLoader
 from psycopg.adapt import AdaptersMap
+from psycopg.pq import Format
 
 _checked_roles: set[str] = set()
 
@@ -54,7 +55,7 @@ class DatabaseWrapper(base.DatabaseWrapper):
             "prepare_threshold": 0 if settings.PREPARED_STATEMENTS else None,
         }
 
-    def prepared_cursor(self) -> Any:
+    def prepared_cursor(self, *, binary: bool = False) -> Any:
         """A cursor whose statements the server keeps parsed and planned for this connection.
 
         For the few that nearly every request sends in the same words: of those parsing and planning takes more
@@ -65,6 +66,7 @@ class DatabaseWrapper(base.DatabaseWrapper):
         made: Any = base.ServerBindingCursor  # the stubs think that it takes nothing
         with self.wrap_database_errors:
             cursor = made(self.connection)
+        cursor.format = Format(binary)
         return self.make_debug_cursor(cursor) if self.queries_logged else self.make_cursor(cursor)
 
     def init_connection_state(self) -> None:

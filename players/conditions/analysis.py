@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime, time, timedelta
 from uuid import UUID
 from zoneinfo import ZoneInfo
@@ -21,6 +21,8 @@ from players.rounds.models import Round
 CONDITION_EFFECT = "condition_effect"
 """Key: the club."""
 NIGHT = time(3, 30)
+ROUNDS_AT_ONCE = 500
+"""Bounds the memory that a club with many years of rounds needs."""
 MANY_ROUNDS = 100
 """New at once, so many rounds make the planner's statistics useless."""
 
@@ -32,7 +34,14 @@ def analyse_rounds(round_ids: Iterable[UUID], *, refit: bool = True) -> None:
     ``refit``: the rounds are news to what is fitted to the club's golf.
     """
     club = Club.objects.get()
-    analysed = store_figures(club, round_ids, refit=refit)
+    # In one order, so that two who analyse the same rounds wait for each other and never both.
+    rounds = sorted(round_ids)
+    for start in range(0, len(rounds), ROUNDS_AT_ONCE):
+        _analyse(club, rounds[start : start + ROUNDS_AT_ONCE], refit=refit)
+
+
+def _analyse(club: Club, rounds: Sequence[UUID], *, refit: bool) -> None:
+    analysed = store_figures(club, rounds, refit=refit)
     if analysed is None or not analysed.kept.any():
         return
     write_surface(analysed_greens(analysed.loaded, analysed.gained, analysed.kept))

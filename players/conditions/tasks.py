@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import date, timedelta
 from uuid import UUID
 
@@ -32,8 +31,6 @@ from players.golf import club_fits
 from players.people import remembered
 from players.rounds.models import Round
 
-ROUNDS_AT_ONCE = 250
-"""Bounds the memory of a course with many years of rounds."""
 SETTLING = timedelta(minutes=2)
 """Staff who enter a season of work ask for one fit and not for fifty."""
 
@@ -63,12 +60,7 @@ def analyse_round(key: str) -> None:
 @work.handler(kinds.ROUNDS_OF_PLAYER)
 def analyse_rounds_of_player(key: str) -> None:
     """The rounds of a player whose peer is another now: one by one they would take ten times as long."""
-    _analyse_in_pieces(list(Round.objects.filter(player_id=key).order_by("id").values_list("id", flat=True)))
-
-
-def _analyse_in_pieces(rounds: Sequence[UUID]) -> None:
-    for start in range(0, len(rounds), ROUNDS_AT_ONCE):
-        analyse_rounds(rounds[start : start + ROUNDS_AT_ONCE])
+    analyse_rounds(Round.objects.filter(player_id=key).values_list("id", flat=True))
 
 
 @work.handler(club_fits.CLUB_BENCHMARK, queue=work.Queue.LONG)
@@ -109,9 +101,8 @@ audit.further.append(fit_what_another_release_fitted)
 @work.handler(LAYOUT_CHANGED, queue=work.Queue.LONG)
 def course_changed(course: str) -> None:
     """Analyse every round of the course again, and the records of those who played it."""
-    rounds = Round.objects.filter(tee_set__course_id=UUID(course)).order_by("played_on", "id")
-    played = list(rounds.values_list("id", "player_id"))
-    _analyse_in_pieces([round_id for round_id, _ in played])
+    played = Round.objects.filter(tee_set__course_id=UUID(course)).values_list("id", "player_id")
+    analyse_rounds(round_id for round_id, _ in played)
     for player_id in sorted({player_id for _, player_id in played}):
         work.ask(kinds.HANDICAP, str(player_id))
         work.ask(kinds.PLAYER_REPORT, str(player_id))

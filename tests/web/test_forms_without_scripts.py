@@ -299,7 +299,7 @@ def test_who_may_do_what_somebody_else_may_not_is_said_in_words(place: Place) ->
 
 
 def test_the_address_of_a_button_says_that_nothing_was_done(place: Place) -> None:
-    answer = signed_in(place.manager).get(f"{start(place)}squads/{place.squad.id}/remove")
+    answer = signed_in(place.coach).get(f"{start(place)}attention/put-aside")
     assert (answer.status_code, answer["Allow"]) == (405, "POST, OPTIONS")
     assert Page.of(answer.content).headings == ["Nothing was done yet"]
 

@@ -124,6 +124,9 @@ def test_a_squad_is_made_changed_and_dissolved(place: Place, manager: Client) ->
     assert "Tomas Rehn" in Page.of(coach.get(start(place)).content).text
     manager.post(f"{start(place)}squads/{made.id}/change", form | {"players": []})
     assert "Tomas Rehn" not in Page.of(coach.get(start(place)).content).text
+    asked = Page.of(manager.get(f"{start(place)}squads/{made.id}/remove").content)
+    assert asked.headings == ["Dissolve Second team?"]
+    assert made in stored(place, Squad), "asking takes nothing away"
     manager.post(f"{start(place)}squads/{made.id}/remove")
     assert [one.name for one in stored(place, Squad)] == ["First team"]
 

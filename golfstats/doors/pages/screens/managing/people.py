@@ -238,8 +238,14 @@ def _many(label: str, choices: list[tuple[str, str]]) -> django_forms.Field:
     )
 
 
-class DeleteSquad(Button):
+class DeleteSquad(AskedFirst):
+    question = noop("Dissolve {name}?")
+    consequence = noop("Its players stay, with all their golf. Its coaches no longer read them by it.")
+    button = noop("Dissolve the squad")
     done = noop("Squad dissolved; its players stay")
+
+    def named(self, **places: Any) -> str:
+        return SQUAD.one(self.asker, places).name
 
     def act(self, **places: Any) -> None:
         people.delete_squad(SQUAD.one(self.asker, places, to_change=True))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from django.db import transaction
@@ -42,7 +43,7 @@ def ask_for_plan(
     faults = []
     if not numbers:
         faults.append(Fault("/tee_set", "no_holes", Sentence("these tees have no holes of that section yet")))
-    faults += not_drawn(tee_set, numbers)
+    faults += _not_rated_for(player, tee_set, numbers) + not_drawn(tee_set, numbers)
     try:
         read_found(greens_found)
     except FoundGreensFault as fault:
@@ -74,6 +75,19 @@ def ask_for_plan(
     )
     work.ask(ROUND_PLAN, str(plan.id))
     return plan
+
+
+def _not_rated_for(player: Player, tee_set: TeeSet, numbers: Sequence[int]) -> list[Fault]:
+    """Holes without a par for the player's gender: no round on them could be posted, so none is planned."""
+    gender = player.rating_gender
+    if all(hole.par(gender) is not None for hole in tee_set.holes.filter(number__in=numbers)):
+        return []
+    words = Sentence(
+        "these tees have no par for {gender}, so {player} cannot post a round from them",
+        gender=Sentence(gender),
+        player=player.name,
+    )
+    return [Fault("/tee", "hole_not_rated", words)]
 
 
 @tells(PLAN_DELETED)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from uuid import UUID
 
 from courses.layout.models import TeeSet
@@ -11,7 +12,13 @@ from players.plans.announcing import HOLE_COSTS_MADE, PLAN_ENDED, PLAN_READ, Cos
 from players.plans.costs.course_costs import HOLE_MAPS, make_next_map
 from players.plans.making import finish, make_next_hole
 from players.plans.models import PlanAfterwards, PlanState, RoundPlan
-from players.plans.on_course.afterwards import PLAN_AFTERWARDS, finish_reading, read_again, read_next_hole
+from players.plans.on_course.afterwards import (
+    PLAN_AFTERWARDS,
+    finish_reading,
+    judge_anew,
+    read_again,
+    read_next_hole,
+)
 from players.plans.services import ROUND_PLAN
 
 
@@ -65,6 +72,13 @@ def plan_afterwards(key: str) -> str | None:
 def round_corrected(key: str) -> None:
     """What stands beside a plan is the round as it is now."""
     read_again(UUID(key))
+
+
+@work.handler(kinds.ROUND_GONE)
+def round_gone(key: str) -> None:
+    """What the round judged of plans for its day is open again, or judged by another round of that day."""
+    player, day = key.split(":")
+    judge_anew(UUID(player), date.fromisoformat(day))
 
 
 @work.handler(HOLE_MAPS, queue=work.Queue.LONG)

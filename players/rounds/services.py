@@ -19,7 +19,7 @@ from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid, not_f
 from golfstats.ground.outbox import work
 from golfstats.ground.walls.bulk import copy_rows, delete_with_all_below
 from golfstats.sentences import Sentence
-from players.kinds import HANDICAP, PLAYER_REPORT, ROUND_ANALYSIS, ROUND_CORRECTED
+from players.kinds import HANDICAP, PLAYER_REPORT, ROUND_ANALYSIS, ROUND_CORRECTED, ROUND_GONE
 from players.people.models import Player
 from players.rounds import notation
 from players.rounds.announcing import BAG_CHANGED, ROUND_CHANGED, ROUND_DELETED, ROUND_POSTED
@@ -242,6 +242,7 @@ def delete_round(round_: Round) -> None:
     delete_with_all_below(Round.objects.filter(id=round_.id))
     for kind in (HANDICAP, PLAYER_REPORT):
         work.ask(kind, str(player_id))
+    work.ask(ROUND_GONE, f"{player_id}:{round_.played_on.isoformat()}")
 
 
 def _forget_repetitions_of(round_: Round, player_id: UUID, corrected: Card | None = None) -> None:

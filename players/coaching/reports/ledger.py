@@ -251,9 +251,10 @@ def keep_score(
     )
 
 
-def forget_score(plan: UUID) -> None:
-    """The round that judged what the plan said was not played by it after all."""
-    Forecast.objects.filter(kind=ForecastKind.SCORE, subject=str(plan)).delete()
+def forget_score(plan: UUID) -> bool:
+    """The round that judged what the plan said was not played by it after all. Whether one had."""
+    forgotten, _ = Forecast.objects.filter(kind=ForecastKind.SCORE, subject=str(plan)).delete()
+    return forgotten > 0
 
 
 def retell(player: UUID, club: Club, days: Iterable[date]) -> None:

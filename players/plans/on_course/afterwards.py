@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 import numpy as np
 from django.db import transaction
@@ -23,6 +24,7 @@ from golfstats.calc.plan.value import BestPlay, best_play
 from golfstats.calc.record import Floats
 from golfstats.calc.strokes.gained import covered_holes
 from golfstats.calc.vocabulary import UNKNOWN, Lie
+from golfstats.ground.clock import day_begins
 from golfstats.ground.faults import ProblemError, Refusal, invalid
 from golfstats.ground.outbox import work
 from golfstats.sentences import Sentence
@@ -32,6 +34,7 @@ from players.plans.answers import rounds_of
 from players.plans.making import club_rows, drawn_holes_of, game_of, greens_of, question_of, restored
 from players.plans.models import PlanAfterwards, PlanHole, PlanState, RoundPlan
 from players.plans.services import holes_of
+from players.rounds.models import Round, RoundInPlay
 
 PLAN_AFTERWARDS = "plan_afterwards"
 """Key: the plan."""
@@ -82,6 +85,17 @@ def read_again(round_id: UUID) -> None:
             reading.delete()
 
 
+@transaction.atomic
+def judge_anew(player_id: UUID, day: date) -> None:
+    """A round of that day is gone: what it judged of its plans is judged by another round, or by none.
+
+    What was read beside the plan went with its round.
+    """
+    for plan in RoundPlan.objects.filter(player_id=player_id, planned_for=day, afterwards=None):
+        if forget_score(plan.id) and rounds_of(plan).exists():
+            ask_to_read(plan)
+
+
 def read_next_hole(reading: PlanAfterwards) -> bool:
     """Take the shots of the next hole that was planned apart. Whether there was one."""
     if reading.round_version != reading.round.version:  # corrected while it was read
@@ -127,24 +141,35 @@ def finish_reading(reading: PlanAfterwards) -> None:
     }
     reading.state = PlanState.DONE
     _store(reading, document=reading.document, state=reading.state)
+    forget_score(reading.plan_id)
     if whole:
         _judge_forecast(reading, totals, score)
 
 
 def _judge_forecast(reading: PlanAfterwards, totals: Floats, score: int) -> None:
     """Whether the score lies in the 90% range of a plan that was there before the round was played."""
-    plan, played_on = reading.plan, reading.round.played_on
-    if plan.finished_at is None or plan.finished_at.date() > played_on:
+    plan, played = reading.plan, reading.round
+    if plan.finished_at is None or plan.finished_at >= _began(played):
         return
     low, high = np.quantile(totals, [(1 - INTERVAL) / 2, (1 + INTERVAL) / 2])
     keep_score(
         plan.id,
         plan.player_id,
-        plan.finished_at.date(),
+        plan.finished_at.astimezone(ZoneInfo(played.club.time_zone)).date(),
         float(np.mean((totals >= low) & (totals <= high))),
         came_true=bool(low <= score <= high),
-        today=played_on,
+        today=played.played_on,
     )
+
+
+def _began(played: Round) -> datetime:
+    """The moment at which the round was begun, or where nobody said so the latest that it can have been."""
+    begun = RoundInPlay.objects.filter(round=played).values_list("started_at", flat=True).first()
+    if begun is not None:
+        return begun
+    if played.start_time is not None:
+        return datetime.combine(played.played_on, played.start_time, ZoneInfo(played.club.time_zone))
+    return min(played.posted_at, day_begins(played.club, played.played_on + timedelta(days=1)))
 
 
 def _shots(

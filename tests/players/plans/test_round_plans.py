@@ -24,24 +24,6 @@ from tests.courses.plans.test_hole_shapes import hole_map
 DAY = dt.date(2026, 6, 14)
 
 
-@pytest.fixture
-def short_course(club):
-    """Nine holes of par 3, so that a plan is made quickly."""
-    tee_set = factories.make_tee_set(factories.make_course("Short course", 9))
-    tee_set.holes.update(length=100, par_men=3, par_women=3)
-    return tee_set
-
-
-@pytest.fixture
-def player(club):
-    return factories.make_player(gender="women")
-
-
-@pytest.fixture
-def member(club):
-    return factories.make_member(Role.COACH)
-
-
 def codes(error) -> set[str]:
     return {fault.code for fault in error.value.faults}
 
@@ -140,6 +122,19 @@ def test_what_cannot_be_planned_is_refused(member, player, short_course):
     with pytest.raises(ProblemError) as error:
         ask(member, player, short_course)
     assert codes(error) == {"too_many"}
+
+
+def test_nothing_is_planned_from_tees_where_the_player_cannot_post(member, player, short_course):
+    short_course.holes.update(par_women=None, stroke_index_women=None)
+    with pytest.raises(ProblemError) as refused:
+        ask(member, player, short_course)
+    assert [str(fault.detail) for fault in refused.value.faults] == [
+        f"these tees have no par for women, so {player.name} cannot post a round from them"
+    ]
+    with pytest.raises(ProblemError) as not_posted:
+        played(player, short_course.course, holes=nine(4))
+    assert codes(refused) == codes(not_posted) == {"hole_not_rated"}
+    ask(member, factories.make_player("A man", gender="men"), short_course)
 
 
 def test_nothing_is_planned_of_a_hole_that_nobody_can_draw(member, player, short_course):

@@ -98,6 +98,6 @@ def _beneath(above: Ids, rows: Table, key: str) -> tuple[Table, Ints]:
 
     What was posted since those were read is left out.
     """
-    row = rows[key].places_in(above)
+    row = rows.take_out(key).places_in(above)
     order = np.lexsort((rows["number"], row))[np.sum(row == UNKNOWN) :]
     return rows.ordered(order), row[order]

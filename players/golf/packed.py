@@ -160,6 +160,10 @@ class Table:
     def __getitem__(self, name: str) -> Any:
         return self._of[name]
 
+    def take_out(self, name: str) -> Any:
+        """A column that is needed no more: it is neither kept nor put in order."""
+        return self._of.pop(name)
+
     def ordered(self, order: Ints) -> Table:
         return Table({name: _in_order(column, order) for name, column in self._of.items()})
 
@@ -169,7 +173,8 @@ def read_all(of: type[ClubOwned], columns: Mapping[str, Column]) -> Table:
     statement = _statement(of._meta.db_table, tuple(column.written for column in columns.values()), None)
     with prepared_cursor(binary=True) as cursor:
         cursor.execute(statement, [current_club_id()])
-        return _table(columns, [cursor.fetchone()])
+        found = cursor.fetchone()
+    return _table(columns, [found])
 
 
 def read_table(of: type[ClubOwned], columns: Mapping[str, Column], key: str, keys: Ids) -> Table:

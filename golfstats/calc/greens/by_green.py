@@ -86,9 +86,7 @@ def greens_beside_others(
     if len(np.unique(here.row[felt])) < MINIMUM_ROUNDS or len(numbers) < 2:
         return []
     _, round_ = np.unique(here.row, return_inverse=True)
-    pins = np.unique(np.stack([rounds.day[here.row], here.hole], axis=1), axis=0, return_inverse=True)[
-        1
-    ].ravel()
+    pins = (rounds.day - rounds.day.min())[here.row] * (1 + here.hole.max()) + here.hole
     design = _design(green, disturbance)
     weight = _weights(here.surplus, design, round_, pins)
     information, pull = _within_rounds(here.surplus, design, round_, weight)

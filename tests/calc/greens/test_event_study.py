@@ -1,5 +1,8 @@
 """The event study against the textbook: posterior and evidence of the same model written out in full."""
 
+from dataclasses import replace
+from itertools import product
+
 import numpy as np
 import pytest
 from scipy import linalg, stats
@@ -117,3 +120,25 @@ def test_prior_of_another_course_and_of_another_kind_is_never_sure():
     rolling = coefficients.after([0.0], "rolling", 0.0, "here")[0]
     assert np.sqrt((here - there) @ prior @ (here - there)) == pytest.approx(np.sqrt(2), rel=1e-6)
     assert np.sqrt(rolling @ prior @ rolling) == pytest.approx(0.4, rel=1e-6)
+
+
+@pytest.mark.parametrize("length", [8.0, 60.0])
+def test_walking_the_settings_finds_the_ones_that_the_whole_grid_has(monkeypatch, length):
+    """Where days tell much, of a season that turns fast or slowly; and fewer are worked out."""
+    rng = np.random.default_rng(4)
+    study, prior = a_study(rng, rounds=400, players=8)
+    season = 2.5 * np.sin(study.day / length) + 1.5 * rng.standard_normal(50)[study.day]
+    study = replace(study, surplus=study.surplus / 4 + season)
+    worked_out = []
+    covariance = EventStudy._covariance
+    monkeypatch.setattr(
+        EventStudy, "_covariance", lambda self, days: worked_out.append(days) or covariance(self, days)
+    )
+    walked, _, _ = EventStudy(study).posterior({0.7: prior})
+    some = len(set(worked_out))
+    everywhere = list(product(*map(range, (3, 5, 3))))
+    monkeypatch.setattr(event_study, "_beside", lambda _: everywhere)
+    whole, _, _ = EventStudy(study).posterior({0.7: prior})
+    assert walked.mean == pytest.approx(whole.mean, abs=1e-12)
+    assert walked.covariance == pytest.approx(whole.covariance, abs=1e-12)
+    assert some < len(set(worked_out)) == 45

@@ -50,8 +50,7 @@ def round_putts(putts: Putts) -> tuple[RoundPutts, HolePutts]:
     """Rounds and holes with what each took beyond expectation; ``ValueError`` where no putt is usable."""
     known = np.isfinite(putts.distance_ft) & (putts.distance_ft > 0)
     putts = putts.select(known)
-    _, of_hole = np.unique(np.stack([putts.round, putts.hole], axis=1), axis=0, return_inverse=True)
-    of_hole = of_hole.ravel()
+    of_hole = putts.round * (1 + putts.hole.max(initial=0)) + putts.hole
     count = np.bincount(of_hole).astype(np.float64)
     first = np.flatnonzero(putts.first)
     # A hole without its first putt, or given up on the green, says nothing of how many it takes.

@@ -180,13 +180,13 @@ def _errors(
     """
     columns = fixed.shape[1]
     design = sparse.hstack([sparse.csr_array(fixed), *blocks], format="csr")
-    influence = design @ (fit.covariance[:, :columns] / fit.residual_variance)
+    influence = design @ (fit.covariance / fit.residual_variance)
     left = residual - residual.mean() - fixed @ fit.effects[:columns]
     _, row = np.unique(player, return_inverse=True)
     of_player = np.zeros((row.max() + 1, columns))
     np.add.at(of_player, row, influence * left[:, None])
     by_players = np.sum(of_player**2, axis=0) * len(of_player) / max(len(of_player) - 1, 1)
-    errors: Floats = np.sqrt(np.maximum(np.diag(fit.covariance)[:columns], by_players))
+    errors: Floats = np.sqrt(np.maximum(np.diag(fit.covariance), by_players))
     return errors
 
 

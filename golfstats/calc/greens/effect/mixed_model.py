@@ -25,6 +25,7 @@ class MixedFit:
 
     effects: Floats
     covariance: Floats
+    """Of every effect with the fixed ones: effects × fixed."""
     variances: Floats
     """Variance of each random block."""
     residual_variance: float
@@ -55,7 +56,8 @@ def fit_mixed(
         added = ridge(log_ratios)
         # The last block's equations are diagonal, so it is eliminated and only the few others are factored.
         diagonal = many + added[last:]
-        factor = linalg.cholesky(few + np.diag(added[:last]) - (across / diagonal) @ across.T, lower=True)
+        half_across = across / np.sqrt(diagonal)
+        factor = linalg.cholesky(few + np.diag(added[:last]) - half_across @ half_across.T, lower=True)
         half = linalg.solve_triangular(
             factor, towards[:last] - across @ (towards[last:] / diagonal), lower=True
         )
@@ -68,12 +70,17 @@ def fit_mixed(
     start = np.full(len(blocks), -2.0)
     best = optimize.minimize(loss, start, method="Nelder-Mead", options={"xatol": 0.01, "fatol": 0.001})
     log_ratios = np.clip(best.x, *LOG_RATIOS)
-    inverse = linalg.inv(cross + np.diag(ridge(log_ratios)))
-    effects = inverse @ towards
+    added = ridge(log_ratios)
+    # By the same elimination: the inverse of all of it would take longer than the search.
+    diagonal = many + added[last:]
+    inverse = linalg.inv(few + np.diag(added[:last]) - (across / diagonal) @ across.T)
+    of_few = inverse @ (towards[:last] - across @ (towards[last:] / diagonal))
+    effects = np.concatenate([of_few, (towards[last:] - of_few @ across) / diagonal])
+    with_fixed = inverse[:, : fixed.shape[1]]
     residual = (squares - float(towards @ effects)) / degrees
     return MixedFit(
         effects=effects,
-        covariance=residual * inverse,
+        covariance=residual * np.concatenate([with_fixed, -(across / diagonal).T @ with_fixed]),
         variances=residual * np.exp(log_ratios),
         residual_variance=residual,
     )

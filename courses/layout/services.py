@@ -46,6 +46,8 @@ from golfstats.sentences import Sentence
 
 LAYOUT_CHANGED = "course_changed"
 """Key: the course. Whoever computes from holes and ratings registers how."""
+HOLES_DRAWN_ANEW = "holes_drawn_anew"
+"""Key: the tee set. What was worked out of its holes' drawings may be of others."""
 CONDITIONS_CHANGED = "conditions_changed"
 """Key: ``<course>:<date>``. The differentials of that day, and all that follows from them, change."""
 
@@ -149,6 +151,7 @@ def _put_holes(unit: str, tee_set: TeeSet, given: Sequence[TeeHoleBody]) -> None
         update_fields=["length", "par_men", "par_women", "stroke_index_men", "stroke_index_women"],
     )
     work.ask(LAYOUT_CHANGED, str(tee_set.course_id))
+    work.ask(HOLES_DRAWN_ANEW, str(tee_set.id))
 
 
 @tells(TEE_CHANGED)

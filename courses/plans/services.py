@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from courses.layout.announcing import TEE_CHANGED
 from courses.layout.models import Hole, TeeSet
+from courses.layout.services import HOLES_DRAWN_ANEW
 from courses.plans.maps import drawing_of_map
 from courses.plans.models import HoleShape
 from golfstats.calc.plan.hole.generic import generic_hole
@@ -14,6 +15,7 @@ from golfstats.calc.plan.hole.words import HoleWordsFault, read_words
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, invalid
+from golfstats.ground.outbox import work
 from golfstats.sentences import Sentence, words_of
 
 MAP_BYTES = 512 * 1024
@@ -47,6 +49,7 @@ def describe_holes(
         HoleShape.objects.update_or_create(
             hole=holes[number], defaults={"words": words.strip(), "map": map_, "entered_by": member}
         )
+    work.ask(HOLES_DRAWN_ANEW, str(tee_set.id))
     return len(described)
 
 

@@ -19,6 +19,7 @@ from courses.plans.answers import DrawnHole, drawn_holes, not_drawn
 from golfstats.calc.figures.plays_like import NEUTRAL_CELSIUS
 from golfstats.calc.plan.found import read_found
 from golfstats.calc.plan.greens import FEET, USUAL_GROWTH, Greens, growth_for_cost
+from golfstats.calc.plan.hole.drawing import Drawing
 from golfstats.calc.plan.shots.clubs import known_clubs
 from golfstats.calc.plan.shots.learn import Learnt, learn, swings_of
 from golfstats.calc.plan.shots.pattern import Bag
@@ -251,20 +252,22 @@ def _growth(game: PlayersGame) -> tuple[float, float]:
 
 def _seed(player: Player, learnt: Learnt) -> int:
     """The same for the same patterns of a player, so that their holes can be taken from one plan into another."""
-    return int(_digest(str(player.id), *_patterns(learnt))[:8], 16)
+    return int(digest(str(player.id), *_patterns(learnt))[:8], 16)
 
 
 def _fingerprint(question: HoleQuestion, learnt: Learnt, greens: Greens) -> str:
     """Of everything that a hole's plan rests on: its drawing and tees, the patterns, greens and weather."""
-    drawing = question.drawing
+    asked = (question.number, question.par, question.yards, question.weather, question.pin)
+    return digest(METHOD, repr(asked), *drawn_as(question.drawing), repr(greens), *_patterns(learnt))
+
+
+def drawn_as(drawing: Drawing) -> list[str | Floats]:
+    """All that a drawing says, to be digested."""
+    plain = (drawing.tee, drawing.falls_to, drawing.generic, drawing.base, drawing.margin)
     patches: list[str | Floats] = []
     for patch in drawing.patches:
         patches += [str(patch.surface), *patch.rings]
-    plain = (drawing.tee, drawing.falls_to, drawing.generic, drawing.base, drawing.margin)
-    asked = (question.number, question.par, question.yards, question.weather, question.pin)
-    return _digest(
-        METHOD, repr(asked), repr(plain), repr(greens), drawing.green, *patches, *_patterns(learnt)
-    )
+    return [repr(plain), drawing.green, *patches]
 
 
 def _patterns(learnt: Learnt) -> tuple[str | Floats, ...]:
@@ -278,7 +281,7 @@ def _patterns(learnt: Learnt) -> tuple[str | Floats, ...]:
     )
 
 
-def _digest(*parts: str | Floats) -> str:
+def digest(*parts: str | Floats) -> str:
     """SHA-256 of texts and arrays, in order."""
     digest = hashlib.sha256()
     for part in parts:

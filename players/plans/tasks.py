@@ -6,10 +6,11 @@ from datetime import date
 from uuid import UUID
 
 from courses.layout.models import TeeSet
+from courses.layout.services import HOLES_DRAWN_ANEW
 from golfstats.ground.outbox import work
 from players import kinds
 from players.plans.announcing import HOLE_COSTS_MADE, PLAN_ENDED, PLAN_READ, Costs
-from players.plans.costs.course_costs import HOLE_MAPS, make_next_map
+from players.plans.costs.course_costs import HOLE_MAPS, make_next_map, renew_maps
 from players.plans.making import finish, make_next_hole
 from players.plans.models import PlanAfterwards, PlanState, RoundPlan
 from players.plans.on_course.afterwards import (
@@ -91,3 +92,9 @@ def hole_maps(key: str) -> str | None:
         Costs(one, gender) for one in TeeSet.objects.filter(id=UUID(tee_set)).select_related("course")
     )
     return None
+
+
+@work.handler(HOLES_DRAWN_ANEW)
+def holes_drawn_anew(key: str) -> None:
+    """What its holes cost is worked out again where that was asked for before."""
+    renew_maps(UUID(key))

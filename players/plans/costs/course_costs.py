@@ -24,6 +24,7 @@ from golfstats.ground.operations import Asker, Query
 from golfstats.ground.outbox import work
 from golfstats.ground.words import told_document
 from golfstats.sentences import with_sentences
+from players.plans.making import digest, drawn_as
 from players.plans.models import HoleMap
 from players.plans.playing import refuse_pictures_while_asker_plays
 from players.rounds.models import PlayedHole, Shot
@@ -33,6 +34,8 @@ __all__ = ["GolferCosts"]  # what the calculation gives is told as it is
 HOLE_MAPS = "hole_maps"
 """Key: ``<tee set>:<gender>``."""
 COSTS = TypeAdapter(HoleCosts)
+DRAWN_AS = "drawn_as"
+"""Key of a stored answer: the drawing that it was worked out from. Nothing in answers of before 2026-11-28."""
 BANDS = (100.0, 200.0)
 """Yards to the hole that part the members' shots from off the green."""
 LEAST_SHOTS = 20
@@ -100,30 +103,48 @@ def ask_for_costs(tee_set: TeeSet, gender: Gender) -> None:
     work.ask(HOLE_MAPS, f"{tee_set.id}:{gender.value}")
 
 
+def renew_maps(tee_set: UUID) -> None:
+    """Holes were corrected or drawn anew: those that are others now are worked out again, for whom they were."""
+    for gender in HoleMap.objects.filter(tee_set_id=tee_set).values_list("gender", flat=True).distinct():
+        work.ask(HOLE_MAPS, f"{tee_set}:{gender}")
+
+
 def make_next_map(key: str) -> bool:
-    """Work out the first hole that is not there yet. Whether there was one."""
+    """Work out the first hole that is not there yet, or was of another drawing. Whether there was one."""
     tee_set, _, gender = key.partition(":")
-    made = set(
-        HoleMap.objects.filter(tee_set_id=UUID(tee_set), gender=gender).values_list("number", flat=True)
-    )
+    made = {row.number: row for row in HoleMap.objects.filter(tee_set_id=UUID(tee_set), gender=gender)}
     for hole in drawn_holes([UUID(tee_set)], gender).get(UUID(tee_set), []):
-        if hole.number not in made:
-            document = with_sentences(asdict(hole_costs(hole.number, hole.drawing, gender)))
-            HoleMap.objects.create(
-                tee_set_id=UUID(tee_set), gender=gender, number=hole.number, document=document
-            )
-            return True
+        drawing = digest(*drawn_as(hole.drawing))
+        row = made.get(hole.number)
+        if row is not None and row.document.get(DRAWN_AS) == drawing:
+            continue
+        document = with_sentences(asdict(hole_costs(hole.number, hole.drawing, gender)))
+        HoleMap.objects.update_or_create(
+            tee_set_id=UUID(tee_set),
+            gender=gender,
+            number=hole.number,
+            defaults={"document": {**document, DRAWN_AS: drawing}},
+        )
+        return True
     return False
 
 
 def costs_of_tees(asker: Asker, tee_sets: Sequence[TeeSet], query: CostsQuery) -> list[TeeCosts]:
-    """Of each set of tees; not to who plays a round that counts. Three queries each."""
+    """Of each set of tees; not to who plays a round that counts. Five queries each."""
     refuse_pictures_while_asker_plays(asker)
     return [_of_tees(tee_set, query.gender) for tee_set in tee_sets]
 
 
 def _of_tees(tee_set: TeeSet, gender: Gender) -> TeeCosts:
-    rows = HoleMap.objects.filter(tee_set=tee_set, gender=gender).order_by("number")
+    drawn = {
+        hole.number: digest(*drawn_as(hole.drawing))
+        for hole in drawn_holes([tee_set.id], gender).get(tee_set.id, [])
+    }
+    rows = [
+        row
+        for row in HoleMap.objects.filter(tee_set=tee_set, gender=gender).order_by("number")
+        if row.number in drawn and row.document.get(DRAWN_AS, drawn[row.number]) == drawn[row.number]
+    ]
     costs = [COSTS.validate_python(told_document(row.document)) for row in rows]
     members = _members(tee_set, gender) if costs else {}
     holes = [HoleForTheClub(**vars(one), members=members.get(one.number, [])) for one in costs]

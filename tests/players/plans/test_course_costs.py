@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from courses.layout.bodies import TeeHoleBody
 from courses.layout.models import Course, TeeSet
+from courses.layout.services import set_holes
+from courses.plans.services import describe_holes
 from golfstats.calc.plan.hole_costs import HoleCosts
+from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.outbox import worker
 from golfstats.ground.walls.scope import club_scope
 from players.plans.costs import course_costs
@@ -45,6 +49,40 @@ def test_asked_for_worked_out_and_read(place: Place, costs: str, monkeypatch: py
     ]
     monkeypatch.setattr(course_costs, "LEAST_SHOTS", 3)
     assert manager.get(costs).json()["by_hole"][0]["members"][0]["strokes"] is None
+    assert manager.get(costs.replace("women", "men")).json()["holes_done"] == 0
+
+
+def test_a_hole_that_was_corrected_or_drawn_is_worked_out_again_and_no_other(
+    place: Place, costs: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    worked_out: list[int] = []
+
+    def counted(number: int, drawing: object, gender: str) -> HoleCosts:
+        worked_out.append(number)
+        return quick(number, drawing, gender)
+
+    monkeypatch.setattr(course_costs, "hole_costs", counted)
+    manager = client_of(place.manager)
+    manager.post(costs)
+    worker.drain()
+    with club_scope(place.club.id):
+        tee_set = TeeSet.objects.get()
+        fields = ("number", "length", "par_men", "par_women", "stroke_index_men", "stroke_index_women")
+        given = [TeeHoleBody(**hole) for hole in tee_set.holes.order_by("number").values(*fields)]
+        given[3] = given[3].model_copy(update={"length": given[3].length + 20})
+        set_holes(DistanceUnit.YARDS, tee_set, given)
+        describe_holes(place.manager, tee_set, [(7, "water green left", None)])
+    # Until the worker has come, nothing is told of holes that are others now.
+    assert [one["number"] for one in manager.get(costs).json()["by_hole"]] == [
+        *range(1, 4),
+        5,
+        6,
+        *range(8, 19),
+    ]
+    worked_out.clear()
+    worker.drain()
+    assert worked_out == [4, 7]
+    assert manager.get(costs).json()["holes_done"] == 18
     assert manager.get(costs.replace("women", "men")).json()["holes_done"] == 0
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections import defaultdict
 from dataclasses import asdict
 from datetime import date, datetime, time, timedelta
@@ -91,13 +90,15 @@ def handicap_in_each_round(golf: BareGolf) -> Floats:
     for player, played_on, index in lines.values_list("player_id", "played_on", "index_after"):
         days[player].append(played_on.toordinal())
         indexes[player].append(float(index or 0))
-    values = []
-    for number, day in zip(golf.record.rounds.player, golf.record.rounds.day, strict=True):
-        player = golf.players[number]
-        before = bisect_right(days[player], int(day) - 1)
-        values.append(indexes[player][max(before - 1, 0)] if indexes[player] else np.nan)
+    rounds = golf.record.rounds
+    values = np.full(len(rounds), np.nan)
+    for number, player in enumerate(golf.players):
+        if indexes[player]:
+            own = np.flatnonzero(rounds.player == number)
+            before = np.searchsorted(days[player], rounds.day[own], side="left")
+            values[own] = np.array(indexes[player])[np.maximum(before - 1, 0)]
     # A first index from few scores can lie beyond every golfer there is.
-    return np.clip(np.array(values, dtype=np.float64), BEST_HANDICAP, HIGHEST_HANDICAP)
+    return np.asarray(np.clip(values, BEST_HANDICAP, HIGHEST_HANDICAP), dtype=np.float64)
 
 
 def _golfers(positions: HoleOuts, today: date) -> list[ClubGolfer]:

@@ -23,6 +23,7 @@ from types import MappingProxyType
 from typing import Any, Self
 
 import numpy as np
+from scipy import sparse
 
 from golfstats.calc.record import Bools, Codes, Floats, Ints, Record, Table
 from golfstats.calc.strokes.benchmark import CURVE_LIES, SAME_AS, Benchmark, Curve
@@ -318,7 +319,8 @@ def _deviations(sums: ShotSums, handicap: float) -> list[_Deviation]:
     genders = np.array([[1.0, _COMMON_TO_GENDERS], [_COMMON_TO_GENDERS, 1.0]])
     at_knots = handicap_golfer(handicap).expected(_LIE, _YARDS)
     prior = np.kron(genders, _prior_covariance(_LIE, _YARDS, at_knots))
-    mean = prior @ np.linalg.solve(np.eye(knots) + normal @ prior, score)
+    # Hardly any two knots have a shot between them.
+    mean = prior @ np.linalg.solve(np.eye(knots) + sparse.csr_array(normal) @ prior, score)
     information = normal.sum(axis=1) + 1.0 / _DEVIATION_SD**2
     return [_Deviation(*both) for both in zip(np.split(mean, 2), np.split(information, 2), strict=True)]
 

@@ -135,4 +135,4 @@ def next_round(trend: Trend, day: float) -> Belief:
 
 def usual_level(trend: Trend) -> float:
     """What the next round is set beside: the level over the last rounds, courses allowed for as in the forecast."""
-    return float(np.mean(trend.level[-USUAL_ROUNDS:]))
+    return float(np.mean(trend.levels(max(len(trend.series) - USUAL_ROUNDS, 0)).level))

@@ -333,7 +333,8 @@ def index_replay(player: UUID, golf: Golf, first_hole: int = 0) -> IndexOf:
     }
 
     def index_of(fewer: Ints) -> Floats:
-        by_score = {key: fewer[:, mine] for key, mine in columns.items()}
+        by_hole = fewer.T  # the holes of a round lie together
+        by_score = {key: by_hole[mine].T for key, mine in columns.items()}
         return replayed_index_or_nan(scores, history.actions, by_score, len(fewer), rules)
 
     return index_of

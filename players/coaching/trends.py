@@ -259,6 +259,8 @@ def _levels(fit: Fitted, unit: str, last: int | None) -> list[TrendRound]:
     day = figure.golf.analysed.record.rounds.day
     in_order = sorted(rounds.tolist(), key=lambda row: int(day[row]))  # stable, as the series is
     raw = dict(zip(*(column.tolist() for column in _raw_values(figure)), strict=True))
+    first = max(len(in_order) - (last or len(in_order)), 0)
+    levels = None if trend is None else trend.levels(first)
 
     def shown(value: float | None) -> float | None:
         return in_shown_unit(value, figure.spec.unit, unit)
@@ -270,11 +272,11 @@ def _levels(fit: Fitted, unit: str, last: int | None) -> list[TrendRound]:
             value=shown(float(series.value[place])),
             raw=shown(raw[row]) if figure.adjusted else shown(float(series.value[place])),
             n=int(series.weight[place]),
-            level=None if trend is None else shown(float(trend.level[place])),
-            low=None if trend is None else shown(float(trend.low[place])),
-            high=None if trend is None else shown(float(trend.high[place])),
+            level=None if levels is None else shown(float(levels.level[place - first])),
+            low=None if levels is None else shown(float(levels.low[place - first])),
+            high=None if levels is None else shown(float(levels.high[place - first])),
         )
-        for place, row in list(enumerate(in_order))[-(last or 0) :]
+        for place, row in enumerate(in_order[first:], start=first)
     ]
 
 

@@ -8,15 +8,15 @@ intervals reach from one end to the other.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import stats
 
 from golfstats.calc.coaching.priorities import MINIMUM_SHOTS, JudgedShots, Priority, group_rows
 from golfstats.calc.coaching.words import index_words
-from golfstats.calc.figure import INTERVAL, Figure
+from golfstats.calc.figure import INTERVAL, NORMAL_QUANTILE, Figure
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.units import Unit
 from golfstats.sentences import Sentence
@@ -107,6 +107,27 @@ def _believed(replays: int) -> int:
     return max(replays // 3, 1)
 
 
+@dataclass(frozen=True)
+class Due:
+    """Strokes to be saved on each hole of each replay, told for some holes at a time: all holes at once leave the
+    processor's cache.
+    """
+
+    a_shot: Floats
+    """For each replay."""
+    evenness: Floats
+    """For each replay the share that is saved by every shot alike; the rest goes by what the shots lost."""
+    evenly: Floats
+    """Shots on each hole."""
+    by_loss: Floats
+    """Shots on each hole, weighted by what each lost."""
+
+    def on(self, holes: slice) -> Floats:
+        """Holes × replays."""
+        shots = self.evenness * self.evenly[holes, None] + (1 - self.evenness) * self.by_loss[holes, None]
+        return self.a_shot * shots
+
+
 def _fewer(
     shots: JudgedShots,
     priority: Priority,
@@ -121,10 +142,10 @@ def _fewer(
     lost = np.concatenate(
         [np.full(believed, priority.to_gain.value), _drawn(priority.to_gain, replays, generator)]
     )
-    evenness = np.concatenate([np.full(believed, 0.5), generator.random(replays)])[:, None]
-    a_shot = share * np.maximum(lost, 0.0)[:, None] / priority.shots_a_round
-    due = a_shot * (evenness * evenly + (1 - evenness) * by_loss)
-    return np.minimum(saved_by_hole(due, holes.round, generator), holes.score - 1)
+    evenness = np.concatenate([np.full(believed, 0.5), generator.random(replays)])
+    a_shot = share * np.maximum(lost, 0.0) / priority.shots_a_round
+    saved = saved_by_hole(Due(a_shot, evenness, evenly, by_loss), holes.round, generator)
+    return np.minimum(saved, holes.score - 1, out=saved)
 
 
 def _effect(
@@ -170,29 +191,36 @@ def expected_shots(shots: JudgedShots, priority: Priority, holes: HolesPlayed) -
     return np.where(recorded, count, usual), np.where(recorded, weighted, usual)
 
 
-def saved_by_hole(due: Floats, round: Ints, generator: np.random.Generator) -> Ints:
-    """Whole strokes saved on each hole of each replay, ``due`` (replays × holes) on average.
+def saved_by_hole(due: Due, round: Ints, generator: np.random.Generator) -> Ints:
+    """Whole strokes saved on each hole of each replay (replays × holes), what is due on average.
 
     Systematic rounding along each round: a round saves its due to within one stroke, as rounding every hole for
     itself would make rounds more uneven than they are.
     """
-    first = np.concatenate([[True], round[1:] != round[:-1]])
-    number, starts = np.cumsum(first) - 1, np.flatnonzero(first)
-    upto = np.cumsum(due, axis=1)
-    upto -= (upto[:, starts] - due[:, starts])[:, number]
-    upto += generator.random((len(due), len(starts)))[:, number]
-    so_far = upto.astype(np.int64)  # neither is below zero
-    saved = np.diff(so_far, axis=1, prepend=0)
-    saved[:, starts] = so_far[:, starts]
-    return saved
+    starts = np.flatnonzero(np.concatenate([[True], round[1:] != round[:-1]]))
+    replays = len(due.a_shot)
+    begun = np.ascontiguousarray(generator.random((replays, len(starts))).T)
+    saved = np.empty((len(round), replays), dtype=np.int64)
+    before = np.zeros(replays)
+    for number, (start, end) in enumerate(itertools.pairwise([*starts.tolist(), len(round)])):
+        upto = due.on(slice(start, end))
+        first = upto[0].copy()
+        upto[0] += before
+        upto = np.cumsum(upto, axis=0)
+        before = upto[-1].copy()
+        upto -= upto[0] - first
+        upto += begun[number]
+        so_far = upto.astype(np.int64)  # neither is below zero
+        saved[start] = so_far[0]
+        np.subtract(so_far[1:], so_far[:-1], out=saved[start + 1 : end])
+    return saved.T
 
 
 def _drawn(figure: Figure, draws: int, generator: np.random.Generator) -> Floats:
     """Values from the normal distribution with the figure's value and the width of its 90% interval."""
     if figure.value is None or figure.high is None or figure.low is None:
         raise ValueError("no value to draw around")
-    z = float(stats.norm.ppf(0.5 + INTERVAL / 2))
-    return generator.normal(figure.value, (figure.high - figure.low) / 2 / z, draws)
+    return generator.normal(figure.value, (figure.high - figure.low) / 2 / NORMAL_QUANTILE, draws)
 
 
 def _replayed_figure(values: Floats, as_believed: int, n: int, unit: Unit) -> Figure:

@@ -49,25 +49,33 @@ class Filtered:
     """Arrays over (rows, settings, …). A row of weight 0 is a date without an observation."""
 
     settings: Settings
-    state: Floats
-    """Level and form given the rows so far; shape (rows, settings, 2, columns)."""
+    states: Floats
+    """Level and form given the rows so far, of all columns that were filtered; (rows, settings, 2, columns)."""
     variance: Floats
     """Shape (rows, settings, 2, 2)."""
     predicted_variance: Floats
     kept: Floats
     """How much of level and form is kept from the row before; shape (rows, settings, 2)."""
-    innovation: Floats
-    """Shape (rows, settings, columns)."""
+    innovations: Floats
+    """Of all columns; (rows, settings, columns)."""
     innovation_variance: Floats
     """Infinite at the first row and at rows of weight 0, which say nothing about the fit; (rows, settings)."""
+    columns: Sequence[int]
+    """Those that are looked at: taken out where they are asked for, as several figures share one filter."""
+
+    def state(self, row: int) -> Floats:
+        """Level and form given the rows up to this one; (settings, 2, columns)."""
+        state: Floats = self.states[row][..., self.columns]
+        return state
 
     def of_columns(self, columns: Sequence[int]) -> Filtered:
         """Some columns alone, as if they had been filtered alone."""
-        return replace(self, state=self.state[..., columns], innovation=self.innovation[..., columns])
+        return replace(self, columns=[self.columns[one] for one in columns])
 
     def standardised(self) -> Floats:
         """Innovations of unit variance; shape (settings, rows, columns)."""
-        scaled: Floats = self.innovation / np.sqrt(self.innovation_variance)[..., None]
+        innovation = _of_columns(self.innovations, self.columns)
+        scaled: Floats = innovation / np.sqrt(self.innovation_variance)[..., None]
         return np.swapaxes(scaled, 0, 1)
 
     def log_variances(self) -> Floats:
@@ -79,30 +87,61 @@ class Filtered:
 
 @dataclass(frozen=True)
 class Smoothed:
-    """Level given all rows: shape (rows, settings, columns) and (rows, settings)."""
+    """Level given all rows. What is asked of some rows alone is worked out for these alone: a trend of years shows its
+    last rounds.
+    """
 
     filtered: Filtered
-    level: Floats
-    variance: Floats
-    state_variance: Floats
-    """Of level and form; (rows, settings, 2, 2)."""
-    score: Floats
-    """Of a step of the level that begins at each row, for each column; (rows, settings, columns). The best step is
-    score / information, and it lowers the sum of squared standardised innovations by score² / information: the
-    auxiliary residuals of the state (Harvey and Koopman 1992; de Jong and Penzer 1998, from memory). At the first
-    row a step is the start itself, and this says nothing.
-    """
-    information: Floats
-    """Shape (rows, settings)."""
+    scores: Floats
+    """Of a step of level or form that begins at each row, for all columns that were filtered; (rows, settings, 2,
+    columns). See :attr:`score`."""
+    informations: Floats
+    """Of both together; (rows, settings, 2, 2)."""
+
+    @property
+    def score(self) -> Floats:
+        """Of a step of the level that begins at each row, for each column; (rows, settings, columns). The best step is
+        score / information, and it lowers the sum of squared standardised innovations by score² / information: the
+        auxiliary residuals of the state (Harvey and Koopman 1992; de Jong and Penzer 1998, from memory). At the first
+        row a step is the start itself, and this says nothing.
+        """
+        return _of_columns(self.scores[:, :, 0], self.filtered.columns)
+
+    @property
+    def information(self) -> Floats:
+        """Shape (rows, settings)."""
+        return self.informations[:, :, 0, 0]
+
+    def level(self, first: int = 0) -> Floats:
+        """At the rows from this one on; (rows, settings, columns)."""
+        found, columns = self.filtered, self.filtered.columns
+        expected = (
+            found.states[max(first - 1, 0) : -1, ..., columns] * found.kept[max(first, 1) :, :, :, None]
+        )
+        if first == 0:
+            expected = np.concatenate([found.states[:1, ..., columns], expected])
+        ahead, scores = found.predicted_variance[first:], self.scores[first:, ..., columns]
+        level: Floats = (
+            expected[:, :, 0]
+            + ahead[:, :, 0, 0, None] * scores[:, :, 0]
+            + ahead[:, :, 0, 1, None] * scores[:, :, 1]
+        )
+        return level
+
+    def variance(self, first: int = 0) -> Floats:
+        """Of the level at the rows from this one on; (rows, settings)."""
+        return self._state_variance(slice(first, None))[:, :, 0, 0]
+
+    def _state_variance(self, rows: slice) -> Floats:
+        """Of level and form; (rows, settings, 2, 2)."""
+        ahead, informations = map(
+            _settings_last, (self.filtered.predicted_variance[rows], self.informations[rows])
+        )
+        return _settings_first(ahead - _product(_product(ahead, informations), ahead))
 
     def of_columns(self, columns: Sequence[int]) -> Smoothed:
         """Some columns alone, as if they had been filtered alone."""
-        return replace(
-            self,
-            filtered=self.filtered.of_columns(columns),
-            level=self.level[..., columns],
-            score=self.score[..., columns],
-        )
+        return replace(self, filtered=self.filtered.of_columns(columns))
 
     def covariance(self, earlier: int, later: int) -> Floats:
         """Joint covariance of the levels at two rows given all observations; shape (settings,)."""
@@ -110,11 +149,12 @@ class Smoothed:
         # How a change of the next row's state carries back to each row's.
         crossed = found.variance[rows] * found.kept[next_rows, :, None, :]
         gains = crossed @ np.linalg.inv(found.predicted_variance[next_rows])
-        carried = np.zeros_like(self.state_variance[later][:, 0, :])
+        (of_later,) = self._state_variance(slice(later, later + 1))
+        carried = np.zeros_like(of_later[:, 0, :])
         carried[:, 0] = 1.0
         for gain in gains:
             carried = np.einsum("gi,gij->gj", carried, gain)
-        covariance: Floats = np.einsum("gi,gi->g", carried, self.state_variance[later][:, :, 0])
+        covariance: Floats = np.einsum("gi,gi->g", carried, of_later[:, :, 0])
         return covariance
 
 
@@ -161,7 +201,7 @@ def filter_series(
     state, variance, predicted, kept, innovation = map(
         _settings_first, (state, variance, predicted, kept, innovation)
     )
-    return Filtered(settings, state, variance, predicted, kept, innovation, innovation_variance)
+    return Filtered(settings, state, variance, predicted, kept, innovation, innovation_variance, range(count))
 
 
 def smooth(filtered: Filtered) -> Smoothed:
@@ -169,7 +209,7 @@ def smooth(filtered: Filtered) -> Smoothed:
     (Durbin and Koopman, 4.4).
     """
     ahead, kept, innovation, state = map(
-        _settings_last, (filtered.predicted_variance, filtered.kept, filtered.innovation, filtered.state)
+        _settings_last, (filtered.predicted_variance, filtered.kept, filtered.innovations, filtered.states)
     )
     precision = 1 / filtered.innovation_variance
     gain = (ahead[:, 0] + ahead[:, 1]) * precision[:, None]
@@ -187,11 +227,12 @@ def smooth(filtered: Filtered) -> Smoothed:
         scores[row], informations[row] = score, information
         score = score * kept[row][:, None]
         information = information * both_kept[row]
-    expected = np.concatenate([state[:1], state[:-1] * kept[1:, :, None]])
-    level = expected[:, 0] + ahead[:, 0, 0, None] * scores[:, 0] + ahead[:, 0, 1, None] * scores[:, 1]
-    variance = ahead - _product(_product(ahead, informations), ahead)
-    found = (level, variance[:, 0, 0], variance, scores[:, 0], informations[:, 0, 0])
-    return Smoothed(filtered, *map(_settings_first, found))
+    return Smoothed(filtered, *map(_settings_first, (scores, informations)))
+
+
+def _of_columns(arrays: Floats, columns: Sequence[int]) -> Floats:
+    """Some columns, which are the last axis: copied as they lie in memory, the settings last."""
+    return _settings_first(_settings_last(arrays)[..., columns, :])
 
 
 def _settings_last(arrays: Floats) -> Floats:

@@ -87,9 +87,18 @@ class Fit:
         return columns[..., 0] - explained
 
 
+@dataclass(frozen=True)
+class Levels:
+    """Levels at some rounds and their 90% band."""
+
+    level: Floats
+    low: Floats
+    high: Floats
+
+
 @dataclass(frozen=True, eq=False)
 class Trend:
-    """The fitted model: for each setting of the grid its probability and noise variance; bands by round."""
+    """The fitted model: for each setting of the grid its probability and noise variance."""
 
     series: Series
     probability: Floats
@@ -98,12 +107,15 @@ class Trend:
     smoothed: Smoothed
     freedom: float
     """Degrees of freedom: fewer than rounds less one where rounds remember."""
-    level: Floats
-    """Level at each round given all rounds; with ``low`` and ``high``, its 90% band."""
-    low: Floats
-    high: Floats
     _changes: dict[tuple[float, float], Belief | None] = field(default_factory=dict, repr=False)
-    """Told as a figure, as a chance and in every language: worked out once."""
+    """Told as a figure, as a chance and in every language: worked out once, like the levels from a round on."""
+    _levels: dict[int, Levels] = field(default_factory=dict, repr=False)
+
+    def levels(self, first: int = 0) -> Levels:
+        """At each round from this one on, given all rounds."""
+        if first not in self._levels:
+            self._levels[first] = _levels_from(self, first)
+        return self._levels[first]
 
     @cached_property
     def best_step(self) -> Step | None:
@@ -194,14 +206,17 @@ def _trend(series: Series, smoothed: Smoothed) -> Trend:
     probability = np.exp(fit.log_evidence - np.max(fit.log_evidence))
     probability /= np.sum(probability)
     noise = fit.residual_sum / (n - 1)
-    columns = _with_slope(smoothed.level, series.years()[:, None])
-    by_setting = fit.less_effects(columns)
-    spread = smoothed.variance + _effect_variance(fit, columns)
-    level = by_setting @ probability
-    variance = (spread * noise + by_setting**2) @ probability - level**2
-    freedom = _freedom(series, probability)
-    half = t_half_width(freedom) * np.sqrt(np.maximum(variance, 0))
-    return Trend(series, probability, noise, fit, smoothed, freedom, level, level - half, level + half)
+    return Trend(series, probability, noise, fit, smoothed, _freedom(series, probability))
+
+
+def _levels_from(trend: Trend, first: int) -> Levels:
+    columns = _with_slope(trend.smoothed.level(first), trend.series.years()[first:, None])
+    by_setting = trend.fit.less_effects(columns)
+    spread = trend.smoothed.variance(first) + _effect_variance(trend.fit, columns)
+    level = by_setting @ trend.probability
+    variance = (spread * trend.noise + by_setting**2) @ trend.probability - level**2
+    half = t_half_width(trend.freedom) * np.sqrt(np.maximum(variance, 0))
+    return Levels(level, level - half, level + half)
 
 
 def _freedom(series: Series, probability: Floats) -> float:
@@ -231,7 +246,7 @@ def without_slope(trend: Trend) -> tuple[Fit, Smoothed]:
     """The same rounds with a level that only walks: a step is looked for beside a walk alone, or a slope would take
     a part of it.
     """
-    smoothed = trend.smoothed.of_columns(range(trend.smoothed.level.shape[-1] - 1))
+    smoothed = trend.smoothed.of_columns(range(len(trend.smoothed.filtered.columns) - 1))
     return fit_series(trend.series, smoothed.filtered), smoothed
 
 
@@ -293,9 +308,9 @@ def level_on(trend: Trend, day: float) -> Belief | None:
     if ahead >= 0:  # the level walks on from the last round: no other round has more to say
         last = trend.fit.filtered
         walked = last.variance[-1][:, 0, 0] + SETTINGS.drift * ahead
-        return _belief(trend, last.state[-1][:, 0], walked)
+        return _belief(trend, last.state(-1)[:, 0], walked)
     smoothed, (row,) = _smooth_with_days(trend, [day])
-    return _belief(trend, _with_slope(smoothed.level[row], ahead / YEAR), smoothed.variance[row])
+    return _belief(trend, _with_slope(smoothed.level()[row], ahead / YEAR), smoothed.variance()[row])
 
 
 def _change_between(trend: Trend, earlier: float, later: float) -> Belief | None:
@@ -312,11 +327,10 @@ def _change_between(trend: Trend, earlier: float, later: float) -> Belief | None
 def _change(trend: Trend, earlier: float, later: float, stepped: float = 0.0) -> Belief:
     """``stepped``: by how much the last covariate, a step, moves between the days."""
     smoothed, (first, second) = _smooth_with_days(trend, [earlier, later])
-    variance = smoothed.variance[first] + smoothed.variance[second] - 2 * smoothed.covariance(first, second)
+    level, variances = smoothed.level(), smoothed.variance()
+    variance = variances[first] + variances[second] - 2 * smoothed.covariance(first, second)
     last = trend.series.day[-1]
-    change = _with_slope(
-        smoothed.level[second] - smoothed.level[first], (min(later, last) - min(earlier, last)) / YEAR
-    )
+    change = _with_slope(level[second] - level[first], (min(later, last) - min(earlier, last)) / YEAR)
     if stepped and trend.series.covariates is not None:
         change[..., trend.series.covariates.shape[1]] -= stepped
     return _belief(trend, change, variance)
@@ -342,7 +356,7 @@ def forecast_mean(trend: Trend, days: Floats, weights: Floats) -> Belief:
     ``weights`` are on the scale of the series' weights. The level walks on from the last round,
     form fades, and each round adds its own noise; on a course of usual difficulty.
     """
-    series, state, variance = trend.series, trend.fit.filtered.state[-1], trend.fit.filtered.variance[-1]
+    series, state, variance = trend.series, trend.fit.filtered.state(-1), trend.fit.filtered.variance[-1]
     share = weights / np.sum(weights)
     ahead = days - series.day[-1]
     walked = SETTINGS.drift * float(share @ np.minimum.outer(ahead, ahead) @ share)
@@ -376,7 +390,7 @@ def _smooth_with_days(trend: Trend, days: list[float]) -> tuple[Smoothed, list[i
     known = series.columns()[first:]
     columns = np.vstack([known, np.zeros((extra, known.shape[1]))])[order]
     weight = np.concatenate([series.relative_weight()[first:], np.zeros(extra)])[order]
-    start = filtered.state[first], filtered.variance[first]
+    start = filtered.state(first), filtered.variance[first]
     smoothed = smooth(filter_series(day[order], columns, weight, SETTINGS, start))
     rows = [int(np.flatnonzero(order == rounds + number)[0]) for number in range(extra)]
     return smoothed, rows

@@ -6,7 +6,13 @@ import numpy as np
 import pytest
 
 from golfstats.calc.coaching import priorities
-from golfstats.calc.coaching.effects import HolesPlayed, effects_of_closing, expected_shots, saved_by_hole
+from golfstats.calc.coaching.effects import (
+    Due,
+    HolesPlayed,
+    effects_of_closing,
+    expected_shots,
+    saved_by_hole,
+)
 from golfstats.calc.coaching.priorities import JudgedShots, autocorrelation_stretch
 from golfstats.calc.figure import Figure
 from golfstats.calc.units import Unit
@@ -303,15 +309,16 @@ def test_rounds_that_nothing_rests_on_can_be_left_out():
 
 def test_a_round_saves_its_due_to_within_one_stroke():
     generator = np.random.default_rng(11)
-    due = generator.uniform(0, 0.4, (50, 180))
     round = np.arange(180) // 18
+    evenly, by_loss = generator.uniform(0, 2, (2, 180))
+    due = Due(generator.uniform(0, 0.2, 50), generator.random(50), evenly, by_loss)
     saved = saved_by_hole(due, round, generator)
-    away = (saved - due).reshape(50, 10, 18).sum(axis=2)
+    away = (saved - due.on(slice(None)).T).reshape(50, 10, 18).sum(axis=2)
     assert np.max(np.abs(away)) < 1
     assert np.min(saved) >= 0
-    assert np.mean(saved_by_hole(np.tile(due[:1], (4000, 1)), round, generator), axis=0) == pytest.approx(
-        due[0], abs=0.05
-    )
+    often = Due(*(np.full(4000, one[0]) for one in (due.a_shot, due.evenness)), evenly, by_loss)
+    of_one = often.on(slice(None))[:, 0]
+    assert np.mean(saved_by_hole(often, round, generator), axis=0) == pytest.approx(of_one, abs=0.05)
 
 
 def test_holes_without_recorded_shots_get_what_holes_of_their_par_have():

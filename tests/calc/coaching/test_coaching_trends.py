@@ -76,7 +76,8 @@ def test_figures_side_by_side_have_the_trend_that_each_has_alone():
         alone = fit_trend(one)
         if alone is None:
             continue
-        np.testing.assert_allclose([found.low, found.high], [alone.low, alone.high], rtol=1e-12)
+        ours, theirs = found.levels(), alone.levels()
+        np.testing.assert_allclose([ours.low, ours.high], [theirs.low, theirs.high], rtol=1e-12)
         day = one.day[-1]
         assert chance_better(found, day - 60, day, "higher") == pytest.approx(
             chance_better(alone, day - 60, day, "higher"), rel=1e-9
@@ -100,8 +101,22 @@ def test_level_on_the_day_of_a_round_is_the_trends_own_band():
     trend = fit_trend(series)
     figure = level_on(trend, series.day[11]).figure(30, "x", 6)
     same_day = int(np.flatnonzero(series.day == series.day[11])[0])
+    levels = trend.levels()
     assert (figure.value, figure.low, figure.high) == pytest.approx(
-        (trend.level[same_day], trend.low[same_day], trend.high[same_day])
+        (levels.level[same_day], levels.low[same_day], levels.high[same_day])
+    )
+
+
+@pytest.mark.parametrize("first", [0, 1, 17, 29, 30])
+def test_levels_of_the_last_rounds_are_those_among_all(first):
+    series, _ = simulated(np.random.default_rng(2), 30, 0.003)
+    trend = fit_trend(series)
+    some, every = trend.levels(first), trend.levels()
+    assert len(some.level) == 30 - first
+    np.testing.assert_allclose(
+        [some.level, some.low, some.high],
+        [one[first:] for one in (every.level, every.low, every.high)],
+        rtol=1e-12,
     )
 
 
@@ -137,8 +152,8 @@ def test_change_uses_that_two_near_dates_share_their_rounds():
     scale=st.floats(0.1, 20),
 )
 def test_units_do_not_matter(values, shift, scale):
-    trend = fit_trend(steady(values))
-    other = fit_trend(steady(shift + scale * np.array(values)))
+    trend = fit_trend(steady(values)).levels()
+    other = fit_trend(steady(shift + scale * np.array(values))).levels()
     np.testing.assert_allclose(other.low, shift + scale * trend.low, rtol=1e-6, atol=1e-6)
     np.testing.assert_allclose(other.high, shift + scale * trend.high, rtol=1e-6, atol=1e-6)
 
@@ -146,7 +161,7 @@ def test_units_do_not_matter(values, shift, scale):
 @settings(max_examples=30, deadline=None)
 @given(values=st.lists(st.floats(-5, 5), min_size=6, max_size=25).filter(lambda v: np.ptp(v) > 0.1))
 def test_time_backwards_gives_the_same_levels_backwards(values):
-    forward, backward = fit_trend(steady(values)), fit_trend(steady(values[::-1]))
+    forward, backward = (fit_trend(steady(one)).levels() for one in (values, values[::-1]))
     np.testing.assert_allclose(forward.level, backward.level[::-1], atol=1e-6)
     np.testing.assert_allclose(forward.low, backward.low[::-1], atol=1e-6)
 
@@ -163,7 +178,7 @@ def test_bands_cover_the_true_level_in_about_nine_of_ten():
         for _ in range(120):
             drift = 3e-3 * np.exp(generator.normal(0, 1))
             series, level = simulated(generator, rounds, drift)
-            trend = fit_trend(series)
+            trend = fit_trend(series).levels()
             covered = (trend.low <= level) & (level <= trend.high)
             at_rounds.append(np.mean(covered))
             now.append(covered[-1])

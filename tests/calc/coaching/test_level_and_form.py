@@ -37,8 +37,8 @@ def test_without_form_regular_dates_agree_with_statsmodels(noise, drift):
     ours = -0.5 * (59 * np.log(2 * np.pi * noise) + filtered.log_variances()[0] + misfit / noise)
     # theirs gives the diffuse first round a term -log(2 pi)/2, ours is conditional on that round
     assert ours == pytest.approx(theirs.llf + 0.5 * np.log(2 * np.pi), abs=1e-5)
-    np.testing.assert_allclose(smoothed.level[:, 0, 0], theirs.smoothed_state[0], atol=1e-6)
-    np.testing.assert_allclose(noise * smoothed.variance[:, 0], theirs.smoothed_state_cov[0, 0], atol=1e-6)
+    np.testing.assert_allclose(smoothed.level()[:, 0, 0], theirs.smoothed_state[0], atol=1e-6)
+    np.testing.assert_allclose(noise * smoothed.variance()[:, 0], theirs.smoothed_state_cov[0, 0], atol=1e-6)
 
 
 def test_irregular_dates_agree_with_statsmodels_with_days_missing():
@@ -52,9 +52,9 @@ def test_irregular_dates_agree_with_statsmodels_with_days_missing():
     smoothed = smooth(filter_series(day, value[:, None], np.ones(30), one_setting(0.05)))
 
     played = (day - day[0]).astype(int)
-    np.testing.assert_allclose(smoothed.level[:, 0, 0], theirs.smoothed_state[0][played], atol=1e-6)
+    np.testing.assert_allclose(smoothed.level()[:, 0, 0], theirs.smoothed_state[0][played], atol=1e-6)
     np.testing.assert_allclose(
-        1.3 * smoothed.variance[:, 0], theirs.smoothed_state_cov[0, 0][played], atol=1e-6
+        1.3 * smoothed.variance()[:, 0], theirs.smoothed_state_cov[0, 0][played], atol=1e-6
     )
 
 
@@ -70,8 +70,8 @@ def test_form_agrees_with_statsmodels_autoregressive_component():
         filter_series(np.arange(80.0), value[:, None], np.ones(80), one_setting(drift, share, memory))
     )
 
-    np.testing.assert_allclose(smoothed.level[:, 0, 0], theirs.smoothed_state[0], atol=1e-6)
-    np.testing.assert_allclose(smoothed.variance[:, 0], theirs.smoothed_state_cov[0, 0], atol=1e-6)
+    np.testing.assert_allclose(smoothed.level()[:, 0, 0], theirs.smoothed_state[0], atol=1e-6)
+    np.testing.assert_allclose(smoothed.variance()[:, 0], theirs.smoothed_state_cov[0, 0], atol=1e-6)
 
 
 DAY = np.array([0.0, 3, 4, 11, 12, 30, 41])
@@ -100,7 +100,7 @@ def test_levels_and_their_joint_covariances_are_those_of_the_whole_gaussian():
     value = np.array([1.0, 2, 0, 3, 5, 4, 6])
     mean, covariance = dense_level(value)
     smoothed = smooth(filter_series(DAY, value[:, None], WEIGHT, one_setting(DRIFT, SHARE, MEMORY)))
-    np.testing.assert_allclose(smoothed.level[:, 0, 0], mean, atol=1e-9)
+    np.testing.assert_allclose(smoothed.level()[:, 0, 0], mean, atol=1e-9)
     for earlier, later in [(0, 6), (1, 2), (2, 5), (3, 3)]:
         assert smoothed.covariance(earlier, later)[0] == pytest.approx(covariance[earlier, later])
 

@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 
 import numpy as np
 
@@ -29,6 +30,7 @@ LARGEST_DENOMINATOR = 2**40
 """Numerators then stay well within 64 bits: no handicap reaches 1,000."""
 
 
+@lru_cache(maxsize=256)
 def tenths(value: Exact) -> int:
     """A number of tenths as an integer; ``ValueError`` if it is none."""
     ten_times = Fraction(value) * 10
@@ -97,13 +99,13 @@ def drawn_gross(
         return DrawnGross(total, ratings, in_round, handicap, in_round, ratings.par)
     card = _Card(judgement.holes, handicap, in_round)
     place = {hole.number: column for column, hole in enumerate(score.holes)}
-    mine = fewer[:, [place[hole.number] for hole in judgement.holes]]
+    mine = fewer.T[[place[hole.number] for hole in judgement.holes]]
     values = card.adjusted(mine, most_likely_counts=rules.picked_up == "most_likely")
     counted = np.array([hole.started for hole in judgement.holes], dtype=np.bool_)
     if handicap is not None:
         values, counted = card.filled(values, counted, score, edition, rules)
     pars = np.array([hole.par for hole in judgement.holes])
-    total = np.sum(values[:, counted], axis=1)
+    total = np.sum(values[counted], axis=0)
     return DrawnGross(total, ratings, in_round, handicap, int(np.sum(counted)), int(np.sum(pars[counted])))
 
 
@@ -177,7 +179,7 @@ def _from_total(score: Score, ratings: Ratings, handicap: Ints | None, holes: in
 
 
 class _Card:
-    """Holes of a card with the strokes received on each in each replay: replays × holes."""
+    """Holes of a card in each replay: holes × replays."""
 
     def __init__(self, holes: Sequence[HoleScore], handicap: Ints | None, holes_in_round: int) -> None:
         self.holes = holes
@@ -185,17 +187,30 @@ class _Card:
         indexes: Sequence[int] = [hole.stroke_index for hole in holes]
         if holes_in_round == 9:
             indexes = ranks(indexes)
-        self.received = None if handicap is None else _strokes(handicap, np.array(indexes), holes_in_round)
+        self.received: Ints | None = None
+        """Strokes received on each hole, a column for each course handicap that there is in any replay."""
+        self.column: Ints = np.zeros(1, dtype=np.int64)
+        """Which of these each replay has."""
+        if handicap is not None:
+            lowest = int(np.min(handicap))
+            between = np.arange(lowest, int(np.max(handicap)) + 1)
+            self.received = _strokes(between, np.array(indexes)[:, None], holes_in_round)
+            self.column = handicap - lowest
 
     def adjusted(self, fewer: Ints, *, most_likely_counts: bool) -> Ints:
         """Scores, at most the maximum of each hole (Rule 3.1); of a hole not started nothing of use."""
-        maximum = np.broadcast_to(self._maximum(), fewer.shape)
         counts = [most_likely_counts and hole.most_likely is not None for hole in self.holes]
         at_maximum = np.array(
             [hole.strokes is None and not usable for hole, usable in zip(self.holes, counts, strict=True)]
         )
         written = np.array([hole.strokes or hole.most_likely or 0 for hole in self.holes])
-        return np.where(at_maximum, maximum, np.minimum(np.maximum(written - fewer, 1), maximum))
+        values = np.maximum(written[:, None] - fewer, 1)
+        maximum = self._maximum()
+        # On most holes every replay stays below the lowest maximum.
+        above = np.flatnonzero(at_maximum | (np.max(values, axis=1) > np.min(maximum, axis=1)))
+        limits = maximum[above][:, self.column]
+        values[above] = np.where(at_maximum[above, None], limits, np.minimum(values[above], limits))
+        return values
 
     def filled(
         self, values: Ints, counted: Bools, score: Score, edition: Edition, rules: HandicapRules
@@ -207,24 +222,26 @@ class _Card:
         extra = 1 if edition.missing_holes == "net_par_and_one" and 10 <= played <= 13 else 0
         closed = {hole.number for hole in score.holes if hole.out_of_play}
         values, counted = values.copy(), counted.copy()
-        for column, hole in enumerate(self.holes):
+        for place, hole in enumerate(self.holes):
             closed_counts = rules.out_of_play_net_par and hole.number in closed
-            if counted[column] or (edition.missing_holes == "expected" and not closed_counts):
+            if counted[place] or (edition.missing_holes == "expected" and not closed_counts):
                 continue
-            values[:, column] = self.par[column] + self.received[:, column] + extra
-            counted[column] = True
+            values[place] = self.par[place] + self.received[place, self.column] + extra
+            counted[place] = True
             extra = 0
         return values, counted
 
     def _maximum(self) -> Ints:
+        """Of each hole, a column for each course handicap."""
+        par = self.par[:, None]
         if self.received is None:
-            return self.par + 5
-        return np.where(self.received > 3, self.par + 5, self.par + 2 + self.received)
+            return par + 5
+        return np.where(self.received > 3, par + 5, par + 2 + self.received)
 
 
 def _strokes(handicap: Ints, stroke_index: Ints, holes: int) -> Ints:
     """Strokes on each hole (Appendices C and E); given back, from the highest index downward, if negative."""
-    every_hole, remainder = np.divmod(np.abs(handicap)[:, None], holes)
+    every_hole, remainder = np.divmod(np.abs(handicap), holes)
     received = every_hole + (stroke_index <= remainder)
     given_back = every_hole + (stroke_index > holes - remainder)
-    return np.where(handicap[:, None] >= 0, received, -given_back)
+    return np.where(handicap >= 0, received, -given_back)

@@ -104,7 +104,7 @@ class _Recent:
 
     def values(self) -> Ints:
         """Replays × differentials."""
-        return np.stack([entry.value for entry in self.entries], axis=1)
+        return np.ascontiguousarray(np.array([entry.value for entry in self.entries]).T)
 
     def add(self, amount: Ints | int) -> None:
         for entry in self.entries:
@@ -283,9 +283,10 @@ class _Fold:
         """Rule 5.2a: mean of the lowest differentials with the table's adjustment."""
         values = self.recent.values()
         count, adjustment = lowest_and_adjustment(values.shape[1])
-        lowest = np.partition(values, count - 1, axis=1)[:, :count] if count < values.shape[1] else values
+        if count < values.shape[1]:
+            values.partition(count - 1, axis=1)
         added = count * tenths(adjustment) if self.table_adjusts else 0
-        return rounded_up_half(np.sum(lowest, axis=1) + added, count)
+        return rounded_up_half(np.sum(values[:, :count], axis=1) + added, count)
 
     def _caps_are_set_aside(self, day: date) -> bool:
         return any(holds_on(action, day) for action in self.caps_set_aside)

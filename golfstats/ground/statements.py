@@ -59,6 +59,12 @@ class Statement:
         """What the text is sent with: these, in the places of what stands for them."""
         return [given[value.name] if isinstance(value, _Named) else value for value in self._written.values]
 
+    def found(self, **given: object) -> list[Any]:
+        """The lines that there are for these values, by a statement that the server keeps."""
+        with prepared_cursor() as cursor:
+            cursor.execute(self.text, self.values(**given))
+            return list(cursor.fetchall())
+
     @cached_property
     def _written(self) -> _Written:
         compiler = self._rows().query.get_compiler(connection=connection)

@@ -14,7 +14,7 @@ from django.db.models import DateField, Field, Func, Model, OuterRef, Q, QuerySe
 from pydantic import BaseModel
 
 from golfstats.ground.clubs.models import Member
-from golfstats.ground.statements import Statement, prepared_cursor
+from golfstats.ground.statements import Statement
 from golfstats.ground.walls.owned import ClubOwned
 from golfstats.ground.walls.scope import current_club_id
 
@@ -127,12 +127,9 @@ class KeptStretches:
             values = zip(stretch.columns, stretch.beyond, strict=True)
             given |= {name: self._fields[name].to_python(text) for name, text in values}
         try:
-            text = kept.statement.text
+            lines = kept.statement.found(**given)
         except EmptyResultSet:  # this role sees none of them
             return []
-        with prepared_cursor() as cursor:
-            cursor.execute(text, kept.statement.values(**given))
-            lines = cursor.fetchall()
         return (
             [kept.row(line) for line in lines] if plain is None else plain.read(kept.statement.lines(lines))
         )

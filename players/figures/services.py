@@ -15,7 +15,7 @@ from golfstats.calc.strokes.gained import strokes_gained
 from golfstats.calc.strokes.parts import PartTotals, parts_of_shots, totals_by_round
 from golfstats.calc.vocabulary import UNKNOWN, Part
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.walls.bulk import copy_columns
+from golfstats.ground.walls.bulk import insert_columns
 from players.figures import announcing, audit
 from players.figures.models import RoundFigures, ShotFigures
 from players.golf import club_fits
@@ -96,12 +96,12 @@ def _store_shot_figures(
         return
     columns = {
         "shot_id": loaded.shot_ids.those(rows),
-        "part": map(_PART_WORDS.__getitem__, part[rows].tolist()),
+        "part": [_PART_WORDS[one] for one in part[rows].tolist()],
         "expected_before": before[rows].tolist(),
         "expected_after": after[rows].tolist(),
         "strokes_gained": gained[rows].tolist(),
     }
-    copy_columns(ShotFigures, columns)
+    insert_columns(ShotFigures, columns)
 
 
 def _store_round_figures(

@@ -16,7 +16,7 @@ from golfstats.calc.strokes.reference_course import Gender
 from golfstats.ground.clock import day_begins, today_at
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.outbox import work
-from golfstats.ground.walls.bulk import copy_rows
+from golfstats.ground.walls.bulk import insert_rows
 from golfstats.sentences import with_sentences
 from players import kinds
 from players.handicap.announcing import INDEX_CHANGED, IndexChange
@@ -122,7 +122,7 @@ def write_lines(player_id: UUID, record: calc.HandicapRecord, rounds: Collection
         if fingerprint not in kept
     ]
     _take_off_other_records(player_id, [line.round_id for line in fresh if line.round_id])
-    copy_rows(fresh)
+    insert_rows(fresh)
 
 
 def _take_off_other_records(player_id: UUID, rounds: Sequence[UUID]) -> None:

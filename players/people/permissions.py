@@ -15,7 +15,7 @@ from django.db.models import Q, QuerySet
 from courses.layout.permissions import pupils_come_from
 from golfstats.ground.clubs.models import Member, Role
 from golfstats.ground.faults import ProblemError, Refusal
-from golfstats.ground.statements import Statement, prepared_cursor
+from golfstats.ground.statements import Statement
 from golfstats.ground.walls.scope import current_club_id
 from golfstats.sentences import Sentence, one_or_another
 from players.people.models import Player, Squad, SquadPlayer
@@ -61,11 +61,8 @@ def visible_player(member: Member, player_id: UUID) -> Player | None:
     statement = ONE_PLAYER.get(Role(member.role))
     if statement is None:
         return None
-    values = statement.values(member=member.id, player=player_id, club=current_club_id())
-    with prepared_cursor() as cursor:
-        cursor.execute(statement.text, values)
-        row = cursor.fetchone()
-    return None if row is None else statement.objects(row)[0]
+    rows = statement.found(member=member.id, player=player_id, club=current_club_id())
+    return statement.objects(rows[0])[0] if rows else None
 
 
 def unprotected_players() -> QuerySet[Player]:

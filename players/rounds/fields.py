@@ -238,35 +238,36 @@ def from_yards(yards: float, unit: str, *, on_green: bool) -> float:
     return round(yards * FEET_PER_YARD if on_green else yards, PLACES)
 
 
+_COLUMNS = [(one.name, one.stored_in) for one in SHOT_FIELDS]
+_TEXTS = [(one.name, one.stored_in) for one in SHOT_FIELDS if one.kind in (Kind.WORD, Kind.TEXT)]
+_LENGTHS = [(one.name, one.stored_in) for one in SHOT_FIELDS if one.kind is Kind.LENGTH]
+_DISTANCES = [(one.name, one.stored_in) for one in SHOT_FIELDS if one.kind is Kind.DISTANCE]
+"""Name and column, looked through once and not for each shot: a round has seventy."""
+
+
 def stored_shot(posted: Any, unit: str) -> dict[str, Any]:
     """The columns of a posted shot, in yards and in stored words. ``holed`` stays as it was said."""
     on_green = posted.lie == Lie.GREEN.word
-    return {
-        one.stored_in: _stored(one.kind, getattr(posted, one.name), unit, on_green=on_green)
-        for one in SHOT_FIELDS
-    }
+    stored = {column: getattr(posted, name) for name, column in _COLUMNS}
+    for _, column in _TEXTS:
+        stored[column] = stored[column] or ""
+    for _, column in _LENGTHS:
+        if stored[column] is not None:
+            stored[column] = to_yards(stored[column], unit)
+    for _, column in _DISTANCES:
+        stored[column] = to_yards(stored[column], unit, on_green=on_green)
+    return stored
 
 
 def posted_shot(stored: Any, unit: str) -> dict[str, Any]:
     """The fields of a stored shot as it could be posted again: the inverse of :func:`stored_shot`."""
     on_green = stored.lie == Lie.GREEN.word
-    return {
-        one.name: _posted(one.kind, getattr(stored, one.stored_in), unit, on_green=on_green)
-        for one in SHOT_FIELDS
-    }
-
-
-def _stored(kind: Kind, value: Any, unit: str, *, on_green: bool) -> Any:
-    if kind in (Kind.WORD, Kind.TEXT):
-        return value or ""
-    if value is None or kind not in (Kind.LENGTH, Kind.DISTANCE):
-        return value
-    return to_yards(value, unit, on_green=on_green and kind is Kind.DISTANCE)
-
-
-def _posted(kind: Kind, value: Any, unit: str, *, on_green: bool) -> Any:
-    if kind in (Kind.WORD, Kind.TEXT):
-        return value or None
-    if value is None or kind not in (Kind.LENGTH, Kind.DISTANCE):
-        return value
-    return from_yards(value, unit, on_green=on_green and kind is Kind.DISTANCE)
+    posted = {name: getattr(stored, column) for name, column in _COLUMNS}
+    for name, _ in _TEXTS:
+        posted[name] = posted[name] or None
+    for name, _ in _LENGTHS:
+        if posted[name] is not None:
+            posted[name] = from_yards(posted[name], unit, on_green=False)
+    for name, _ in _DISTANCES:
+        posted[name] = from_yards(posted[name], unit, on_green=on_green)
+    return posted

@@ -17,7 +17,7 @@ from golfstats.ground.clubs.models import Member
 from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid, not_found
 from golfstats.ground.outbox import work
-from golfstats.ground.walls.bulk import copy_rows, delete_with_all_below
+from golfstats.ground.walls.bulk import delete_with_all_below, insert_rows
 from golfstats.sentences import Sentence
 from players.kinds import HANDICAP, PLAYER_REPORT, ROUND_ANALYSIS, ROUND_CORRECTED, ROUND_GONE
 from players.people.models import Player
@@ -181,7 +181,7 @@ def warn_of_repetitions(cards: Sequence[Card], before: Sequence[Stored] = ()) ->
         same_day.append(own)
 
 
-@transaction.atomic
+@transaction.atomic(savepoint=False)
 def save_cards(cards: Sequence[Card], analysed_by: datetime | None = None) -> list[Round]:
     """Save checked cards. ``analysed_by``: the caller asks for the analysis of them all; should that fail,
     each is analysed then.
@@ -224,9 +224,9 @@ def replace_round(member: Member, round_: Round, posted: RoundInput, keep: Seque
 
 def _write_holes(cards: Sequence[Card]) -> None:
     holes = [hole for card in cards for hole in sorted(card.holes, key=lambda hole: hole.hole.number)]
-    copy_rows([hole.hole for hole in holes])
+    insert_rows([hole.hole for hole in holes])
     # One statement for all shots: the trigger that checks their order looks once a statement.
-    copy_rows([shot for hole in holes for shot in hole.shots])
+    insert_rows([shot for hole in holes for shot in hole.shots])
     for card in cards:
         card.round.scores = [hole.hole.score for hole in card.holes]
 

@@ -17,7 +17,7 @@ from typing import Any
 import pytest
 from django.db import connections
 
-from golfstats.ground.walls.bulk import copy_rows
+from golfstats.ground.walls.bulk import insert_rows
 from golfstats.ground.walls.scope import club_scope
 from players.handicap.models import HandicapLine
 from tests import factories
@@ -65,7 +65,7 @@ def test_rows_are_copied_into_a_table_that_a_newer_release_has_widened(two_clubs
     try:
         with club_scope(two_clubs[0].id):
             player = factories.make_player()
-            copy_rows([HandicapLine(player=player, sequence=1, played_on=dt.date(2026, 4, 1))])
+            insert_rows([HandicapLine(player=player, sequence=1, played_on=dt.date(2026, 4, 1))])
             assert HandicapLine.objects.filter(player=player).count() == 1
     finally:
         with connections["owner"].cursor() as owner:

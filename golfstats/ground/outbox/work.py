@@ -29,6 +29,7 @@ from golfstats.celery import app
 from golfstats.ground import logs
 from golfstats.ground.ids import new_id
 from golfstats.ground.outbox.models import OutstandingWork
+from golfstats.ground.statements import prepared_cursor
 from golfstats.ground.walls.scope import current_club_id
 
 logger = logging.getLogger(__name__)
@@ -169,11 +170,11 @@ def ask_all(kind: str, keys: Iterable[str], due_at: datetime | None = None) -> N
     wanted = sorted(set(keys))  # one order for all, or two that ask at once could wait for each other
     if _in_hand.get() in {(club_id, kind, key) for key in wanted}:
         raise OwnRequestError(f"{kind} asked for itself: it would never end")
-    with connection.cursor() as cursor:
+    with prepared_cursor() as cursor:
         cursor.execute(
             """
             INSERT INTO outbox_outstandingwork AS work (id, club_id, kind, key, due_at, attempts, version)
-            SELECT wanted.id, %s, %s, wanted.key, COALESCE(%s, now()), 0, 1
+            SELECT wanted.id, %s, %s, wanted.key, COALESCE(%s::timestamptz, now()), 0, 1
             FROM unnest(%s::uuid[], %s::text[]) AS wanted (id, key)
             ON CONFLICT (club_id, kind, key) DO UPDATE SET
                 due_at = CASE WHEN work.leased_until IS NULL THEN LEAST(work.due_at, EXCLUDED.due_at)

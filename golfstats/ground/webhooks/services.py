@@ -15,6 +15,7 @@ from golfstats.ground.events import Happening, Hearers, Message, messages_are_se
 from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.outbox.work import ask, ask_all
 from golfstats.ground.seats import seat
+from golfstats.ground.statements import Statement
 from golfstats.ground.walls.scope import current_club_id
 from golfstats.ground.webhooks.addresses import RefusedDestinationError, check
 from golfstats.ground.webhooks.models import Delivery, Destination
@@ -43,12 +44,22 @@ TEST = "test"
 """What a test message says has happened; nobody can ask to be told of it."""
 
 
-@transaction.atomic
+ANY_HAPPENING = "any"
+WHO_ASKED = Statement(
+    lambda: Destination.objects.filter(active=True, happenings__contains=[ANY_HAPPENING]),
+    Destination,
+    standing_for=lambda: {ANY_HAPPENING: "happening", current_club_id(): "club"},
+)
+"""The active destinations that want to be told: looked for with each change, so it is written once."""
+
+
+@transaction.atomic(savepoint=False)
 def announce(happening: Happening, messages: Callable[[], Iterable[Message]]) -> None:
     """Tell the active destinations that asked for it and may hear it. Nothing is sent before the surrounding
     transaction commits. Where nobody asked nothing is made: then it is one query.
     """
-    destinations = list(Destination.objects.filter(active=True, happenings__contains=[happening]))
+    found = WHO_ASKED.found(happening=happening, club=current_club_id())
+    destinations: list[Destination] = [WHO_ASKED.objects(line)[0] for line in found]
     if not destinations:
         return
     deliveries = [

@@ -26,7 +26,7 @@ from golfstats.calc.strokes.parts import parts_of_shots
 from golfstats.calc.strokes.reference_course import Gender
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker
-from golfstats.ground.statements import Statement, prepared_cursor
+from golfstats.ground.statements import Statement
 from golfstats.ground.walls.scope import current_club_id
 from golfstats.ground.words import percent_words, with_marks
 from players.golf.analysed import Golf, golf_of
@@ -121,9 +121,8 @@ def squad_mates(players: Sequence[Player]) -> dict[UUID, set[UUID]]:
     mates: dict[UUID, set[UUID]] = {player.id: set() for player in players}
     if len(mates) == 1:
         (one,) = mates
-        with prepared_cursor() as cursor:
-            cursor.execute(BESIDE_ONE.text, BESIDE_ONE.values(player=one, club=current_club_id()))
-            mates[one] = {mate for _, mate in cursor.fetchall()} - {one}
+        beside = BESIDE_ONE.found(player=one, club=current_club_id())
+        mates[one] = {mate for _, mate in beside} - {one}
         return mates
     for player, mate in _places_beside(list(mates)):
         if player != mate:

@@ -49,7 +49,7 @@ def of_day(card: Card) -> OfDay:
 
 
 def days_of(cards: Iterable[Card]) -> Days:
-    """The stored rounds on the days of these cards, but the cards' own: two queries."""
+    """The stored rounds on the days of these cards, but the cards' own: two queries at most."""
     rounds = [card.round for card in cards]
     there = _rounds_there({one.player_id for one in rounds}, [one.played_on for one in rounds])
     own = {one.id for one in rounds}
@@ -68,12 +68,14 @@ def _rounds_there(players: set[UUID], days: Sequence[date]) -> Days:
     if not days:
         return {}
     stored = Round.objects.filter(player__in=players, played_on__range=(min(days), max(days)))
+    rows = list(stored.order_by("id").values_list("id", "player_id", "played_on", "tee_set_id", "start_time"))
+    if not rows:
+        return {}
     scores: dict[UUID, dict[int, int | None]] = {}
-    holes = PlayedHole.objects.filter(round__in=stored.values("id"))
+    holes = PlayedHole.objects.filter(round_id__any_of=[round_id for round_id, *_ in rows])
     for round_id, number, score in holes.values_list("round_id", "number", "score"):
         scores.setdefault(round_id, {})[number] = score
     cards: Days = {}
-    rows = stored.order_by("id").values_list("id", "player_id", "played_on", "tee_set_id", "start_time")
     for round_id, player, day, tee_set, started in rows:
         one = OfDay(round_id, tee_set, started, scores.get(round_id, {}))
         cards.setdefault((player, day), []).append(one)

@@ -13,12 +13,13 @@ from uuid import UUID
 from django.db.models import Q
 from django.utils import timezone
 
-from courses.layout.models import Course, Hole, Section, TeeSet
+from courses.layout.models import Course, Hole, Rating, Section, TeeSet
 from courses.layout.permissions import visible_courses
 from golfstats.calc.strokes.picked_up import strokes_still_to_come
 from golfstats.calc.vocabulary import Lie
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.faults import Fault
+from golfstats.ground.statements import Statement
 from golfstats.ground.walls.scope import current_club_id
 from golfstats.sentences import Sentence
 from players.people import permissions
@@ -127,6 +128,20 @@ class Place:
     """Of the section's rating."""
 
 
+ANY_TEES = UUID(int=1)
+
+
+def _of_tees(model: type[Hole] | type[Rating]) -> Statement:
+    return Statement(
+        lambda: model.objects.filter(tee_set_id=ANY_TEES),
+        model,
+        standing_for=lambda: {ANY_TEES: "tees", current_club_id(): "club"},
+    )
+
+
+HOLES, RATINGS = _of_tees(Hole), _of_tees(Rating)
+
+
 @dataclass
 class Resolver:
     """Finds players, courses and tees by id or name, remembering what it has already looked up."""
@@ -137,6 +152,7 @@ class Resolver:
     _players: dict[str | None, Player | None] = field(default_factory=dict)
     _tee_sets: dict[tuple[str, str], tuple[TeeSet | None, Fault | None]] = field(default_factory=dict)
     _holes: dict[UUID, list[Hole]] = field(default_factory=dict)
+    _ratings: dict[UUID, list[Rating]] = field(default_factory=dict)
     _bags: dict[UUID, Bag] = field(default_factory=dict)
 
     def place_of(self, posted: RoundBegun) -> tuple[Place | None, list[Fault]]:
@@ -166,7 +182,7 @@ class Resolver:
             tee_set,
             holes,
             sum(known) if len(known) == len(pars) else None,
-            next((r.par for r in tee_set.ratings.all() if (r.section, r.gender) == rated), None),
+            next((r.par for r in self._ratings[tee_set.id] if (r.section, r.gender) == rated), None),
         ), faults
 
     def bag_of(self, player: Player, but_round: UUID | None) -> Bag:
@@ -188,26 +204,28 @@ class Resolver:
 
     def _find_tee_set(self, course_name: str, tee_name: str) -> tuple[TeeSet | None, Fault | None]:
         club_id = current_club_id()
-        may = Q(id__in=visible_courses(self.member).values("id")) | Q(id=self.stays)
-        courses = Course.objects.filter(may, _id_or_name(course_name), club_id=club_id)
-        course = courses.order_by(
-            "provisional", "id"
-        ).first()  # the club's own before one entered by the same name
+        courses = visible_courses(self.member)
+        if self.stays is not None:
+            courses |= Course.objects.filter(id=self.stays, club_id=club_id)
+        # The club's own before one entered by the same name.
+        course = courses.filter(_id_or_name(course_name)).order_by("provisional", "id").first()
         if course is None:
             return None, Fault(
                 "/course",
                 "no_such_course",
                 Sentence("no course {course_name} here", course_name=repr(course_name)),
             )
-        tee_sets = TeeSet.objects.filter(_id_or_name(tee_name), club_id=club_id, course=course)
-        tee_set = tee_sets.select_related("course").prefetch_related("holes", "ratings").first()
+        tee_set = TeeSet.objects.filter(_id_or_name(tee_name), club_id=club_id, course=course).first()
         if tee_set is None:
             return None, Fault(
                 "/tee",
                 "no_such_tee",
                 Sentence("{name} has no tee {tee_name}", name=course.name, tee_name=repr(tee_name)),
             )
-        self._holes[tee_set.id] = list(tee_set.holes.all())
+        tee_set.course = course
+        given = {"tees": tee_set.id, "club": club_id}
+        self._holes[tee_set.id] = [HOLES.objects(line)[0] for line in HOLES.found(**given)]
+        self._ratings[tee_set.id] = [RATINGS.objects(line)[0] for line in RATINGS.found(**given)]
         return tee_set, None
 
 

@@ -16,9 +16,8 @@ from golfstats.calc.strokes.parts import PartTotals, parts_of_shots, totals_by_r
 from golfstats.calc.vocabulary import UNKNOWN, Part
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.walls.bulk import insert_columns
-from players.figures import announcing, audit
+from players.figures import announcing
 from players.figures.models import RoundFigures, ShotFigures
-from players.golf import club_fits
 from players.golf.benchmarks import measure_of, versions_of
 from players.golf.loading import LoadedRecord, load_record
 from players.rounds.models import Round
@@ -38,12 +37,12 @@ class Analysed:
 
 
 @transaction.atomic
-def store_figures(club: Club, round_ids: Iterable[UUID], *, refit: bool = True) -> Analysed | None:
+def store_figures(club: Club, round_ids: Iterable[UUID]) -> Analysed | None:
     """Compute and store the figures of the given rounds, in a fixed number of queries. Repeatable. None if there are
     none.
 
     A round that is edited or deleted while this computes keeps its old figures and stays pending: whoever
-    changed it has asked for its analysis. ``refit``: the rounds are news to what is fitted to the club's golf.
+    changed it has asked for its analysis.
     """
     versions = _versions(round_ids)
     if not versions:
@@ -54,16 +53,14 @@ def store_figures(club: Club, round_ids: Iterable[UUID], *, refit: bool = True) 
     gained = strokes_gained(loaded.record, benchmark)
     part = parts_of_shots(shots.lie, shots.distance, shots.par, club.short_game_yards)
     unchanged = _lock_unchanged(versions)
-    kept = np.array([round_id in unchanged for round_id in loaded.round_ids], dtype=np.bool_)
+    still = set(unchanged)
+    kept = np.array([round_id in still for round_id in loaded.round_ids], dtype=np.bool_)
     _store_shot_figures(loaded, kept, benchmark, gained, part)
     totals = totals_by_round(loaded.record, gained, part)
     measured = versions_of(benchmark, loaded)
     _store_round_figures(loaded, versions, kept, (club.benchmark, measured), totals)
     Round.objects.filter(id__any_of=unchanged).update(analysis="done", analysis_reason="")
     announcing.rounds_analysed(unchanged)
-    if refit:
-        club_fits.ask_for_refit(club)
-        audit.ask_for_audit(club)
     return Analysed(loaded, gained, kept)
 
 
@@ -77,8 +74,12 @@ def _versions(round_ids: Iterable[UUID]) -> dict[UUID, int]:
 
 
 def _lock_unchanged(versions: Mapping[UUID, int]) -> list[UUID]:
-    """Which rounds are still what was read; nobody changes them before this transaction ends."""
-    rounds = Round.objects.filter(id__any_of=list(versions)).select_for_update(no_key=True).order_by("id")
+    """Which rounds are still what was read; nobody changes them before this transaction ends.
+
+    In the order of players, as pieces of many rounds are: two who analyse the same rounds never wait for each other.
+    """
+    held = Round.objects.filter(id__any_of=list(versions)).select_for_update(no_key=True)
+    rounds = held.order_by("player_id", "id")
     return [key for key, version in rounds.values_list("id", "version") if versions[key] == version]
 
 

@@ -7,6 +7,7 @@ from functools import partial
 from itertools import pairwise
 from operator import attrgetter
 from typing import Any
+from uuid import UUID
 
 import pytest
 from django.db import connection
@@ -17,6 +18,7 @@ from golfstats.ground.walls.scope import club_scope
 from players.conditions import analysis
 from players.conditions.surface import analysed_greens, stored_greens
 from players.figures import services as figures
+from players.figures.models import RoundFigures, ShotFigures
 from players.rounds.models import Round
 from tests import factories
 from tests.players.conftest import Place, client_of
@@ -79,6 +81,41 @@ def test_the_surface_is_worked_out_from_the_putting_that_is_stored(place: Place)
         assert [green.gained for green in one.greens] == pytest.approx(
             [green.gained for green in other.greens]
         )
+
+
+def test_rounds_in_pieces_are_analysed_as_at_once(place: Place, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every round, and a player's rounds never in two pieces: a note compares a round with the player's others."""
+    pieces: list[list[UUID]] = []
+
+    def noted(club: Club, rounds: list[UUID]) -> figures.Analysed | None:
+        pieces.append(rounds)
+        return figures.store_figures(club, rounds)
+
+    with club_scope(place.club.id):
+        rounds = [
+            round_.id
+            for member, player in (
+                (place.player_member, place.player),
+                (place.other_member, place.other_player),
+            )
+            for round_ in play_rounds(member, player, 4, handicap=18)
+        ]
+        analysis.analyse_rounds(rounds)
+        at_once = _stored()
+        monkeypatch.setattr(analysis, "ROUNDS_AT_ONCE", 3)
+        monkeypatch.setattr(analysis, "store_figures", noted)
+        analysis.analyse_rounds(reversed(rounds))
+        assert _stored() == at_once
+    assert sorted(map(sorted, pieces)) == sorted([sorted(rounds[:4]), sorted(rounds[4:])])
+
+
+def _stored() -> tuple[list[Any], list[Any]]:
+    shots = ShotFigures.objects.order_by("shot_id")
+    of_rounds = RoundFigures.objects.order_by("round_id")
+    return (
+        list(shots.values_list("shot_id", "part", "expected_before", "expected_after", "strokes_gained")),
+        list(of_rounds.values_list("round_id", "benchmark_version", "version", "total", *PARTS)),
+    )
 
 
 @pytest.mark.parametrize("query", ["", "?benchmark=handicap:14.2", "?benchmark=handicap:%2B2"])

@@ -37,7 +37,7 @@ SETTLING = timedelta(minutes=2)
 
 @worker_init.connect
 def warm_up(**_: object) -> None:
-    """Make what a process makes once (two to three seconds), before anybody waits for it: the tables of putting and
+    """Make what a process makes once (a second or two), before anybody waits for it: the tables of putting and
     of golfers of a handicap, and what remembered answers are told by.
 
     A worker does so before it forks, so that its processes share them.

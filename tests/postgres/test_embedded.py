@@ -7,7 +7,9 @@ import os
 import signal
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from threading import Barrier
 
 import pytest
 from django.core.exceptions import ImproperlyConfigured
@@ -37,6 +39,21 @@ def test_after_a_kill_the_server_stops_with_the_next_clean_exit(tmp_path: Path) 
     assert running.exists(), "the killed process left the server behind"
     assert use_server(folder, "print('used')") == 0
     wait_until(lambda: not running.exists(), what="the end of the server")
+
+
+def test_processes_that_start_at_once_make_the_database_once(tmp_path: Path) -> None:
+    server = embedded._started(tmp_path / "postgres")
+    try:
+        together = Barrier(4)
+
+        def make(_: int) -> None:
+            together.wait()
+            embedded._create_roles_and_database(server)
+
+        with ThreadPoolExecutor(4) as threads:
+            list(threads.map(make, range(4)))
+    finally:
+        server.cleanup()
 
 
 IMPATIENT = """

@@ -42,6 +42,8 @@ STOPS_WITHIN_SECONDS = "600"
 that is killed instead says so on the way out and has to recover when it starts again.
 """
 
+MAKING_DATABASE = 1
+"""Key of the server's lock under which roles and database are made."""
 STARTS_TRIED = 100
 PAUSE_SECONDS = 2.0
 """Between two tries; together some three minutes."""
@@ -121,6 +123,8 @@ def _find_useradd() -> None:
 def _create_roles_and_database(server: PostgresServer) -> None:
     roles = resources.files(__package__).joinpath("roles.sql").read_text(encoding="utf-8")
     with psycopg.connect(server.get_uri(), autocommit=True) as connection:
+        # Processes that start at once, as those of parallel tests do: the others wait, and find everything made.
+        connection.execute("SELECT pg_advisory_lock(%s)", [MAKING_DATABASE])
         exists = connection.execute("SELECT 1 FROM pg_database WHERE datname = %s", [DATABASE]).fetchone()
         if exists:
             return

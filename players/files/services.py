@@ -104,7 +104,7 @@ def look_at(member: Member, text: str, layout: Layout, unit: str) -> Findings:
 @transaction.atomic
 def start(member: Member, text: str, layout: Layout, unit: str) -> Import:
     """Keep the file and ask a worker to import it. A 422 problem if the file cannot be read at all."""
-    rounds = sum(1 for _ in FileReader(text, layout).rounds())
+    rounds = FileReader(text, layout).count()
     started = Import.objects.create(
         kind=layout.kind,
         file=text,
@@ -146,7 +146,7 @@ def go_on(import_id: UUID) -> bool:
 
 
 def _check_batch(running: Import, checker: Checker) -> None:
-    batch = list(islice(checker.reader.rounds(), running.checked, running.checked + BATCH))
+    batch = list(islice(checker.reader.rounds(running.checked), BATCH))
     findings = checker.check(batch)
     running.checked += findings.rounds
     running.faults = (running.faults + [fault.as_kept() for fault in findings.faults])[:FAULTS_KEPT]

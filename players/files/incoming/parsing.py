@@ -6,6 +6,7 @@ import csv
 import io
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import islice
 from typing import Any
 
 from pydantic import ValidationError
@@ -201,19 +202,25 @@ class FileReader:
                 Sentence("the file has no column with the score of a hole"),
             )
 
-    def rounds(self) -> Iterator[FileRound]:
-        """The rounds in the order of the file. A 422 problem where the file stops being CSV."""
+    def count(self) -> int:
+        """How many rounds. A 422 problem where the file stops being CSV."""
         if self.layout.kind == ImportKind.SCORES:
-            yield from (_of_scores(line, self.layout.dates) for line in self._lines())
+            return sum(1 for _ in self._cells.lines())
+        return sum(1 for _ in self.rounds())
+
+    def rounds(self, first: int = 0) -> Iterator[FileRound]:
+        """The rounds in the order of the file but the first ones. A 422 problem where the file stops being CSV."""
+        if self.layout.kind == ImportKind.SCORES:
+            yield from (_of_scores(line, self.layout.dates) for line in self._lines(first))
             return
         groups: dict[tuple[str, ...], list[Line]] = {}
         for line in self._lines():
             key = tuple(line.cells.get(name, "") for name in _ONE_ROUND)
             groups.setdefault(key, []).append(line)
-        yield from (_of_shots(lines, self.layout.dates) for lines in groups.values())
+        yield from (_of_shots(lines, self.layout.dates) for lines in islice(groups.values(), first, None))
 
-    def _lines(self) -> Iterator[Line]:
-        for number, cells in self._cells.lines():
+    def _lines(self, first: int = 0) -> Iterator[Line]:
+        for number, cells in islice(self._cells.lines(), first, None):
             known = {name: plain_text(cells[place].strip()) for name, place in self._place.items()}
             given = {**self.layout.constants, **{name: cell for name, cell in known.items() if cell}}
             yield Line(number, {name: _readable(name, cell) for name, cell in given.items()})

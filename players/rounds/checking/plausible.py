@@ -227,12 +227,11 @@ class _Hole:
             yield Doubt("fairway_disagrees", "fairway_hit", words, "fw+", "fw-")
 
     def green(self) -> Iterator[Doubt]:
-        noted, par, reached = (
-            self.played.hole.green_in_regulation,
-            self.tee_hole.par,
-            self._strokes_to_green(),
-        )
-        if noted is None or par is None or reached is None or noted == (reached <= par - 2):
+        noted, par = self.played.hole.green_in_regulation, self.tee_hole.par
+        if noted is None or par is None:
+            return
+        reached = self._strokes_to_green()
+        if reached is None or noted == (reached <= par - 2):
             return
         words = Sentence(
             "par {par}, and the green was reached with stroke {reached}", par=par, reached=reached

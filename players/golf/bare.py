@@ -14,28 +14,15 @@ import numpy as np
 
 from courses.layout.models import Gender
 from golfstats.calc.record import Bools, Holes, Ints, Record, Rounds, Shots
-from golfstats.calc.vocabulary import UNKNOWN, Lie
+from golfstats.calc.vocabulary import UNKNOWN
 from players.golf import packed
-from players.golf.loading import Columns, bools, ints, numbered, numbers, where_it_finished
+from players.golf.loading import HOLE, SHOT, Columns, bools, ints, numbered, numbers, where_it_finished
 from players.golf.packed import Ids, Table
 from players.rounds.models import PlayedHole, Round, Shot
 
 _ROUND = ("id", "player_id", "player__rating_gender", "tee_set__course_id", "played_on")
-_HOLE = {
-    "id": packed.ids("id"),
-    "round": packed.ids("round_id"),
-    "number": packed.whole("number"),
-    "score": packed.whole("score"),
-    "picked_up": packed.whole("picked_up", np.bool_),
-}
-_SHOT = {
-    "hole": packed.ids("played_hole_id"),
-    "number": packed.whole("number"),
-    "lie": packed.codes("lie", Lie),
-    "distance": packed.floats("distance"),
-    "holed": packed.whole("holed", np.bool_),
-    "penalty": packed.whole("penalty_strokes"),
-}
+_HOLE = {name: HOLE[name] for name in ("id", "round", "number", "score", "picked_up")}
+_SHOT = {name: SHOT[name] for name in ("hole", "number", "lie", "distance", "holed", "penalty")}
 
 
 @dataclass(frozen=True)

@@ -67,7 +67,7 @@ _ROUND = (
     "tags",
     "tee_set__course__altitude",
 )
-_HOLE = {
+HOLE = {
     "id": packed.ids("id"),
     "round": packed.ids("round_id"),
     "number": packed.whole("number"),
@@ -97,7 +97,7 @@ _COLUMNS: Mapping[Kind, Callable[[str], Column]] = {
     Kind.TEXT: packed.texts,
     Kind.TAGS: packed.lists,
 }
-_SHOT = {
+SHOT = {
     "id": packed.ids("id"),
     "hole": packed.ids("played_hole_id"),
     "number": packed.whole("number"),
@@ -135,14 +135,14 @@ def load_record(
         selected = selected.filter(played_on__lte=until)
     rounds_found = Columns(selected, _ROUND)
     round_ids = list(rounds_found["id"])
-    holes_found = packed.read_table(PlayedHole, _HOLE, "round_id", Ids.of(round_ids))
+    holes_found = packed.read_table(PlayedHole, HOLE, "round_id", Ids.of(round_ids))
     round_row = holes_found["round"].rows_in(Ids.of(round_ids))
     order = np.lexsort((holes_found["number"], round_row))
     holes_found, round_row = holes_found.ordered(order), round_row[order]
     # By the holes' keys and not by a join: right after a bulk of posts the planner has no statistics yet,
     # expects one row of everything, and takes minutes over a nested loop.
     hole_ids: Ids = holes_found["id"]
-    shots_found = packed.read_table(Shot, _SHOT, "played_hole_id", hole_ids)
+    shots_found = packed.read_table(Shot, SHOT, "played_hole_id", hole_ids)
     hole_row = shots_found["hole"].rows_in(hole_ids)
     order = np.lexsort((shots_found["number"], hole_row))
     shots_found, hole_row = shots_found.ordered(order), hole_row[order]

@@ -76,7 +76,7 @@ def _versions(round_ids: Iterable[UUID]) -> dict[UUID, int]:
 def _lock_unchanged(versions: Mapping[UUID, int]) -> list[UUID]:
     """Which rounds are still what was read; nobody changes them before this transaction ends.
 
-    In the order of players, as pieces of many rounds are: two who analyse the same rounds never wait for each other.
+    In the order of players, as pieces of many rounds are: two who analyse the same rounds never both wait.
     """
     held = Round.objects.filter(id__any_of=list(versions)).select_for_update(no_key=True)
     rounds = held.order_by("player_id", "id")

@@ -57,7 +57,13 @@ def analyse_round(key: str) -> None:
     analyse_rounds([UUID(key)])
 
 
-@work.handler(kinds.ROUNDS_OF_PLAYER)
+def _analyse_one_by_one(player: str, _: str) -> None:
+    """So that one round which cannot be analysed keeps none of the others, and says itself that it failed."""
+    rounds = Round.objects.filter(player_id=player).values_list("id", flat=True)
+    work.ask_all(kinds.ROUND_ANALYSIS, map(str, rounds))
+
+
+@work.handler(kinds.ROUNDS_OF_PLAYER, on_failure=_analyse_one_by_one)
 def analyse_rounds_of_player(key: str) -> None:
     """The rounds of a player whose peer is another now: one by one they would take ten times as long."""
     analyse_rounds(Round.objects.filter(player_id=key).values_list("id", flat=True))

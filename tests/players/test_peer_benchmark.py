@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
 from decimal import Decimal
+from uuid import UUID
 
 import pytest
 
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.clubs.services import found_club
-from golfstats.ground.outbox import worker
+from golfstats.ground.outbox import work, worker
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.walls.scope import club_scope
-from players.conditions import analysis
+from players import kinds
+from players.conditions import analysis, tasks
 from players.figures.models import RoundFigures, ShotFigures
 from players.handicap.models import PlayerHandicap
 from players.handicap.recompute import measure_by_new_peer
 from players.rounds.models import Round
 from tests import factories
+from tests.outbox.attempts import AT_ONCE
 from tests.players.conftest import Place, client_of
 from tests.players.simulated_golf import play_rounds
 
@@ -86,6 +91,33 @@ def test_rounds_are_measured_anew_when_the_peer_is_another(
         measure_by_new_peer(by_peers.player.id, Decimal(before) if before else None, Decimal(after))
         asked = OutstandingWork.objects.filter(kind="rounds_of_player").values_list("key", flat=True)
         assert list(asked) == ([str(by_peers.player.id)] if anew else [])
+
+
+def test_one_round_that_fails_keeps_none_of_the_others_from_a_new_peer(
+    by_peers: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The piece is given up, then each round is analysed by itself, and the bad one alone says that it failed."""
+    with club_scope(by_peers.club.id):
+        rounds = list(Round.objects.filter(player=by_peers.player).order_by("id"))
+        bad = rounds[2].id
+        OutstandingWork.objects.all().delete()
+        PlayerHandicap.objects.filter(player=by_peers.player).update(index=Decimal("14.0"))
+        measure_by_new_peer(by_peers.player.id, Decimal("9.6"), Decimal("14.0"))
+    analyse = analysis.analyse_rounds
+
+    def fails_for_one(ids: Iterable[UUID], **asked: bool) -> None:
+        known = list(ids)
+        if bad in known:
+            raise RuntimeError("a shot that nobody can value")
+        analyse(known, **asked)
+
+    monkeypatch.setattr(tasks, "analyse_rounds", fails_for_one)
+    for kind in (kinds.ROUNDS_OF_PLAYER, kinds.ROUND_ANALYSIS):
+        monkeypatch.setitem(work.handlers, kind, replace(work.handlers[kind], retry_after=AT_ONCE))
+    worker.drain()
+    with club_scope(by_peers.club.id):
+        states = dict(Round.objects.filter(player=by_peers.player).values_list("id", "analysis"))
+    assert states == {one.id: "failed" if one.id == bad else "done" for one in rounds}
 
 
 def test_measured_by_another_peer_every_round_tells_of_them(by_peers: Place) -> None:

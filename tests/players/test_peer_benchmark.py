@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable
 from dataclasses import replace
 from decimal import Decimal
@@ -15,6 +16,8 @@ from golfstats.ground.outbox import work, worker
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.walls.scope import club_scope
 from players import kinds
+from players.coaching.models import PlayerReport
+from players.coaching.reports.report import sections
 from players.conditions import analysis, tasks
 from players.figures.models import RoundFigures, ShotFigures
 from players.handicap.models import PlayerHandicap
@@ -133,6 +136,25 @@ def test_measured_by_another_peer_every_round_tells_of_them(by_peers: Place) -> 
     assert summary(by_peers, by_peers.player.id)["benchmark"]["key"] == "handicap:11:women"
     with club_scope(by_peers.club.id):
         assert list(others.values_list("round_id", "total")) == before
+
+
+def test_a_round_analysed_before_the_others_have_their_new_peer_ends_up_among_them(by_peers: Place) -> None:
+    """The report told of golf measured by two peers, and tells of one in the end."""
+    worker.drain()
+    with club_scope(by_peers.club.id):
+        PlayerHandicap.objects.filter(player=by_peers.player).update(index=Decimal("30.0"))
+        analysis.analyse_rounds(Round.objects.filter(player=by_peers.player).values_list("id", flat=True))
+        factories.make_round(by_peers.player_member, by_peers.player)
+    worker.drain(queue=work.Queue.QUICK)
+    with club_scope(by_peers.club.id):
+        figures = RoundFigures.objects.filter(round__player=by_peers.player)
+        assert len(set(figures.values_list("benchmark_version", flat=True))) == 2
+    worker.drain()
+    with club_scope(by_peers.club.id):
+        assert len(set(figures.values_list("benchmark_version", flat=True))) == 1
+        report = PlayerReport.objects.get(player=by_peers.player).document
+        assert report == json.loads(json.dumps(sections(by_peers.player)))
+    test_what_is_stored_is_what_is_computed(by_peers)
 
 
 def test_a_squad_of_men_and_women_is_told_so(by_peers: Place) -> None:

@@ -1,7 +1,7 @@
 """A round is analysed within five seconds whatever neighbours do: said in pieces of work, which no machine's speed changes.
 
 What a posted round waits for is what a worker of its queue takes up before it. Each of those pieces is one round or one
-record, and none of another queue is among them.
+record, and none of another queue is among them; nor is a player's whole golf, measured anew.
 """
 
 from __future__ import annotations
@@ -15,9 +15,9 @@ from golfstats.ground.ids import new_id
 from golfstats.ground.outbox import worker
 from golfstats.ground.outbox.models import OutstandingWork
 from golfstats.ground.outbox.shares import Shares
-from golfstats.ground.outbox.work import Queue, ask, handlers
+from golfstats.ground.outbox.work import Queue, ask, ask_all, handlers
 from golfstats.ground.walls.scope import club_scope
-from players.kinds import HANDICAP, PLAYER_REPORT, ROUND_ANALYSIS
+from players.kinds import HANDICAP, PLAYER_REPORT, ROUND_ANALYSIS, ROUNDS_OF_PLAYER
 from players.rounds.models import Round
 from tests import factories
 from tests.players.conftest import Place
@@ -95,3 +95,19 @@ def test_forty_rounds_of_one_club_leave_the_neighbours_their_turns(
     turns = Counter(club for club, _ in taken)
     assert len(turns) == NEIGHBOURS + 1
     assert max(turns.values()) - min(turns.values()) <= 1
+
+
+def test_a_round_is_analysed_before_what_was_to_be_measured_anew_before_it(
+    taken: list[tuple[UUID, str]], place: Place
+) -> None:
+    players = [place.player, place.other_player]
+    with club_scope(place.club.id):
+        ask_all(ROUNDS_OF_PLAYER, [str(player.id) for player in players])
+    round_ = post_a_round(place)
+    while not any(kind == ROUND_ANALYSIS for _, kind in taken):
+        assert worker.drain(limit=1, queue=Queue.QUICK) == 1
+    assert [kind for _, kind in taken] == [HANDICAP, ROUND_ANALYSIS]
+    with club_scope(place.club.id):
+        assert Round.objects.get(id=round_.id).analysis == "done"
+    worker.drain()
+    assert [kind for _, kind in taken].count(ROUNDS_OF_PLAYER) == len(players)

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable, Iterator
-from typing import Any
+from typing import Annotated, Any
 
 from django.core.files.uploadhandler import MemoryFileUploadHandler, TemporaryFileUploadHandler
 from django.http.multipartparser import MultiPartParser, MultiPartParserError
-from pydantic import BaseModel, ConfigDict, Field, Json
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, Json
 
 from golfstats.ground import inputs
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.faults import ProblemError
+from golfstats.ground.input_words import input_fault
 from golfstats.ground.operations import (
     Asker,
     Change,
@@ -56,6 +57,16 @@ IMPORT = Subject(
 )
 
 
+def without_nul(text: str) -> str:
+    """JSON writes the character that PostgreSQL's text cannot hold as an escape, which no look at the form finds."""
+    if inputs.NUL in text:
+        raise input_fault("not_text", Sentence("text has no NUL character"))
+    return text
+
+
+Text = Annotated[str, AfterValidator(without_nul)]
+
+
 class ImportForm(BaseModel):
     """A file of rounds, and how to read it."""
 
@@ -66,12 +77,12 @@ class ImportForm(BaseModel):
         "zip of `me/record` of another club; its rounds are yours, or of whom `constants` names as `player`."
     )
     kind: ImportKind = Field(description="A line a round with scores, or a line a shot.")
-    columns: Json[dict[str, str]] = Field(
+    columns: Json[dict[Text, Text]] = Field(
         default_factory=dict,
         description="JSON: the file's name for each of our columns; for columns of every hole with {n}, "
         'as in {"player": "Name", "score": "Hole {n}"}.',
     )
-    constants: Json[dict[str, str]] = Field(
+    constants: Json[dict[Text, Text]] = Field(
         default_factory=dict,
         description='JSON: what the file does not hold, as in {"course": "Larkmoor Old", "tee": "White"}.',
     )

@@ -270,16 +270,15 @@ def _of_scores(line: Line, dates: str) -> FileRound:
 
 def _of_shots(lines: Sequence[Line], dates: str) -> FileRound:
     holes: dict[str, dict[str, Any]] = {}
+    places: dict[str, int] = {}
     shot_lines, units = {}, {}
     for line in lines:
         number = line.cells.get(HOLE_NUMBER, "")
-        hole = holes.setdefault(
-            number, {"number": int(number) if number.isdecimal() else number, "shots": []}
-        )
+        hole = holes.setdefault(number, {"number": _hole_number(number), "shots": []})
         for ours, column in (("score", HOLE_SCORE), ("picked_up", PICKED_UP)):
             if column in line.cells:
                 hole[ours] = line.cells[column]
-        place = list(holes).index(number), len(hole["shots"])
+        place = places.setdefault(number, len(places)), len(hole["shots"])
         shot_lines[place] = line.number
         if DISTANCE_UNIT in line.cells:
             units[place] = line.cells[DISTANCE_UNIT]
@@ -287,6 +286,11 @@ def _of_shots(lines: Sequence[Line], dates: str) -> FileRound:
     fields, no_day = _round_fields(lines[0], dates)
     fields["holes"] = list(holes.values())
     return FileRound(lines[0].number, fields, shot_lines, units, no_day)
+
+
+def _hole_number(cell: str) -> int | str:
+    """As a number, so that faults name the hole; what is none, or has too many digits, the check refuses."""
+    return int(cell) if cell.isdecimal() and len(cell) <= 4 else cell
 
 
 def _shot(line: Line) -> dict[str, Any]:

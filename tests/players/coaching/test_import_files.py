@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import re
+import time
 from collections.abc import Iterable
 from typing import Any
 
@@ -17,6 +18,8 @@ from golfstats.ground.clubs.models import Member, Role
 from golfstats.ground.outbox import worker
 from golfstats.ground.walls.scope import club_scope
 from players.files import services as imports
+from players.files.incoming.parsing import FileReader, Layout
+from players.files.models import ImportKind
 from players.rounds.models import PlayedHole, Round, Shot
 from tests import factories
 from tests.factories import make_round
@@ -168,6 +171,40 @@ def test_bytes_that_are_no_text_and_forms_without_a_file(place: Place) -> None:
     assert send(place.coach, "x", columns="{").status_code == 422
     unknown = send(place.coach, as_csv(history(DAYS)), columns=COLUMNS | {"moon": "H1"}, constants=CONSTANTS)
     assert [fault["pointer"] for fault in unknown.json()["errors"]] == ["/columns/moon"]
+
+
+@pytest.mark.parametrize("field", ["columns", "constants"])
+def test_a_nul_that_json_hides_is_refused_and_named(place: Place, field: str) -> None:
+    given = {"columns": COLUMNS, "constants": CONSTANTS}
+    given[field] = given[field] | {"note": "a\0b"}
+    refused = send(place.coach, as_csv(history(DAYS)), **given)
+    assert refused.status_code == 422
+    faults = [(fault["pointer"], fault["code"]) for fault in refused.json()["errors"]]
+    assert faults == [(f"/{field}/note", "not_text")]
+
+
+def shots_on_holes(numbers: Iterable[object]) -> str:
+    header = ["player", "course", "tee", "played_on", "hole", "lie", "distance"]
+    about = ["Ines Aldana", "Long course", "White", "2025-05-03"]
+    return as_csv([header, *([*about, number, "tee", 380] for number in numbers)])
+
+
+def test_a_hole_number_of_more_digits_than_a_number_has_is_a_fault_of_its_line(place: Place) -> None:
+    looked = send(place.coach, shots_on_holes([1, "9" * 5000]), kind="shots", dry_run="true")
+    assert looked.status_code == 200
+    assert ("/hole", 3) in {(fault["pointer"], fault["line"]) for fault in looked.json()["faults"]}
+
+
+def test_a_file_of_many_holes_is_read_about_as_soon_as_one_of_many_shots() -> None:
+    """Five megabytes have room for hundreds of thousands."""
+
+    def seconds(numbers: Iterable[int]) -> float:
+        text = shots_on_holes(numbers)
+        began = time.process_time()
+        assert FileReader(text, Layout(ImportKind.SHOTS)).count() == 1
+        return time.process_time() - began
+
+    assert seconds(range(20_000)) < 6 * seconds([1] * 20_000)
 
 
 def test_progress_shows_between_batches(place: Place, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -48,7 +48,10 @@ SHOT_COLUMNS = {one.in_file: one.name for one in SHOT_FIELDS}
 LISTS = {"tags", *(one.in_file for one in SHOT_FIELDS if one.kind is Kind.TAGS)}
 """Columns whose cells are words with spaces between."""
 HOLE_NUMBER = "hole"
-HOLE_SCORE = "hole_score"
+OF_HOLE = {"hole_score": "score", PICKED_UP: "picked_up"}
+"""Of a hole in a file of shots, each with the field that it holds: they stand beside each shot of the hole."""
+WITHOUT_SHOTS = {f"hole_{column}": column for column in HOLES_COLUMNS if column != "score"}
+"""Likewise, on the line of a hole of which the shots are not known."""
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 """A cell that begins so is a formula to a spreadsheet; the wide signs are to some that are set up for East Asia."""

@@ -216,7 +216,8 @@ OPERATIONS: list[Operation] = [
         "csv",
         exports.shots_csv,
         "Shots as CSV, a line a shot with its strokes gained; can be imported again",
-        f"{ONE_UNIT} {GUARDED}",
+        f"{ONE_UNIT} {GUARDED} Where a round has shots, a hole without any is a line without a shot, with what else is "
+        "known of it, so that the whole round comes in again.",
     ),
     _download(
         "shots", "json", exports.shots_json, "Shots as JSON, an object a shot", ONE_UNIT, list[ShotLine]

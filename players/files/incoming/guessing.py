@@ -8,7 +8,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import islice
 
-from players.files.csv_format import HOLE_NUMBER, HOLE_SCORE, PICKED_UP, ROUND_COLUMNS, SHOT_COLUMNS
+from players.files.csv_format import (
+    HOLE_NUMBER,
+    PICKED_UP,
+    ROUND_COLUMNS,
+    SHOT_COLUMNS,
+    WITHOUT_SHOTS,
+)
 from players.files.incoming.dialect import DateOrder, order_of
 from players.files.incoming.parsing import DISTANCE_UNIT, HOLE, REQUIRED, Cells
 from players.files.models import ImportKind
@@ -30,7 +36,7 @@ WORDS: Mapping[str, tuple[str, ...]] = {
     "note": ("notes", "comment", "comments", "remarks"),
     PICKED_UP: ("pickedup", "pickup", "noreturn"),
     HOLE_NUMBER: ("holenumber", "holeno", "no"),
-    HOLE_SCORE: ("score", "strokes"),
+    "hole_score": ("score", "strokes"),
     "lie": ("from", "liebefore", "startlie"),
     "distance": ("distancetohole", "tohole", "distancebefore", "startdistance", "remaining"),
     DISTANCE_UNIT: ("unitofdistance",),
@@ -89,7 +95,7 @@ def _plain(header: Sequence[str], kind: ImportKind) -> Iterator[tuple[str, str]]
     """Our columns that stand for themselves, each with the first of the file's that is called so."""
     ours = [*ROUND_COLUMNS, PICKED_UP]
     if kind == ImportKind.SHOTS:
-        ours += ["round", "unit", HOLE_NUMBER, HOLE_SCORE, *SHOT_COLUMNS, DISTANCE_UNIT]
+        ours += ["round", "unit", HOLE_NUMBER, "hole_score", *WITHOUT_SHOTS, *SHOT_COLUMNS, DISTANCE_UNIT]
     left = dict.fromkeys(header)
     for name in ours:
         called = (_bare(name), *WORDS.get(name, ()))

@@ -18,12 +18,13 @@ from golfstats.ground.inputs import faults_of
 from golfstats.sentences import Sentence
 from players.files.csv_format import (
     HOLE_NUMBER,
-    HOLE_SCORE,
     HOLES_COLUMNS,
     LISTS,
+    OF_HOLE,
     PICKED_UP,
     ROUND_COLUMNS,
     SHOT_COLUMNS,
+    WITHOUT_SHOTS,
     numbered,
     plain_text,
 )
@@ -50,6 +51,7 @@ REQUIRED = {
     ImportKind.SCORES: ("course", "tee", "played_on"),
     ImportKind.SHOTS: ("course", "tee", "played_on", HOLE_NUMBER, "lie", "distance"),
 }
+_HOLE_FIELDS = OF_HOLE | WITHOUT_SHOTS
 PER_HOLE = {ImportKind.SCORES: HOLES_COLUMNS, ImportKind.SHOTS: ()}
 PLAIN = {
     ImportKind.SCORES: (*ROUND_COLUMNS, PICKED_UP),
@@ -58,8 +60,7 @@ PLAIN = {
         *ROUND_COLUMNS,
         "unit",
         HOLE_NUMBER,
-        HOLE_SCORE,
-        PICKED_UP,
+        *_HOLE_FIELDS,
         *SHOT_COLUMNS,
         DISTANCE_UNIT,
     ),
@@ -275,14 +276,15 @@ def _of_shots(lines: Sequence[Line], dates: str) -> FileRound:
     for line in lines:
         number = line.cells.get(HOLE_NUMBER, "")
         hole = holes.setdefault(number, {"number": _hole_number(number), "shots": []})
-        for ours, column in (("score", HOLE_SCORE), ("picked_up", PICKED_UP)):
-            if column in line.cells:
-                hole[ours] = line.cells[column]
+        hole |= {ours: line.cells[column] for column, ours in _HOLE_FIELDS.items() if column in line.cells}
         place = places.setdefault(number, len(places)), len(hole["shots"])
         shot_lines[place] = line.number
+        shot = _shot(line)
+        if not shot:
+            continue  # a hole of which the shots are not known
         if DISTANCE_UNIT in line.cells:
             units[place] = line.cells[DISTANCE_UNIT]
-        hole["shots"].append(_shot(line))
+        hole["shots"].append(shot)
     fields, no_day = _round_fields(lines[0], dates)
     fields["holes"] = list(holes.values())
     return FileRound(lines[0].number, fields, shot_lines, units, no_day)
@@ -365,7 +367,7 @@ def _place_of(steps: Sequence[str], of_file: FileRound) -> tuple[str | None, int
         return (taken.get(steps[4], steps[4]) if len(steps) > 4 else None), line
     line = of_file.shot_lines.get((place, 0), of_file.line)
     if of_file.shot_lines:
-        names = {"number": HOLE_NUMBER, "score": HOLE_SCORE, "picked_up": PICKED_UP}
+        names = {field: column for column, field in _HOLE_FIELDS.items()} | {"number": HOLE_NUMBER}
         return names.get(steps[2]) if len(steps) > 2 else None, line
     number = of_file.body["holes"][place]["number"]
     return numbered(steps[2], number) if len(steps) > 2 else numbered("score", number), line

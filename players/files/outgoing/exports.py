@@ -13,10 +13,10 @@ import orjson
 from django.db.models import Q, QuerySet
 
 from golfstats.ground.walls.scope import club_scope
-from players.files.csv_format import HOLES_COLUMNS, PICKED_UP, ROUND_TEXT, numbered, safe_text
-from players.files.outgoing.lines import figure_lines, load_batch, round_lines, shot_lines
+from players.files.csv_format import HOLES_COLUMNS, PICKED_UP, ROUND_TEXT, WITHOUT_SHOTS, numbered, safe_text
+from players.files.outgoing.lines import figure_lines, lines_of_holes, load_batch, round_lines, shot_lines
 from players.files.outgoing.parquet import parquet
-from players.files.outgoing.tables import FigureLine, RoundLine, ShotLine, columns_of
+from players.files.outgoing.tables import FigureLine, HoleFacts, RoundLine, ShotLine, columns_of
 from players.rounds.answers import load_shots, round_in_full
 from players.rounds.models import PlayedHole, Round
 
@@ -51,7 +51,11 @@ def rounds_parquet(rounds: Rounds, club_id: UUID, unit: str) -> Iterator[bytes]:
 
 
 def shots_csv(rounds: Rounds, club_id: UUID, unit: str) -> Iterator[str]:
-    return _csv(ShotLine, unit, _lines(rounds, club_id, unit, _of_shots))
+    """A line a shot, oldest first; and one for each hole without shots of a round with shots."""
+    of_table = [column.name for column in columns_of(ShotLine, unit)]
+    yield _written([[*of_table, *WITHOUT_SHOTS]])
+    for _, lines in _lines(rounds, club_id, unit, _of_holes_and_shots):
+        yield _written([*_cells(line, of_table), *_known_of(hole, line)] for hole, line in lines)
 
 
 def shots_json(rounds: Rounds, club_id: UUID, unit: str) -> Iterator[bytes]:
@@ -80,6 +84,10 @@ def _of_rounds(rounds: Sequence[Round], unit: str) -> Iterator[RoundLine]:
 
 def _of_shots(rounds: Sequence[Round], unit: str) -> Iterator[ShotLine]:
     return shot_lines(load_batch(rounds, unit))
+
+
+def _of_holes_and_shots(rounds: Sequence[Round], unit: str) -> Iterator[tuple[PlayedHole, HoleFacts]]:
+    return lines_of_holes(load_batch(rounds, unit))
 
 
 def _lines(
@@ -135,9 +143,16 @@ def _written(rows: Iterable[Iterable[object]]) -> str:
 
 def _cells(line: Any, names: Sequence[str]) -> list[object]:
     return [
-        safe_text(str(getattr(line, name))) if name in ROUND_TEXT else _cell(getattr(line, name))
+        safe_text(str(getattr(line, name))) if name in ROUND_TEXT else _cell(getattr(line, name, None))
         for name in names
     ]
+
+
+def _known_of(hole: PlayedHole, line: HoleFacts) -> list[object]:
+    """What the shots of a hole would tell, where there are none."""
+    if isinstance(line, ShotLine):
+        return [""] * len(WITHOUT_SHOTS)
+    return [_cell(getattr(hole, name)) for name in WITHOUT_SHOTS.values()]
 
 
 def _of_holes(played: Iterable[PlayedHole]) -> list[object]:

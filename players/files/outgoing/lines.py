@@ -15,7 +15,7 @@ from golfstats.ground.clubs.models import Club, DistanceUnit
 from players.figures.models import RoundFigures, ShotFigures
 from players.figures.named import fixed_specs
 from players.files.csv_format import SHOT_COLUMNS
-from players.files.outgoing.tables import SHORT, FigureLine, RoundFacts, RoundLine, ShotLine
+from players.files.outgoing.tables import SHORT, FigureLine, HoleFacts, RoundFacts, RoundLine, ShotLine
 from players.golf.analysed import golf_of_rounds
 from players.golf.answers import in_shown_unit, shown_unit
 from players.golf.benchmarks import versions_of
@@ -78,8 +78,14 @@ def round_lines(batch: Batch) -> Iterator[RoundLine]:
 
 
 def shot_lines(batch: Batch) -> Iterator[ShotLine]:
+    return (line for _, line in lines_of_holes(batch) if isinstance(line, ShotLine))
+
+
+def lines_of_holes(batch: Batch) -> Iterator[tuple[PlayedHole, HoleFacts]]:
+    """The shots of each hole. In a round with shots a hole without is told by itself: else half a round came back."""
     for round_ in batch.rounds:
         facts = _facts(batch, round_)
+        has_shots = any(hole.shots.all() for hole in round_.holes.all())
         for hole in round_.holes.all():
             of_hole = facts | {
                 "hole": hole.number,
@@ -88,8 +94,10 @@ def shot_lines(batch: Batch) -> Iterator[ShotLine]:
                 "hole_score": hole.score,
                 "picked_up": hole.picked_up,
             }
+            if has_shots and not hole.shots.all():
+                yield hole, HoleFacts(**of_hole)
             for shot in hole.shots.all():
-                yield ShotLine(**of_hole, **_of_shot(batch, shot))
+                yield hole, ShotLine(**of_hole, **_of_shot(batch, shot))
 
 
 def figure_lines(rounds: Sequence[Round], unit: str) -> Iterator[FigureLine]:

@@ -111,8 +111,8 @@ class RoundLine(RoundFacts):
 
 
 @dataclass(frozen=True, kw_only=True)
-class ShotLine(RoundFacts):
-    """A shot a line."""
+class HoleFacts(RoundFacts):
+    """What is known of a whole hole: it stands on each line of it."""
 
     hole: int
     par: Annotated[int | None, STROKES]
@@ -123,6 +123,12 @@ class ShotLine(RoundFacts):
     """Strokes with penalties; the most likely score where the ball was picked up."""
     picked_up: bool
     """The ball was picked up on this hole."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ShotLine(HoleFacts):
+    """A shot a line."""
+
     shot_id: UUID
     shot: int
     """Number of the shot on its hole."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import datetime as dt
 import io
 import json
 import re
@@ -12,9 +13,10 @@ from typing import Any
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db.models import Count
 from django.test import Client
 
-from golfstats.ground.clubs.models import Member, Role
+from golfstats.ground.clubs.models import Club, Member, Role
 from golfstats.ground.outbox import worker
 from golfstats.ground.walls.scope import club_scope
 from players.files import services as imports
@@ -257,6 +259,58 @@ def test_an_export_of_shots_is_an_import_into_another_club(place: Place) -> None
             for name in names:
                 there, here_ = getattr(shot, name), getattr(copy, name)
                 assert there == (pytest.approx(here_, abs=0.01) if isinstance(there, float) else here_), name
+
+
+OF_HOLE = ("number", "score", "putts", "penalties", "picked_up", "fairway_hit", "green_in_regulation")
+
+
+def holes_and_shots(club: Club) -> list[tuple[object, ...]]:
+    with club_scope(club.id):
+        return list(
+            PlayedHole.objects.annotate(n=Count("shots")).order_by("number").values_list(*OF_HOLE, "n")
+        )
+
+
+def test_holes_without_shots_go_along_with_a_round_of_shots(place: Place) -> None:
+    """Without them half of a round came back, or the file was refused for want of them."""
+    every = factories.round_body()["holes"]
+    kept = [
+        hole if number % 2 else {"number": number, "score": 6, "putts": 3, "penalties": 1}
+        for number, hole in enumerate(every, 1)
+    ]
+    kept[1] = {"number": 2, "picked_up": True, "score": 8}
+    kept[3] |= {"fairway_hit": True, "green_in_regulation": False}
+    with club_scope(place.club.id):
+        make_round(place.manager, place.player, holes=kept)
+        only_scores = [{"number": number, "score": 5} for number in range(1, 19)]
+        make_round(place.manager, place.player, played_on=dt.date(2026, 6, 1), holes=only_scores)
+    there = [
+        hole for hole in holes_and_shots(place.club) if hole[1:] != (5, None, None, False, None, None, 0)
+    ]
+    text = client_of(place.manager).get("/api/v1/export/shots.csv").getvalue().decode()
+    other = factories.make_club("stonebarrow")
+    with club_scope(other.id):
+        factories.make_tee_set(factories.make_course())
+        factories.make_player("Ines Aldana")
+        manager = factories.make_member(Role.MANAGER, "other manager")
+    done = finished(manager, send(manager, text, kind="shots"))
+    assert (done["state"], done["added"], done["faults"]) == ("done", 1, [])
+    assert holes_and_shots(other) == there
+    assert len(there) == 18
+
+
+def test_a_fault_of_a_hole_without_shots_names_its_own_line(place: Place) -> None:
+    holes = factories.round_body()["holes"]
+    holes[4] = {"number": 5, "score": 5, "putts": 2}
+    with club_scope(place.club.id):
+        make_round(place.manager, place.player, holes=holes)
+    text = client_of(place.manager).get("/api/v1/export/shots.csv").getvalue().decode()
+    lines = list(csv.reader(io.StringIO(text, newline="")))
+    (number,) = (at for at, line in enumerate(lines) if line[lines[0].index("hole_putts")] == "2")
+    lines[number][lines[0].index("hole_putts")] = "9"
+    (fault,) = send(place.manager, as_csv(lines), kind="shots", dry_run="true").json()["faults"]
+    found = (fault["pointer"], fault["code"], fault["line"], fault["hole"])
+    assert found == ("/hole_putts", "more_putts_than_score", number + 1, 5)
 
 
 def test_a_fault_of_a_shot_names_its_own_line(place: Place) -> None:

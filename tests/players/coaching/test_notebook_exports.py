@@ -55,7 +55,7 @@ def test_parquet_csv_and_json_hold_the_same(played: Place, table: str) -> None:
     assert len(parquet) == len(cells) == len(lines) > 0
     assert set(parquet) <= set(cells[0])
     if table != "rounds":  # whose JSON is the rounds as they are read one by one
-        assert list(parquet) == list(lines[0]) == list(cells[0])
+        assert list(parquet) == list(lines[0]) == list(cells[0])[: len(parquet.columns)]
     number = {"rounds": "gained_total", "shots": "strokes_gained", "figures": "value"}[table]
     of_csv = sum(float(line[number]) for line in cells if line[number])
     assert parquet[number].sum() == pytest.approx(of_csv, abs=0.01)

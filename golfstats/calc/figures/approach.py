@@ -10,7 +10,7 @@ from itertools import pairwise
 import numpy as np
 
 from golfstats.calc.a_round import ROUND
-from golfstats.calc.figures.targets import at_green, green_hit
+from golfstats.calc.figures.targets import AT_THE_GREEN, at_green, green_hit
 from golfstats.calc.observations import AnalysedRecord, FigureSpec, Observations
 from golfstats.calc.record import Bools, Shots
 from golfstats.calc.strokes.gained import covered_holes
@@ -99,7 +99,7 @@ def specs(band: Band) -> list[FigureSpec]:
             18,
             partial(approaches_a_round, band=band),
             meaning="How often in 18 holes a shot is left to the green from this distance: what "
-            "earlier shots leave, not how well it is played.",
+            f"earlier shots leave, not how well it is played. {AT_THE_GREEN}",
         ),
         FigureSpec(
             f"{key}.green_hit",

@@ -17,7 +17,15 @@ from typing import Literal
 
 import numpy as np
 
-from golfstats.calc.figures.targets import at_fairway, at_green, fairway_hit, green_hit, greenside
+from golfstats.calc.figures.targets import (
+    AT_THE_GREEN,
+    GREENSIDE_YARDS,
+    at_fairway,
+    at_green,
+    fairway_hit,
+    green_hit,
+    greenside,
+)
 from golfstats.calc.observations import AnalysedRecord, FigureSpec, Observations
 from golfstats.calc.record import Bools, Codes, Floats, Shots
 from golfstats.calc.units import Unit
@@ -40,6 +48,11 @@ class Finish(Word):
 
 
 AGAINST = "It is measured against the golfer compared with."
+ATTEMPTED: dict[Target, str] = {
+    "green": f"Of the shots at a green from {GREENSIDE_YARDS:.0f} yards and beyond, how many do not finish on it. "
+    f"{AT_THE_GREEN}",
+    "fairway": "Of the tee shots of par 4 and 5, how many do not finish on fairway, fringe or green.",
+}
 FINISH_WORDS = {
     Finish.PENALTY: "with a penalty",
     Finish.RECOVERY: "in recovery",
@@ -177,7 +190,7 @@ def specs(target: Target) -> list[FigureSpec]:
             f"{target.capitalize()}s missed",
             Unit.SHARE,
             partial(miss_rate, target=target),
-            f"Of the shots at a {target}, how many do not finish on it.",
+            ATTEMPTED[target],
         ),
         spec(
             "cost",

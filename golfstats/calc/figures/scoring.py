@@ -12,7 +12,7 @@ import numpy as np
 
 from golfstats.calc.a_round import ROUND
 from golfstats.calc.figures.holes import hole_facts, strokes_through
-from golfstats.calc.figures.targets import greenside
+from golfstats.calc.figures.targets import GREENSIDE_YARDS, greenside
 from golfstats.calc.observations import AnalysedRecord, FigureSpec, Observations
 from golfstats.calc.record import Bools, Ints
 from golfstats.calc.strokes.gained import covered_holes, strokes_still_likely
@@ -235,7 +235,7 @@ SPECS = [
         10,
         up_and_down,
         meaning="Of the holes whose green was missed in regulation, how often the first shot from "
-        "beside it and one putt are enough.",
+        f"beside it (within {GREENSIDE_YARDS:.0f} yards) and one putt are enough.",
     ),
     FigureSpec(
         "saves.sand",
@@ -246,8 +246,8 @@ SPECS = [
         "mean",
         10,
         sand_saves,
-        meaning="Of the holes with a shot from a greenside bunker, how often that shot and one putt "
-        "are enough, whatever the score.",
+        meaning=f"Of the holes with a shot from a greenside bunker (within {GREENSIDE_YARDS:.0f} yards), how often "
+        "that shot and one putt are enough, whatever the score.",
     ),
     FigureSpec(
         "putts.round",

@@ -19,6 +19,13 @@ or it is the tee shot of a par 3 (common practice, no source)."""
 TARGET_MARGIN_YARDS = 20.0
 """A noted target this near the hole's distance is the green (about half the depth of a large one)."""
 
+AT_THE_GREEN = (
+    f"At the green are tee shots of par 3 and what is played from within {GREEN_REACH_YARDS:.0f} yards, but not from "
+    "recovery or fringe; where a target was noted, it has to be the hole, give or take "
+    f"{TARGET_MARGIN_YARDS:.0f} yards."
+)
+"""For who works a figure out again: :func:`at_green` in words."""
+
 
 def at_green(shots: Shots) -> Bools:
     """Shots aimed at the green and whose finish is known, from anywhere but the green and its fringe.

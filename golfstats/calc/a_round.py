@@ -33,4 +33,5 @@ def figure_a_round(totals: Floats, holes: Ints, unit: Unit, minimum_holes: int =
     by their sum and number.
     """
     each_hole = np.repeat(a_round(totals, holes), holes)
-    return clustered_mean_figure(each_hole, np.repeat(np.arange(len(holes)), holes), unit, minimum_holes)
+    round = np.repeat(np.arange(len(holes)), holes)
+    return clustered_mean_figure(each_hole, round, unit, minimum_holes, apart=ROUND)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import overload
 
 import numpy as np
 from scipy import special, stats
@@ -24,9 +25,43 @@ SCALED_DEVIATION = 1.0 / float(stats.norm.ppf(0.75))
 """Median absolute deviation times this is the standard deviation of normal data."""
 
 
+ROUNDING = 1e-9
+"""Values that differ by less than this share of the largest are alike: sums of the same numbers differ by as much."""
+
+READ_OFF = 1.0
+"""A yard, a foot, a degree: a median that all of its values agree on is known no better than it was read off."""
+
+SELDOM = 0.001
+"""No chance is told nearer to 0 or 1 than that: no model of golf is known to hold so well (our judgement)."""
+
+
 def t_half_width(freedom: float) -> float:
     """Half width of the 90% interval of Student's t in units of its scale."""
     return float(special.stdtrit(freedom, 0.5 + INTERVAL / 2))
+
+
+def alike(values: Floats) -> bool:
+    """Whether all values are the same but for rounding, so that nothing tells how much such values differ."""
+    return len(values) == 0 or bool(np.ptp(values) <= ROUNDING * np.max(np.abs(values)))
+
+
+@overload
+def unseen_share(n: int) -> float: ...
+@overload
+def unseen_share(n: Ints) -> Floats: ...
+def unseen_share(n: int | Ints) -> float | Floats:
+    """Share of all such observations that may be otherwise though ``n`` of them, each its own, were alike.
+
+    With more of them, one would have been among the ``n`` in 95 of 100 cases: the upper end of the exact 90% interval
+    of none in n (Clopper and Pearson 1934), about 3 / n.
+    """
+    share: float | Floats = 1.0 - ((1 - INTERVAL) / 2) ** (1 / n)
+    return share
+
+
+def never_certain(chance: float) -> float:
+    """A chance as it may be told: never 0 or 1, which no sample can tell."""
+    return min(max(chance, SELDOM), 1 - SELDOM)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,27 +99,41 @@ class Figure:
         return replace(self, low=self.value - low, high=self.value + high)
 
 
-def mean_figure(values: Floats, unit: Unit, minimum_n: int = 2) -> Figure:
-    """Mean of independent values with Student's interval."""
+def mean_figure(values: Floats, unit: Unit, minimum_n: int = 2, apart: float = 1.0) -> Figure:
+    """Mean of independent values with Student's interval.
+
+    Values that are all alike say nothing of how much such values differ, and Student's interval would have no width.
+    The mean is then as far off as values that none of them showed may move it: the share of these that would probably
+    have stayed unseen (:func:`unseen_share`), each ``apart`` from the others. For none in n that is the exact interval
+    of a share. Were others farther apart than that, it is too narrow; nobody can tell from values that are alike.
+    """
     n, minimum_n = len(values), max(minimum_n, 2)
     if n < minimum_n:
         return Figure.too_few(n, minimum_n, unit)
     mean = float(np.mean(values))
     half = t_half_width(n - 1) * float(np.std(values, ddof=1)) / math.sqrt(n)
+    if alike(values):
+        half = apart * unseen_share(n)
     return Figure(mean, mean - half, mean + half, n, minimum_n, unit)
 
 
-def clustered_mean_figure(values: Floats, cluster: Ints, unit: Unit, minimum_n: int = 2) -> Figure:
+def clustered_mean_figure(
+    values: Floats, cluster: Ints, unit: Unit, minimum_n: int = 2, apart: float = 1.0
+) -> Figure:
     """Mean over shots or holes that come in clusters (rounds), which share a day and a player's form.
 
     The interval is the ratio estimator's linearised variance over clusters with Student's quantile
     on clusters - 1 degrees of freedom (Cochran, Sampling Techniques, 1977, section 6.3, from memory).
-    ``n`` counts the values. One cluster alone gives no interval, so it is too few.
+    ``n`` counts the values. One cluster alone gives no interval, so it is too few. Clusters that are all alike (two
+    rounds of 32 putts) cannot tell how much clusters differ: the values count as independent, as in
+    :func:`mean_figure`.
     """
     n = len(values)
     variance, clusters = _clustered_variance(values, cluster)
     if n < minimum_n or clusters < 2:
         return Figure.too_few(n, minimum_n, unit)
+    if math.sqrt(variance) <= ROUNDING * float(np.max(np.abs(values))):
+        return replace(mean_figure(values, unit, apart=apart), minimum_n=minimum_n)
     mean = float(np.mean(values))
     half = t_half_width(clusters - 1) * math.sqrt(variance)
     return Figure(mean, mean - half, mean + half, n, minimum_n, unit)
@@ -191,7 +240,8 @@ def difference_like_with_like(
     Least squares; the interval lets values of one cluster go together: the jackknife that leaves out one cluster after
     the other, with clusters - 1 degrees of freedom (CR3: Bell and McCaffrey, Survey Methodology 28, 2002; MacKinnon,
     Nielsen and Webb 2023; both from memory). The sandwich from residuals is too narrow for a dozen players. A dozen
-    may look alike by chance, so it is never narrower than if no values went together.
+    may look alike by chance, so it is never narrower than if no values went together. Strokes: where nothing is left
+    unexplained, either mean may be off as in :func:`mean_figure`.
     """
     labels, index = np.unique(cluster, return_inverse=True)
     clusters = len(labels)
@@ -213,7 +263,11 @@ def difference_like_with_like(
     alone = (
         float(left @ left) / max(len(values) - int(np.linalg.matrix_rank(square)), 1) * float(inverse[0, 0])
     )
-    return difference, t_half_width(clusters - 1) * math.sqrt(max(variance, alone))
+    half = t_half_width(clusters - 1) * math.sqrt(max(variance, alone))
+    if half <= ROUNDING * float(np.max(np.abs(values))):
+        ones = int(np.sum(chosen))
+        half = math.hypot(unseen_share(ones), unseen_share(len(values) - ones))
+    return difference, half
 
 
 def _first_of(square: Floats, towards: Floats) -> float:
@@ -263,4 +317,6 @@ def _order_statistics(
     ordered = np.sort(values)
     low = float(ordered[max(low_rank, 1) - 1])
     high = float(ordered[min(high_rank, n) - 1])
+    if high == low:
+        low, high = low - READ_OFF, high + READ_OFF
     return Figure(float(np.quantile(ordered, probability)), low, high, n, minimum_n, unit)

@@ -120,6 +120,9 @@ class FigureSpec:
     observe: Callable[[AnalysedRecord], Observations]
     least: float | None = None
     """What it can never be below, nor its interval: a count is not negative."""
+    apart: float = 1.0
+    """By how much an observation of a mean usually differs from others where it is not like them: what its interval
+    reckons with where all are alike (:func:`~golfstats.calc.figure.mean_figure`)."""
     meaning: str = field(kw_only=True)
     """What it tells, in a sentence or two, for who meets it the first time, and whom it compares with. Unit, which way
     is better and the minimum sample are said from the other fields.
@@ -143,8 +146,8 @@ class FigureSpec:
         if self.unit == Unit.SHARE:
             return clustered_share_figure(value, round, self.minimum_n)
         if self.per == "round":
-            return mean_figure(value, self.unit, self.minimum_n)
-        return clustered_mean_figure(value, round, self.unit, self.minimum_n)
+            return mean_figure(value, self.unit, self.minimum_n, self.apart)
+        return clustered_mean_figure(value, round, self.unit, self.minimum_n, self.apart)
 
 
 def _row_numbers(rows: Bools | Ints) -> Ints:

@@ -9,7 +9,7 @@ import numpy as np
 from scipy import special
 
 from golfstats.calc.coaching.words import Better
-from golfstats.calc.figure import Figure, t_half_width
+from golfstats.calc.figure import Figure, never_certain, t_half_width
 from golfstats.calc.record import Floats
 from golfstats.calc.units import Unit
 
@@ -38,7 +38,8 @@ class Belief:
         return float(self.probability @ special.stdtr(self.freedom, (limit - self.mean) / scale))
 
     def chance_better_than(self, limit: float, better: Better) -> float:
-        below = self.chance_below(limit)
+        """Never certain (:func:`~golfstats.calc.figure.never_certain`)."""
+        below = never_certain(self.chance_below(limit))
         return below if better == "lower" else 1 - below
 
     def shifted(self, by: float) -> Belief:

@@ -10,7 +10,7 @@ import numpy as np
 from scipy import stats
 
 from golfstats.calc.coaching.words import Better
-from golfstats.calc.figure import NORMAL_QUANTILE, Figure, difference_figure
+from golfstats.calc.figure import NORMAL_QUANTILE, Figure, alike, difference_figure, never_certain
 from golfstats.calc.record import Floats
 
 CLEARLY = 0.95
@@ -41,7 +41,7 @@ def allowing_for_form(figure: Figure, by_round: Floats) -> Figure:
 def _chances_of_memories(by_round: Floats) -> Floats:
     """Of each memory, given the rounds: level and spread integrated out (flat and Jeffreys' priors)."""
     n = len(by_round)
-    if n < 3 or np.ptp(by_round) == 0:
+    if n < 3 or alike(by_round):
         return _USUAL
     log_chance = np.log(_USUAL)
     for place, memory in enumerate(_MEMORIES):
@@ -84,9 +84,9 @@ def _chance_positive(difference: Figure) -> float | None:
     if value is None or low is None or high is None:
         return None
     half_width = value - low if value > 0 else high - value
-    if half_width == 0:
-        return 0.5 if value == 0 else float(value > 0)
-    return float(stats.norm.cdf(NORMAL_QUANTILE * value / half_width))
+    if half_width <= 0:
+        return None  # a number without a width is no sample's
+    return never_certain(float(stats.norm.cdf(NORMAL_QUANTILE * value / half_width)))
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,7 @@ import numpy as np
 from golfstats.calc.coaching.series import Series
 from golfstats.calc.coaching.trends import Trend, forecast_mean
 from golfstats.calc.coaching.words import Better
-from golfstats.calc.figure import Figure
+from golfstats.calc.figure import Figure, never_certain
 from golfstats.calc.observations import FigureSpec, Observations
 from golfstats.calc.record import Bools, Floats, Ints
 
@@ -164,7 +164,7 @@ def chance_of_meeting(
     rows = goal.window.rows(np.concatenate([series.day, future]), goal.by)
     past, ahead = rows[: len(series)], future[rows[len(series) :]]
     if len(ahead) == 0:
-        return _certain(goal, series, past, offset)
+        return _as_played(goal, series, past, offset)
     weights = np.full(len(ahead), float(np.mean(series.weight)))
     known_weight = float(np.sum(series.weight[past]))
     known_sum = float(series.value[past] @ series.weight[past])
@@ -174,11 +174,12 @@ def chance_of_meeting(
     return forecast_mean(trend, ahead, weights).chance_better_than(wanted / share, goal.better)
 
 
-def _certain(goal: Goal, series: Series, past: Bools, offset: float) -> float | None:
-    """No further round is expected: the window holds what has been played, if anything."""
+def _as_played(goal: Goal, series: Series, past: Bools, offset: float) -> float | None:
+    """No further round is expected: the window holds what has been played, if anything. One may be played yet."""
     if not np.any(past):
         return None
-    return float(goal.meets(offset + float(np.average(series.value[past], weights=series.weight[past]))))
+    value = offset + float(np.average(series.value[past], weights=series.weight[past]))
+    return never_certain(float(goal.meets(value)))
 
 
 def _state(goal: Goal, now: Figure, today: float, *, full: bool, chance: float | None) -> GoalState:

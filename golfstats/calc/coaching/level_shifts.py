@@ -10,7 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from golfstats.calc.coaching.series import Series
-from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, Trend, fit_trend, threshold
+from golfstats.calc.coaching.steps import threshold
+from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, Trend, fit_trend
 from golfstats.calc.figure import Figure, t_half_width
 from golfstats.calc.units import Unit
 

@@ -17,7 +17,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from golfstats.calc.coaching.shrinkage import Together, judge_together
-from golfstats.calc.figure import INTERVAL, Figure, clustered_mean_figure, t_half_width
+from golfstats.calc.figure import (
+    INTERVAL,
+    ROUNDING,
+    Figure,
+    clustered_mean_figure,
+    t_half_width,
+    unseen_share,
+)
 from golfstats.calc.record import Bools, Floats, Ints
 from golfstats.calc.units import Unit
 
@@ -135,7 +142,8 @@ def _judged(
 ) -> list[Priority]:
     lost = np.stack([_lost_by_round(shots, shots.strokes_gained, group) for group in groups], axis=1)
     size = shots.holes_recorded[shots.holes_recorded > 0] / 18
-    measured, covariance = _ratios_a_round(lost, size)
+    counts = np.array([np.sum(group_rows(shots, *group)) for group in groups], dtype=np.int64)
+    measured, covariance = _ratios_a_round(lost, size, counts)
     covariance = covariance + _doubt_of_greens(shots, groups, float(np.sum(size)))
     together = judge_together(measured, covariance, rounds - 1, generator)
     tail = (1 - INTERVAL) / 2
@@ -144,8 +152,7 @@ def _judged(
     ranks = _ranks(together)
     priorities = []
     for number, (part, band) in enumerate(groups):
-        rows = group_rows(shots, part, band)
-        n = int(np.sum(rows))
+        rows, n = group_rows(shots, part, band), int(counts[number])
         error = math.sqrt(float(covariance[number, number]))
         alone = _figure(float(measured[number]), error, rounds, n)
         priorities.append(
@@ -198,8 +205,8 @@ def _against_peer(shots: JudgedShots, group: Group, size: Floats) -> Figure | No
     if shots.peer_gained is None:
         return None
     lost = _lost_by_round(shots, shots.peer_gained, group)[:, None]
-    value, variance = _ratios_a_round(lost, size)
     n = int(np.sum(group_rows(shots, *group)))
+    value, variance = _ratios_a_round(lost, size, np.array([n]))
     return _figure(float(value[0]), math.sqrt(float(variance[0, 0])), len(size), n)
 
 
@@ -228,13 +235,15 @@ def _lost_by_round(shots: JudgedShots, gained: Floats, group: Group) -> Floats:
     return lost[shots.holes_recorded > 0]
 
 
-def _ratios_a_round(total: Floats, size: Floats) -> tuple[Floats, Floats]:
-    """Ratios of the sums over rounds (a column of ``total`` a group) and their covariance.
+def _ratios_a_round(total: Floats, size: Floats, shots: Ints) -> tuple[Floats, Floats]:
+    """Ratios of the sums over rounds (a column of ``total`` a group, ``shots`` of each) and their covariance.
 
     Linearised variance of a ratio estimator (Cochran, Sampling Techniques, 1977, section 6.3, from
     memory): rounds are the clusters, so the number of such shots in a round varies with it. Few rounds
     say little about covariances, so these are drawn to zero; and rounds that resemble the one before (form)
-    say less than as many others, so that the whole is stretched by their autocorrelation.
+    say less than as many others, so that the whole is stretched by their autocorrelation. A group that lost the
+    same in every round (every tap-in holed) is as doubtful as shots that were not seen make it, a stroke each
+    (:func:`~golfstats.calc.figure.unseen_share`).
     """
     rounds, groups = total.shape
     ratio = np.sum(total, axis=0) / np.sum(size)
@@ -242,7 +251,10 @@ def _ratios_a_round(total: Floats, size: Floats) -> tuple[Floats, Floats]:
     covariance = rounds / (rounds - 1) * (residual.T @ residual) / np.sum(size) ** 2
     kept = (rounds - 1) / (rounds - 1 + groups)
     covariance = kept * covariance + (1 - kept) * np.diag(np.diag(covariance))
-    return ratio, covariance * autocorrelation_stretch(residual)
+    covariance *= autocorrelation_stretch(residual)
+    agreeing = np.sqrt(np.diag(covariance)) <= ROUNDING * np.abs(ratio)
+    unseen = shots / np.sum(size) * unseen_share(np.maximum(shots, 1)) / t_half_width(rounds - 1)
+    return ratio, covariance + np.diag(np.where(agreeing, unseen**2, 0.0))
 
 
 def autocorrelation_stretch(residual: Floats) -> float:

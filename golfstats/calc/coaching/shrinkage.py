@@ -44,13 +44,16 @@ class Together:
         return quantile
 
     def chance_positive(self) -> Floats:
-        chance: Floats = np.mean(self.draws > 0, axis=0)
+        """Draws that all agree leave a chance of otherwise (Jeffreys' prior: half a draw each way)."""
+        chance: Floats = (np.sum(self.draws > 0, axis=0) + 0.5) / (len(self.draws) + 1)
         return chance
 
     def chance_first(self) -> Floats:
-        """Chance of each group that its true value is the largest."""
+        """Chance of each group that its true value is the largest; half a draw each beside those that were drawn."""
+        draws, groups = self.draws.shape
         largest = np.argmax(self.draws, axis=1)
-        return np.bincount(largest, minlength=self.draws.shape[1]) / len(self.draws)
+        chance: Floats = (np.bincount(largest, minlength=groups) + 0.5) / (draws + groups / 2)
+        return chance
 
     def chance_above(self) -> Floats:
         """Element (i, j): chance that group i is truly above group j."""

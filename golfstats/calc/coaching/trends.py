@@ -9,19 +9,18 @@ when there are few rounds.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
-from scipy import special
 
 from golfstats.calc.coaching.belief import Belief
 from golfstats.calc.coaching.level_and_form import Filtered, Settings, Smoothed, filter_series, smooth
 from golfstats.calc.coaching.series import YEAR, Series, centred
+from golfstats.calc.coaching.steps import Step, best_step
 from golfstats.calc.coaching.words import Better
-from golfstats.calc.figure import t_half_width
+from golfstats.calc.figure import alike, t_half_width
 from golfstats.calc.record import Floats
 
 MINIMUM_ROUNDS = 6
@@ -38,8 +37,6 @@ MEMORIES = (4.0, 8.0, 14.0)
 STEADY = 0.2
 """Prior chance that rounds do not remember form at all (our choice; at 0.4 a climber's band was too narrow)."""
 
-ROUNDS_EACH_SIDE = 5
-"""A step needs this many rounds before and after it: one odd day is no new level."""
 UNLIKELY_STEP = 0.05
 """Chance of a step below which a change is told without one."""
 STEP = 4.0
@@ -183,7 +180,7 @@ def _of_the_same_rounds(series: Sequence[Series]) -> list[list[int]]:
     """Places of those that have a trend, grouped by all but the values and their doubt."""
     groups: dict[tuple[bytes, ...], list[int]] = {}
     for place, one in enumerate(series):
-        if len(one) >= MINIMUM_ROUNDS and np.ptp(one.value) != 0:
+        if len(one) >= MINIMUM_ROUNDS and not alike(one.value):
             beside = b"" if one.covariates is None else one.covariates.tobytes()
             groups.setdefault((one.day.tobytes(), one.weight.tobytes(), beside), []).append(place)
     return list(groups.values())
@@ -250,54 +247,10 @@ def without_slope(trend: Trend) -> tuple[Fit, Smoothed]:
     return fit_series(trend.series, smoothed.filtered), smoothed
 
 
-@dataclass(frozen=True)
-class Step:
-    """The step of the level that explains most beside a walk."""
-
-    row: int
-    """Its first round."""
-    size: float
-    scale: float
-    """Of what is not known of the size."""
-    statistic: float
-    """Twice the gain in the penalised log-likelihood, the drift being free with and without it."""
-    threshold: float
-    """Value of the statistic that at most 5% of series without a step pass."""
-
-    @property
-    def chance(self) -> float:
-        """That the level jumped, taken as even at the threshold."""
-        return float(special.expit((self.statistic - self.threshold) / 2))
-
-
-def threshold(rounds: int) -> float:
-    """Of the statistic of a step.
-
-    By simulation with 10 to 120 rounds, by chance alone, with neighbours alike (autocorrelation 0.5), spells of form,
-    odd days and a level that climbs by 1.5 times a round's noise in a year. Few rounds cannot tell form from a step.
-    """
-    return min(8.0 + 5.0 * math.log(rounds / 10), 13.5)
-
-
 def _best_step(trend: Trend) -> Step | None:
-    n = len(trend.series)
-    if n < 2 * ROUNDS_EACH_SIDE:
-        return None
     fit, smoothed = without_slope(trend)
-    score, information = fit.less_effects(smoothed.score), smoothed.information
-    rows = np.arange(ROUNDS_EACH_SIDE, n - ROUNDS_EACH_SIDE + 1)
-    explained = score[rows] ** 2 / information[rows]
-    left = np.maximum(fit.residual_sum - explained, 1e-12 * fit.residual_sum)
-    with_step = 2 * fit.log_evidence + (n - 1) * np.log(fit.residual_sum / left)
-    best, setting = np.unravel_index(int(np.argmax(with_step)), with_step.shape)
-    row = int(rows[best])
-    return Step(
-        row,
-        size=float(score[row, setting] / information[row, setting]),
-        scale=float(np.sqrt(left[best, setting] / (n - 2) / information[row, setting])),
-        statistic=float(with_step[best, setting] - np.max(2 * fit.log_evidence)),
-        threshold=threshold(n),
-    )
+    score = fit.less_effects(smoothed.score)
+    return best_step(score, smoothed.information, fit.residual_sum, fit.log_evidence)
 
 
 def level_on(trend: Trend, day: float) -> Belief | None:

@@ -100,6 +100,8 @@ def specs(band: Band) -> list[FigureSpec]:
             partial(approaches_a_round, band=band),
             meaning="How often in 18 holes a shot is left to the green from this distance: what "
             f"earlier shots leave, not how well it is played. {AT_THE_GREEN}",
+            least=0.0,
+            apart=ROUND,
         ),
         FigureSpec(
             f"{key}.green_hit",
@@ -123,6 +125,7 @@ def specs(band: Band) -> list[FigureSpec]:
             partial(proximity, band=band),
             meaning="Half of the shots from this distance finish nearer to the hole than that. "
             "Greens hit and missed count alike; a penalty counts as the whole way left.",
+            least=0.0,
         ),
         FigureSpec(
             f"{key}.mean_proximity",
@@ -135,6 +138,7 @@ def specs(band: Band) -> list[FigureSpec]:
             partial(proximity, band=band),
             meaning="How far from the hole shots from this distance finish on average: a few wild "
             "ones move it more than the median.",
+            least=0.0,
         ),
         FigureSpec(
             f"{key}.gained",

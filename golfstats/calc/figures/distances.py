@@ -127,7 +127,9 @@ def specs(club: int, called: str = "") -> list[FigureSpec]:
     ) -> FigureSpec:
         key = f"club.{called or club}.{name}"
         observe = partial(_observe_one, club=club, name=name)
-        return FigureSpec(key, words, unit, better, "shot", "median", MINIMUM_SHOTS, observe, meaning=meaning)
+        return FigureSpec(
+            *(key, words, unit, better, "shot", "median", MINIMUM_SHOTS, observe), least=0.0, meaning=meaning
+        )
 
     return [
         spec(

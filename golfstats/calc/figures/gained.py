@@ -54,6 +54,7 @@ SPECS = [
         gained_a_round,
         meaning="Expected strokes from where each shot was played, less those from where it finished and the "
         f"stroke itself, summed over 18 holes. {AGAINST}",
+        apart=ROUND,
     ),
     *(
         FigureSpec(
@@ -66,6 +67,7 @@ SPECS = [
             ROUND,
             partial(gained_a_round, part=part),
             meaning=f"{MEANINGS[part]} {AGAINST}",
+            apart=ROUND,
         )
         for part, words in WORDS.items()
     ),

@@ -19,6 +19,9 @@ from golfstats.calc.strokes.gained import covered_holes, strokes_still_likely
 from golfstats.calc.units import Unit
 from golfstats.calc.vocabulary import UNKNOWN, Lie
 
+ROUNDS_APART, NINES_APART = 3.0, 2.0
+"""Strokes by which a player's scores usually differ, over 18 holes and over nine (common practice, no source)."""
+
 
 def score_on_par(analysed: AnalysedRecord, par: int) -> Observations:
     holes = analysed.record.holes
@@ -146,6 +149,7 @@ SPECS = [
         to_par,
         meaning="Strokes over par in 18 holes; nine holes and partly noted rounds count for what "
         "they are. Compared with par alone.",
+        apart=ROUND,
     ),
     FigureSpec(
         "score.total",
@@ -157,6 +161,7 @@ SPECS = [
         3,
         partial(score_over, first=1, last=18),
         meaning="Strokes of the rounds in which all 18 holes were played.",
+        apart=ROUNDS_APART,
     ),
     FigureSpec(
         "score.front_nine",
@@ -168,6 +173,7 @@ SPECS = [
         3,
         partial(score_over, first=1, last=9),
         meaning="Strokes over the first nine of the card, where all of them were played.",
+        apart=NINES_APART,
     ),
     FigureSpec(
         "score.back_nine",
@@ -179,6 +185,7 @@ SPECS = [
         3,
         partial(score_over, first=10, last=18),
         meaning="Strokes over the second nine of the card, where all of them were played.",
+        apart=NINES_APART,
     ),
     FigureSpec(
         "score.bounce_back",
@@ -260,6 +267,7 @@ SPECS = [
         putts,
         meaning="Strokes on the green in 18 holes. Who misses more greens chips closer and has "
         "fewer, so it says little of the stroke.",
+        apart=ROUND,
     ),
     FigureSpec(
         "putts.green_in_regulation",
@@ -289,5 +297,6 @@ SPECS = [
         observe=penalties,
         meaning="Penalty strokes in 18 holes.",
         least=0.0,
+        apart=ROUND,
     ),
 ]

@@ -12,6 +12,7 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 from scipy import special
 
+from golfstats.calc.figure import never_certain
 from golfstats.calc.plan.day_form import DayForm, dealt_by_days
 from golfstats.calc.plan.greens import Greens
 from golfstats.calc.plan.options import plain_tee_shot, valued
@@ -72,8 +73,8 @@ class RoundForecast:
         return int(low), int(high)
 
     def chance(self, target: float) -> float:
-        """Chance of this score or better."""
-        return float(np.mean(self.totals <= target))
+        """Chance of this score or better; never certain, whatever the simulated rounds say."""
+        return never_certain(float(np.mean(self.totals <= target)))
 
     def matters_most(self, most: int = 3) -> list[int]:
         """Numbers of the holes where the plan saves most; none where it saves what is written as 0.0."""

@@ -205,6 +205,7 @@ FIGURES = (
         first_putt_feet,
         meaning="How far from the hole the first putt is played, in the middle: what approaches and "
         "chips leave, not how well is putted.",
+        least=0.0,
     ),
     FigureSpec(
         "putting.lag.leave",
@@ -217,6 +218,7 @@ FIGURES = (
         lag_leave_feet,
         meaning="How much first putts from 30 feet and beyond leave, in the middle; one that is "
         "holed leaves nothing.",
+        least=0.0,
     ),
     _share(
         "putting.lag.outside",

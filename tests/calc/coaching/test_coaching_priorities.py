@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy import stats
 
 from golfstats.calc.coaching import priorities
 from golfstats.calc.coaching.effects import (
@@ -82,15 +83,18 @@ def shots_of(strokes_gained, round, holes, part=Part.APPROACH, band=0):
 
 
 def test_strokes_to_gain_are_frequency_times_gap():
-    """Two shots a round, each losing 0.25: half a stroke a round, without any doubt."""
+    """Two shots a round, each losing 0.25: half a stroke a round. That all agreed does not make it certain."""
     shots = shots_of(np.full(12, -0.25), np.repeat(np.arange(6), 2), np.full(6, 18))
     (priority,) = part_priorities(shots)
     assert priority.shots_a_round == 2
     assert priority.gap.value == pytest.approx(0.25)
     assert priority.measured.value == pytest.approx(0.5)
-    assert priority.measured.low == pytest.approx(priority.measured.high)
-    assert priority.to_gain.value == pytest.approx(0.5, abs=1e-5)
-    assert priority.chance == 1.0
+    unseen = stats.binomtest(0, 12).proportion_ci(0.90, "exact").high
+    assert priority.measured.high - priority.measured.value == pytest.approx(2 * unseen)
+    assert priority.measured.value - priority.measured.low == pytest.approx(2 * unseen)
+    assert priority.gap.high - priority.gap.low == pytest.approx(2 * unseen)
+    assert priority.to_gain.value == pytest.approx(0.5, abs=0.05)
+    assert 0.9 < priority.chance < 1
     assert (priority.rank, priority.tied, priority.chance_first) == (1, False, 1.0)
 
 

@@ -132,4 +132,4 @@ def test_a_figure_without_rounds_behind_it_stays_as_it_is():
     few = Figure.too_few(1, 2, "x")
     assert allowing_for_form(few, np.array([1.0])) is few
     same = mean_figure(np.array([1.0, 1.0, 1.0]), "x")
-    assert allowing_for_form(same, np.ones(3)).high == 1.0
+    assert allowing_for_form(same, np.ones(3)).high > same.high > 1  # alike rounds do not rule form out

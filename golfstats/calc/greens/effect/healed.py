@@ -11,6 +11,7 @@ import math
 import numpy as np
 from scipy import special
 
+from golfstats.calc.figure import never_certain
 from golfstats.calc.greens.effect.posterior import GreensEffect
 from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.calc.record import Floats
@@ -40,7 +41,7 @@ def chance_healed(effect: GreensEffect, kind: str, severity: float, course: str,
     of_rounds = effect.noise_sd**2 * (1 / ROUNDS_LOOKED_AT + 1 / ROUNDS_BEHIND_USUAL)
     of_days = 2 * effect.day_sd**2 / DAYS_LOOKED_AT
     spread = math.sqrt(sd**2 + of_rounds + of_days + USUAL_MOVES_SD**2)
-    return float(special.ndtr((HEALED_STROKES - mean) / spread))
+    return never_certain(float(special.ndtr((HEALED_STROKES - mean) / spread)))
 
 
 def was_healed(lost: Floats) -> bool | None:

@@ -17,7 +17,7 @@ from typing import Any
 import numpy as np
 from scipy import special
 
-from golfstats.calc.figure import NORMAL_QUANTILE, Figure
+from golfstats.calc.figure import NORMAL_QUANTILE, Figure, never_certain
 from golfstats.calc.greens.effect.healing import Coefficients, is_coring, standard_rate
 from golfstats.calc.greens.effect.putts import EDGES_FT
 from golfstats.calc.greens.surface.cost import putt_cost
@@ -155,7 +155,7 @@ class GreensEffect:
         if not self.knows(kind, course) or self.confounded:
             return None
         _, mean, sd = self._first_days(kind, course)
-        return float(special.ndtr(mean / sd))
+        return never_certain(float(special.ndtr(mean / sd)))
 
     def own_rounds(self, kind: str, course: str | None = None) -> int:
         """Rounds that speak for a kind of work on a course. Corings speak for one another."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, NamedTuple
@@ -19,6 +20,16 @@ def prepared_cursor(*, binary: bool = False) -> Any:
     """
     wrapper: Any = connection  # our backend's: checkers know Django's alone
     return wrapper.prepared_cursor(binary=binary)
+
+
+def one_message() -> AbstractContextManager[Any]:
+    """What prepared cursors are told within goes to the server together: one transaction, unless there is one already.
+
+    They have found it afterwards. Gives a cursor for what nobody reads the answer of.
+    """
+    wrapper: Any = connection
+    message: AbstractContextManager[Any] = wrapper.one_message()
+    return message
 
 
 @dataclass(frozen=True)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from django.db import connection, transaction
+from django.db import DataError, connection, transaction
 
 from courses.layout.models import Course
-from golfstats.ground.clubs.membership import memberships
+from golfstats.ground.clubs.membership import OWN, memberships
 from golfstats.ground.clubs.models import Club, Member, Role, User
 from golfstats.ground.walls.scope import (
     CLUB_SETTING,
@@ -114,6 +114,28 @@ def test_memberships_leave_nothing_behind_on_the_connection(two_clubs):
     assert (own.name, own.club.name, own.club.approach_band_edges) == ("rowan", "Hollowfield", [])
     assert setting(USER_SETTING) == ""
     assert Club.objects.count() == 0
+
+
+@committed
+def test_memberships_are_planned_once_a_connection(two_clubs):
+    """Every request begins with them: to plan them took six times as long as to find them."""
+    for _ in range(3):
+        memberships(1)
+    with connection.cursor() as cursor:
+        cursor.execute(
+            "SELECT generic_plans + custom_plans FROM pg_prepared_statements WHERE statement = %s",
+            [OWN.text.replace("%s", "$1")],
+        )
+        ((used,),) = cursor.fetchall()
+    assert used >= 3
+
+
+@committed
+def test_what_fails_beside_memberships_is_a_fault_of_the_database_and_leaves_nothing(two_clubs):
+    with pytest.raises(DataError):
+        found_by_user(1, "SELECT 1 / 0")
+    assert setting(USER_SETTING) == ""
+    assert found_by_user(1, "SELECT 1") == [(1,)]
 
 
 @pytest.mark.django_db

@@ -16,6 +16,7 @@ from uuid import UUID
 from django.db import connection, transaction
 
 from golfstats.ground import logs
+from golfstats.ground.statements import one_message, prepared_cursor
 
 CLUB_SETTING = "golfstats.club_id"
 USER_SETTING = "golfstats.user_id"
@@ -68,15 +69,14 @@ def club_scope(club_id: UUID, *, snapshot: bool = False) -> Iterator[None]:
 def found_by_user(user_id: int, statement: str, values: Sequence[Any] = ()) -> list[Any]:
     """What one statement finds that sees a person's own memberships and the clubs they lead to, and nothing else.
 
-    In one message to the server, because every request begins with it. PostgreSQL takes a message of several
-    statements as one transaction, unless there is one already.
+    In one message to the server, because every request begins with it, and by a plan that the server keeps. PostgreSQL
+    takes what comes in one message as one transaction, unless there is one already.
     """
-    with connection.cursor() as cursor:
-        cursor.execute(
-            f"SELECT set_config(%s, %s, true); {statement}; SELECT set_config(%s, '', true)",
-            [USER_SETTING, str(user_id), *values, USER_SETTING],
-        )
-        cursor.nextset()
+    with prepared_cursor() as cursor:
+        with one_message() as beside:
+            beside.execute(SET, [USER_SETTING, str(user_id)])
+            cursor.execute(statement, values)
+            beside.execute(SET, [USER_SETTING, ""])
         return list(cursor.fetchall())
 
 
@@ -87,12 +87,11 @@ def _forget(name: str) -> None:
 
 
 SNAPSHOT = "SET TRANSACTION ISOLATION LEVEL REPEATABLE READ;"
+SET = "SELECT set_config(%s, %s, true)"
+"""SET LOCAL takes no parameters; the function form does."""
 
 
 def _set_for_transaction(name: str, value: str, *, snapshot: bool = False) -> None:
     """In one message to the server, whether or not the transaction is to see the rows as of one moment."""
     with connection.cursor() as cursor:
-        # SET LOCAL takes no parameters; the function form does.
-        cursor.execute(
-            f"{SNAPSHOT if snapshot else ''} SELECT set_config(%s, %s, true)".lstrip(), [name, value]
-        )
+        cursor.execute(f"{SNAPSHOT if snapshot else ''} {SET}".lstrip(), [name, value])

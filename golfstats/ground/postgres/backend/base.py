@@ -1,6 +1,8 @@
 from __future__ import annotations
 
 import selectors
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from typing import Any
 
@@ -68,6 +70,18 @@ class DatabaseWrapper(base.DatabaseWrapper):
             cursor = made(self.connection)
         cursor.format = Format(binary)
         return self.make_debug_cursor(cursor) if self.queries_logged else self.make_cursor(cursor)
+
+    @contextmanager
+    def one_message(self) -> Iterator[Any]:
+        """What server-binding cursors are told within goes to the server together. Gives one more such cursor.
+
+        PostgreSQL takes what comes in one message as one transaction, unless there is one already.
+        """
+        self.close_if_health_check_failed()
+        self.ensure_connection()
+        made: Any = base.ServerBindingCursor
+        with self.wrap_database_errors, self.connection.pipeline(), made(self.connection) as cursor:
+            yield cursor
 
     def init_connection_state(self) -> None:
         super().init_connection_state()

@@ -8,8 +8,10 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, NamedTuple
 
+import orjson
 from django.db import connection
-from django.db.models import Model, QuerySet
+from django.db.models import JSONField, Model, QuerySet
+from django.db.models.expressions import Col
 
 
 def prepared_cursor(*, binary: bool = False) -> Any:
@@ -83,7 +85,7 @@ class Statement:
         names = {key: _Named(name) for key, name in self._standing_for().items()}
         named = [names.get(value, value) if isinstance(value, Hashable) else value for value in values]
         converters = compiler.get_converters([chosen for chosen, *_ in compiler.select])
-        return _Written(text, named, converters)
+        return _Written(text, named, {place: _quicker(*each) for place, each in converters.items()})
 
     def lines(self, found: Iterable[Sequence[Any]]) -> list[list[Any]]:
         """From the lines that were found: their values as a query set would give them."""
@@ -102,6 +104,17 @@ class Statement:
             made.append(_object(model, values[start:end]))
             start = end
         return made
+
+
+def _quicker(converters: Sequence[Callable[..., Any]], expression: Any) -> tuple[Sequence[Any], Any]:
+    """JSON by orjson: what a list has of it is short, and Python's own reader takes ten times as long to begin."""
+    if isinstance(expression, Col) and isinstance(expression.target, JSONField):
+        return ([_from_json], expression)
+    return (converters, expression)
+
+
+def _from_json(text: str | None, *_: object) -> object:
+    return None if text is None else orjson.loads(text)
 
 
 def _object(model: type[Model], values: Sequence[Any]) -> Model | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import partial
@@ -127,9 +128,15 @@ def list_1000() -> Iterator[Measured]:
             address: str | None = "/api/v1/rounds?page_size=100"
             for _ in range(10):
                 assert address is not None
-                address = world.client.get(address.replace("http://localhost", "")).json["next"]
+                address = _next(world.client.get(address.replace("http://localhost", "")))
 
         yield Measured("list_1000", *pairs(ours, lambda: floor.list_rounds(100, 10), clock, rounds=3), 1.5)
+
+
+def _next(page: Answer) -> str | None:
+    """As its header says: to read the body is no work of ours, nor of the floor."""
+    linked = re.search(r'<(\S+)>; rel="next"', page.headers.get("Link", ""))
+    return linked and linked[1]
 
 
 def request_floor() -> Iterator[Measured]:

@@ -63,8 +63,9 @@ class CursorPagination(pagination.CursorPagination):
 
     def get_paginated_response(self, data: Any) -> Response:
         """With the neighbouring pages in the header ``Link`` as well (RFC 8288)."""
-        response = super().get_paginated_response(data)
-        pages = {"next": self.get_next_link(), "prev": self.get_previous_link()}
+        following, previous = self.get_next_link(), self.get_previous_link()
+        response = Response({"next": following, "previous": previous, "results": data})
+        pages = {"next": following, "prev": previous}
         links = [f'<{address}>; rel="{name}"' for name, address in pages.items() if address]
         if links:
             response.headers["Link"] = ", ".join(links)

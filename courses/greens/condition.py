@@ -9,6 +9,7 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 import numpy as np
+from django.db.models import QuerySet
 
 from courses.greens.models import GreenReading, GreenWork, RecoveryTime, WorkStatus
 from courses.layout.models import Course
@@ -17,6 +18,7 @@ from golfstats.calc.greens.effect.putts import LONGEST_HEALING
 from golfstats.calc.greens.surface.disturbance import Work, surface_disturbance
 from golfstats.calc.greens.surface.stimpmeter import SpeedReading, read_speed
 from golfstats.calc.greens.surface.work_types import coring_area_percent, coring_severity, work_types
+from golfstats.ground.walls.kept import ANY_KEYS, KeptStatement
 
 TINED = frozenset({"coring_small", "coring_medium", "coring_large"})
 """Kinds whose severity follows from the tines, where these were noted. A season or a second pass says more."""
@@ -56,17 +58,34 @@ def confirmed_work(
     courses: Iterable[UUID] | None = None, first: date | None = None, last: date | None = None
 ) -> dict[UUID, list[GreenWork]]:
     """Confirmed work of each course, oldest first; between two days what may be felt then. One query."""
-    rows = GreenWork.objects.filter(status=WorkStatus.CONFIRMED).order_by("starts_on", "id")
-    if courses is not None:
-        rows = rows.filter(course_id__in=list(courses))
-    if first is not None:
-        rows = rows.filter(ends_on__gte=first - timedelta(days=LOOK_BACK_DAYS))
-    if last is not None:
-        rows = rows.filter(starts_on__lte=last)
     works: dict[UUID, list[GreenWork]] = {}
-    for row in rows:
+    for row in _confirmed(courses, first, last):
         works.setdefault(row.course_id, []).append(row)
     return works
+
+
+def _confirmed(courses: Iterable[UUID] | None, first: date | None, last: date | None) -> Iterable[GreenWork]:
+    since = date.min if first is None else first - timedelta(days=LOOK_BACK_DAYS)
+    until = date.max if last is None else last
+    if courses is None:
+        return _confirmed_between(since, until)
+    of_courses: list[GreenWork] = OF_COURSES.rows(keys=list(courses), since=since, until=until)
+    return of_courses
+
+
+def _confirmed_between(since: date, until: date) -> QuerySet[GreenWork]:
+    between = GreenWork.objects.filter(ends_on__gte=since, starts_on__lte=until)
+    return between.filter(status=WorkStatus.CONFIRMED).order_by("starts_on", "id")
+
+
+ANY_SINCE, ANY_UNTIL = date(1, 1, 1), date(1, 1, 2)
+OF_COURSES = KeptStatement(
+    lambda: _confirmed_between(ANY_SINCE, ANY_UNTIL).filter(course_id__any_of=ANY_KEYS),
+    GreenWork,
+    since=ANY_SINCE,
+    until=ANY_UNTIL,
+)
+RECOVERY = KeptStatement(lambda: RecoveryTime.objects.values_list("kind", "days"))
 
 
 def temporary_greens_on(rows: Iterable[GreenWork], day: date, greens: Iterable[int]) -> frozenset[int]:
@@ -77,7 +96,7 @@ def temporary_greens_on(rows: Iterable[GreenWork], day: date, greens: Iterable[i
 
 def recovery_by_kind() -> dict[str, float]:
     """Recovery days by kind where the club's putts have shown them."""
-    return dict(RecoveryTime.objects.values_list("kind", "days"))
+    return dict(RECOVERY.found())
 
 
 def condition_on(course: Course, day: date) -> CourseDay:

@@ -42,6 +42,7 @@ from golfstats.ground.clubs.models import DistanceUnit, Member
 from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, ProblemError, Refusal, invalid
 from golfstats.ground.outbox import work
+from golfstats.ground.walls.kept import ANY_KEYS, KeptStatement
 from golfstats.sentences import Sentence
 
 LAYOUT_CHANGED = "course_changed"
@@ -197,13 +198,23 @@ def delete_playing_conditions(conditions: PlayingConditions) -> None:
     _tell(course_id, day)
 
 
+LENGTHS = KeptStatement(
+    lambda: (
+        Hole.objects.filter(tee_set_id__any_of=ANY_KEYS)
+        .order_by("number")
+        .values_list("tee_set_id", "length")
+    )
+)
+RATINGS = KeptStatement(lambda: Rating.objects.filter(tee_set_id__any_of=ANY_KEYS), Rating)
+
+
 def rated_tees(tee_sets: Iterable[UUID]) -> dict[tuple[UUID, str], RatedTees]:
     """Each of these tee sets as rated for each gender, over 18 holes or the nine of a short course. Two queries."""
+    keys = list(tee_sets)
     lengths: dict[UUID, list[float]] = defaultdict(list)
-    holes = Hole.objects.filter(tee_set_id__in=tee_sets).order_by("number")
-    for tee_set_id, length in holes.values_list("tee_set_id", "length"):
+    for tee_set_id, length in LENGTHS.found(keys=keys):
         lengths[tee_set_id].append(length)
-    ratings = Rating.objects.filter(tee_set_id__in=tee_sets)
+    ratings: list[Rating] = RATINGS.rows(keys=keys)
     return {
         (rating.tee_set_id, rating.gender): RatedTees(
             float(rating.course_rating), float(rating.slope_rating), np.array(lengths[rating.tee_set_id])

@@ -14,6 +14,8 @@ from django.db import transaction
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.outbox import work
 from golfstats.ground.postgres.statistics import refresh_statistics
+from golfstats.ground.walls.kept import KeptStatement
+from golfstats.ground.walls.scope import current_club_id
 from players import kinds
 from players.conditions.refresh import write_surface
 from players.conditions.surface import analysed_greens
@@ -31,14 +33,17 @@ MANY_ROUNDS = 100
 """New at once, so many rounds make the planner's statistics useless."""
 
 
-@transaction.atomic
+CLUB = KeptStatement(lambda: Club.objects.filter(id=current_club_id()), Club)
+
+
+@transaction.atomic(savepoint=False)
 def analyse_rounds(round_ids: Iterable[UUID], *, refit: bool = True) -> None:
     """Figures and surface of the rounds; what disturbed greens cost is fitted again in the night. Repeatable.
 
     Of very many, one piece after the other is in memory. ``refit``: the rounds are news to what is fitted to the
     club's golf.
     """
-    club = Club.objects.get()
+    (club,) = CLUB.rows()
     players: set[UUID] = set()
     found = False
     for piece in _pieces(list(round_ids)):

@@ -7,6 +7,7 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any
 
+import orjson
 from django.db import transaction
 from pydantic import TypeAdapter
 
@@ -21,6 +22,7 @@ from golfstats.calc.greens.effect.putts import Putts
 from golfstats.calc.greens.effect.surplus import round_putts
 from golfstats.calc.greens.surface.disturbance import Work
 from golfstats.ground.clubs.models import Club
+from golfstats.ground.walls.kept import KeptStatement
 from players.conditions.context import fit_contexts
 from players.conditions.models import ConditionEffect
 from players.conditions.putts import load_putts, tee_to_green, without_temporary_greens
@@ -97,16 +99,23 @@ def _store(putts: int | None = None, **parts: Any) -> None:
 
 def stored_effect() -> ClubEffect:
     """The effect as last fitted; "too few" of everything where it never was. One query."""
-    row = ConditionEffect.objects.first()
-    if row is None or not _readable(row.document):
-        return ClubEffect(too_few_effect(0, 0, 0), (), {}, None)
-    document: dict[str, Any] = row.document
+    for text, fitted_at in STORED.found():
+        document: dict[str, Any] = orjson.loads(text)
+        if _readable(document):
+            return _restored(document, fitted_at)
+    return ClubEffect(too_few_effect(0, 0, 0), (), {}, None)
+
+
+STORED = KeptStatement(lambda: ConditionEffect.objects.values_list("document", "fitted_at"))
+
+
+def _restored(document: Mapping[str, Any], fitted_at: datetime) -> ClubEffect:
     return ClubEffect(
         greens=GreensEffect.restored(document["greens"]),
         contexts=CONTEXTS.validate_python(document["contexts"]),
         # Missing where the last fit is older than this part of it.
         by_green=BY_GREEN.validate_python(document.get("by_green", {})),
-        fitted_at=row.fitted_at,
+        fitted_at=fitted_at,
     )
 
 

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from uuid import UUID
 
 import numpy as np
-from django.db import connection, transaction
+from django.db import transaction
 from django.db.models import Count, Q, Sum
 
 from courses.greens import answers
@@ -28,6 +28,8 @@ from golfstats.calc.greens.notes import (
     told_of,
 )
 from golfstats.ground.outbox import work
+from golfstats.ground.statements import prepared_cursor
+from golfstats.ground.walls.bulk import delete_those
 from golfstats.ground.walls.scope import current_club_id
 from golfstats.sentences import Sentence, as_kept
 from players import kinds
@@ -80,7 +82,7 @@ def refresh_rounds(round_ids: Iterable[UUID]) -> None:
     work.ask_all(kinds.PLAYER_REPORT, {str(rounds[row].player_id) for row in moved})
 
 
-@transaction.atomic
+@transaction.atomic(savepoint=False)
 def write_surface(rounds: Sequence[PlayedGreens]) -> None:
     """The same of rounds whose putting is known already; their players' reports are the caller's to ask for."""
     stored = stored_effect()
@@ -162,7 +164,7 @@ def spans(rows: Iterable[GreenWork]) -> list[tuple[date, date]]:
 def _store_figures(on_the_day: Sequence[OnTheDay], version: str) -> None:
     """One statement for all rounds: several times as quick as a CASE for each of them."""
     rows = [_surface_columns(*one) for one in on_the_day]
-    with connection.cursor() as cursor:
+    with prepared_cursor() as cursor:
         columns = [[row[n] for row in rows] for n in range(5)]
         cursor.execute(UPDATE_SURFACE, [version, *columns, current_club_id()])
 
@@ -189,7 +191,7 @@ def _store_notes(on_the_day: Sequence[OnTheDay], effect: GreensEffect) -> None:
         for surface, putting in on_the_day
         if (note := _round_note(surface, putting, effect, usual.get(surface.player_id))) is not None
     ]
-    RoundNote.objects.filter(round_id__any_of=[surface.round_id for surface, _ in on_the_day]).delete()
+    delete_those(RoundNote, "round_id", [surface.round_id for surface, _ in on_the_day])
     RoundNote.objects.bulk_create(notes)
 
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 from uuid import UUID
 
 import numpy as np
 from django.db import transaction
+from django.utils import timezone
 
 from golfstats.calc.record import Bools, Floats, Ints
 from golfstats.calc.strokes.benchmark import Benchmark
@@ -15,13 +17,25 @@ from golfstats.calc.strokes.gained import strokes_gained
 from golfstats.calc.strokes.parts import PartTotals, parts_of_shots, totals_by_round
 from golfstats.calc.vocabulary import UNKNOWN, Part
 from golfstats.ground.clubs.models import Club
-from golfstats.ground.walls.bulk import insert_columns
+from golfstats.ground.statements import prepared_cursor
+from golfstats.ground.walls.bulk import delete_those, insert_columns
+from golfstats.ground.walls.kept import ANY_KEYS, KeptStatement
+from golfstats.ground.walls.scope import current_club_id
 from players.figures import announcing
 from players.figures.models import RoundFigures, ShotFigures
 from players.golf.benchmarks import measure_of, versions_of
 from players.golf.loading import LoadedRecord, load_record
 from players.rounds.models import Round
 
+_VERSIONS = KeptStatement(lambda: Round.objects.filter(id__any_of=ANY_KEYS).values_list("id", "version"))
+_VERSIONS_HELD = KeptStatement(
+    lambda: (
+        Round.objects.filter(id__any_of=ANY_KEYS)
+        .select_for_update(no_key=True)
+        .order_by("player_id", "id")
+        .values_list("id", "version")
+    )
+)
 _PART_WORDS = {int(part): part.word for part in Part}
 
 
@@ -36,7 +50,7 @@ class Analysed:
     """Which rounds' figures are stored: the others were changed meanwhile."""
 
 
-@transaction.atomic
+@transaction.atomic(savepoint=False)
 def store_figures(club: Club, round_ids: Iterable[UUID]) -> Analysed | None:
     """Compute and store the figures of the given rounds, in a fixed number of queries. Repeatable. None if there are
     none.
@@ -59,9 +73,20 @@ def store_figures(club: Club, round_ids: Iterable[UUID]) -> Analysed | None:
     totals = totals_by_round(loaded.record, gained, part)
     measured = versions_of(benchmark, loaded)
     _store_round_figures(loaded, versions, kept, (club.benchmark, measured), totals)
-    Round.objects.filter(id__any_of=unchanged).update(analysis="done", analysis_reason="")
+    _mark_done(unchanged)
     announcing.rounds_analysed(unchanged)
     return Analysed(loaded, gained, kept)
+
+
+def _mark_done(round_ids: Sequence[UUID]) -> None:
+    with prepared_cursor() as cursor:
+        cursor.execute(
+            """
+            UPDATE players_round SET analysis = 'done', analysis_reason = ''
+            WHERE club_id = %s AND id = ANY(%s::uuid[])
+            """,
+            [current_club_id(), round_ids],
+        )
 
 
 def mark_failed(round_id: UUID, reason: str) -> None:
@@ -70,7 +95,7 @@ def mark_failed(round_id: UUID, reason: str) -> None:
 
 def _versions(round_ids: Iterable[UUID]) -> dict[UUID, int]:
     """The rounds that exist, and which version of each is about to be read."""
-    return dict(Round.objects.filter(id__any_of=list(round_ids)).values_list("id", "version"))
+    return dict(_VERSIONS.found(keys=list(round_ids)))
 
 
 def _lock_unchanged(versions: Mapping[UUID, int]) -> list[UUID]:
@@ -78,9 +103,8 @@ def _lock_unchanged(versions: Mapping[UUID, int]) -> list[UUID]:
 
     In the order of players, as pieces of many rounds are: two who analyse the same rounds never both wait.
     """
-    held = Round.objects.filter(id__any_of=list(versions)).select_for_update(no_key=True)
-    rounds = held.order_by("player_id", "id")
-    return [key for key, version in rounds.values_list("id", "version") if versions[key] == version]
+    held = _VERSIONS_HELD.found(keys=list(versions))
+    return [key for key, version in held if versions[key] == version]
 
 
 def _store_shot_figures(
@@ -90,8 +114,7 @@ def _store_shot_figures(
     before = benchmark.expected_in(loaded.record)
     # By definition of strokes gained; exact, so that what is stored adds up.
     after = before - gained - (1 + shots.penalty)
-    replaced = loaded.shot_ids.those(kept[shots.round])
-    ShotFigures.objects.filter(shot_id__any_of=replaced.keys()).delete()
+    delete_those(ShotFigures, "shot_id", loaded.shot_ids.those(kept[shots.round]).keys())
     rows = np.flatnonzero(np.isfinite(gained) & kept[shots.round])
     if not len(rows):
         return
@@ -120,42 +143,28 @@ def _store_round_figures(
     putts_known = holes.putts != UNKNOWN
     putts = np.bincount(holes.round[putts_known], weights=holes.putts[putts_known], minlength=rounds)
     putts_complete = np.bincount(holes.round, weights=putts_known, minlength=rounds) == played
-    rows = [
-        RoundFigures(
-            round_id=loaded.round_ids[row],
-            benchmark=benchmark[0],
-            benchmark_version=benchmark[1][row],
-            version=versions[loaded.round_ids[row]],
-            score=int(score[row]),
-            holes_played=int(played[row]),
-            holes_covered=int(totals.holes[row]),
-            putts=int(putts[row]) if putts_complete[row] else None,
-            **_gained_columns(totals, row),
-        )
-        for row in map(int, np.flatnonzero(kept))
-    ]
-    columns: Sequence[str] = [
-        "benchmark",
-        "benchmark_version",
-        "version",
-        "score",
-        "holes_played",
-        "holes_covered",
-        "putts",
-        "total",
-        "tee",
-        "approach",
-        "short_game",
-        "putting",
-    ]
-    RoundFigures.objects.bulk_create(
-        rows, update_conflicts=True, unique_fields=["club", "round"], update_fields=[*columns, "computed_at"]
-    )
+    rows = np.flatnonzero(kept)
+    if not len(rows):
+        return
+    ids = [loaded.round_ids[row] for row in rows.tolist()]
+    covered = totals.holes > 0
+    columns: dict[str, Sequence[Any]] = {
+        "round_id": ids,
+        "benchmark": [benchmark[0]] * len(ids),
+        "benchmark_version": [benchmark[1][row] for row in rows.tolist()],
+        "version": [versions[round_id] for round_id in ids],
+        "score": score[rows].astype(np.int64).tolist(),
+        "holes_played": played[rows].tolist(),
+        "holes_covered": totals.holes[rows].tolist(),
+        "putts": _known(putts.astype(np.int64), putts_complete, rows),
+        "total": _known(totals.total, covered, rows),
+        **{part.word: _known(totals.gained[:, part], covered, rows) for part in Part},
+        "computed_at": [timezone.now()] * len(ids),
+    }
+    insert_columns(RoundFigures, columns, in_place_of="round_id")
 
 
-def _gained_columns(totals: PartTotals, row: int) -> dict[str, float | None]:
-    columns: dict[str, float | None] = dict.fromkeys(["total", *Part.words()])
-    if totals.holes[row] > 0:
-        columns["total"] = float(totals.total[row])
-        columns.update((part.word, float(totals.gained[row, part])) for part in Part)
-    return columns
+def _known(values: Floats | Ints, known: Bools, rows: Ints) -> list[float | None]:
+    """Of these rows; None where the value is not known."""
+    pairs = zip(values[rows].tolist(), known[rows].tolist(), strict=True)
+    return [value if is_known else None for value, is_known in pairs]

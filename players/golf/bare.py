@@ -41,7 +41,7 @@ class BareGolf:
 
 def load_bare() -> BareGolf:
     """Three statements."""
-    rounds = Columns(Round.objects.order_by("player_id", "played_on", "start_time", "id"), _ROUND)
+    rounds = Columns.of(Round.objects.order_by("player_id", "played_on", "start_time", "id"), _ROUND)
     holes, round_row = _beneath(Ids.of(rounds["id"]), packed.read_all(PlayedHole, _HOLE), "round")
     shots, hole_row = _beneath(holes["id"], packed.read_all(Shot, _SHOT), "hole")
     complete = np.zeros(len(round_row), dtype=np.bool_)

@@ -24,6 +24,7 @@ from golfstats.calc.strokes.reference_course import Gender
 from golfstats.calc.strokes.selection import BenchmarkKey
 from golfstats.calc.strokes.selection import benchmark_for as find_benchmark
 from golfstats.calc.strokes.table import professional_edition
+from golfstats.ground.walls.kept import ANY_KEYS, KeptStatement
 from golfstats.ground.words import spoken, told_document
 from players.golf.loading import LoadedRecord
 from players.golf.models import ClubBenchmark
@@ -44,6 +45,16 @@ def benchmark_for(key: str) -> Benchmark:
     return find_benchmark(key, _stored_golfer)
 
 
+WHO = KeptStatement(
+    lambda: (
+        Player.objects.filter(id__any_of=ANY_KEYS)
+        .order_by("id")
+        .values_list("id", "rating_gender", "handicaps__index")
+    )
+)
+"""Of each player what tells which golfer is their peer."""
+
+
 def measure_of(key: str, players: Iterable[UUID], loaded: LoadedRecord | None = None) -> Benchmark:
     """The benchmark of this key for the golf of these players: a golfer of each one's gender and, as a peer, of their
     handicap on the courses of their rounds as they are rated. Raises ``UnknownBenchmarkError`` with the reason.
@@ -51,11 +62,9 @@ def measure_of(key: str, players: Iterable[UUID], loaded: LoadedRecord | None = 
     kind = BenchmarkKey.parse(key).kind
     if kind == "professional":
         return benchmark_for(key)
-    asked = set(players)
-    rows = Player.objects.filter(id__in=asked).order_by("id")
     who: dict[UUID, tuple[Gender, float | None]] = {
         player: ("women" if gender == "women" else "men", None if index is None else float(index))
-        for player, gender, index in rows.values_list("id", "rating_gender", "handicaps__index")
+        for player, gender, index in WHO.found(keys=list(set(players)))
     }
     if not who:
         return benchmark_for(key)

@@ -20,6 +20,7 @@ from golfstats.calc.strokes.reference_course import GENDERS
 from golfstats.calc.strokes.selection import BenchmarkKey
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.outbox import work
+from golfstats.ground.walls.kept import KeptStatement
 from golfstats.sentences import with_sentences
 from players.golf.bare import BareGolf, load_bare
 from players.golf.benchmarks import HANDICAP_STEP, choice_of, fitted_at, fitted_key
@@ -36,9 +37,12 @@ same, as a club measures men and women by one key, and says how few shots are th
 NIGHT = time(3, 0)
 
 
+FITTED = KeptStatement(lambda: ClubBenchmark.objects.values_list("id"))
+
+
 def ask_for_refit(club: Club) -> None:
     """Fit at once if nothing has been fitted, else in the coming night: asking many times a day fits once."""
-    if not ClubBenchmark.objects.exists():
+    if not FITTED.found():
         work.ask(CLUB_BENCHMARK, str(club.id))
         return
     zone = ZoneInfo(club.time_zone)

@@ -18,6 +18,7 @@ from django.db.models import QuerySet
 from courses.layout.models import Gender, Hole
 from golfstats.calc.record import Bools, Codes, Floats, Holes, Ints, Record, Rounds, Shots
 from golfstats.calc.vocabulary import UNKNOWN
+from golfstats.ground.walls.kept import ANY_KEYS, KeptStatement
 from players.golf import packed
 from players.golf.packed import Column, Ids, Table
 from players.rounds.fields import SHOT_FIELDS, Kind, ShotField
@@ -67,6 +68,7 @@ _ROUND = (
     "tags",
     "tee_set__course__altitude",
 )
+_HOLE_OF_TEES = ("tee_set_id", "number", "par_women", "par_men", "length")
 HOLE = {
     "id": packed.ids("id"),
     "round": packed.ids("round_id"),
@@ -106,11 +108,16 @@ SHOT = {
 
 
 class Columns:
-    """Rows of a table as columns by name."""
+    """Lines of values as columns by name."""
 
-    def __init__(self, rows: QuerySet[Any], names: Sequence[str]) -> None:
-        columns = list(zip(*rows.values_list(*names), strict=True)) or [()] * len(names)
+    def __init__(self, lines: Iterable[Sequence[Any]], names: Sequence[str]) -> None:
+        columns = list(zip(*lines, strict=True)) or [()] * len(names)
         self._of: dict[str, Sequence[Any]] = dict(zip(names, columns, strict=True))
+
+    @classmethod
+    def of(cls, rows: QuerySet[Any], names: Sequence[str]) -> Columns:
+        """Of the rows of a table."""
+        return cls(rows.values_list(*names), names)
 
     def __getitem__(self, name: str) -> Sequence[Any]:
         return self._of[name]
@@ -124,16 +131,7 @@ def load_record(
     until: date | None = None,
 ) -> LoadedRecord:
     """The golf of the given players (or of everybody in the club in scope), in order of play."""
-    selected = Round.objects.order_by("player_id", "played_on", "start_time", "id")
-    if players is not None:
-        selected = selected.filter(player_id__any_of=list(players))
-    if rounds is not None:
-        selected = selected.filter(id__any_of=list(rounds))
-    if since is not None:
-        selected = selected.filter(played_on__gte=since)
-    if until is not None:
-        selected = selected.filter(played_on__lte=until)
-    rounds_found = Columns(selected, _ROUND)
+    rounds_found = _found(players, rounds, since, until)
     round_ids = list(rounds_found["id"])
     holes_found = packed.read_table(PlayedHole, HOLE, "round_id", Ids.of(round_ids))
     round_row = holes_found["round"].rows_in(Ids.of(round_ids))
@@ -173,6 +171,35 @@ def load_record(
     )
 
 
+def _found(
+    players: Iterable[UUID] | None, rounds: Iterable[UUID] | None, since: date | None, until: date | None
+) -> Columns:
+    if rounds is not None and players is None and since is None and until is None:
+        return Columns(THESE_ROUNDS.found(keys=list(rounds)), _ROUND)
+    selected = _in_order(Round.objects.all())
+    if players is not None:
+        selected = selected.filter(player_id__any_of=list(players))
+    if rounds is not None:
+        selected = selected.filter(id__any_of=list(rounds))
+    if since is not None:
+        selected = selected.filter(played_on__gte=since)
+    if until is not None:
+        selected = selected.filter(played_on__lte=until)
+    return Columns.of(selected, _ROUND)
+
+
+def _in_order(rounds: QuerySet[Round]) -> QuerySet[Round]:
+    return rounds.order_by("player_id", "played_on", "start_time", "id")
+
+
+THESE_ROUNDS = KeptStatement(
+    lambda: _in_order(Round.objects.filter(id__any_of=ANY_KEYS)).values_list(*_ROUND)
+)
+HOLES_OF_TEES = KeptStatement(
+    lambda: Hole.objects.filter(tee_set_id__any_of=ANY_KEYS).values_list(*_HOLE_OF_TEES)
+)
+
+
 def _rounds(rounds: Columns, players: list[UUID], courses: list[UUID]) -> Rounds:
     started = rounds["start_time"]
     return Rounds(
@@ -209,9 +236,7 @@ def _pars_and_lengths(rounds: Columns, round_row: Ints, hole_number: Ints) -> tu
     tees = sorted(set(rounds["tee_set_id"]))
     tee_of_round = numbers(numbered(tees), rounds["tee_set_id"])
     is_man = bools(gender == Gender.MEN for gender in rounds["player__rating_gender"])
-    stored = Columns(
-        Hole.objects.filter(tee_set_id__in=tees), ("tee_set_id", "number", "par_women", "par_men", "length")
-    )
+    stored = Columns(HOLES_OF_TEES.found(keys=tees), _HOLE_OF_TEES)
     # The row of each hole of the tees, by tees and number; a hole that was played and is not there is a fault.
     row_of = np.full((len(tees), 1 + max([0, *hole_number.tolist(), *stored["number"]])), UNKNOWN)
     row_of[numbers(numbered(tees), stored["tee_set_id"]), ints(stored["number"])] = np.arange(

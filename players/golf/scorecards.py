@@ -30,8 +30,8 @@ _HOLE = {
 def day_form_of(player: UUID) -> DayForm:
     """How much the player's days differ, by their own latest rounds and those of the club."""
     latest = Round.objects.order_by("-played_on", "-id")
-    own = Columns(latest.filter(player_id=player)[:OWN_ROUNDS], _ROUND)
-    others = Columns(latest.exclude(player_id=player)[:ROUNDS_OF_OTHERS], _ROUND)
+    own = Columns.of(latest.filter(player_id=player)[:OWN_ROUNDS], _ROUND)
+    others = Columns.of(latest.exclude(player_id=player)[:ROUNDS_OF_OTHERS], _ROUND)
     return day_form(_scorecards(own).get(player, NOTHING), list(_scorecards(others).values()))
 
 

@@ -34,12 +34,12 @@ def strokes_gained_by_benchmark(record: Record, benchmarks: Sequence[Benchmark])
     """Strokes gained against several benchmarks at once: one row a benchmark, one column a shot."""
     shots = record.shots
     before = np.stack([benchmark.expected_in(record) for benchmark in benchmarks])
-    after = np.empty_like(before)
-    after[:, :-1] = before[:, 1:]
+    gained = np.empty_like(before)
+    np.subtract(before[:, :-1], before[:, 1:], out=gained[:, :-1])
     last = np.flatnonzero(_last_shots(record))
-    after[:, last] = _after_the_last(record, last, before[:, last])
-    gained = np.subtract(before, after, out=after)
-    gained -= 1 + shots.penalty
+    at_the_last = before[:, last]
+    gained[:, last] = at_the_last - _after_the_last(record, last, at_the_last)
+    gained -= 1.0 + shots.penalty
     return gained
 
 
@@ -73,9 +73,12 @@ def _after_the_last(record: Record, last: Ints, before: Floats) -> Floats:
     before these shots.
     """
     holes, hole = record.holes, record.shots.hole[last]
-    picked_up = np.maximum(strokes_still_likely(record)[hole], before - 1.0)
-    given_up = np.where(holes.picked_up[hole], picked_up, np.nan)
-    return np.where(holes.complete[hole], 0.0, given_up)
+    after = np.where(holes.complete[hole], 0.0, np.full(before.shape, np.nan))
+    given_up = np.flatnonzero(holes.picked_up[hole] & ~holes.complete[hole])  # hardly any hole is
+    if len(given_up):
+        likely = strokes_still_likely(record)[hole[given_up]]
+        after[:, given_up] = np.maximum(likely, before[:, given_up] - 1.0)
+    return after
 
 
 def _last_shots(record: Record) -> Bools:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from xml.sax.saxutils import escape
 
 import numpy as np
@@ -31,6 +31,8 @@ WORDS = {
 }
 PIXELS_A_YARD = 1.5
 INK = "#12263f"
+LABEL_SIZE, LABEL_LINE = 22, 26
+"""Height of a name's letters, and from one line of names to the next; both as pixels of the picture."""
 
 
 @dataclass(frozen=True)
@@ -83,9 +85,10 @@ def hole_picture(
     parts.append(
         f'<circle cx="{pin_x:.1f}" cy="{pin_y:.1f}" r="2.5" fill="#b00020"><title>hole</title></circle>'
     )
-    for mark in sorted(marks, key=lambda mark: mark.kind != "ball"):
-        x, y = place(np.array([[mark.x, mark.y]]))[0]
-        parts.append(_mark(mark, (x, y), (tee_x, tee_y), wide))
+    at = [(mark, place(np.array([[mark.x, mark.y]]))[0]) for mark in marks]
+    for mark, (x, y) in sorted(at, key=lambda one: one[0].kind != "ball"):
+        parts.append(_mark(mark, (x, y), (tee_x, tee_y)))
+    parts += _labels([(mark.label, x, y) for mark, (x, y) in at if mark.label], wide)
     generic = " (generic)" if drawing.generic else ""
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide:.0f} {tall:.0f}" role="img" '
@@ -110,7 +113,7 @@ def _squares(
     ]
 
 
-def _mark(mark: Mark, at: tuple[float, float], tee: tuple[float, float], wide: float) -> str:
+def _mark(mark: Mark, at: tuple[float, float], tee: tuple[float, float]) -> str:
     (x, y), (tee_x, tee_y) = at, tee
     if mark.kind == "ball":
         return f'<circle cx="{x:.0f}" cy="{y:.0f}" r="2.2" fill="{INK}" fill-opacity="0.45"/>'
@@ -120,14 +123,51 @@ def _mark(mark: Mark, at: tuple[float, float], tee: tuple[float, float], wide: f
     if mark.kind == "aim":
         line = f'<path d="M{tee_x:.1f},{tee_y:.1f} L{x:.1f},{y:.1f}" fill="none" stroke="{INK}"'
         drawn = f'{line} stroke-width="1.5" stroke-dasharray="7 5"/>{drawn}'
-    if not mark.label:
-        return drawn
-    right = x < wide / 2
-    return drawn + (
-        f'<text x="{x + (12 if right else -12):.1f}" y="{y + 7.5:.1f}" text-anchor="{"start" if right else "end"}" '
-        f'font-size="22" font-weight="700" fill="{INK}" stroke="#fff" stroke-width="5" stroke-linejoin="round" '
-        f'paint-order="stroke">{escape(mark.label)}</text>'
-    )
+    return drawn
+
+
+@dataclass(frozen=True)
+class _Written:
+    """A name as it stands in the picture, with the room that it takes."""
+
+    label: str
+    x: float
+    y: float
+    right: bool
+    """Written to the right of ``x``; else it ends there."""
+
+    def meets(self, other: _Written) -> bool:
+        (left, right), (other_left, other_right) = self._across(), other._across()
+        return abs(self.y - other.y) < LABEL_LINE and left < other_right and other_left < right
+
+    def _across(self) -> tuple[float, float]:
+        # Seven tenths of its height a letter are enough for every letter but W, and for other languages' names.
+        wide = 0.7 * LABEL_SIZE * len(self.label)
+        return (self.x, self.x + wide) if self.right else (self.x - wide, self.x)
+
+    def svg(self) -> str:
+        return (
+            f'<text x="{self.x:.1f}" y="{self.y:.1f}" text-anchor="{"start" if self.right else "end"}" '
+            f'font-size="{LABEL_SIZE}" font-weight="700" fill="{INK}" stroke="#fff" stroke-width="5" '
+            f'stroke-linejoin="round" paint-order="stroke">{escape(self.label)}</text>'
+        )
+
+
+def _labels(names: Sequence[tuple[str, float, float]], wide: float) -> list[str]:
+    """Each name beside its ring, to the side with more room; lines lower where another name stands already.
+
+    Aims of one club that lie so close share its name.
+    """
+    written: list[_Written] = []
+    for label, x, y in names:
+        right = x < wide / 2
+        beside = _Written(label, x + (12 if right else -12), y + 7.5, right)
+        if any(one.label == label and beside.meets(one) for one in written):
+            continue
+        while any(beside.meets(one) for one in written):
+            beside = replace(beside, y=beside.y + LABEL_LINE)
+        written.append(beside)
+    return [one.svg() for one in written]
 
 
 def _surface(surface: Surface, rings: Sequence[Floats]) -> str:

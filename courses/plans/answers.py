@@ -109,18 +109,17 @@ def not_drawn(tee_set: TeeSet, numbers: Collection[int]) -> list[Fault]:
     holes = list(odd.order_by("number"))
     shapes = {shape.hole_id: shape for shape in HoleShape.objects.filter(hole__in=holes)} if holes else {}
     return [
-        Fault(
-            "/tee",
-            "hole_needs_a_map",
-            Sentence(
-                "hole {number} is not 40 to 700 yards long: only a map can say what it looks like",
-                number=hole.number,
-            ),
-            hole=hole.number,
-        )
+        Fault("/tee", "hole_needs_a_map", only_a_map(hole.number), hole=hole.number)
         for hole in holes
         if needs_a_map(hole, shapes.get(hole.id))
     ]
+
+
+def only_a_map(number: int) -> Sentence:
+    """Why a hole cannot be drawn."""
+    return Sentence(
+        "hole {number} is not 40 to 700 yards long: only a map can say what it looks like", number=number
+    )
 
 
 def usual_par(yards: float) -> int:

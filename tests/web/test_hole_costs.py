@@ -78,3 +78,24 @@ def test_managers_ask_and_players_read_nothing(place: Place, tee: TeeSet) -> Non
     assert "A worker is at it" in page.text
     assert "Not worked out yet" in page.text
     assert OutstandingWork.objects.filter(kind="hole_maps", key=f"{tee.id}:men").exists()
+
+
+def test_a_hole_that_cannot_be_drawn_is_said_to_be_so_instead_of_never_being_worked_out(
+    place: Place, tee: TeeSet
+) -> None:
+    with club_scope(place.club.id):
+        document = HoleMap.objects.get(number=1).document
+        for number in range(3, 18):
+            told = document | {"number": number}
+            HoleMap.objects.create(tee_set=tee, gender="women", number=number, document=told)
+        tee.holes.filter(number=18).update(length=20)
+    because = "Hole 18 is not 40 to 700 yards long: only a map can say what it looks like."
+    for member, what_to_do in (
+        (place.manager, "Correct its length"),
+        (place.coach, "A manager can correct its length."),
+    ):
+        page = Page.of(signed_in(member).get(where(place, tee)).content)
+        assert because in page.text
+        assert what_to_do in page.text
+        assert "look again" not in page.text
+        assert "Work it out anew" not in page.text

@@ -14,7 +14,7 @@ from django.utils.translation import gettext_noop as noop
 from pydantic import Field, TypeAdapter
 
 from courses.layout.models import Gender, TeeSet
-from courses.plans.answers import drawn_holes, not_drawn
+from courses.plans.answers import drawn_holes, not_drawn, only_a_map
 from golfstats.calc.figure import mean_figure
 from golfstats.calc.plan.hole_costs import GolferCosts, HoleCosts, hole_costs
 from golfstats.calc.units import Unit
@@ -22,8 +22,8 @@ from golfstats.ground.answers import up_to
 from golfstats.ground.faults import invalid
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.outbox import work
-from golfstats.ground.words import told_document
-from golfstats.sentences import with_sentences
+from golfstats.ground.words import spoken, told_document
+from golfstats.sentences import whole, with_sentences
 from players.plans.making import digest, drawn_as
 from players.plans.models import HoleMap
 from players.plans.playing import refuse_pictures_while_asker_plays
@@ -83,6 +83,8 @@ class TeeCosts:
     holes_done: int
     """Holes that are computed."""
     notice: str
+    not_drawn: list[str] = up_to(18)
+    """Why nothing can be worked out of a hole, a sentence for each that cannot be drawn."""
     by_hole: list[HoleForTheClub] = up_to(18)
     """Those computed so far, in the order of their numbers."""
 
@@ -148,7 +150,9 @@ def _of_tees(tee_set: TeeSet, gender: Gender) -> TeeCosts:
     costs = [COSTS.validate_python(told_document(row.document)) for row in rows]
     members = _members(tee_set, gender) if costs else {}
     holes = [HoleForTheClub(**vars(one), members=members.get(one.number, [])) for one in costs]
-    return TeeCosts(gender, tee_set.holes.count(), len(holes), gettext(NOTICE), holes)
+    numbers = list(tee_set.holes.order_by("number").values_list("number", flat=True))
+    missing = [spoken(whole(only_a_map(number))) for number in numbers if number not in drawn]
+    return TeeCosts(gender, len(numbers), len(holes), gettext(NOTICE), missing, holes)
 
 
 def _members(tee_set: TeeSet, gender: str) -> dict[int, list[MembersShots]]:

@@ -63,6 +63,7 @@ class HoleCostsPage(ClubPage):
             "lead": in_words(costs.by_hole),
             "handicaps": [f"{one:.0f}" for one in _handicaps(costs.by_hole[0])] if costs.by_hole else [],
             "genders": [(gender.value, gettext(str(gender.label))) for gender in Gender],
+            "can_be_done": costs.holes - len(costs.not_drawn),
             "may_ask": self.member.role in COURSE_STAFF,
             "surfaces": translated(SURFACES),
         }

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
+from typing import Any
 
 import pytest
 
 from courses.layout.models import TeeSet
+from golfstats.doors.pages.screens import people
 from golfstats.ground.outbox import worker
 from golfstats.ground.walls.scope import club_scope
+from players.coaching.reports.week import SquadWeek, squad_weeks
 from tests import factories
 from tests.web.conftest import Place, signed_in
 from tests.web.pages import Page
@@ -52,3 +56,23 @@ def test_a_round_begins_on_the_tees_that_were_played_last(place: Place, season: 
 def test_a_squad_on_a_phone_tells_of_how_many_rounds(place: Place, season: None) -> None:
     page = signed_in(place.manager).get(where(place, f"squads/{place.squad.id}")).content.decode()
     assert '<span class="interval-words narrow">8 rounds</span>' in page
+
+
+def test_the_two_averages_of_a_squad_say_why_they_differ(
+    place: Place, season: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def with_levels(*asked: Any) -> list[SquadWeek]:
+        return [replace(week, average=0.2) for week in squad_weeks(*asked)]
+
+    # Rounds that are all alike have no level.
+    monkeypatch.setattr(people, "squad_weeks", with_levels)
+    client = signed_in(place.manager)
+    start = Page.of(client.get(where(place, "")).content).text
+    squad = Page.of(client.get(where(place, f"squads/{place.squad.id}")).content).text
+    assert (
+        "Squad average +0.2: the mean of these levels, and so another number than on the squad's page"
+        in start
+    )
+    assert "The start page's average is that of today's levels" in squad
+    # Which rounds the column of rounds counts.
+    assert "Of each player's last 20 rounds those count that have their shots recorded." in squad

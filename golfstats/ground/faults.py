@@ -71,7 +71,10 @@ class ProblemError(Exception):
     extra: Mapping[str, object] = field(default_factory=dict)
 
 
-def invalid(faults: Iterable[Fault], title: str = "The request is not valid") -> ProblemError:
+NOT_VALID = Sentence("The request is not valid")
+
+
+def invalid(faults: Iterable[Fault], title: str = NOT_VALID) -> ProblemError:
     """Refused with every fault found."""
     every = list(faults)
     detail = Sentence("{every}; see errors.", every=counted(len(every), "fault"))

@@ -80,6 +80,10 @@ WORDS: Mapping[str, str] = {
 }
 """By the code that pydantic gives, with the bound that was passed. Our own checks come with words already."""
 
+EMAIL_PATTERN = r"^[^@\s]+@[^@\s]+$"
+OF_PATTERNS: Mapping[str, str] = {EMAIL_PATTERN: noop("an email address is written as name@example.org")}
+"""What a pattern asks for, which people need not read."""
+
 OF_DAYS: Mapping[str, str] = {
     "greater_than_equal": noop("{ge} or later"),
     "less_than_equal": noop("{le} or earlier"),
@@ -105,6 +109,7 @@ def input_words(details: ErrorDetails) -> str:
     values = _values(code, bounds)
     of_days = any(isinstance(value, dt.date) for value in values.values())
     words = (OF_DAYS if of_days else WORDS).get(code)
+    words = OF_PATTERNS.get(str(bounds.get("pattern")), words)
     return details["msg"] if words is None else Sentence(words, **values)
 
 

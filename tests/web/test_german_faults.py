@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import re
 from typing import Annotated, Any
 
 import pytest
@@ -13,6 +14,7 @@ from pydantic import Field
 from golfstats.doors.pages.forms import fault_words
 from golfstats.ground.faults import ProblemError
 from golfstats.ground.inputs import Body, Day, checked
+from golfstats.ground.outbox import worker
 from golfstats.ground.outbox.worker import WORKER_DIED
 from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.words import spoken
@@ -65,6 +67,47 @@ def test_a_card_whose_stroke_indexes_are_every_second_number(place: Place) -> No
     refused = client.post(where(place, "courses/from-a-scorecard"), card(**odd), headers=GERMAN)
     text = Page.of(refused.content).text
     assert "Herren: jeder Stroke Index von 1 bis 9 einmal; wo die Karte jede zweite Nummer hat" in text
+
+
+def test_a_fault_on_a_card_names_its_field_in_german(place: Place) -> None:
+    client = signed_in(place.player_member)
+    wrong = {"tee": "", "h2-length": "long", "h3-par_men": "x", "r-men-18-slope_rating": "x"}
+    refused = client.post(where(place, "courses/from-a-scorecard"), card(**wrong), headers=GERMAN)
+    text = Page.of(refused.content).text
+    for told in (
+        "Name der Abschläge: Diese Angabe fehlt.",
+        "Loch 2, Länge: Geben Sie eine Zahl ein.",
+        "Loch 3, Par der Herren: Geben Sie eine ganze Zahl ein.",
+        "Rating, Slope Rating: Geben Sie eine ganze Zahl ein.",
+    ):
+        assert told in text
+    # And the label by which a field is heard.
+    assert 'aria-label="Herren, 18 Löcher: Slope Rating"' in refused.content.decode()
+
+
+def test_an_address_that_is_none_and_a_round_without_words(place: Place) -> None:
+    client = signed_in(place.player_member)
+    account = client.post(
+        "/account", {"change-email": "1", "present": "x", "email": "none"}, headers=GERMAN, follow=True
+    )
+    text = Page.of(account.content).text
+    assert "Eine E-Mail-Adresse wird wie name@example.org geschrieben." in text
+    assert "^[" not in text
+    empty = client.post(where(place, "rounds/new"), {"text": ""}, headers=GERMAN)
+    assert "The request is not valid" not in Page.of(empty.content).text
+
+
+def test_a_committee_reads_an_index_with_a_comma(place: Place) -> None:
+    with club_scope(place.club.id):
+        for day in range(1, 4):
+            factories.make_round(place.manager, place.player, dt.date(2026, 6, day))
+    worker.drain()
+    page = signed_in(place.manager).get(
+        where(place, f"members/players/{place.player.id}/committee"), headers=GERMAN
+    )
+    text = Page.of(page.content).text
+    assert re.search(r"Index \+?\d+,\d\.", text)
+    assert not re.search(r"Index \+?\d+\.\d", text)
 
 
 def test_a_name_that_is_taken(place: Place) -> None:

@@ -9,12 +9,13 @@ from pydantic import ConfigDict, Field
 
 from golfstats.ground.clubs import accounts
 from golfstats.ground.clubs.models import Role, Scope
+from golfstats.ground.input_words import EMAIL_PATTERN
 from golfstats.ground.inputs import Body
 from golfstats.ground.names import Name
 from golfstats.ground.operations import Query
 
 Password = Annotated[str, Field(min_length=1, max_length=200)]
-Email = Annotated[str, Field(max_length=254, pattern=r"^[^@\s]+@[^@\s]+$")]
+Email = Annotated[str, Field(max_length=254, pattern=EMAIL_PATTERN)]
 
 
 class NewInvitation(Body):

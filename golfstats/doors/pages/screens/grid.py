@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from django.utils.text import capfirst
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
@@ -24,6 +25,17 @@ WITHIN = (
 )
 """The same within the label of a field."""
 RATED = ("course_rating", "slope_rating", "par")
+FIELDS = {
+    **dict(zip(COLUMNS, WITHIN, strict=True)),
+    "course_rating": noop("course rating"),
+    "slope_rating": noop("slope rating"),
+    "par": noop("par"),
+    "name": noop("name of the course"),
+    "tee": noop("name of the tees"),
+    "unit": noop("unit of the lengths"),
+    "altitude": noop("metres above the sea"),
+}
+"""What a fault calls the field in which it is."""
 NAMES = {"18": noop("18 holes"), "front": noop("front nine"), "back": noop("back nine")}
 
 
@@ -63,7 +75,7 @@ def shown(count: int, values: Mapping[str, str], faults: Sequence[Fault]) -> dic
             [
                 cell(
                     f"r-{gender}-{section}-{column}",
-                    f"{gettext(gender)}, {gettext(NAMES[section])}: {gettext(column.replace('_', ' '))}",
+                    f"{gettext(gender)}, {gettext(NAMES[section])}: {gettext(FIELDS[column])}",
                 )
                 for column in RATED
             ],
@@ -135,14 +147,20 @@ def _field_of(fault: Fault, values: Mapping[str, str]) -> str:
 
 def _fault_words(fault: Fault) -> str:
     steps = fault.pointer.removeprefix("/").split("/")
-    what = steps[2].replace("_", " ") if len(steps) > 2 else ""
-    where = (
-        gettext("Hole {value}, {what}: ").format(value=fault.hole or int(steps[1]) + 1, what=what)
-        if steps[0] == "holes" and what
-        else ""
+    name = steps[2] if len(steps) > 2 else steps[0]
+    return (
+        _where(steps, fault.hole, gettext(FIELDS[name])) + fault_words(fault)
+        if name in FIELDS
+        else fault_words(fault)
     )
-    where = where or (f"Rating, {what}: " if what else "")
-    return where + fault_words(fault)
+
+
+def _where(steps: Sequence[str], hole: int | None, what: str) -> str:
+    if steps[0] == "holes":
+        return gettext("Hole {value}, {what}: ").format(value=hole or int(steps[1]) + 1, what=what)
+    if steps[0] == "ratings":
+        return gettext("Rating, {what}: ").format(what=what)
+    return gettext("{what}: ").format(what=capfirst(what))
 
 
 def pasted_values(text: str, count: int) -> dict[str, str]:

@@ -19,6 +19,7 @@ from golfstats.ground.members.answers import members
 from golfstats.ground.members.operations import INVITATION, MEMBER, invite
 from golfstats.ground.members.questions import MemberChanges, NewInvitation
 from golfstats.ground.operations import Query
+from golfstats.ground.words import index_words
 from players.handicap import services as committee
 from players.handicap.actions import KINDS
 from players.handicap.answers import handicaps
@@ -290,7 +291,7 @@ class Committee(ManagerForm):
         return {
             "player": self.player,
             "actions": committee_actions(self.asker, list(actions[:20])),
-            "index": present.shown or "–",
+            "index": index_words(present.shown),
         }
 
     def save(self, given: Given) -> None:

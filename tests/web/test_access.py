@@ -116,3 +116,19 @@ def test_nothing_serious_is_in_the_way_of_anybody(
     assert found == []
     assert errors == []
     assert {urlsplit(address).netloc for address in loaded} == {urlsplit(live_server.url).netloc}
+
+
+def test_no_button_is_cut_off_on_a_phone_where_words_are_long(
+    place: Place, browser: Browser, live_server: LiveServer
+) -> None:
+    page, _ = open_as(browser.new_context(base_url=live_server.url, service_workers="block"), "manager")
+    page.context.set_extra_http_headers({"Accept-Language": "de"})
+    page.set_viewport_size({"width": 390, "height": 900})
+    page.goto(f"/clubs/{place.club.slug}/members")
+    assert page.get_by_role("button", name="Zur Spielerin, zum Spieler machen").count()
+    assert (
+        page.evaluate(
+            "[...document.querySelectorAll('.scroll')].filter(e => e.scrollWidth > e.clientWidth).length"
+        )
+        == 0
+    )

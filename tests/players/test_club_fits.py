@@ -124,7 +124,9 @@ def test_putting_is_pooled_with_the_club_once_fitted(season: Place) -> None:
         .get(f"/api/v1/players/{season.player.id}/putting")
         .json()["spreads"]["words"]
     )
-    assert words == f"Pooled with the club's golfers (1, {prior.putts:,} putts), fitted on 20 Jun 2026."
+    assert (
+        words == f"Pooled with the club's golfers (1 player, {prior.putts:,} putts), fitted on 20 Jun 2026."
+    )
 
 
 def test_refit_measures_again_what_rests_on_it(season: Place) -> None:

@@ -27,7 +27,7 @@ from golfstats.calc.vocabulary import Lie
 from golfstats.ground.answers import up_to
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.operations import Asker
-from golfstats.ground.words import day_words, percent_words, with_marks
+from golfstats.ground.words import counted, day_words, percent_words, with_marks
 from players.figures.named import figures_of
 from players.figures.putts_made import MAKE_EDGES_FT, made_spec
 from players.golf.analysed import Golf
@@ -35,7 +35,7 @@ from players.golf.answers import AboutPlayer, Figure, NamedFigure, Teller, about
 from players.golf.benchmarks import ClubPuttingPrior, club_putting_prior
 from players.golf.one_player import golf_of_each
 from players.golf.questions import WindowQuery
-from players.golf.words import strokes_words
+from players.golf.words import ends, strokes_words
 from players.people.models import Player
 
 FIRST_PUTTS_FT = np.array([3.0, 5.0, 8.0, 10.0, 15.0, 20.0, 30.0, 40.0, 60.0])
@@ -243,8 +243,10 @@ def _spreads(
     spreads: PlayerSpreads, benchmark: BenchmarkPutter, prior: ClubPuttingPrior, tell: Teller
 ) -> Spreads:
     pooled = (
-        gettext("Pooled with the club's golfers ({players}, {putts} putts), fitted on {day}.").format(
-            players=prior.players, putts=with_marks(f"{prior.putts:,}"), day=day_words(prior.fitted_on)
+        gettext("Pooled with the club's golfers ({players}, {putts}), fitted on {day}.").format(
+            players=counted(prior.players, "player"),
+            putts=counted(prior.putts, "putt"),
+            day=day_words(prior.fitted_on),
         )
         if prior.fitted_on
         else gettext("Pooled with the usual golfer: the club's own putting has not been fitted yet.")
@@ -343,7 +345,7 @@ def _slope_words(slopes: SlopeComparison) -> str:
     words = gettext("Better from above the hole by {strokes} strokes a putt, distance allowed for.")
     if difference.value > 0:
         words = gettext("Better from below the hole by {strokes} strokes a putt, distance allowed for.")
-    return words.format(strokes=strokes_words(abs(difference.value), signed=False))
+    return words.format(strokes=strokes_words(abs(difference.value), signed=False, within=ends(difference)))
 
 
 def _feet(feet: float, unit: str) -> float:

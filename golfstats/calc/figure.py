@@ -34,6 +34,21 @@ READ_OFF = 1.0
 SELDOM = 0.001
 """No chance is told nearer to 0 or 1 than that: no model of golf is known to hold so well (our judgement)."""
 
+SIGNIFICANT_DIGITS = 2
+"""Of the standard uncertainty "at most two significant digits" usually suffice, and the figure is rounded to the same
+place (JCGM 100:2008, *Guide to the expression of uncertainty in measurement*, 7.2.6)."""
+
+
+def decimals_within(low: float, high: float, most: int) -> int:
+    """How many decimals a number deserves that is known to lie between these ends of a 90% interval.
+
+    The wider the interval, the fewer; at most ``most``, what its unit is told to.
+    """
+    doubt = (high - low) / (2 * NORMAL_QUANTILE)
+    if doubt <= 0:
+        return most
+    return min(most, max(0, SIGNIFICANT_DIGITS - 1 - math.floor(math.log10(doubt))))
+
 
 def t_half_width(freedom: float) -> float:
     """Half width of the 90% interval of Student's t in units of its scale."""

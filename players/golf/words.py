@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Protocol
+
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
 
@@ -9,8 +11,10 @@ from golfstats.calc import figure as calc
 from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.calc.plan.found import FoundGreensFault, read_found
 from golfstats.calc.units import Unit
-from golfstats.ground.words import counted, index_words, signed_number, with_marks
+from golfstats.ground.words import counted, index_words, percent_words, signed_number, with_marks
 
+Interval = tuple[float, float]
+"""Lower and upper end of what a number may be."""
 _DECIMALS = {
     Unit.STROKES: 2,
     Unit.STROKES_A_ROUND: 2,
@@ -24,6 +28,7 @@ _DECIMALS = {
     Unit.SHOTS: 1,
     Unit.INDEX: 1,
 }
+HALF_A_PERCENT = 0.005
 _AFTER = {Unit.DEGREES: "°", Unit.PERCENT: "%", Unit.SHARE: "%"}
 
 
@@ -67,8 +72,9 @@ def figure_words(computed: calc.Figure, *, of: str = "", signed: bool = False) -
     """``57% (51% to 63%), 212 shots``; ``too few: 4 of at least 10 shots``."""
     if computed.value is None or computed.low is None or computed.high is None:
         return too_few_words(computed, of)
+    within = computed.low, computed.high
     value, low, high = (
-        number_words(x, computed.unit, signed=signed) for x in (computed.value, computed.low, computed.high)
+        number_words(x, computed.unit, signed=signed, within=within) for x in (computed.value, *within)
     )
     name = "" if computed.unit in _AFTER else f" {gettext(computed.unit)}"
     return gettext("{value} ({low} to {high}), {sample}").format(
@@ -101,22 +107,62 @@ def too_few_words(computed: calc.Figure, of: str) -> str:
     )
 
 
-def number_words(value: float, unit: Unit, *, signed: bool = False) -> str:
-    """One number as people write it, with a percent or degree sign but without any other unit."""
+def number_words(value: float, unit: Unit, *, signed: bool = False, within: Interval | None = None) -> str:
+    """One number as people write it, with a percent or degree sign but without any other unit.
+
+    ``within``: the interval that the number is told with, or is an end of; a wide one is worth fewer decimals.
+    """
     if unit == Unit.INDEX:
         return index_words(value)
+    if unit == Unit.SHARE and not signed:
+        return _share(value)
     shown = 100 * value if unit == Unit.SHARE else value
-    number = signed_number(shown, _DECIMALS.get(unit, 0), plus=signed)
+    decimals = _DECIMALS.get(unit, 0)
+    if within is not None:
+        decimals = calc.decimals_within(*within, decimals)
+    number = signed_number(shown, decimals, plus=signed)
     if _AFTER.get(unit) == "%":
         return gettext("{percent}%").format(percent=number)
     return number + _AFTER.get(unit, "")
 
 
-def strokes_words(value: float, *, signed: bool = True) -> str:
-    return number_words(value, Unit.STROKES, signed=signed)
+def _share(value: float) -> str:
+    """``57%``; what is nearly none or nearly all is not told as none or all."""
+    if 0.0 < value < HALF_A_PERCENT:
+        return gettext("{percent}%").format(percent="<1")
+    if 1.0 - HALF_A_PERCENT <= value < 1.0:
+        return gettext("{percent}%").format(percent=">99")
+    return percent_words(value)
 
 
-def length_words(value: float, unit: Unit, *, signed: bool = False) -> str:
+class WithInterval(Protocol):
+    """A figure, of an answer or of a calculation."""
+
+    @property
+    def low(self) -> float | None: ...
+    @property
+    def high(self) -> float | None: ...
+
+
+def ends(figure: WithInterval) -> Interval | None:
+    """What a figure lies within; nothing below its minimum sample."""
+    return None if figure.low is None or figure.high is None else (figure.low, figure.high)
+
+
+def range_words(of: WithInterval, *, decimals: int) -> str:
+    """``0.4 to 3.1``: an interval alone, to ``decimals`` or to fewer where it is wide; a dash for none."""
+    if of.low is None or of.high is None:
+        return "–"
+    told = calc.decimals_within(of.low, of.high, decimals)
+    low, high = (signed_number(x, told) for x in (of.low, of.high))
+    return gettext("{low} to {high}").format(low=low, high=high)
+
+
+def strokes_words(value: float, *, signed: bool = True, within: Interval | None = None) -> str:
+    return number_words(value, Unit.STROKES, signed=signed, within=within)
+
+
+def length_words(value: float, unit: Unit, *, signed: bool = False, within: Interval | None = None) -> str:
     """As :func:`number_words`, with the unit behind a length."""
-    words = number_words(value, unit, signed=signed)
+    words = number_words(value, unit, signed=signed, within=within)
     return f"{words} {gettext(unit)}" if unit in {Unit.YARDS, Unit.FEET, Unit.METRES} else words

@@ -162,9 +162,10 @@ def _short(summary: PlayerSummary) -> str:
     total = summary.strokes_gained.total
     if total.value is None or total.low is None or total.high is None:
         return gettext("too few")
-    return gettext("{value} ({low} to {high})").format(
-        value=strokes_words(total.value), low=strokes_words(total.low), high=strokes_words(total.high)
+    value, low, high = (
+        strokes_words(one, within=(total.low, total.high)) for one in (total.value, total.low, total.high)
     )
+    return gettext("{value} ({low} to {high})").format(value=value, low=low, high=high)
 
 
 def _chance(trends: PlayersTrends) -> str:

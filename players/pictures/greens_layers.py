@@ -8,7 +8,7 @@ from typing import Any
 from django.utils.translation import gettext
 
 from golfstats.ground.words import day_words, percent_words
-from players.golf.words import strokes_words
+from players.golf.words import ends, strokes_words
 from players.pictures.colours import Palette
 from players.pictures.layers import ONCE, ROW, WIDTH, Spec, axis_of, moment
 from players.pictures.shapes import Coming, Felt, Mark, Recovery, Season, Thing, Things, Window, Written
@@ -167,9 +167,9 @@ def recovery(shape: Recovery, palette: Palette) -> Spec:
                 "low": one.low,
                 "high": one.high,
                 "words": gettext("a date without work: {strokes} ({low} to {high})").format(
-                    strokes=strokes_words(one.value or 0.0),
-                    low=strokes_words(one.low or 0.0),
-                    high=strokes_words(one.high or 0.0),
+                    strokes=strokes_words(one.value or 0.0, within=ends(one)),
+                    low=strokes_words(one.low or 0.0, within=ends(one)),
+                    high=strokes_words(one.high or 0.0, within=ends(one)),
                 ),
             }
             for place, one in enumerate(placebo)

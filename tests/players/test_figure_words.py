@@ -11,8 +11,10 @@ from golfstats.calc.figures import distances
 from golfstats.calc.figures.approach import Band
 from golfstats.calc.figures.catalogue import figure_named
 from golfstats.calc.observations import FigureSpec
+from golfstats.calc.units import Unit
+from golfstats.doors.pages.shown import told
 from players.figures.putts_made import made_spec
-from players.golf.answers import figure_name
+from players.golf.answers import figure, figure_name
 from players.golf.words import figure_words
 
 
@@ -67,3 +69,28 @@ def test_a_figure_of_any_band_or_club_has_its_name_in_each_language(
     assert figure_name(spec, "yards").name == english
     with override("de"):
         assert figure_name(spec, "yards").name == german
+
+
+@pytest.mark.parametrize(
+    ("low", "value", "high", "unit", "words"),
+    [
+        (-0.09, 19.17, 38.43, Unit.STROKES, "19 strokes (0 to 38), 7 rounds"),
+        (-1.98, 0.57, 3.12, Unit.STROKES_A_ROUND, "0.6 strokes a round (−2.0 to 3.1), 7 rounds"),
+        (1.62, 3.23, 4.83, Unit.STROKES_A_ROUND, "3.23 strokes a round (1.62 to 4.83), 7 rounds"),
+        (0.021, 0.024, 0.027, Unit.STROKES_A_SHOT, "0.024 strokes a shot (0.021 to 0.027), 7 rounds"),
+        (0.0001, 0.002, 0.0049, Unit.SHARE, "<1% (<1% to <1%), 7 rounds"),
+        (0.0, 0.0, 0.12, Unit.SHARE, "0% (0% to 12%), 7 rounds"),
+        (0.9, 0.999, 1.0, Unit.SHARE, ">99% (90% to 100%), 7 rounds"),
+    ],
+)
+def test_a_figure_is_told_as_finely_as_its_interval_deserves(
+    low: float, value: float, high: float, unit: Unit, words: str
+) -> None:
+    assert figure_words(Figure(value, low, high, 7, 5, unit), of="round") == words
+
+
+def test_pages_tell_it_alike_and_programs_get_the_numbers_exactly() -> None:
+    answer = figure(Figure(19.17, -0.09, 38.43, 7, 5, Unit.STROKES), of="round")
+    shown = told(answer)
+    assert (shown.value, shown.interval, shown.sample) == ("19", "0 to 38", "7 rounds")
+    assert (answer.value, answer.low, answer.high) == (19.17, -0.09, 38.43)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import special
 
-from golfstats.calc.figure import NORMAL_QUANTILE, Figure
+from golfstats.calc.figure import NORMAL_QUANTILE, Figure, decimals_within
 from golfstats.calc.greens.adjusted import AdjustedPutting
 from golfstats.calc.greens.effect.healing import default_decay, standard_rate
 from golfstats.calc.greens.effect.posterior import MINIMUM_ROUNDS, GreensEffect
@@ -173,7 +173,7 @@ def _what_it_costs_by_figure(
         return Sentence(
             "{when} members here gain {putts} putts a round, {basis}",
             when=when,
-            putts=_zero(-value),
+            putts=_strokes(-value, low, high),
             basis=_interval(-high, -low, sample),
         )
     if chance_if_not_claimed is not None:
@@ -181,7 +181,7 @@ def _what_it_costs_by_figure(
             "members' putts here do not show that work on the greens costs strokes: {when} {putts} a round, {basis}, "
             "chance that it costs any {percent}",
             when=when,
-            putts=_zero(value),
+            putts=_strokes(value, low, high),
             basis=basis,
             percent=Sentence("{percent}%", percent=f"{100 * chance_if_not_claimed:.0f}"),
         )
@@ -192,12 +192,15 @@ def _what_it_costs_by_figure(
         )
     if high <= NEXT_TO_NOTHING and round(low, 1) <= 0:
         template = Sentence("{when} it costs members here next to nothing ({putts} putts a round, {basis})")
-    return Sentence(template, when=when, putts=_zero(value), basis=basis)
+    return Sentence(template, when=when, putts=_strokes(value, low, high), basis=basis)
 
 
 def _interval(low: float, high: float, sample: Sentence) -> Sentence:
     return Sentence(
-        "90% interval {low} to {high}, from {sample}", low=_zero(low), high=_zero(high), sample=sample
+        "90% interval {low} to {high}, from {sample}",
+        low=_strokes(low, low, high),
+        high=_strokes(high, low, high),
+        sample=sample,
     )
 
 
@@ -209,12 +212,13 @@ def _weight(then: WorkThen) -> float:
 
 def _perhaps(effect: GreensEffect, kind: str, course: str | None) -> dict[str, str]:
     low, high = effect.perhaps(kind, course)
-    return {"low": _zero(low), "high": _zero(high)}
+    return {"low": _strokes(low, low, high), "high": _strokes(high, low, high)}
 
 
-def _zero(value: float) -> str:
-    """One decimal with a true minus sign, but none before a zero."""
-    return f"{round(value, 1) + 0.0:.1f}".replace("-", "−")
+def _strokes(value: float, low: float, high: float) -> str:
+    """One decimal, or none within a wide interval; with a true minus sign, but none before a zero."""
+    decimals = decimals_within(low, high, 1)
+    return f"{round(value, decimals) + 0.0:.{decimals}f}".replace("-", "−")
 
 
 def _what_of_it_was_the_greens(raw: float, owed: Figure | None, usual: float | None) -> str:
@@ -241,9 +245,9 @@ def _what_of_it_was_the_greens(raw: float, owed: Figure | None, usual: float | N
         return Sentence("{putted}; what part of it was the greens cannot be told", putted=putted)
     greens = Sentence(
         "the greens account for {strokes} strokes, 90% interval {low} to {high}",
-        strokes=_zero(owed.value),
-        low=_zero(owed.low),
-        high=_zero(owed.high),
+        strokes=_strokes(owed.value, owed.low, owed.high),
+        low=_strokes(owed.low, owed.low, owed.high),
+        high=_strokes(owed.high, owed.low, owed.high),
     )
     if lost <= WORTH_EXPLAINING:
         # Where the interval holds zero there is no "although": the greens may have had no part in it.

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import stats
 
-from golfstats.calc.figure import NORMAL_QUANTILE
+from golfstats.calc.figure import NORMAL_QUANTILE, decimals_within
 from golfstats.calc.plan.greens import FEET, Greens
 from golfstats.calc.putting.tendencies import first_putts
 from golfstats.calc.record import Floats, Record
@@ -125,8 +125,7 @@ def _words(low: float, high: float, misses: Misses) -> str:
         return Sentence(
             "{manner} than usual, about {low} to {high} strokes a round.",
             manner=begun(manner),
-            low=f"{low:.1f}",
-            high=f"{high:.1f}",
+            **_told(low, high),
         )
     if manner and high >= 0:
         return Sentence("{manner} than usual; what that costs cannot be told yet.", manner=begun(manner))
@@ -139,16 +138,19 @@ def _cost(low: float, high: float) -> Sentence:
     if low > 0:
         return Sentence(
             "They take more putts than usual: about {low} to {high} strokes a round.",
-            low=f"{low:.1f}",
-            high=f"{high:.1f}",
+            **_told(low, high),
         )
     if high < 0:
         return Sentence(
             "They take fewer putts than usual: about {low} to {high} strokes a round.",
-            low=f"{-high:.1f}",
-            high=f"{-low:.1f}",
+            **_told(-high, -low),
         )
     return Sentence("No difference from usual greens can be told yet.")
+
+
+def _told(low: float, high: float) -> dict[str, str]:
+    decimals = decimals_within(low, high, 1)
+    return {"low": f"{low:.{decimals}f}", "high": f"{high:.{decimals}f}"}
 
 
 def _too_few(misses: Misses) -> Sentence:

@@ -29,8 +29,9 @@ def told(figure: answers.Figure, *, signed: bool = False, name: str = "") -> Sho
     if figure.value is None or figure.low is None or figure.high is None:
         sample = figure.words.removeprefix(gettext("too few")).lstrip(": ")
         return ShownFigure(key, name, gettext("too few"), "", sample, enough=False)
-    value = length_words(figure.value, figure.unit, signed=signed)
-    low, high = (number_words(x, figure.unit, signed=signed) for x in (figure.low, figure.high))
+    within = figure.low, figure.high
+    value = length_words(figure.value, figure.unit, signed=signed, within=within)
+    low, high = (number_words(x, figure.unit, signed=signed, within=within) for x in within)
     sample = figure.words.partition("), ")[2]
     return ShownFigure(
         key, name, value, gettext("{low} to {high}").format(low=low, high=high), sample, enough=True

@@ -18,7 +18,7 @@ from golfstats.ground.words import counted
 from players.conditions.answers.effects import Perhaps, perhaps
 from players.conditions.effect import stored_effect
 from players.golf.answers import Figure, figure
-from players.golf.words import strokes_words
+from players.golf.words import ends, strokes_words
 
 
 @dataclass(frozen=True)
@@ -102,7 +102,8 @@ def _words(costs: Sequence[calc.CostOfGreen], kind: str) -> str:
     named = sorted(dearer, key=lambda one: one.beyond.value or 0.0, reverse=True)
     each = gettext("green {hole} ({strokes})")
     names = ", ".join(
-        each.format(hole=one.hole, strokes=strokes_words(one.beyond.value or 0.0)) for one in named
+        each.format(hole=one.hole, strokes=strokes_words(one.beyond.value or 0.0, within=ends(one.beyond)))
+        for one in named
     )
     dear = gettext("Dearer than the others each time they are played, in strokes: {greens}.")
     return f"{dear.format(greens=names)} {rest}".rstrip()

@@ -35,7 +35,7 @@ from players.golf.benchmarks import gender_of, handicap_of
 from players.golf.one_player import golf_of_each
 from players.golf.questions import WindowQuery
 from players.golf.windows import USUAL_ROUNDS, RoundWindow
-from players.golf.words import strokes_words
+from players.golf.words import ends, strokes_words
 from players.people.models import Player, SquadPlayer
 from players.people.permissions import ANY_PLAYER, unprotected_players
 
@@ -205,7 +205,7 @@ def _cost_words(target: Target, figures: Sequence[MissFigure], handicap: float) 
         words = gettext(_COSTS_AND_OTHER[target])
     return words.format(
         missed=percent_words(rate.value),
-        cost=strokes_words(cost.value, signed=False),
+        cost=strokes_words(cost.value, signed=False, within=ends(cost)),
         other="" if other is None else strokes_words(other, signed=False),
         handicap=with_marks(handicap_words(handicap)),
     )

@@ -16,12 +16,13 @@ from golfstats.calc.strokes.parts import totals_by_round
 from golfstats.calc.vocabulary import UNKNOWN
 from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker
-from golfstats.ground.words import a_golfer, signed_number, spoken
+from golfstats.ground.words import a_golfer, spoken
 from players.figures.named import family
 from players.golf.analysed import Golf
 from players.golf.answers import AboutPlayer, NamedFigure, Teller, about
 from players.golf.one_player import golf_of_each
 from players.golf.questions import WindowQuery
+from players.golf.words import ends, strokes_words
 from players.people.models import Player
 
 _PARTS = {
@@ -125,8 +126,8 @@ def _words(gains: Sequence[NamedFigure], benchmark: str) -> str:
     won, lost = (best.value or 0.0) > 0, (worst.value or 0.0) < 0
     first = gettext("most gained {part} ({gain})") if won else gettext("least lost {part} ({gain})")
     last = gettext("most lost {part} ({gain})") if lost else gettext("least gained {part} ({gain})")
-    return gettext("{gain} strokes a round against {golfer}: {first}, {last}.").format(
-        gain=_gain(total),
+    return gettext("{total}, against {golfer}: {first}, {last}.").format(
+        total=total.words,
         golfer=a_golfer(benchmark),
         first=first.format(part=_part_words(best), gain=_gain(best)),
         last=last.format(part=_part_words(worst), gain=_gain(worst)),
@@ -139,7 +140,7 @@ def _part_words(part: NamedFigure) -> str:
 
 
 def _gain(figure: NamedFigure) -> str:
-    return signed_number(figure.value or 0.0, 2, plus=True)
+    return strokes_words(figure.value or 0.0, within=ends(figure))
 
 
 def _lines(golf: Golf) -> list[RoundLine]:

@@ -21,7 +21,8 @@ from golfstats.doors.pages.pictures.frame import (
     months,
     words,
 )
-from golfstats.ground.words import day_words, percent_words, signed_number, true_minus, with_marks
+from golfstats.ground.words import day_words, percent_words, true_minus, with_marks
+from players.golf.words import strokes_words
 from players.pictures.shapes import Coming, Felt, Recovery, Season, Window
 
 WIDTH, LETTER = 640, 10.5
@@ -161,9 +162,9 @@ def _window(one: Window, x_of: Scale, y_of: Scale) -> SafeString:
         gettext("day {first} to {last}: {value} ({low} to {high}) strokes a round").format(
             first=one.first_day,
             last=one.last_day,
-            value=signed_number(value, 2, plus=True),
-            low=signed_number(low, 2, plus=True),
-            high=signed_number(high, 2, plus=True),
+            value=strokes_words(value, within=(low, high)),
+            low=strokes_words(low, within=(low, high)),
+            high=strokes_words(high, within=(low, high)),
         ),
         f"{left + 2:.1f}",
         f"{top:.1f}",

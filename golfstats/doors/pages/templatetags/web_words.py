@@ -27,7 +27,7 @@ from golfstats.ground.words import (
     with_marks,
 )
 from golfstats.ground.words import spoken as spoken_words
-from players.golf.words import as_found_words
+from players.golf.words import WithInterval, as_found_words, ends, range_words, strokes_words
 
 register = template.Library()
 
@@ -70,6 +70,18 @@ def gain(value: float | str | None) -> str:
 @register.filter
 def strokes(value: float | None) -> str:
     return "–" if value is None else with_marks(f"{value:.2f}")
+
+
+@register.filter
+def strokes_in(value: float, of: WithInterval) -> str:
+    """Strokes to the decimals that the interval of ``of`` deserves."""
+    return strokes_words(value, signed=False, within=ends(of))
+
+
+@register.filter
+def between(of: WithInterval) -> str:
+    """The interval of strokes alone."""
+    return range_words(of, decimals=2)
 
 
 @register.filter

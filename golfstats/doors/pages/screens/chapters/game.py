@@ -21,7 +21,7 @@ from players.figures.answers.long_game import ApproachBand, ChangingFigure
 from players.figures.answers.misses import MissesOfTarget
 from players.figures.operations import APPROACH, DISTANCES, FIGURES, MISSES, SUMMARY
 from players.golf.answers import Figure, NamedFigure
-from players.golf.words import number_words, strokes_words
+from players.golf.words import ends, number_words, strokes_words
 from players.pictures import subjects
 from players.pictures.shapes import Sides
 from players.pictures.subjects import PART_KINDS, PARTS, in_parts
@@ -295,7 +295,9 @@ class Misses(PlayerChapter):
 
 def _short(figure: Figure) -> str:
     return (
-        gettext("too few") if figure.value is None else number_words(figure.value, figure.unit, signed=True)
+        gettext("too few")
+        if figure.value is None
+        else number_words(figure.value, figure.unit, signed=True, within=ends(figure))
     )
 
 
@@ -355,7 +357,13 @@ def _greens_words(raw: Figure, owed: Figure, adjusted: Figure) -> str:
         return gettext("Putting as it was: {words}. What the greens took cannot be told yet.").format(
             words=raw.words
         )
-    parts = joined([gettext("{value} strokes a round as it was").format(value=strokes_words(raw.value))])
+    parts = joined(
+        [
+            gettext("{value} strokes a round as it was").format(
+                value=strokes_words(raw.value, within=ends(raw))
+            )
+        ]
+    )
     if owed.low is not None and owed.low > 0:
         return gettext(
             "{parts}; the greens took {owed} of all members on disturbed greens. Without that it is {adjusted}."

@@ -27,7 +27,7 @@ from players.coaching.trials import Trial, tagged_so_far, trials
 from players.figures.answers.figures import FIGURE_OPTIONS
 from players.figures.meanings import family_of
 from players.figures.operations import SUMMARY
-from players.golf.words import length_words, number_words
+from players.golf.words import WithInterval, ends, length_words, number_words
 from players.handicap.answers import HandicapRecord, RecordedScore, handicap_records
 from players.pictures import subjects
 from players.pictures.answers import work_marks
@@ -64,8 +64,8 @@ class Trends(PlayerChapter):
         signed = trend.key.startswith("gained.")
         low_to_high = gettext("{low} to {high}")
 
-        def written(value: float) -> str:
-            return number_words(value, trend.unit, signed=signed)
+        def written(value: float, one: WithInterval) -> str:
+            return number_words(value, trend.unit, signed=signed, within=ends(one))
 
         words = [trend.compared_with.words[:1].upper() + trend.compared_with.words[1:]]
         if trend.level_shift:
@@ -73,12 +73,12 @@ class Trends(PlayerChapter):
         rows = [
             [
                 Cell(day_words(one.played_on), address=page_of(str(one.round))),
-                Cell("–" if one.value is None else written(one.value)),
-                Cell("–" if one.level is None else written(one.level)),
+                Cell("–" if one.value is None else number_words(one.value, trend.unit, signed=signed)),
+                Cell("–" if one.level is None else written(one.level, one)),
                 Cell(
                     "–"
                     if one.low is None or one.high is None
-                    else low_to_high.format(low=written(one.low), high=written(one.high))
+                    else low_to_high.format(low=written(one.low, one), high=written(one.high, one))
                 ),
             ]
             for one in reversed(trend.rounds)

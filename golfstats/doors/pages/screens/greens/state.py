@@ -30,7 +30,7 @@ from golfstats.doors.pages.shown import ShownFigure, told
 from golfstats.ground import inputs
 from golfstats.ground.clock import week_began
 from golfstats.ground.operations import Query
-from golfstats.ground.words import dated, with_marks
+from golfstats.ground.words import dated
 from players.conditions.answers.by_green import CostByGreen, cost_by_green
 from players.conditions.answers.effects import CostOnCourse, EffectOfKind, PlaceboDate, cost_on
 from players.conditions.answers.greens import (
@@ -39,6 +39,7 @@ from players.conditions.answers.greens import (
     green_work_costs,
 )
 from players.conditions.answers.work_dates import GreenWorkPlan, PlannedDay, PlanQuery, plans
+from players.golf.words import range_words
 from players.pictures import green_subjects
 from players.pictures.of_courses import MOST_WORK, events_about
 
@@ -237,9 +238,7 @@ def _cost_of(kind: EffectOfKind, placebo: Sequence[PlaceboDate]) -> CostOfKind:
         ],
         picture=season.recovery(green_subjects.recovery(kind, placebo)),
         placebo=bool(placebo),
-        perhaps=gettext("{low} to {high}").format(
-            low=with_marks(f"{kind.perhaps.low:.1f}"), high=with_marks(f"{kind.perhaps.high:.1f}")
-        ),
+        perhaps=range_words(kind.perhaps, decimals=1),
     )
 
 
@@ -254,9 +253,7 @@ def _greens_shown(costs: CostByGreen) -> GreensShown:
                 one.green,
                 told(one.strokes),
                 told(one.beyond_the_others, signed=True),
-                gettext("{low} to {high}").format(
-                    low=with_marks(f"{one.perhaps.low:.2f}"), high=with_marks(f"{one.perhaps.high:.2f}")
-                ),
+                range_words(one.perhaps, decimals=2),
             )
             for one in costs.results
         ],

@@ -65,6 +65,8 @@ class Effect:
         if self.index_before is None or self.index_after.value is None:
             return saved
         before, after = index_words(self.index_before), index_words(self.index_after.value)
+        if before == after:
+            return Sentence("{saved}, index still {index}", saved=saved, index=after)
         return Sentence("{saved}, index {before} → {after}", saved=saved, before=before, after=after)
 
 

@@ -384,6 +384,8 @@ def test_effect_in_words():
         f"approaches from 75–125 yards as a 2-handicap: {saved} fewer strokes a round, "
         f"index {effect.index_before:.1f} → {after}"
     )
+    stays = replace(effect, index_after=replace(effect.index_after, value=effect.index_before))
+    assert stays.words("putts", "a 2-handicap").endswith(f", index still {effect.index_before:.1f}")
 
 
 def test_effect_of_too_few_shots_is_no_number():

@@ -34,6 +34,8 @@ FIELDS = {
     "tee": noop("name of the tees"),
     "unit": noop("unit of the lengths"),
     "altitude": noop("metres above the sea"),
+    "number": noop("number"),
+    "words": noop("words"),
 }
 """What a fault calls the field in which it is."""
 NAMES = {"18": noop("18 holes"), "front": noop("front nine"), "back": noop("back nine")}

@@ -19,6 +19,7 @@ from players.club.announcing import CLUB_CHANGED, SettingsChange
 from players.club.settings import faults_of_settings
 from players.figures.audit import next_night
 from players.people.models import Player
+from players.people.services import measure_anew
 from players.plans.models import RoundPlan
 from players.rounds.models import Round, RoundInPlay
 from players.rounds.services import analyse_everything
@@ -42,7 +43,8 @@ def change_settings(club: Club, changes: dict[str, object]) -> Club:
     club.save(update_fields=list(changes))
     changed = {name for name, value in changes.items() if before[name] != value}
     if changed & {"benchmark", "short_game_yards"}:
-        analyse_everything(Round.objects.all())
+        Round.objects.update(analysis="pending", analysis_reason="")
+        measure_anew(Round.objects.order_by().values_list("player_id", flat=True).distinct())
     if "handicap_rules" in changed:  # an index may be the committee's alone, without a round
         work.ask_all(kinds.HANDICAP, _every_player())
     if "rounds_kept_years" in changed:  # not before the night: whoever mistyped it can put it right

@@ -65,7 +65,7 @@ def _analyse_one_by_one(player: str, _: str) -> None:
 
 @work.handler(kinds.ROUNDS_OF_PLAYER, on_failure=_analyse_one_by_one, queue=work.Queue.LONG)
 def analyse_rounds_of_player(key: str) -> None:
-    """The rounds of a player whose peer is another now: one by one they would take ten times as long.
+    """The rounds of a player who is measured by another golfer now: one by one they would take ten times as long.
 
     They have figures, so nobody's new round waits for them.
     """

@@ -25,6 +25,7 @@ from players.handicap.models import CommitteeAction, HandicapLine, PlayerHandica
 from players.handicap.rules import rules_of
 from players.people.models import Player
 from players.people.remembered import edition
+from players.people.services import measure_anew
 
 DECISION_DUE = "decision_due"
 """Work on the day on which a committee's decision begins or has ended, whether or not anybody plays; the key is the
@@ -100,7 +101,7 @@ def measure_by_new_peer(player_id: UUID, before: Decimal | None, after: Decimal 
     if Club.objects.get().benchmark == "peer" and is_another_peer(
         _number(before), _number(after), "women" if gender == "women" else "men"
     ):
-        work.ask(kinds.ROUNDS_OF_PLAYER, str(player_id))
+        measure_anew([player_id])
 
 
 def _number(index: Decimal | None) -> float | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from uuid import UUID
 
 from django.utils import timezone
@@ -76,7 +77,15 @@ def _analyse_again(player: Player) -> None:
     rounds = player.rounds.all()
     rounds.update(analysis="pending", analysis_reason="")
     work.ask(kinds.HANDICAP, str(player.id))
-    work.ask_all(kinds.ROUND_ANALYSIS, map(str, rounds.values_list("id", flat=True)))
+    measure_anew([player.id])
+
+
+def measure_anew(players: Iterable[UUID]) -> None:
+    """Ask for all rounds of these players to be measured anew: each player's in one piece, which takes a tenth of the
+    time that they take one by one, and for which no posted round waits.
+    """
+    work.ask_all(kinds.ROUNDS_OF_PLAYER, map(str, players))
+    work.ask_once_more(kinds.ROUND_ANALYSIS)
 
 
 @tells(SQUAD_CHANGED)

@@ -22,10 +22,13 @@ from players.club.services import change_settings
 from players.club.settings import CHECKS
 from players.coaching.models import PlayerReport
 from players.coaching.reports.report import sections
+from players.figures.models import RoundFigures
 from players.golf import club_fits
 from players.handicap.actions import ActionKind
 from players.handicap.models import PlayerHandicap
 from players.handicap.services import NewAction, decide
+from players.kinds import ROUND_ANALYSIS, ROUNDS_OF_PLAYER
+from players.people.services import save_player
 from players.rounds.models import Round
 from tests import factories
 from tests.players.conftest import Place, client_of
@@ -160,3 +163,24 @@ def test_a_report_has_its_days_as_the_club_writes_them(place: Place) -> None:
     words = json.dumps([trend["compared_with"]["words"] for trend in stored["trends"]])
     assert re.search(r"\bby \d{4}-\d\d-\d\d", words), words
     assert not re.search(r"\d [A-Z][a-z]+ \d{4}", words)
+
+
+def test_another_benchmark_or_gender_asks_for_each_players_golf_in_one_piece(place: Place) -> None:
+    """And not for each round: who posts one meanwhile would wait for all of them."""
+    with club_scope(place.club.id):
+        play_rounds(place.player_member, place.player, 3, handicap=8)
+        play_rounds(place.other_member, place.other_player, 2, handicap=8)
+        worker.drain()
+        asked = OutstandingWork.objects.filter(kind__in=[ROUND_ANALYSIS, ROUNDS_OF_PLAYER])
+        change_settings(Club.objects.get(), {"benchmark": "handicap:2"})
+        both = sorted([str(place.player.id), str(place.other_player.id)])
+        assert sorted(asked.values_list("kind", "key")) == [(ROUNDS_OF_PLAYER, key) for key in both]
+        assert set(Round.objects.values_list("analysis", flat=True)) == {"pending"}
+        worker.drain()
+        assert set(RoundFigures.objects.values_list("benchmark", flat=True)) == {"handicap:2"}
+        save_player(place.player, None, "men", None)
+        assert list(asked.values_list("kind", "key")) == [(ROUNDS_OF_PLAYER, str(place.player.id))]
+        worker.drain()
+        versions = RoundFigures.objects.filter(round__player=place.player).values_list("benchmark_version")
+        assert {version.split(",")[0] for (version,) in versions} == {"handicap:2:men"}
+        assert set(Round.objects.values_list("analysis", flat=True)) == {"done"}

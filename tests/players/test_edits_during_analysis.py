@@ -38,12 +38,18 @@ def rounds(place: Place) -> list[Round]:
         return posting.post_rounds(place.player_member, [RoundInput.model_validate(one) for one in bodies])
 
 
-def during_the_analysis(monkeypatch: pytest.MonkeyPatch, place: Place, change: Any) -> None:
-    """Let another connection commit this change after the rounds were read and before anything is stored."""
+def during_the_analysis(
+    monkeypatch: pytest.MonkeyPatch, place: Place, change: Any, queue: work.Queue | None = None
+) -> None:
+    """Let another connection commit this change after the rounds were read and before anything is stored, and do what
+    is then due of this queue.
+    """
 
     def in_scope() -> None:
         with club_scope(place.club.id):
             change()
+        if queue is not None:
+            worker.drain(queue=queue)
 
     def slow(*values: Any) -> Any:
         monkeypatch.setattr(figures, "strokes_gained", strokes_gained)
@@ -102,3 +108,20 @@ def test_a_setting_changed_during_a_bulk_analysis_is_heeded(
     with club_scope(place.club.id):
         assert set(RoundFigures.objects.values_list("benchmark", flat=True)) == {"handicap:18"}
         assert set(Round.objects.values_list("analysis", flat=True)) == {"done"}
+
+
+@committed
+def test_a_setting_changed_while_a_worker_is_at_a_round_is_heeded_for_that_round_too(
+    place: Place, rounds: list[Round], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Another worker has measured all golf anew before that one stores what it worked out by the setting before."""
+
+    def change() -> None:
+        services.change_settings(Club.objects.get(), {"benchmark": "handicap:18"})
+
+    during_the_analysis(monkeypatch, place, change, work.Queue.LONG)
+    worker.drain(queue=work.Queue.QUICK)
+    worker.drain()
+    with club_scope(place.club.id):
+        found = dict(RoundFigures.objects.values_list("round_id", "benchmark"))
+    assert found == dict.fromkeys([one.id for one in rounds], "handicap:18")

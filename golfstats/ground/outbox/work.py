@@ -24,6 +24,7 @@ from uuid import UUID
 
 from django.conf import settings
 from django.db import connection, transaction
+from django.db.models.functions import Now
 
 from golfstats.celery import app
 from golfstats.ground import logs
@@ -195,6 +196,14 @@ def ask_all(kind: str, keys: Iterable[str], due_at: datetime | None = None) -> N
         # robust: what was asked for is safe in its row, so a broker that is down is no reason to fail. (A named
         # function: Django reports the failure by it, and a partial has no name.)
         transaction.on_commit(nudge, robust=True)
+
+
+def ask_once_more(kind: str) -> None:
+    """Have the work of this kind that is due in the club in scope done after this transaction, even if a worker is at
+    it: that may have read what the caller changes.
+    """
+    due = OutstandingWork.objects.filter(club_id=current_club_id(), kind=kind, due_at__lte=Now())
+    ask_all(kind, due.values_list("key", flat=True))
 
 
 def outstanding(kind: str) -> dict[str, int]:

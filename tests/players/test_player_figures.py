@@ -71,7 +71,8 @@ def test_summary_adds_up_with_the_analysis_of_its_rounds(season: Place) -> None:
 
 def test_summary_in_words(season: Place) -> None:
     answer = read(season, "summary")
-    in_all = answer["strokes_gained"]["total"]["words"]
+    in_all = answer["strokes_gained"]["total"]["words"].replace("strokes (", "strokes a round (")
+    assert "strokes a round (" in in_all
     assert in_all.endswith("), 216 holes")
     assert answer["words"].startswith(f"{in_all}, against a professional: ")
     approach = answer["strokes_gained"]["approach"]["words"]

@@ -126,8 +126,13 @@ def _words(gains: Sequence[NamedFigure], benchmark: str) -> str:
     won, lost = (best.value or 0.0) > 0, (worst.value or 0.0) < 0
     first = gettext("most gained {part} ({gain})") if won else gettext("least lost {part} ({gain})")
     last = gettext("most lost {part} ({gain})") if lost else gettext("least gained {part} ({gain})")
-    return gettext("{total}, against {golfer}: {first}, {last}.").format(
-        total=total.words,
+    return gettext(
+        "{gain} strokes a round ({low} to {high}), {sample}, against {golfer}: {first}, {last}."
+    ).format(
+        gain=_gain(total),
+        low=_gain(total, total.low),
+        high=_gain(total, total.high),
+        sample=total.words.partition("), ")[2],
         golfer=a_golfer(benchmark),
         first=first.format(part=_part_words(best), gain=_gain(best)),
         last=last.format(part=_part_words(worst), gain=_gain(worst)),
@@ -139,8 +144,9 @@ def _part_words(part: NamedFigure) -> str:
     return gettext(_PARTS[part.key])
 
 
-def _gain(figure: NamedFigure) -> str:
-    return strokes_words(figure.value or 0.0, within=ends(figure))
+def _gain(figure: NamedFigure, end: float | None = None) -> str:
+    """The figure, or an end of its interval."""
+    return strokes_words((figure.value if end is None else end) or 0.0, within=ends(figure))
 
 
 def _lines(golf: Golf) -> list[RoundLine]:

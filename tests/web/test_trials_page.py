@@ -23,7 +23,10 @@ def trials_of(place: Place) -> tuple[Client, str]:
 
 def test_who_has_noted_no_ball_reads_what_can_be_compared(place: Place) -> None:
     client, address = trials_of(place)
-    assert "two clubs can be compared at once" in Page.of(client.get(address).content).text
+    page = client.get(address).content
+    assert "two clubs can be compared at once" in Page.of(page).text
+    # And these are what the form begins with.
+    assert b'<option value="club" selected>' in page
 
 
 def test_balls_that_were_played_one_after_the_other_in_unknown_wind(place: Place) -> None:
@@ -38,7 +41,9 @@ def test_balls_that_were_played_one_after_the_other_in_unknown_wind(place: Place
         posting.post_rounds(place.manager, [RoundInput.model_validate(body) for body in bodies])
         analysis.analyse_pending()
     client, address = trials_of(place)
-    assert "rounds so far: Alpha, Beta." in Page.of(client.get(address).content).text
+    page = client.get(address).content
+    assert "rounds so far: Alpha, Beta." in Page.of(page).text
+    assert b'<option value="ball" selected>' in page
     asked = urlencode({"tag": "ball", "a": "Alpha", "b": "Beta", "outcome": "strokes_gained"})
     text = Page.of(client.get(f"{address}?{asked}").content).text
     assert "This trial cannot tell Alpha from Beta." in text

@@ -293,11 +293,13 @@ class Trials(PlayerChapter):
         return answer
 
     def extra(self) -> dict[str, object]:
+        known = tagged_so_far(self.asker, self.player)
+        first = TagKind.BALL if known else TagKind.CLUB
         return {
             "kinds": [(one.value, gettext(words)) for one, words in TAG_WORDS.items()],
             "outcomes": [(one.value, gettext(words)) for one, words in OUTCOME_WORDS.items()],
-            "asked": self.request.GET.dict(),
-            "known": tagged_so_far(self.asker, self.player),
+            "asked": {"tag": first.value, **self.request.GET.dict()},
+            "known": known,
         }
 
 

@@ -63,8 +63,8 @@ class Greens:
     speed_ft: float = USUAL_SPEED_FT
     growth: tuple[float, float] = USUAL_GROWTH
     own: tuple[tuple[float, ...], ...] = ()
-    """What the player's own putts say beside two spreads, at each of :data:`FEET`: moves of the log odds of one putt,
-    of the logarithm of putts beyond the first and of the log odds of three or more. Empty: they are not known.
+    """What the player's own putts say beside two spreads, at each of :data:`FEET`: moves of the log odds of one putt
+    and of three or more. Empty: they are not known.
     """
 
     def undisturbed(self) -> Greens:

@@ -1,7 +1,8 @@
 """What a player's putts say that two spreads cannot: corrections by distance, in rounds that differ by their day.
 
 No two numbers describe every putter. So the makes of the model are corrected by distance, in log odds, and what then
-is still left of putts to hole out and of three-putts is corrected too: each correction is a Gaussian process over the
+is still left of three-putts is corrected too; expected putts follow from both, as they cannot be otherwise
+(:func:`putts_from`). Each correction is a Gaussian process over the
 logarithm of the distance with a Matern kernel (Rasmussen and Williams 2006, equation 4.17, from memory), a level and a
 tilt among it, whose size the putts choose themselves. A smoother kernel claims to know from putts of ten feet what
 happens at 25: where a player's makes fall off faster than the model's, its intervals held the truth too seldom.
@@ -52,14 +53,16 @@ class Prior:
 
 OF_MAKES = Prior(1.0, 0.5)
 BESIDE = Prior(0.6, 0.4)
-"""Of what is left of putts and three-putts once the makes are right."""
+"""Of what is left of three-putts once the makes are right."""
 MIDDLE = float(np.log(12.0))
 LEAST_INFORMATION = 0.5
 """Bins with less (in expected successes and failures) are left to their neighbours."""
 STEPS = 6
 TINY = 1e-9
-MAKE, EXTRA, THREE = 0, 1, 2
-"""Scales: log odds of holing, log of the expected putts beyond the first, log odds of three putts or more."""
+RARE = 1e-6
+"""Where three putts are rarer, nothing is told of a fourth."""
+MAKE, THREE, EXTRA = 0, 1, 2
+"""Scales: log odds of holing and of three putts or more; the log of the expected putts beyond the first follows."""
 
 
 @dataclass(frozen=True)
@@ -112,10 +115,8 @@ class Misfit:
     """Corrections by scale, and how much days widen what a player's putts say."""
 
     make: Correction
-    extra: Correction
-    """Of putts beyond the first, once makes are corrected."""
     three: Correction
-    """Of three putts or more, likewise."""
+    """Of three putts or more, once makes are corrected."""
     day_sd: float
     """Of the day's form in log odds of holing."""
     stretch: tuple[float, float]
@@ -140,9 +141,7 @@ def _nothing_known(prior: Prior) -> Correction:
     return Correction(np.empty(0), np.empty(0), np.empty((0, 0)), weight / np.sum(weight), prior)
 
 
-NO_PUTTS = Misfit(
-    _nothing_known(OF_MAKES), _nothing_known(BESIDE), _nothing_known(BESIDE), USUAL_DAY, (1.0, 1.0)
-)
+NO_PUTTS = Misfit(_nothing_known(OF_MAKES), _nothing_known(BESIDE), USUAL_DAY, (1.0, 1.0))
 
 
 def misfit_of(putts: Putts, direction_sd: float, distance_sd: float) -> Misfit:
@@ -160,39 +159,41 @@ def misfit_of(putts: Putts, direction_sd: float, distance_sd: float) -> Misfit:
     )
     corrected = scales_of(chain.outcomes(makes.odds(chain)[0]))
     first, taken = _holes(putts)
-    extra = np.exp(_between(corrected[:, EXTRA], putts.distance_ft[first]))
-    one, three = (
-        special.expit(_between(corrected[:, scale], putts.distance_ft[first])) for scale in (MAKE, THREE)
-    )
-    beside = _Binned(putts, first)
-    return replace(
-        makes,
-        extra=beside.correction(
-            (taken - 1).astype(np.float64) - extra,
-            _variance_of_extra(extra, one, three),
-            extra,
-            days.variance,
-        ),
-        three=beside.correction(
-            (taken >= 3) - three, three * (1 - three), three * (1 - three), days.variance
-        ),
-    )
+    three = special.expit(_between(corrected[:, THREE], putts.distance_ft[first]))
+    spread = three * (1 - three)
+    left = _Binned(putts, first).correction((taken >= 3) - three, spread, spread, days.variance)
+    return replace(makes, three=left)
+
+
+def putts_from(one: Floats, three: Floats, beyond: Floats) -> Floats:
+    """Expected putts: a first, a second but for one putt, and ``beyond`` on average where it takes three or more.
+
+    The sum over k of the chances to need a k-th putt, so 1 one + 2 two + (2 + beyond) three or more.
+    """
+    putts: Floats = 2.0 - one + beyond * three
+    return putts
+
+
+def beyond_second(outcomes: Outcomes) -> Floats:
+    """Expected putts from the third on where it takes three or more: 1 where no fourth is needed."""
+    three = np.maximum(outcomes.three_or_more, TINY)
+    beyond: Floats = np.maximum((outcomes.expected_putts - 2.0 + outcomes.one) / three, 1.0)
+    return np.where(outcomes.three_or_more > RARE, beyond, 1.0)
 
 
 def scales_of(outcomes: Outcomes) -> Floats:
-    """Columns by scale: log odds of one putt, log of putts beyond the first, log odds of three or more."""
+    """Columns by scale: log odds of one putt and of three or more, log of putts beyond the first."""
     one, three = (np.clip(chance, TINY, 1 - TINY) for chance in (outcomes.one, outcomes.three_or_more))
     extra = np.log(np.maximum(outcomes.expected_putts - 1.0, TINY))
-    return np.column_stack([special.logit(one), extra, special.logit(three)])
+    return np.column_stack([special.logit(one), special.logit(three), extra])
 
 
 def moved(outcomes: Outcomes, moves: Floats) -> Outcomes:
-    """The outcomes with each scale (column) moved at each distance (row)."""
-    scales = scales_of(outcomes) + moves
+    """The outcomes with the log odds of one putt and of three or more (columns) moved at each distance (row)."""
+    scales = scales_of(outcomes)[:, [MAKE, THREE]] + moves
     one = special.expit(scales[:, MAKE])
     three = np.minimum(special.expit(scales[:, THREE]), 1 - one)
-    # Nobody takes fewer putts than the chances of a second and of a third ask for.
-    putts = 1.0 + np.maximum(np.exp(scales[:, EXTRA]), 1 - one + three)
+    putts = putts_from(one, three, beyond_second(outcomes))
     return Outcomes(outcomes.distance_ft, putts, one, 1 - one - three, three)
 
 
@@ -200,51 +201,47 @@ def corrected_scales(distance_ft: Floats, spreads: Floats, misfit: Misfit) -> tu
     """The scales with the player's corrections, and the variance that the corrections' doubt gives them.
 
     ``spreads``: of direction and of distance. The doubt about makes runs through the chain, to first order, but for
-    what the correction of putts and of three-putts would take back: too good makes leave more for it to correct.
+    what the correction of three-putts would take back: too good makes leave more for it to correct.
     """
-    bins = {EXTRA: misfit.extra, THREE: misfit.three}
-    places = [distance_ft, *(np.exp(correction.at) for correction in bins.values())]
-    chain = Chain(np.concatenate(places), *(float(spread) for spread in spreads))
-    ends = np.cumsum([len(place) for place in places])
+    chain = Chain(
+        np.concatenate([distance_ft, np.exp(misfit.three.at)]), *(float(spread) for spread in spreads)
+    )
     mean, covariance = misfit.odds(chain)
-    outcomes = chain.outcomes(mean)
-    asked = slice(0, len(distance_ft))
-    centre = scales_of(outcomes)[asked]
-    variance = np.zeros_like(centre)
-    variance[:, MAKE] = np.diag(covariance)[asked]
-    for scale, slope, start, end in zip(
-        bins, _slopes(chain, outcomes, mean), ends[:-1], ends[1:], strict=True
-    ):
-        added, doubt = bins[scale].on(distance_ft)
-        kept = slope[asked] - bins[scale].shares(distance_ft) @ slope[start:end]
-        centre[:, scale] += added
-        variance[:, scale] = np.diag(doubt) + np.einsum("fi,ij,fj->f", kept, covariance, kept)
-    return centre, variance
-
-
-def _slopes(chain: Chain, outcomes: Outcomes, odds: Floats) -> tuple[Floats, Floats]:
-    """How the scales of putts and of three putts move with log odds of holing."""
-    putts, three = chain.slopes(odds)
+    outcomes, slopes = chain.outcomes(mean), chain.slopes(mean)
+    asked, bins = slice(0, len(distance_ft)), slice(len(distance_ft), len(chain.first))
+    added, doubt = misfit.three.on(distance_ft)
     chance = np.clip(outcomes.three_or_more, TINY, 1 - TINY)
-    extra = np.maximum(outcomes.expected_putts - 1.0, TINY)
-    return putts / extra[:, None], three / (chance * (1 - chance))[:, None]
+    slope = slopes[1] / (chance * (1 - chance))[:, None]
+    kept = slope[asked] - misfit.three.shares(distance_ft) @ slope[bins]
+    one = outcomes.one[asked]
+    three = np.minimum(special.expit(special.logit(chance[asked]) + added), 1 - one)
+    beyond = beyond_second(outcomes)[asked]
+    # Makes move putts by the second putt, by the third, and by what is beyond; the doubt of three-putts by the third.
+    own = np.eye(len(distance_ft), len(chain.feet)) * (one * (1 - one))[:, None]
+    by_three = beyond * three * (1 - three)
+    farther = slopes[0][asked] + own - beyond[:, None] * slopes[1][asked]
+    by_makes = by_three[:, None] * kept - own + (three / chance[asked])[:, None] * farther
+    found = Outcomes(distance_ft, putts_from(one, three, beyond), one, np.maximum(1 - one - three, 0), three)
+    extra = np.maximum(found.expected_putts - 1, TINY)
+    own_doubt = np.diag(doubt)
+    variance = np.column_stack(
+        [
+            np.diag(covariance)[asked],
+            own_doubt + _carried(kept, covariance),
+            (by_three**2 * own_doubt + _carried(by_makes, covariance)) / extra**2,
+        ]
+    )
+    return scales_of(found), variance
+
+
+def _carried(slope: Floats, covariance: Floats) -> Floats:
+    """Variance of what moves by these slopes (rows) with something of a covariance."""
+    variance: Floats = np.einsum("fi,ij,fj->f", slope, covariance, slope)
+    return variance
 
 
 def _between(column: Floats, distance_ft: Floats) -> Floats:
     return np.interp(np.log(distance_ft), np.log(NODES_FT), column)
-
-
-def _variance_of_extra(extra: Floats, one: Floats, three: Floats) -> Floats:
-    """Of putts beyond the first: each putt after the third as likely as the mean asks for.
-
-    Whoever misses from a yard takes four putts and five now and then. Taken as two putts at most beyond the first,
-    their long putts seemed to tell what they cost nearly without doubt.
-    """
-    beyond = np.maximum(extra - (1 - one), three)
-    again = 1 - three / np.maximum(beyond, 1e-9)
-    square = (1 - one) + 3 * beyond + 2 * again / np.maximum(1 - again, 0.1) * beyond
-    variance: Floats = np.maximum(square - extra**2, 1e-6)
-    return variance
 
 
 def _holes(putts: Putts) -> tuple[Bools, Ints]:

@@ -148,9 +148,12 @@ def outcome_figures(spreads: PlayerSpreads, distance_ft: Floats) -> list[Outcome
 
 
 def own_moves(spreads: PlayerSpreads, distance_ft: Floats) -> Floats:
-    """By how much a player's putts move the scales of what their two spreads give; distances × scales."""
+    """By how much a player's putts move the log odds of one putt and of three or more from what their two spreads give;
+    distances × the two.
+    """
     corrected, _ = corrected_scales(distance_ft, np.exp(spreads.log_mean), spreads.misfit)
-    return corrected - scales_of(_chain(spreads.log_mean, distance_ft).outcomes())
+    plain = scales_of(_chain(spreads.log_mean, distance_ft).outcomes())
+    return (corrected - plain)[:, [MAKE, THREE]]
 
 
 def _scale_figure(value: Floats, low: Floats, high: Floats, scale: int, putts: int) -> Figure:

@@ -4,15 +4,19 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from scipy import special
 
 from golfstats.calc.putting.likelihood import Putts
-from golfstats.calc.putting.misfit import NO_PUTTS, misfit_of
+from golfstats.calc.putting.misfit import NO_PUTTS, misfit_of, moved
 from golfstats.calc.putting.outcomes import STATES_FT, Chain, putting_outcomes
 from golfstats.calc.putting.player import outcome_figures, player_spreads
 from tests.golfers import hole_out
 
 SPREADS = (np.radians(1.6), 0.11)
+MOST_BEYOND = 4.0
+"""Putts beyond a third that even who holes one putt of three takes on average."""
 
 
 def played_by_the_model(holes, seed=1, day=0.0):
@@ -95,3 +99,66 @@ def test_three_putts_follow_the_player_where_the_model_does_not():
     (honest,) = outcome_figures(player_spreads(putts), np.array([40.0]))
     assert figures.three_or_more.high < honest.three_or_more.low
     assert figures.expected_putts.high < honest.expected_putts.value
+
+
+@pytest.mark.parametrize("seed", [2, 3, 6])
+def test_who_three_putts_so_often_needs_as_many_putts(seed):
+    """Two putts, one more for each three-putt and one less for each one-putt are the least that can be."""
+    spreads = player_spreads(played_by_the_model(1_080, seed=seed))
+    for told in outcome_figures(spreads, np.array([5.0, 30.0, 60.0])):
+        least = 2 - told.one.value + told.three_or_more.value
+        assert least - 1e-9 <= told.expected_putts.value <= least + 0.2 * told.three_or_more.value
+
+
+@st.composite
+def putters(draw):
+    """Putts of somebody from any distances, holed and left in any way, now and then with three, four or five a hole."""
+    rng = np.random.default_rng(draw(st.integers(0, 2**32 - 1)))
+    holes, far = draw(st.integers(10, 80)), draw(st.floats(3, 60))
+    chance, left = draw(st.floats(0.35, 0.95)), draw(st.floats(0.02, 0.8))
+    rows = []
+    for hole in range(holes):
+        feet = float(np.clip(far * rng.lognormal(0, 0.7), 1, 110))
+        for number in range(5):
+            holed = rng.random() < chance or number == 4
+            after = 0.0 if holed else float(max(feet * left * rng.random(), 0.3))
+            rows.append((feet, holed, after, hole))
+            if holed:
+                break
+            feet = after
+    feet, holed, after, hole = map(np.array, zip(*rows, strict=True))
+    return Putts(np.zeros(len(hole), dtype=int), feet, holed, after, hole // 9, hole)
+
+
+@settings(max_examples=25, deadline=None)
+@given(putters())
+def test_expected_putts_and_chances_of_every_golfer_agree(putts):
+    """Expected putts are the sum of the chances to need a first putt, a second, a third, and the few beyond."""
+    for told in outcome_figures(player_spreads(putts), np.array([2.0, 6, 15, 40, 100])):
+        if not told.one.enough:
+            continue
+        one, two, three = (figure.value for figure in (told.one, told.two, told.three_or_more))
+        assert min(one, two, three) >= 0
+        assert max(one, two, three) <= 1
+        assert one + two + three == pytest.approx(1, abs=1e-6)
+        at_least = one + 2 * two + 3 * three
+        assert at_least - 1e-6 <= told.expected_putts.value <= at_least + MOST_BEYOND * three + 1e-6
+        assert told.expected_putts.low < told.expected_putts.value < told.expected_putts.high
+        # the ends of a fair interval of chances cannot be far from those of the putts they come to
+        assert told.expected_putts.high >= 1 + (1 - told.one.high) + told.three_or_more.low
+
+
+def test_moved_outcomes_agree():
+    """What a plan takes from a player's putts: chances moved either way, far beyond what anybody's are."""
+    feet = np.geomspace(0.05, 180, 40)
+    plain = putting_outcomes(feet, *SPREADS)
+    rng = np.random.default_rng(5)
+    same = moved(plain, np.zeros((40, 2)))
+    assert same.expected_putts == pytest.approx(plain.expected_putts, abs=1e-5)
+    for size in (0.3, 1.0, 4.0):
+        found = moved(plain, size * rng.standard_normal((40, 2)))
+        assert found.one + found.two + found.three_or_more == pytest.approx(1)
+        assert np.min([found.one, found.two, found.three_or_more]) >= -1e-12
+        at_least = found.one + 2 * found.two + 3 * found.three_or_more
+        assert np.all(found.expected_putts >= at_least - 1e-9)
+        assert np.all(found.expected_putts <= at_least + MOST_BEYOND * found.three_or_more + 1e-9)

@@ -59,3 +59,10 @@ def test_aims_of_one_club_side_by_side_share_its_name() -> None:
     apart = [aim("3-wood", kind="aim"), aim("3-wood", beyond=-60.0)]
     assert [label for label, *_ in names(near)] == ["3-wood"]
     assert [label for label, *_ in names(apart)] == ["3-wood", "3-wood"]
+
+
+def test_a_name_that_gives_way_stands_on_the_very_next_line() -> None:
+    (_, *_, first), (_, *_, second), (_, *_, third) = names(
+        [aim("5-wood", kind="aim"), aim("3-wood", beyond=10.0), aim("4-hybrid", beyond=-10.0)]
+    )
+    assert second - first == third - second == 26

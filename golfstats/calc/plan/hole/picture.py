@@ -164,8 +164,9 @@ def _labels(names: Sequence[tuple[str, float, float]], wide: float) -> list[str]
         beside = _Written(label, x + (12 if right else -12), y + 7.5, right)
         if any(one.label == label and beside.meets(one) for one in written):
             continue
-        while any(beside.meets(one) for one in written):
-            beside = replace(beside, y=beside.y + LABEL_LINE)
+        for one in sorted(written, key=lambda one: one.y):
+            if beside.meets(one):
+                beside = replace(beside, y=one.y + LABEL_LINE)
         written.append(beside)
     return [one.svg() for one in written]
 

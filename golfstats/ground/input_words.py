@@ -133,7 +133,7 @@ def _values(code: str, bounds: Mapping[str, Any]) -> dict[str, object]:
 def _bound(bound: object) -> object:
     """As people write it: ``1`` and not ``1.0``, a day as a day."""
     if isinstance(bound, float):
-        return f"{bound:,g}"
+        return f"{bound:,g}".replace("-", "−")
     day = A_BOUND_IN_TIME.match(str(bound))
     if day:
         return dt.date(*map(int, day.groups()))

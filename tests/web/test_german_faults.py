@@ -47,6 +47,7 @@ class Asked(Body):
 
 class Bounded(Body):
     share: Annotated[float, Field(le=0.5)]
+    celsius: Annotated[float, Field(ge=-30)]
     day: Day
     note: Annotated[str, Field(max_length=1)]
     many: Annotated[list[int], Field(max_length=2)]
@@ -180,13 +181,14 @@ def test_a_phone_hears_in_german_what_its_round_lacks_and_where(place: Place) ->
 
 def test_a_bound_is_told_with_the_marks_of_the_language() -> None:
     with pytest.raises(ProblemError) as refused:
-        checked(Bounded, {"share": 2, "day": "2300-01-01", "note": "xx", "many": [1, 2, 3]})
+        checked(Bounded, {"share": 2, "celsius": -40, "day": "2300-01-01", "note": "xx", "many": [1, 2, 3]})
     details = {fault.pointer: fault.detail for fault in refused.value.faults}
     assert details["/share"] == "enter 0.5 or less"
     with override("de"):
         told = {place: spoken(detail) for place, detail in details.items()}
     assert told == {
         "/share": "höchstens 0,5",
+        "/celsius": "mindestens −30",
         "/day": "spätestens 31. Dez 2199",
         "/note": "höchstens 1 Zeichen",
         "/many": "höchstens 2 Einträge",

@@ -108,7 +108,7 @@ def coach_dashboard() -> Iterator[Measured]:
     with world_in(databases.DEMO) as (world, _, clock):
         small = typical(lambda: world.client.dashboard(world.squad.id, 20), clock, rounds=3) / a_player(world)
     with world_in(databases.GROWN) as (world, floor, clock):
-        told = world.client.dashboard(world.squad.id, 20)
+        told = world.client.dashboard(world.squad.id, 20).json["data"]
         with club_scope(world.club.id):
             ids = list(SquadPlayer.objects.filter(squad=world.squad).values_list("player_id", flat=True))
         ours, least = pairs(

@@ -13,7 +13,6 @@ from typing import Annotated, Any
 from uuid import UUID
 
 import strawberry
-from django.utils import timezone
 from pydantic import ValidationError
 
 from golfstats.doors.graphql.answers import TYPES, Types, camel, described_field
@@ -51,7 +50,6 @@ from golfstats.ground.operations import (
 from golfstats.ground.orders import order_of
 from golfstats.ground.standing import Standing
 from golfstats.ground.stretches import filtered
-from golfstats.ground.words import dates_as
 
 Arguments = dict[str, tuple[Any, Any]]
 """By name: type and default; ``REQUIRED`` for an argument that has to be given."""
@@ -377,10 +375,7 @@ def _resolved(
     """A field whose resolver has these arguments: strawberry reads them from the signature."""
 
     def resolve(parent: Any, info: Info, **given: Any) -> Any:
-        asker = info.context.asker
-        # Days asked for are days at the club, and days in sentences are written as it writes them.
-        with timezone.override(asker.club.time_zone), dates_as(asker.club.date_style):
-            return call(asker, parent, given)
+        return call(info.context.asker, parent, given)
 
     parameters = [
         inspect.Parameter("parent", inspect.Parameter.POSITIONAL_OR_KEYWORD, annotation=PARENT),

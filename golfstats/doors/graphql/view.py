@@ -10,6 +10,7 @@ import strawberry
 from django.conf import settings
 from django.db import Error, transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.utils import timezone
 from graphql import GraphQLError
 from pydantic import BaseModel, ConfigDict, Field
 from rest_framework.renderers import BaseRenderer
@@ -34,6 +35,7 @@ from golfstats.ground.faults import ProblemError, Refusal
 from golfstats.ground.ids import new_id
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.postgres.trouble import is_outage, passes
+from golfstats.ground.words import dates_as
 from players.people.readers import write_down_readers
 
 MUTATION = "mutation"
@@ -91,7 +93,9 @@ class GraphQLEndpoint(ClubView):
         context = Context(self.member, self.club, asker)
         began = time.thread_time()
         try:
-            result = self._result(body, _text(body), context, only_reads=self.only_reads(request))
+            # Days asked for are days at the club, and days in sentences are written as it writes them.
+            with timezone.override(self.club.time_zone), dates_as(self.club.date_style):
+                result = self._result(body, _text(body), context, only_reads=self.only_reads(request))
         finally:
             self._spent += time.thread_time() - began
         status = _status(request, result)

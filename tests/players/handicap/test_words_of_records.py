@@ -20,9 +20,11 @@ from players.club.services import change_settings
 from players.handicap.answers import handicaps
 from players.people.models import Player
 from tests import factories
+from tests.graphql.asking import data
 from tests.players.conftest import Place, client_of
 
 REASON = "A shoulder that heals slowly"
+COMMITTEE = "query Q($id: UUID!) { player(id: $id) { handicap { committee { text } } } }"
 
 
 @pytest.fixture
@@ -46,6 +48,8 @@ def test_a_club_writes_days_in_another_way_and_the_next_reading_follows(place: P
             change_settings(place.club, {"date_style": style})
         (decision,) = client.get(f"/api/v1/players/{frozen.id}/handicap").json()["committee"]
         assert decision["text"].endswith(f"from {written} until further notice")
+        found = data(place.player_member, COMMITTEE, id=str(frozen.id))
+        assert found["player"]["handicap"]["committee"] == [{"text": decision["text"]}]
 
 
 @pytest.mark.parametrize(

@@ -118,6 +118,23 @@ def test_nothing_serious_is_in_the_way_of_anybody(
     assert {urlsplit(address).netloc for address in loaded} == {urlsplit(live_server.url).netloc}
 
 
+def test_paper_says_nothing_that_only_a_screen_can_do(
+    place: Place, browser: Browser, live_server: LiveServer
+) -> None:
+    places = some_golf(place)
+    page, _ = open_as(browser.new_context(base_url=live_server.url, service_workers="block"), "coach")
+    for address, words in (
+        ("squads/{squad_id}", "A month on paper"),
+        ("{player}", "A month on paper"),
+        ("{round}", "Open a hole for its shots."),
+    ):
+        page.goto(f"/clubs/{place.club.slug}/{address.format(**places)}")
+        page.emulate_media(media="screen")
+        assert page.get_by_text(words).is_visible()
+        page.emulate_media(media="print")
+        assert not page.get_by_text(words).is_visible(), address
+
+
 def test_no_button_is_cut_off_on_a_phone_where_words_are_long(
     place: Place, browser: Browser, live_server: LiveServer
 ) -> None:

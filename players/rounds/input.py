@@ -11,11 +11,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated
 
-from pydantic import BaseModel, ConfigDict, Field, PrivateAttr, create_model
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, PrivateAttr, create_model
 
 from courses.layout.models import Section
 from golfstats.ground.clubs.models import DistanceUnit
-from golfstats.ground.inputs import FIRST_DAY
+from golfstats.ground.input_words import input_fault
+from golfstats.ground.inputs import FIRST_DAY, written_as_a_day
+from golfstats.sentences import Sentence
 from players.rounds.fields import SHOT_FIELDS, Tag, WindSpeed
 from players.rounds.models import RoundFormat
 
@@ -36,6 +38,15 @@ else:
         __module__=__name__,
         **{one.name: one.annotation for one in SHOT_FIELDS},
     )
+
+
+def by_the_clock(time: dt.time) -> dt.time:
+    """A time with an offset, or in seconds, which pydantic takes for one of UTC, is of no clock at the course."""
+    if time.tzinfo is not None:
+        raise input_fault(
+            "time_with_offset", Sentence("a time is that of the clock at the course, as in 09:30")
+        )
+    return time
 
 
 class HoleInput(Input):
@@ -66,7 +77,9 @@ class HoleInput(Input):
 
 Course = Annotated[str, Field(min_length=1, max_length=120)]
 Tee = Annotated[str, Field(min_length=1, max_length=60)]
-Day = Annotated[dt.date, Field(ge=FIRST_DAY, description="Local date at the course.")]
+Day = Annotated[
+    dt.date, BeforeValidator(written_as_a_day), Field(ge=FIRST_DAY, description="Local date at the course.")
+]
 Holes = Annotated[list[HoleInput], Field(min_length=1, max_length=18)]
 
 
@@ -74,7 +87,7 @@ class AboutRound(Input):
     """What may be said of a round beside where, when and how it was played."""
 
     player: str | None = Field(default=None, description="Id or name; without it, yourself.")
-    start_time: dt.time | None = None
+    start_time: Annotated[dt.time, AfterValidator(by_the_clock)] | None = None
     """Local time at the course."""
     section: Section = Section.EIGHTEEN
     """What you set out to play: 18 holes, or one nine."""

@@ -17,6 +17,7 @@ from tests.factories import round_body
 from tests.players.conftest import Place, client_of
 
 ADDRESS = "/api/v1/rounds"
+T, B = {"lie": "tee", "distance": 400}, {"lie": "sand", "distance": 30}
 
 
 def post(place: Place, body: Any, **headers: str) -> Any:
@@ -119,6 +120,10 @@ def test_shape_faults_name_hole_and_shot(place: Place) -> None:
             "wrong_number_of_holes",
         ),
         ({"colour": "blue"}, "/colour", "extra_forbidden"),
+        ({"start_time": "10:00:00+02:00"}, "/start_time", "time_with_offset"),
+        ({"start_time": 36000}, "/start_time", "time_with_offset"),
+        ({"played_on": 1767225600}, "/played_on", "value_error"),
+        ({"played_on": "1767225600"}, "/played_on", "value_error"),
     ],
 )
 def test_what_does_not_fit_is_refused(place: Place, change: dict[str, Any], pointer: str, code: str) -> None:
@@ -126,6 +131,33 @@ def test_what_does_not_fit_is_refused(place: Place, change: dict[str, Any], poin
     assert response.status_code == 422
     assert (pointer, code) in [fault[:2] for fault in faults(response)]
     assert saved_rounds(place) == 0
+
+
+@pytest.mark.parametrize(
+    ("hole", "field", "code"),
+    [
+        ({"shots": [T, *[B] * 38, {**B, "holed": True}]}, "shots", "too_many_strokes"),
+        ({"shots": [T, *[B] * 38], "picked_up": True}, "shots", "too_many_strokes"),
+        ({"shots": [T, B], "picked_up": True, "putts": 15}, "putts", "more_putts_than_score"),
+        ({"shots": [T, B], "picked_up": True, "penalties": 15}, "penalties", "more_penalties_than_score"),
+        ({"score": 3, "penalties": 3}, "penalties", "more_penalties_than_score"),
+    ],
+)
+def test_what_no_score_can_be_is_refused(place: Place, hole: dict[str, Any], field: str, code: str) -> None:
+    body = round_body()
+    body["holes"][8] = {"number": 9, **hole}
+    response = post(place, body)
+    assert response.status_code == 422
+    assert faults(response) == [(f"/holes/8/{field}", code, 9, None)]
+    assert saved_rounds(place) == 0
+
+
+def test_a_ball_picked_up_after_many_strokes_has_the_most_that_a_hole_takes(place: Place) -> None:
+    body = round_body()
+    body["holes"][8] = {"number": 9, "picked_up": True, "shots": [T, *[B] * 29]}
+    assert post(place, body).status_code == 201
+    with club_scope(place.club.id):
+        assert PlayedHole.objects.get(number=9).score == 30
 
 
 def test_a_tee_whose_holes_nobody_has_entered_yet_takes_no_round(place: Place) -> None:

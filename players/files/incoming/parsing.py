@@ -248,7 +248,7 @@ def _round_fields(line: Line, dates: str) -> tuple[dict[str, Any], str]:
         return fields, ""
     cell = fields["played_on"]
     day = day_of(cell, dates)
-    # What is no day is left for the check of the round; a bare number would be taken for seconds there.
+    # What is no day is left for the check of the round, where one in another order would be taken for a day.
     fields["played_on"] = f"{cell}?" if day is None else day
     return fields, no_day_words(cell, dates) if day is None else ""
 

@@ -37,6 +37,10 @@ HOLES_OF = {
 }
 
 
+MOST_STROKES = 30
+"""On a hole, as the check of its table has it."""
+
+
 @dataclass(frozen=True)
 class TeeHole:
     """What the checks need to know of a hole: its length in yards and its par for the player."""
@@ -63,11 +67,11 @@ class PlayedShots:
         if shots and not hole.picked_up:
             hole.putts = sum(shot.lie == GREEN for shot in shots)
             hole.penalties = sum(shot.penalty_strokes for shot in shots)
-        hole.score = self._score()
+        hole.score = self.score()
         for shot in shots:
             shot.holed = shot is shots[-1] and not hole.picked_up
 
-    def _score(self) -> int:
+    def score(self) -> int:
         """The score given, or the sum of the shots, or the most likely score of a ball picked up."""
         if self.reported is not None:
             return self.reported
@@ -75,7 +79,7 @@ class PlayedShots:
         if not self.hole.picked_up:
             return strokes
         last = self.shots[-1]
-        return strokes + strokes_still_to_come(Lie.of(last.lie), last.distance)
+        return min(MOST_STROKES, strokes + strokes_still_to_come(Lie.of(last.lie), last.distance))
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from golfstats.calc.plan.found import FoundGreensFault, read_found
 from golfstats.calc.units import FEET_PER_YARD
 from golfstats.ground.faults import Fault
 from golfstats.sentences import Sentence, words_of
-from players.rounds.checking.cards import HOLES_OF, Card, PlayedShots, TeeHole, strokes_of
+from players.rounds.checking.cards import HOLES_OF, MOST_STROKES, Card, PlayedShots, TeeHole, strokes_of
 from players.rounds.models import Shot
 
 LONGEST_PUTT_YARDS = 200 / FEET_PER_YARD
@@ -100,13 +100,29 @@ def hole_faults(card: Card, tee_holes: Mapping[int, TeeHole]) -> Iterator[Fault]
             yield Fault(
                 f"{pointer}/score", "score_missing", Sentence("neither shots nor a score"), hole=hole.number
             )
-        if played.reported is not None and hole.putts is not None and hole.putts > played.reported:
-            yield Fault(
-                f"{pointer}/putts",
-                "more_putts_than_score",
-                Sentence("more putts than strokes"),
-                hole=hole.number,
-            )
+        yield from _score_faults(played, pointer)
+
+
+def _score_faults(played: PlayedShots, pointer: str) -> Iterator[Fault]:
+    """What cannot be of a score, and of the putts and penalties that were told beside it."""
+    hole, strokes = played.hole, strokes_of(played.shots)
+    if strokes > MOST_STROKES:
+        detail = Sentence(
+            "the shots and penalties add up to {strokes}; a hole takes {most} at most",
+            strokes=strokes,
+            most=MOST_STROKES,
+        )
+        yield Fault(f"{pointer}/shots", "too_many_strokes", detail, hole=hole.number)
+        return
+    if played.reported is None and not (played.shots and hole.picked_up):
+        return  # whatever was told beside the shots of a hole played out, these say it
+    score = played.score()
+    if hole.putts is not None and hole.putts > score:
+        detail = Sentence("more putts than strokes")
+        yield Fault(f"{pointer}/putts", "more_putts_than_score", detail, hole=hole.number)
+    if hole.penalties is not None and hole.penalties >= score:
+        detail = Sentence("penalty strokes alone make no score")
+        yield Fault(f"{pointer}/penalties", "more_penalties_than_score", detail, hole=hole.number)
 
 
 def _shot_faults(played: PlayedShots, tee_hole: TeeHole, pointer: str) -> Iterator[Fault]:

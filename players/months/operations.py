@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import datetime as dt
-
 from pydantic import Field
 
 from golfstats.ground.clubs.models import Role
-from golfstats.ground.inputs import Body
+from golfstats.ground.inputs import Body, Day
 from golfstats.ground.operations import Asker, Change, Listing, Operation, Subject
 from golfstats.ground.resources import reading_of
 from players.months import answers, services
@@ -33,7 +31,7 @@ MONTH_REPORT = Subject(
 class NewReport(Body):
     """Which month, and where it goes."""
 
-    month: dt.date = Field(description="Any day of it.")
+    month: Day = Field(description="Any day of it.")
     mail: bool = Field(False, description="Send it to your own address as well.")
 
 

@@ -64,7 +64,12 @@ def test_lines_of_a_spreadsheet_fill_the_grid_and_are_not_saved_yet(place: Place
     with club_scope(place.club.id):
         course = Course.objects.get()
         tee = TeeSet.objects.create(course=course, name="Red")
-    lines = "Hole\tyd\tpar\tSI\n" + "\n".join(f"{n}\t{310 + n}\t4\t{n}" for n in range(1, 19))
+    lines = (
+        "Hole\tyd\tpar\tSI\n²\t300\n"
+        + "9" * 5000
+        + "\t300\n"
+        + "\n".join(f"{n}\t{310 + n}\t4\t{n}" for n in range(1, 19))
+    )
     address = f"{start(place)}courses/{course.id}/tees/{tee.id}"
     shown = manager.post(address, grid() | {"pasted": lines})
     assert re.search(r'name="h18-length"[^>]*value="328"', shown.content.decode())

@@ -76,6 +76,7 @@ def test_its_maker_says_what_the_holes_look_like(place: Place) -> None:
     address = where(place, "courses/from-a-scorecard")
     for wrong, why in (
         ("dogleg right 240", "begin with a hole"),
+        ("9" * 5000 + " dogleg right 240", "begin with a hole"),
         ("3 dogleg sideways", "Hole 3, words: Clause 1: “dogleg sideways”"),
     ):
         refused = client.post(address, card(words=wrong))

@@ -269,6 +269,8 @@ def test_what_is_gone_meanwhile_is_not_mailed(season: Season) -> None:
 def test_what_cannot_be_written_is_refused(season: Season) -> None:
     answer = season.ask(season.own, f"players/{season.player.id}", month="2999-01")
     assert answer.status_code == 422
+    before_the_calendar = season.ask(season.own, f"players/{season.player.id}", month="0001-01-01")
+    assert before_the_calendar.status_code == 422
     for _ in range(services.OPEN_REPORTS):
         assert season.ask(season.own, f"players/{season.player.id}").status_code == 202
     assert season.ask(season.own, f"players/{season.player.id}").status_code == 422

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -174,7 +175,7 @@ def pasted_values(text: str, count: int) -> dict[str, str]:
     lines = [line for line in text.replace(";", "\t").splitlines() if line.strip()]
     for line in lines:
         parts = [one.strip() for one in (line.split("\t") if "\t" in line else line.split())]
-        if not parts[0].isdigit() or not 1 <= int(parts[0]) <= count:
+        if not re.fullmatch("[0-9]{1,2}", parts[0]) or not 1 <= int(parts[0]) <= count:
             continue
         for column, part in zip(COLUMNS, parts[1:], strict=False):
             values[f"h{int(parts[0])}-{column}"] = part

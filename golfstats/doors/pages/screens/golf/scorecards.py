@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from uuid import UUID
 
@@ -115,7 +116,7 @@ class DeleteScorecard(ClubPage):
 def _words_of(line: str) -> tuple[int, str]:
     number, _, words = line.strip().partition(" ")
     digits = number.rstrip(".:")
-    if not digits.isdecimal():
+    if not re.fullmatch("[0-9]{1,2}", digits):
         raise invalid(
             [
                 Fault(

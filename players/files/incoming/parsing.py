@@ -167,7 +167,7 @@ class FileReader:
             pattern = given.get(column, numbered(column, 0)[:-1] + HOLE)
             wanted |= {numbered(column, hole): pattern.replace(HOLE, str(hole)) for hole in range(1, 19)}
         places = {name: header.index(theirs) for name, theirs in wanted.items() if theirs in header}
-        faults = [*self._unknown_names(), *self._missing(header, places)]
+        faults = [*self._unknown_names(), *self._missing(header, places), *_twice(header, places)]
         if faults:
             raise invalid(faults, Sentence("The columns do not fit"))
         return places
@@ -230,6 +230,14 @@ class FileReader:
         """Number and name of the file's column that holds one of ours, the first being 1."""
         place = self._place.get(name)
         return None if place is None else (place + 1, self._header[place])
+
+
+def _twice(header: Sequence[str], places: Mapping[str, int]) -> Iterator[Fault]:
+    """Columns of one name: nobody can tell which of them is meant."""
+    for name, place in places.items():
+        if header.count(header[place]) > 1:
+            detail = Sentence("the file has several columns {name}", name=repr(header[place]))
+            yield Fault(f"/columns/{name}", "column_twice", detail)
 
 
 _BROKEN = Sentence("The file is broken")

@@ -152,6 +152,7 @@ def test_the_faults_of_a_finished_import_are_told_in_the_readers_language(
     [
         ("", "column_missing"),
         ("Golfer,Day\r\nInes Aldana,2025-05-03\r\n", "no_such_column"),
+        ("Day," + as_csv(history([])), "column_twice"),
         (as_csv(history(DAYS)) + "short,line\r\n", "wrong_number_of_cells"),
         (as_csv(history(DAYS)) + '"never closed\r\n', "not_csv"),
     ],

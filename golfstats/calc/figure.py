@@ -12,6 +12,7 @@ from scipy import special, stats
 
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.units import Unit
+from golfstats.sentences import Sentence
 
 INTERVAL = 0.90
 """Every interval of the service is a 90% interval."""
@@ -77,6 +78,12 @@ def unseen_share(n: int | Ints) -> float | Floats:
 def never_certain(chance: float) -> float:
     """A chance as it may be told: never 0 or 1, which no sample can tell."""
     return min(max(chance, SELDOM), 1 - SELDOM)
+
+
+def percent(chance: float) -> str:
+    """A chance in words; never 0% or 100%, which no sample can tell."""
+    rounded = min(max(round(100 * chance), 1), 99)
+    return Sentence("{percent}%", percent=rounded)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,8 +17,8 @@ import numpy as np
 from golfstats.calc.a_round import ROUND
 from golfstats.calc.coaching.belief import Belief
 from golfstats.calc.coaching.trends import Trend, forecast_mean
-from golfstats.calc.coaching.words import Better, percent
-from golfstats.calc.figure import Figure, clustered_share_figure
+from golfstats.calc.coaching.words import Better
+from golfstats.calc.figure import Figure, clustered_share_figure, percent
 from golfstats.calc.record import Bools, Floats, Ints
 from golfstats.sentences import Sentence
 

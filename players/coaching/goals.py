@@ -19,8 +19,8 @@ from golfstats.calc.coaching.goals import (
     Window,
     window_figure,
 )
-from golfstats.calc.coaching.words import percent
 from golfstats.calc.figure import Figure as Estimate
+from golfstats.calc.figure import percent
 from golfstats.calc.figures.catalogue import UnknownFigureError
 from golfstats.ground.answers import up_to
 from golfstats.ground.clock import day_begins

@@ -12,7 +12,7 @@ from django.utils.translation import gettext
 from golfstats.calc import handicap as calc
 from golfstats.calc.coaching.effects import Effect, HolesPlayed, IndexOf, effects_of_closing
 from golfstats.calc.coaching.priorities import JudgedShots, Priority, band_priorities, part_priorities
-from golfstats.calc.coaching.words import percent
+from golfstats.calc.figure import percent
 from golfstats.calc.figures.approach import Band
 from golfstats.calc.figures.windows import last_rounds
 from golfstats.calc.handicap.replay.indexes import replayed_index_or_nan

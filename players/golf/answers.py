@@ -13,7 +13,7 @@ import numpy as np
 from django.utils.translation import gettext
 
 from golfstats.calc import figure as calc
-from golfstats.calc.coaching.words import percent
+from golfstats.calc.figure import percent
 from golfstats.calc.observations import FigureSpec
 from golfstats.calc.strokes.benchmark import Benchmark as Golfer
 from golfstats.calc.strokes.table import off_green_memory

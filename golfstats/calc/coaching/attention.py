@@ -16,8 +16,8 @@ from scipy import stats
 
 from golfstats.calc.coaching.goals import GoalState, Progress
 from golfstats.calc.coaching.level_shifts import Shift
-from golfstats.calc.coaching.words import Better, percent
-from golfstats.calc.figure import INTERVAL, Figure, share_figure
+from golfstats.calc.coaching.words import Better
+from golfstats.calc.figure import INTERVAL, Figure, percent, share_figure
 from golfstats.calc.units import Unit
 from golfstats.sentences import Sentence
 

@@ -5,17 +5,12 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Literal
 
+from golfstats.calc.figure import percent
 from golfstats.calc.handicap.rounding import round_tenth, shown
 from golfstats.sentences import Sentence
 
 Better = Literal["higher", "lower"]
 """Which way a figure is better, as in :class:`~golfstats.calc.observations.FigureSpec`."""
-
-
-def percent(chance: float) -> str:
-    """A chance in words; never 0% or 100%, which no sample can tell."""
-    rounded = min(max(round(100 * chance), 1), 99)
-    return Sentence("{percent}%", percent=rounded)
 
 
 def likely_better(chance: float, than: str) -> str:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import special
 
-from golfstats.calc.figure import NORMAL_QUANTILE, Figure, decimals_within
+from golfstats.calc.figure import NORMAL_QUANTILE, Figure, decimals_within, percent
 from golfstats.calc.greens.adjusted import AdjustedPutting
 from golfstats.calc.greens.effect.healing import default_decay, standard_rate
 from golfstats.calc.greens.effect.posterior import MINIMUM_ROUNDS, GreensEffect
@@ -183,7 +183,7 @@ def _what_it_costs_by_figure(
             when=when,
             putts=_strokes(value, low, high),
             basis=basis,
-            percent=Sentence("{percent}%", percent=f"{100 * chance_if_not_claimed:.0f}"),
+            percent=percent(chance_if_not_claimed),
         )
     template = Sentence("{when} members here lose {putts} putts a round, {basis}")
     if low <= 0:

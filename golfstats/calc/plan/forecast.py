@@ -12,7 +12,7 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 from scipy import special
 
-from golfstats.calc.figure import never_certain
+from golfstats.calc.figure import never_certain, percent
 from golfstats.calc.plan.day_form import DayForm, dealt_by_days
 from golfstats.calc.plan.greens import Greens
 from golfstats.calc.plan.options import plain_tee_shot, valued
@@ -193,7 +193,7 @@ def sentences(result: RoundForecast, target: int | None = None) -> tuple[str, st
             strokes=expected,
             low=low,
             high=high,
-            percent=_percent(result.chance(target)),
+            percent=percent(result.chance(target)),
             target=target,
         )
     holes = result.matters_most()
@@ -218,7 +218,3 @@ def sentences(result: RoundForecast, target: int | None = None) -> tuple[str, st
             added=f"{added:.1f}",
         )
     return first, second, third
-
-
-def _percent(chance: float) -> str:
-    return Sentence("{percent}%", percent=min(max(round(100 * chance), 1), 99))

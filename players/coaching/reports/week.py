@@ -13,7 +13,7 @@ from uuid import UUID
 import numpy as np
 from django.utils.translation import gettext
 
-from golfstats.calc.coaching.words import percent
+from golfstats.calc.figure import percent
 from golfstats.ground.answers import up_to
 from golfstats.ground.clock import week_began
 from golfstats.ground.clubs.models import Club

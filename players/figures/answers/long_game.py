@@ -12,7 +12,7 @@ from django.utils.translation import gettext
 
 from golfstats.calc.coaching.series import Series
 from golfstats.calc.coaching.trends import MINIMUM_ROUNDS, Trend, fit_trends
-from golfstats.calc.coaching.words import percent
+from golfstats.calc.figure import percent
 from golfstats.calc.figures import approach as calc
 from golfstats.calc.figures import plays_like
 from golfstats.calc.figures.distances import ClubDistance, bag, gaps

@@ -1,4 +1,5 @@
-from golfstats.calc.coaching.words import index_words, likely_better, percent
+from golfstats.calc.coaching.words import index_words, likely_better
+from golfstats.calc.figure import percent
 
 
 def test_no_sample_tells_for_certain():

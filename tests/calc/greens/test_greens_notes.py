@@ -116,6 +116,11 @@ def test_no_claim_without_an_effect():
     assert "chance that it costs any 50%" in note
 
 
+def test_no_chance_is_told_as_none():
+    note = course_day_note(THEN, 0.3, figure(0.1, -0.2, 0.4), effect(strokes=-3.0))
+    assert "chance that it costs any 1%" in note
+
+
 def test_greens_that_putt_better_after_work_say_so():
     note = course_day_note(THEN, 0.3, figure(-0.8, -1.2, -0.3), effect(strokes=-1.0))
     assert "members here gain 0.8 putts a round, 90% interval 0.3 to 1.2, from 41 rounds" in note

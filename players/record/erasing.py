@@ -16,7 +16,7 @@ from django.utils import timezone
 from golfstats.calc.clubs import is_usual
 from golfstats.ground.answered.services import FORGET_ANSWERS_ABOUT
 from golfstats.ground.clubs import services as clubs
-from golfstats.ground.clubs.invitations import open_invitations
+from golfstats.ground.clubs.invitations import forget_invitations_to
 from golfstats.ground.clubs.membership import memberships
 from golfstats.ground.clubs.models import ErasedGolf, Member, User
 from golfstats.ground.clubs.sign_in import is_own_password
@@ -113,7 +113,7 @@ def erase_without_sign_in(player: Player, name: str) -> Erasure:
             [Fault("/name", "not_their_name", Sentence("this is not the player's name in the club"))]
         )
     choice, rounds = ErasedGolf(player.club.erased_golf), _rounds_of(player)
-    open_invitations().filter(name=player.name).delete()
+    forget_invitations_to(player.name)
     _erase_player(player, choice)
     kept = _kept(choice, rounds, what_they_did=False)
     return Erasure(account_gone=False, rounds=rounds, golf=choice, kept=kept)

@@ -115,6 +115,25 @@ def test_an_invitation_works_once_and_not_for_ever(place: Place, neighbour: Memb
     is_problem(accept(neighbour.user, invite(place.manager)["invitation"]), 409, "member-exists")
 
 
+@pytest.mark.parametrize("left_as", [None, "player"])
+def test_a_manager_keeps_no_way_back(place: Place, left_as: str | None) -> None:
+    """Who ends another manager's role, or membership, ends what that manager has invited to."""
+    with club_scope(place.club.id):
+        leaving = factories.make_member(Role.MANAGER, "leaving")
+    token = invite(leaving, role="manager", email="back@example.org")["invitation"]
+    theirs, client = f"/api/v1/members/{leaving.id}", client_of(place.manager)
+    if left_as is None:
+        assert client.delete(theirs).status_code == 204
+    else:
+        assert client.patch(theirs, {"role": left_as}, format="json").status_code == 200
+    is_problem(sign_up(token), 404, "not-found")
+    is_problem(accept(leaving.user, token), 404, "not-found")
+    assert client.get("/api/v1/invitations").json()["results"] == []
+    worker.drain()
+    assert mail.outbox == []
+    assert accept(User.objects.create_user("other"), invite(place.manager)["invitation"]).status_code == 201
+
+
 @pytest.mark.parametrize("token", ["", "x", "nonsense.secret", "0" * 32 + ".secret", "\0"])
 def test_what_is_no_invitation_is_refused(token: str) -> None:
     user = User.objects.create_user("somebody")

@@ -41,8 +41,13 @@ class Issued:
 
 
 def open_invitations() -> QuerySet[Invitation]:
-    """Those of the club in scope that may still be accepted, newest first."""
-    invitations = Invitation.objects.filter(accepted_at=None, expires_at__gt=timezone.now())
+    """Those of the club in scope that may still be accepted, newest first.
+
+    They hold as long as whoever made them is a manager: nobody keeps a way back for when that ends.
+    """
+    invitations = Invitation.objects.filter(
+        accepted_at=None, expires_at__gt=timezone.now(), invited_by__role=Role.MANAGER
+    )
     return invitations.select_related("invited_by").order_by("-id")
 
 
@@ -65,6 +70,11 @@ def invite(member: Member, name: str, role: Role, email: str = "", site: str = "
 
 def withdraw(invitation: Invitation) -> None:
     invitation.delete()
+
+
+def forget_invitations_to(name: str) -> None:
+    """Whatever nobody has accepted, whether or not it still can be."""
+    Invitation.objects.filter(accepted_at=None, name=name).delete()
 
 
 def club_of(token: str) -> tuple[Club, Invitation]:

@@ -187,7 +187,7 @@ OPERATIONS: list[Operation] = [
         summary="Invite a person to the club (managers)",
         description=(
             "The link is shown this once, and mailed if there is an address. Whoever opens it accepts signed in as "
-            "themselves or makes a sign-in of their own; it works once, for 14 days."
+            "themselves or makes a sign-in of their own; it works once, for 14 days, as long as you are a manager."
         ),
         roles=MANAGERS,
         body=NewInvitation,

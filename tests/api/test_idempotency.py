@@ -95,3 +95,30 @@ def test_a_key_does_not_lead_to_what_was_deleted(place: Place) -> None:
     is_problem(post(), 410, "gone")
     with club_scope(place.club.id):
         assert not Round.objects.exists()
+
+
+def test_a_key_does_not_tell_again_of_whom_one_looks_after_no_more(place: Place) -> None:
+    coach = client_of(place.coach)
+    body = factories.round_body(place.player)
+    address = coach.post(ROUNDS, body, format="json").headers["Location"]
+
+    def correct() -> Any:
+        return coach.put(address, body, format="json", headers=KEY | {"If-Match": "*"})
+
+    assert [correct().status_code for _ in range(2)] == [200, 200]
+    squad = f"/api/v1/squads/{place.squad.id}"
+    assert client_of(place.manager).patch(squad, {"players": []}, format="json").status_code == 200
+    is_problem(correct(), 404, "not-found")
+
+
+def test_what_graphql_reads_under_a_key_is_read_anew(place: Place) -> None:
+    coach = client_of(place.coach)
+    asked = {"query": f'{{ player(id: "{place.player.id}") {{ name }} }}'}
+
+    def read() -> Any:
+        return coach.post("/graphql", asked, format="json", headers=KEY).json()["data"]["player"]
+
+    assert read() == {"name": "Ines Aldana"}
+    squad = f"/api/v1/squads/{place.squad.id}"
+    assert client_of(place.manager).patch(squad, {"players": []}, format="json").status_code == 200
+    assert read() is None

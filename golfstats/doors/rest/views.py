@@ -92,9 +92,9 @@ class ClubView(APIView):
 
     def initial(self, request: Request, *args: Any, **kwargs: Any) -> None:
         super().initial(request, *args, **kwargs)
-        key = idempotency.key_of(request)
-        if key is None:
+        if idempotency.HEADER not in request.headers or self.only_reads(request):
             return
+        key = idempotency.key_of(request)
         answer = idempotency.earlier_answer(request, self.member, key)
         if answer is not None:
             headers = answer.headers | {idempotency.REPLAYED: "true"}

@@ -29,12 +29,10 @@ SHOWN_ONCE = frozenset(
 """Addresses whose answers hold a secret: it is not kept, and not shown again."""
 
 
-def key_of(request: Request) -> str | None:
-    """The request's key; ``None`` for a read or without the header."""
-    if request.method in {"GET", "HEAD", "OPTIONS"}:
-        return None
-    key = request.headers.get(HEADER)
-    if key is not None and not (0 < len(key) <= MAX_KEY_LENGTH and key.isascii() and key.isprintable()):
+def key_of(request: Request) -> str:
+    """The key that the request names; refused if it can be none. What only reads is answered anew each time."""
+    key = request.headers[HEADER]
+    if not (0 < len(key) <= MAX_KEY_LENGTH and key.isascii() and key.isprintable()):
         raise ProblemError(
             "bad-idempotency-key", f"{HEADER} has 1 to {MAX_KEY_LENGTH} printable ASCII characters"
         )
@@ -59,6 +57,7 @@ def earlier_answer(request: Request, member: Member, key: str) -> AnsweredReques
         )
     if answer is not None:
         _still_there(answer, member)
+        _still_visible(request, member)
     return answer
 
 
@@ -74,6 +73,16 @@ def _still_there(answer: AnsweredRequest, member: Member) -> None:
     except ProblemError:
         title = "This was done before, and what it made has been deleted since"
         raise ProblemError("gone", title, Refusal.GONE) from None
+
+
+def _still_visible(request: Request, member: Member) -> None:
+    """Refuse to tell again of a row that the member may no longer see: they look after another squad by now."""
+    matched = request.resolver_match
+    if matched is None or request.method not in {"PUT", "PATCH"}:  # others may have taken it away themselves
+        return
+    operation = request.parser_context["view"].operations[request.method]
+    if operation.about is not None:
+        operation.about.one(Asker(member), matched.kwargs)
 
 
 def remember(request: Request, member: Member, key: str, response: Response) -> None:

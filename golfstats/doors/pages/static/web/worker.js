@@ -2,6 +2,8 @@
 const STORE = "golfstats-VERSION";
 const FILES = ["FILES"];
 const isPlay = (url) => /^\/clubs\/[^/]+\/rounds\/in-play\/[0-9a-f-]{36}$/.test(url.pathname);
+// The session is over, or the club no longer theirs.
+const isClosed = (answer) => answer.redirected || answer.type === "opaqueredirect" || [403, 404, 410].includes(answer.status);
 const isEntry = (url) => isPlay(url) || /^\/clubs\/[^/]+\/rounds\/new$/.test(url.pathname);
 
 self.addEventListener("install", (event) => {
@@ -18,10 +20,9 @@ self.addEventListener("message", (event) => {
 
 async function fetchAndKeep(request, url) {
   const answer = await fetch(request);
-  if (answer.ok && !answer.redirected) {
-    const store = await caches.open(STORE);
-    await store.put(url.pathname, answer.clone());
-  }
+  const store = await caches.open(STORE);
+  if (isClosed(answer)) await store.delete(url.pathname);
+  else if (answer.ok) await store.put(url.pathname, answer.clone());
   return answer;
 }
 async function entryPage(request, url) {
@@ -53,8 +54,8 @@ async function file(request, url) {
     throw error;
   }
 }
-async function signedOut(request) {
-  // The page that was kept names the club's players: it goes with the session. Drafts stay.
+async function withoutEntries(request) {
+  // A page that was kept names its club's players: it goes with the session, and before another's. Drafts stay.
   const store = await caches.open(STORE);
   await Promise.all((await store.keys()).filter((one) => isEntry(new URL(one.url))).map((one) => store.delete(one)));
   return fetch(request);
@@ -64,7 +65,7 @@ self.addEventListener("fetch", (event) => {
   const { request } = event;
   const url = new URL(request.url);
   if (url.origin !== self.location.origin) return;
-  if (request.method === "POST" && url.pathname === "/sign-out") event.respondWith(signedOut(request));
+  if (request.method === "POST" && ["/sign-in", "/sign-out"].includes(url.pathname)) event.respondWith(withoutEntries(request));
   else if (request.method !== "GET") return;
   else if (request.mode === "navigate" && isEntry(url)) event.respondWith(entryPage(request, url));
   else if (request.mode === "navigate") event.respondWith(anyEntryPage(request));

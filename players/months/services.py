@@ -78,12 +78,18 @@ def may_still_be_read(report: MonthReport) -> bool:
     return seen == len(set(report.tells_of))
 
 
-def keep_file(report: MonthReport, content: bytes, tells_of: Sequence[UUID]) -> None:
+def keep_file(report: MonthReport, content: bytes, tells_of: Sequence[UUID]) -> bool:
+    """False, and nothing is kept, where somebody in it was erased or is no longer to be read since it was begun."""
+    # Held until this is committed: who is being erased then finds the file, and takes it along.
+    of = visible_players(report.asked_by).filter(id__in=tells_of).order_by("id")
+    if len(of.select_for_update(of=("self",), no_key=True)) < len(set(tells_of)):
+        return False
     now = timezone.now()
     MonthReport.objects.filter(id=report.id).update(
         file=content, size=len(content), tells_of=list(tells_of), state=ReportState.DONE, finished_at=now
     )
     work.ask(FORGET, str(report.id), due_at=now + KEPT)
+    return True
 
 
 def mark_failed(report_id: UUID, reason: str) -> None:

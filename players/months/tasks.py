@@ -11,7 +11,7 @@ from django.utils.translation import gettext_noop as noop
 from golfstats.ground.mail.letters import MAILS_OF_ROOMS, written_in
 from golfstats.ground.mail.services import mail_file
 from golfstats.ground.operations import Asker
-from golfstats.ground.outbox.work import Queue, handler
+from golfstats.ground.outbox.work import AGAIN, Queue, handler
 from golfstats.ground.words import dates_as, month_of_year
 from players.months import services
 from players.months.models import MonthReport, ReportState
@@ -27,7 +27,7 @@ ROOM = "months"
     on_failure=lambda key, reason: services.mark_failed(UUID(key), reason),
     queue=Queue.LONG,
 )
-def write_report(key: str) -> None:
+def write_report(key: str) -> str | None:
     """As whoever asked may read it now: they may have left the squad, or a guardian taken a consent back."""
     report = (
         MonthReport.objects.select_related("asked_by__club", "asked_by__user", "player", "squad")
@@ -35,18 +35,20 @@ def write_report(key: str) -> None:
         .first()
     )
     if report is None:
-        return
+        return None
     players = _players(report)
     if not players:
         services.mark_failed(report.id, noop("There is nobody whose golf you may read"))
-        return
+        return None
     asker = Asker(report.asked_by)
     squad = "" if report.squad is None else report.squad.name
     with written_in(report.asked_by.user.language):
         content = report_of(asker, players, Month(report.month), squad=squad)
-    services.keep_file(report, content, [player.id for player in players])
+    if not services.keep_file(report, content, [player.id for player in players]):
+        return AGAIN
     if report.to_be_mailed:
         mail_file(ROOM, report.id)
+    return None
 
 
 def _players(report: MonthReport) -> list[Player]:

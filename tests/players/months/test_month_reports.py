@@ -21,6 +21,7 @@ from golfstats.calc.units import Unit
 from golfstats.ground.clubs.models import Member, Role, User
 from golfstats.ground.mail.models import WaitingLetter
 from golfstats.ground.mail.tasks import send
+from golfstats.ground.outbox.work import AGAIN
 from golfstats.ground.walls.scope import club_scope
 from golfstats.ground.words import dates_as
 from players.club.services import change_settings
@@ -28,7 +29,7 @@ from players.conditions import analysis
 from players.months import services, tasks
 from players.months.models import MonthReport
 from players.months.sheets import Sheet, as_pdf
-from players.months.writing import drawn
+from players.months.writing import drawn, report_of
 from players.people.models import GolfRead, Player, SquadPlayer
 from players.pictures.colours import Scheme
 from players.pictures.shapes import Point, Row, Rows, Series, Written
@@ -225,6 +226,30 @@ def test_erasing_a_player_takes_every_file_about_them(season: Season) -> None:
     with club_scope(season.club.id):
         erase_without_sign_in(season.new, season.new.name)
         assert not MonthReport.objects.filter(tells_of__contains=[season.new.id]).exists()
+
+
+@pytest.mark.parametrize("what", ["erased", "no consent"])
+def test_nothing_is_kept_of_who_goes_while_it_is_written(
+    season: Season, monkeypatch: pytest.MonkeyPatch, what: str
+) -> None:
+    asked = season.ask(season.coach, f"squads/{season.squad.id}").json()["id"]
+
+    def goes_meanwhile(*given: Any, **named: Any) -> bytes:
+        content = report_of(*given, **named)
+        if what == "erased":
+            erase_without_sign_in(season.new, season.new.name)
+        else:
+            Player.objects.filter(id=season.new.id).update(under_age=True)
+        return content
+
+    with club_scope(season.club.id):
+        with monkeypatch.context() as meanwhile:
+            meanwhile.setattr(tasks, "report_of", goes_meanwhile)
+            assert tasks.write_report(asked) == AGAIN
+        assert MonthReport.objects.get().file is None
+        assert tasks.write_report(asked) is None
+    pdf = PdfReader(io.BytesIO(season.file(season.coach, asked).content))
+    assert not any("Tomas Rehn" in words(page) for page in pdf.pages)
 
 
 def test_it_goes_after_a_week(season: Season) -> None:

@@ -228,6 +228,15 @@ def test_progress_shows_between_batches(place: Place, monkeypatch: pytest.Monkey
     ]
 
 
+def manager_elsewhere() -> Member:
+    """Of another club, with a course and a player of the same names."""
+    club = factories.make_club("stonebarrow")
+    with club_scope(club.id):
+        factories.make_tee_set(factories.make_course())
+        factories.make_player("Ines Aldana")
+        return factories.make_member(Role.MANAGER, "other manager")
+
+
 def test_an_export_of_shots_is_an_import_into_another_club(place: Place) -> None:
     with club_scope(place.club.id):
         play_season(place.manager, place.player, 3)
@@ -235,11 +244,7 @@ def test_an_export_of_shots_is_an_import_into_another_club(place: Place) -> None
     text = client_of(place.manager).get("/api/v1/export/shots.csv").getvalue().decode()
     here = send(place.manager, text, kind="shots", dry_run="true").json()
     assert here == {"rounds": 3, "new": 0, "already_there": 3, "faults": [], "warnings": []}
-    other = factories.make_club("stonebarrow")
-    with club_scope(other.id):
-        factories.make_tee_set(factories.make_course())
-        factories.make_player("Ines Aldana")
-        manager = factories.make_member(Role.MANAGER, "other manager")
+    manager = manager_elsewhere()
     done = finished(manager, send(manager, text, kind="shots"))
     assert (done["state"], done["added"], done["faults"]) == ("done", 3, [])
     names = (
@@ -253,7 +258,7 @@ def test_an_export_of_shots_is_an_import_into_another_club(place: Place) -> None
         "swing",
         "tags",
     )
-    with club_scope(other.id):
+    with club_scope(manager.club_id):
         copies = list(Shot.objects.order_by("played_hole__round__played_on", "played_hole__number", "number"))
         assert len(copies) == len(shots)
         for shot, copy in zip(shots, copies, strict=True):
@@ -289,14 +294,10 @@ def test_holes_without_shots_go_along_with_a_round_of_shots(place: Place) -> Non
         hole for hole in holes_and_shots(place.club) if hole[1:] != (5, None, None, False, None, None, 0)
     ]
     text = client_of(place.manager).get("/api/v1/export/shots.csv").getvalue().decode()
-    other = factories.make_club("stonebarrow")
-    with club_scope(other.id):
-        factories.make_tee_set(factories.make_course())
-        factories.make_player("Ines Aldana")
-        manager = factories.make_member(Role.MANAGER, "other manager")
+    manager = manager_elsewhere()
     done = finished(manager, send(manager, text, kind="shots"))
     assert (done["state"], done["added"], done["faults"]) == ("done", 1, [])
-    assert holes_and_shots(other) == there
+    assert holes_and_shots(manager.club) == there
     assert len(there) == 18
 
 

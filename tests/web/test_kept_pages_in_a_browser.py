@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from django.contrib.sessions.models import Session
-from playwright.sync_api import Page, Playwright, expect
+from playwright.sync_api import Page, Playwright, Route, expect
 from pytest_django.live_server_helper import LiveServer
 
 from golfstats.ground.clubs.services import remove_member
@@ -55,6 +55,28 @@ def test_it_goes_with_a_session_that_ended_elsewhere(place: Place, page: Page) -
     Session.objects.all().delete()
     page.goto(entry(place))
     expect(page.get_by_label("Password")).to_be_visible()
+    assert not is_kept(page, place)
+
+
+def test_it_is_not_kept_by_an_answer_from_before(place: Place, page: Page) -> None:
+    """The page is fetched a second time to be kept: an answer that was on its way must not bring it back."""
+    answer = page.request.get(entry(place))
+    assert "Ines Aldana" in answer.text()
+    on_its_way: list[Route] = []
+
+    def hold(route: Route) -> None:
+        route.continue_() if on_its_way else on_its_way.append(route)
+
+    page.context.route(f"**{entry(place)}", hold)
+    page.evaluate(f"navigator.serviceWorker.controller.postMessage('{entry(place)}')")
+    Session.objects.all().delete()
+    page.goto(entry(place))
+    expect(page.get_by_label("Password")).to_be_visible()
+
+    [route] = on_its_way
+    with page.context.expect_event("requestfinished"):
+        route.fulfill(response=answer)
+    page.context.service_workers[0].evaluate("turn")
     assert not is_kept(page, place)
 
 

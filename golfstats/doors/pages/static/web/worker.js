@@ -18,11 +18,27 @@ self.addEventListener("message", (event) => {
   if (url.origin === self.location.origin && isEntry(url)) event.waitUntil(fetchAndKeep(new Request(url.pathname), url));
 });
 
+// What is kept changes in the order in which it was asked for, and no page is kept that was fetched before pages were dropped.
+let drops = 0;
+let turn = Promise.resolve();
+function inTurn(change) {
+  const done = turn.then(() => caches.open(STORE)).then(change);
+  turn = done.catch(() => {});
+  return done;
+}
+function drop(isDropped) {
+  drops += 1;
+  return inTurn(async (store) => {
+    const dropped = (await store.keys()).filter((one) => isDropped(new URL(one.url)));
+    await Promise.all(dropped.map((one) => store.delete(one)));
+  });
+}
 async function fetchAndKeep(request, url) {
+  const before = drops;
   const answer = await fetch(request);
-  const store = await caches.open(STORE);
-  if (isClosed(answer)) await store.delete(url.pathname);
-  else if (answer.ok) await store.put(url.pathname, answer.clone());
+  const kept = answer.clone();
+  if (isClosed(answer)) await drop((one) => one.pathname === url.pathname);
+  else if (answer.ok) await inTurn((store) => drops === before && store.put(url.pathname, kept));
   return answer;
 }
 async function entryPage(request, url) {
@@ -56,8 +72,7 @@ async function file(request, url) {
 }
 async function withoutEntries(request) {
   // A page that was kept names its club's players: it goes with the session, and before another's. Drafts stay.
-  const store = await caches.open(STORE);
-  await Promise.all((await store.keys()).filter((one) => isEntry(new URL(one.url))).map((one) => store.delete(one)));
+  await drop(isEntry);
   return fetch(request);
 }
 

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from uuid import UUID
 
-import numpy as np
 from django.db import transaction
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as noop
@@ -15,19 +14,18 @@ from pydantic import Field, TypeAdapter
 
 from courses.layout.models import Gender, TeeSet
 from courses.plans.answers import drawn_holes, not_drawn, only_a_map
-from golfstats.calc.figure import mean_figure
 from golfstats.calc.plan.hole_costs import GolferCosts, HoleCosts, hole_costs
-from golfstats.calc.units import Unit
 from golfstats.ground.answers import up_to
 from golfstats.ground.faults import invalid
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.outbox import work
 from golfstats.ground.words import spoken, told_document
 from golfstats.sentences import whole, with_sentences
+from players.plans.costs.difficulty import PlayersStrokes, mean_by_player
 from players.plans.making import digest, drawn_as
 from players.plans.models import HoleMap
 from players.plans.playing import refuse_pictures_while_asker_plays
-from players.rounds.models import PlayedHole, Shot
+from players.rounds.models import Shot
 
 __all__ = ["GolferCosts"]  # what the calculation gives is told as it is
 
@@ -58,9 +56,9 @@ class MembersShots:
     shots: int
     """Shots that it rests on."""
     strokes: float | None
-    """Mean strokes to hole out, penalties included; None with fewer than 20 shots."""
+    """Mean strokes to hole out, penalties included; None with fewer than 20 shots, or those of one player alone."""
     low: float | None
-    """Lower end of the 90% interval; null with fewer than 20 shots."""
+    """Lower end of the 90% interval; null where there is no mean."""
     high: float | None
     """90% interval."""
 
@@ -156,26 +154,37 @@ def _of_tees(tee_set: TeeSet, gender: Gender) -> TeeCosts:
 
 
 def _members(tee_set: TeeSet, gender: str) -> dict[int, list[MembersShots]]:
-    """Mean strokes to hole out by hole, lie and distance, from the holes with every shot recorded."""
-    holed = PlayedHole.objects.filter(
-        round__tee_set=tee_set, round__player__rating_gender=gender, picked_up=False
-    )
+    """Mean strokes to hole out by hole, lie and distance, from the holes whose shots were recorded.
+
+    What is left of a hole's score once the shots before are taken off: so a ball picked up counts with its most likely
+    score, and the places from which balls are picked up do not look easy. Shots of one player go together.
+    """
     shots = (
-        Shot.objects.filter(played_hole__in=holed)
-        .order_by("played_hole_id", "-number")
-        .values_list("played_hole_id", "played_hole__number", "lie", "distance", "penalty_strokes")
+        Shot.objects.filter(played_hole__round__tee_set=tee_set)
+        .filter(played_hole__round__player__rating_gender=gender)
+        .order_by("played_hole_id", "number")
+        .values_list(
+            "played_hole_id",
+            "played_hole__number",
+            "played_hole__score",
+            "played_hole__round__player_id",
+            "lie",
+            "distance",
+            "penalty_strokes",
+        )
     )
-    taken: dict[tuple[int, str, int], list[int]] = defaultdict(list)
-    last, strokes = None, 0
-    for played, number, lie, yards, penalties in shots:
-        strokes = (strokes if played == last else 0) + 1 + penalties
+    taken: dict[tuple[int, str, int], list[PlayersStrokes]] = defaultdict(list)
+    last, left = None, 0
+    for played, number, score, player, lie, yards, penalties in shots:
+        left = left if played == last else score
         last = played
         if lie != "green":
-            taken[number, lie, sum(yards >= edge for edge in BANDS)].append(strokes)
+            taken[number, lie, sum(yards >= edge for edge in BANDS)].append((player, left))
+        left -= 1 + penalties
     edges = (0.0, *BANDS, None)
     by_hole: dict[int, list[MembersShots]] = defaultdict(list)
     for (number, lie, band), counts in sorted(taken.items()):
-        mean = mean_figure(np.array(counts, dtype=np.float64), Unit.STROKES, LEAST_SHOTS)
+        mean = mean_by_player(counts, LEAST_SHOTS)
         by_hole[number].append(
             MembersShots(
                 lie, edges[band] or 0.0, edges[band + 1], mean.n, mean.value, low=mean.low, high=mean.high

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 import pytest
 
 from courses.layout.bodies import TeeHoleBody
@@ -12,6 +14,7 @@ from golfstats.calc.plan.hole_costs import HoleCosts
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.outbox import worker
 from golfstats.ground.walls.scope import club_scope
+from players.people.models import Player
 from players.plans.costs import course_costs
 from tests import factories
 from tests.players.conftest import Place, client_of
@@ -19,11 +22,11 @@ from tests.players.conftest import Place, client_of
 
 @pytest.fixture
 def costs(place: Place) -> str:
-    """Address of the costs of the long course's tees, from which the player has played two rounds."""
+    """Address of the costs of the long course's tees, from which two players have played a round each."""
     with club_scope(place.club.id):
         tee, course = TeeSet.objects.get(), Course.objects.get()
-        for _ in range(2):
-            factories.make_round(place.manager, place.player)
+        for player in (place.player, factories.make_player("Second")):
+            factories.make_round(place.manager, player)
         return f"/api/v1/courses/{course.id}/tees/{tee.id}/costs?gender=women"
 
 
@@ -50,6 +53,28 @@ def test_asked_for_worked_out_and_read(place: Place, costs: str, monkeypatch: py
     monkeypatch.setattr(course_costs, "LEAST_SHOTS", 3)
     assert manager.get(costs).json()["by_hole"][0]["members"][0]["strokes"] is None
     assert manager.get(costs.replace("women", "men")).json()["holes_done"] == 0
+
+
+def test_where_balls_are_picked_up_does_not_look_easy(
+    place: Place, costs: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(course_costs, "hole_costs", quick)
+    monkeypatch.setattr(course_costs, "LEAST_SHOTS", 2)
+    with club_scope(place.club.id):
+        given_up = factories.round_body()["holes"]
+        # Four on the first hole and the ball still in the bunker 110 yards away: 7 is the most likely score.
+        bunker = [{"lie": "sand", "distance": 110.0}, {"lie": "sand", "distance": 109.0}]
+        tee, approach, *_ = given_up[0]["shots"]
+        given_up[0] = {"number": 1, "shots": [tee, approach, *bunker], "picked_up": True, "score": 7}
+        factories.make_round(place.manager, Player.objects.first(), dt.date(2026, 6, 15), holes=given_up)
+    manager = client_of(place.manager)
+    manager.post(costs)
+    worker.drain()
+    first = manager.get(costs).json()["by_hole"][0]
+    # Two pars and a seven from the tee; from 140 yards three, three and six.
+    told = {one["lie"]: (one["shots"], one["strokes"]) for one in first["members"]}
+    assert told["tee"] == (3, pytest.approx(5.0))
+    assert told["fairway"] == (3, pytest.approx(4.0))
 
 
 def test_a_hole_that_was_corrected_or_drawn_is_worked_out_again_and_no_other(

@@ -1,6 +1,6 @@
 """Worlds against comparisons of players, and against calling a rate unusual: rounds that no coin tossed.
 
-Figures of two players, and of one against their own history, where form lasts, rounds have long tails, and bad days
+Figures of two players, of a squad, and of one player against their own history, where form lasts, rounds have long tails, and bad days
 bring their three-putts and penalties together. Nobody differs in most of them.
 """
 
@@ -10,8 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from golfstats.calc.coaching.attention import Counts, unusual_rate_item
-from golfstats.calc.coaching.comparison import CLEARLY, allowing_for_form, compare_figures
-from golfstats.calc.figure import clustered_mean_figure, clustered_share_figure, median_figure
+from golfstats.calc.coaching.comparison import CLEARLY, allowing_for_form, compare_figures, leader_table
+from golfstats.calc.figure import clustered_mean_figure, clustered_share_figure, mean_figure, median_figure
 from golfstats.calc.units import Unit
 from tests.worlds.coaching_priorities import remembering
 from tests.worlds.court import Told, World
@@ -70,6 +70,32 @@ def by_round(value: np.ndarray, round_: np.ndarray) -> np.ndarray:
 
 
 @dataclass(frozen=True)
+class Squad:
+    """A leader table of players of whom none is better than another, or the first is by ``apart`` rounds' luck."""
+
+    name: str
+    players: int
+    rounds: tuple[int, ...] = (20,)
+    """Each player has played one of these."""
+    memory: float = 0.0
+    apart: float = 0.0
+
+    def play(self, rng: np.random.Generator) -> Mapping[str, Told]:
+        figures = []
+        for player in range(self.players):
+            rounds = int(rng.choice(self.rounds))
+            form = (
+                self.apart * (player == 0) + remembering(rng, rounds, self.memory) + rng.gamma(2, 0.5, rounds)
+            )
+            figures.append(allowing_for_form(mean_figure(form, Unit.STROKES), form))
+        ranks = {one.player: one.rank or 0 for one in leader_table(figures, "higher")}
+        told = {"the best is behind somebody": Told(claimed=ranks[0] > 1, is_so=False)}
+        if self.apart:
+            return told | {"somebody is behind the best": Told(claimed=max(ranks.values()) > 1)}
+        return {"somebody is behind somebody": Told(claimed=max(ranks.values()) > 1, is_so=False)}
+
+
+@dataclass(frozen=True)
 class Rate:
     """One player's rare events; days differ by a factor, and by more in some worlds."""
 
@@ -111,6 +137,12 @@ PAIRS = [
     Pair("one is better", tails=True, apart=1.0),
     Pair("one is better, neighbouring rounds alike", memory=0.5, apart=1.0),
 ]
+SQUADS = [
+    Squad("a squad of equals", 8),
+    Squad("a squad of equals, some have played little", 15, rounds=(5, 10, 20, 40)),
+    Squad("a squad of equals, neighbouring rounds alike", 8, memory=0.4),
+    Squad("one of a squad is better", 8, apart=1.3),
+]
 RATES = [
     Rate("days by chance"),
     Rate("days differ", differ=0.5),
@@ -118,23 +150,36 @@ RATES = [
     Rate("days differ and last", differ=0.5, memory=0.5),
     Rate("three times as many lately, days differ", differ=0.3, lately=3.0),
 ]
-WORLDS = [
-    World(
-        one.name,
-        "who is called better is better",
-        f"2 x {one.rounds}",
-        one.play,
-        tries=(20, 300),
-    )
-    for one in PAIRS
-] + [
-    World(
-        one.name,
-        "a rate that is called unusual is",
-        f"1 x {one.history + RECENT}",
-        one.play,
-        most_false_alarms=0.05,
-        tries=(40, 500),
-    )
-    for one in RATES
-]
+WORLDS = (
+    [
+        World(
+            one.name,
+            "who is called better is better",
+            f"2 x {one.rounds}",
+            one.play,
+            tries=(20, 300),
+        )
+        for one in PAIRS
+    ]
+    + [
+        World(
+            one.name,
+            "who is ranked behind another is worse",
+            f"{one.players} x {'-'.join(str(n) for n in sorted({one.rounds[0], one.rounds[-1]}))}",
+            one.play,
+            tries=(20, 300),
+        )
+        for one in SQUADS
+    ]
+    + [
+        World(
+            one.name,
+            "a rate that is called unusual is",
+            f"1 x {one.history + RECENT}",
+            one.play,
+            most_false_alarms=0.05,
+            tries=(40, 500),
+        )
+        for one in RATES
+    ]
+)

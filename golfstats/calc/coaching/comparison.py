@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 from scipy import stats
 
 from golfstats.calc.coaching.words import Better
-from golfstats.calc.figure import NORMAL_QUANTILE, Figure, alike, difference_figure, never_certain
+from golfstats.calc.figure import INTERVAL, NORMAL_QUANTILE, Figure, alike, difference_figure, never_certain
 from golfstats.calc.record import Floats
 
 CLEARLY = 0.95
@@ -80,13 +81,19 @@ def compare_figures(first: Figure, second: Figure, better: Better) -> Comparison
 
 
 def _chance_positive(difference: Figure) -> float | None:
+    ratio = _ratio(difference)
+    return None if ratio is None else never_certain(float(stats.norm.cdf(ratio)))
+
+
+def _ratio(difference: Figure) -> float | None:
+    """The difference in units of its standard error, by the side of its interval that looks towards zero."""
     value, low, high = difference.value, difference.low, difference.high
     if value is None or low is None or high is None:
         return None
     half_width = value - low if value > 0 else high - value
     if half_width <= 0:
         return None  # a number without a width is no sample's
-    return never_certain(float(stats.norm.cdf(NORMAL_QUANTILE * value / half_width)))
+    return NORMAL_QUANTILE * value / half_width
 
 
 @dataclass(frozen=True)
@@ -105,9 +112,15 @@ def leader_table(figures: Sequence[Figure], better: Better) -> list[Standing]:
     A player's rank is one more than the number of players who are clearly better; so
     players whom the rounds cannot tell apart share a rank. Within a rank the value decides the
     order of the lines, and the given order where that is equal. Too few comes last.
+
+    A table makes many comparisons at once: of eight equal players somebody looks clearly better than somebody else in
+    every second table if each pair is judged by itself. Clearly better is therefore what all pairs of so many
+    equal players together show in one table of ten (:func:`_clear_of`); of two players it is :data:`CLEARLY`.
     """
     sign = -1 if better == "higher" else 1
-    ranks = [_rank(figure, figures, better) for figure in figures]
+    enough = [figure for figure in figures if figure.enough]
+    clear = _clear_of(max(len(enough), 2))
+    ranks = [_rank(figure, enough, better, clear) if figure.enough else None for figure in figures]
     order = sorted(
         range(len(figures)),
         key=lambda player: (ranks[player] or math.inf, sign * (figures[player].value or 0.0), player),
@@ -122,8 +135,18 @@ def leader_table(figures: Sequence[Figure], better: Better) -> list[Standing]:
     ]
 
 
-def _rank(figure: Figure, figures: Sequence[Figure], better: Better) -> int | None:
-    if not figure.enough:
-        return None
-    chances = [compare_figures(other, figure, better).chance_first_better for other in figures]
-    return 1 + sum(chance is not None and chance >= CLEARLY for chance in chances)
+def _rank(figure: Figure, figures: Sequence[Figure], better: Better, clear: float) -> int:
+    sign = 1 if better == "higher" else -1
+    ahead = [_ratio(difference_figure(other, figure)) for other in figures]
+    return 1 + sum(ratio is not None and sign * ratio >= clear for ratio in ahead)
+
+
+@lru_cache
+def _clear_of(players: int) -> float:
+    """Standard errors of a difference beyond which it is clear among so many players.
+
+    The largest difference of any two of them, none being better than another, lies beyond in a tenth of all tables:
+    Tukey's studentised range, which errs to the safe side where some have played more than others (Hayter 1984; both
+    from memory).
+    """
+    return float(stats.studentized_range.ppf(INTERVAL, players, np.inf)) / math.sqrt(2)

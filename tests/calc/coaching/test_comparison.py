@@ -7,8 +7,8 @@ from hypothesis import strategies as st
 from scipy import stats
 from scipy.signal import lfilter
 
-from golfstats.calc.coaching.comparison import allowing_for_form, compare_figures, leader_table
-from golfstats.calc.figure import Figure, mean_figure, share_figure
+from golfstats.calc.coaching.comparison import CLEARLY, allowing_for_form, compare_figures, leader_table
+from golfstats.calc.figure import NORMAL_QUANTILE, Figure, mean_figure, share_figure
 
 
 def mean_score(scores):
@@ -89,6 +89,24 @@ def test_leader_table_shares_ranks_that_rounds_cannot_tell_apart():
         (0, 3, False),
         (3, None, False),
     ]
+
+
+def test_leader_tables_of_equal_players_rank_hardly_anybody_behind_another():
+    generator = np.random.default_rng(8)
+    told = 0
+    for _ in range(200):
+        players = [mean_score(generator.normal(80, 3, 20)) for _ in range(8)]
+        told += max(line.rank for line in leader_table(players, "lower")) > 1
+    assert told / 200 <= 0.15, (
+        "one table in ten, and what chance does to 200; judged pair by pair it was every second"
+    )
+
+
+def test_leader_table_of_two_judges_them_as_their_comparison_does():
+    for apart in (1.6, 1.7):
+        figures = [figure(80, 1), figure(80 + apart / NORMAL_QUANTILE * np.sqrt(2), 1)]
+        clear = compare_figures(*figures, "lower").chance_first_better >= CLEARLY
+        assert [line.rank for line in leader_table(figures, "lower")] == ([1, 2] if clear else [1, 1])
 
 
 def test_leader_table_of_shares_puts_the_highest_first():

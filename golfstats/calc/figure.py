@@ -20,7 +20,7 @@ INTERVAL = 0.90
 NORMAL_QUANTILE = float(stats.norm.ppf(0.5 + INTERVAL / 2))
 
 MEDIAN_MINIMUM = 5
-"""Four values bracket their median only 87.5% of the time, five 93.75%."""
+"""Four values bracket their median only 87.5% of the time, five 93.75%. See :func:`quantile_minimum`."""
 
 SCALED_DEVIATION = 1.0 / float(stats.norm.ppf(0.75))
 """Median absolute deviation times this is the standard deviation of normal data."""
@@ -187,21 +187,23 @@ def clustered_share_figure(hits: Floats, cluster: Ints, minimum_n: int = 1) -> F
     return Figure(share, low, high, n, minimum_n, Unit.SHARE)
 
 
+def quantile_minimum(probability: float) -> int:
+    """How many values it takes that both ends of a quantile's interval are among them.
+
+    Fewer lie all on one side of it more often than one end of a 90% interval may miss: 5 for a median, 11 for a quarter.
+    """
+    return math.ceil(math.log((1 - INTERVAL) / 2) / math.log(max(probability, 1 - probability)))
+
+
 def quantile_figure(
     values: Floats, probability: float, unit: Unit, minimum_n: int = MEDIAN_MINIMUM
 ) -> Figure:
     """A quantile of independent values with the distribution-free interval between order statistics.
 
     The ranks are exact binomial ones (Conover, Practical Nonparametric Statistics, from memory): the
-    interval covers at least 90% whatever the shape, except that an outer rank that does not exist is
-    replaced by the smallest or largest value.
+    interval covers at least 90% whatever the shape.
     """
-    n, minimum_n = len(values), max(minimum_n, MEDIAN_MINIMUM)
-    if n < minimum_n:
-        return Figure.too_few(n, minimum_n, unit)
-    low = _binomial_quantile((1 - INTERVAL) / 2, n, probability)
-    high = _binomial_quantile((1 + INTERVAL) / 2, n, probability) + 1
-    return _order_statistics(values, probability, low, high, unit, minimum_n)
+    return _quantile_figure(values, probability, unit, minimum_n, stretch=1.0)
 
 
 def median_figure(values: Floats, unit: Unit, minimum_n: int = MEDIAN_MINIMUM) -> Figure:
@@ -209,27 +211,30 @@ def median_figure(values: Floats, unit: Unit, minimum_n: int = MEDIAN_MINIMUM) -
     return quantile_figure(values, 0.5, unit, minimum_n)
 
 
+def clustered_quantile_figure(
+    values: Floats, cluster: Ints, probability: float, unit: Unit, minimum_n: int = MEDIAN_MINIMUM
+) -> Figure:
+    """Quantile of values that come in clusters (rounds).
+
+    The exact ranks of :func:`quantile_figure` are moved outwards by the design effect of "below the
+    quantile" (Woodruff 1952, from memory), never inwards. Values of one cluster alone, or of a cluster each,
+    count as independent. An outer rank that does not exist is replaced by the smallest or largest value.
+    """
+    if len(values) < max(minimum_n, quantile_minimum(probability)):
+        return quantile_figure(values, probability, unit, minimum_n)
+    below = (values <= np.quantile(values, probability)).astype(np.float64)
+    effect, clusters = _design_effect(below, cluster)
+    stretch = 1.0
+    if clusters not in (1, len(values)):
+        stretch = math.sqrt(effect) * t_half_width(clusters - 1) / NORMAL_QUANTILE
+    return _quantile_figure(values, probability, unit, minimum_n, stretch)
+
+
 def clustered_median_figure(
     values: Floats, cluster: Ints, unit: Unit, minimum_n: int = MEDIAN_MINIMUM
 ) -> Figure:
-    """Median of values that come in clusters (rounds).
-
-    The exact ranks of :func:`median_figure` are moved outwards by the design effect of "below the
-    median" (Woodruff 1952, from memory), never inwards. Values of one cluster alone, or of a cluster each,
-    count as independent.
-    """
-    n, minimum_n = len(values), max(minimum_n, MEDIAN_MINIMUM)
-    if n < minimum_n:
-        return Figure.too_few(n, minimum_n, unit)
-    effect, clusters = _design_effect((values <= np.median(values)).astype(np.float64), cluster)
-    if clusters in (1, n):
-        return median_figure(values, unit, minimum_n)
-    stretch = math.sqrt(effect) * t_half_width(clusters - 1) / NORMAL_QUANTILE
-    centre = (n + 1) / 2
-    half = (centre - _binomial_quantile((1 - INTERVAL) / 2, n, 0.5)) * stretch
-    return _order_statistics(
-        values, 0.5, math.floor(centre - half), math.ceil(centre + half), unit, minimum_n
-    )
+    """Median of values that come in clusters (rounds); the interval is that of :func:`clustered_quantile_figure`."""
+    return clustered_quantile_figure(values, cluster, 0.5, unit, minimum_n)
 
 
 def difference_figure(first: Figure, second: Figure) -> Figure:
@@ -331,11 +336,18 @@ def _wilson(share: float, n: float, quantile: float) -> tuple[float, float]:
     return max(0.0, centre - half), min(1.0, centre + half)
 
 
-def _order_statistics(
-    values: Floats, probability: float, low_rank: int, high_rank: int, unit: Unit, minimum_n: int
+def _quantile_figure(
+    values: Floats, probability: float, unit: Unit, minimum_n: int, stretch: float
 ) -> Figure:
-    """The quantile between the values of two ranks (1 is the smallest)."""
-    n = len(values)
+    """The quantile between the values of two ranks (1 is the smallest), moved outwards by a factor."""
+    n, minimum_n = len(values), max(minimum_n, quantile_minimum(probability))
+    if n < minimum_n:
+        return Figure.too_few(n, minimum_n, unit)
+    centre = n * probability + 0.5
+    first = _binomial_quantile((1 - INTERVAL) / 2, n, probability)
+    last = _binomial_quantile((1 + INTERVAL) / 2, n, probability) + 1
+    low_rank = math.floor(centre - (centre - first) * stretch + ROUNDING)
+    high_rank = math.ceil(centre + (last - centre) * stretch - ROUNDING)
     ordered = np.sort(values)
     low = float(ordered[max(low_rank, 1) - 1])
     high = float(ordered[min(high_rank, n) - 1])

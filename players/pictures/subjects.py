@@ -59,8 +59,8 @@ class _Between:
 
 
 def clubs(answer: PlayerDistances) -> Rows:
-    """Clubs with too few swings are left out."""
-    known = [club for club in answer.clubs if club.distance.enough]
+    """Clubs with too few swings to tell their middle half are left out."""
+    known = [club for club in answer.clubs if club.lower_quarter.enough]
     return Rows(
         title=gettext("How far each club goes: the middle half of full swings"),
         rows=[

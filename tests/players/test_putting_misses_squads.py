@@ -181,7 +181,7 @@ def test_clubs_go_as_far_as_the_golfer_hits_them(season: Place) -> None:
     assert clubs["driver"]["distance"]["value"] == pytest.approx(lengths["driver"], rel=0.06)
     assert "putter" not in clubs
     for club in answer["clubs"]:
-        if club["distance"]["enough"]:
+        if club["lower_quarter"]["enough"]:
             assert (
                 club["lower_quarter"]["value"] <= club["distance"]["value"] <= club["upper_quarter"]["value"]
             )
@@ -189,6 +189,18 @@ def test_clubs_go_as_far_as_the_golfer_hits_them(season: Place) -> None:
     expected = clubs[first["longer"]]["distance"]["value"] - clubs[first["shorter"]]["distance"]["value"]
     assert first["gap"]["value"] == pytest.approx(expected, abs=1e-3)
     assert "50%" in answer["caution"]
+
+
+def test_a_club_of_few_swings_is_told_without_its_middle_half(season: Place) -> None:
+    """From eight full swings on the middle is told, the quarters only from eleven on."""
+    clubs = [club for last in (2, 3, 4, 6) for club in read(season, f"distances?last={last}")["clubs"]]
+    told = [club for club in clubs if club["distance"]["enough"]]
+    few = [club for club in told if not club["lower_quarter"]["enough"]]
+    assert {club["distance"]["n"] >= 11 for club in few} == {False}
+    assert {club["distance"]["n"] >= 11 for club in told if club not in few} == {True}
+    assert few[0]["words"].endswith(
+        f"by {few[0]['distance']['n']} full swings: too few to tell the middle half."
+    )
 
 
 def test_approach_bands_say_how_they_changed_or_why_not(season: Place) -> None:

@@ -15,7 +15,7 @@ from typing import Literal
 
 import numpy as np
 
-from golfstats.calc.figure import Figure, deviations, difference_figure, quantile_figure
+from golfstats.calc.figure import Figure, clustered_quantile_figure, deviations, difference_figure
 from golfstats.calc.figures import plays_like
 from golfstats.calc.figures.swings import full_swings
 from golfstats.calc.observations import AnalysedRecord, FigureSpec, Observations
@@ -215,8 +215,8 @@ def _club(analysed: AnalysedRecord, club: int) -> ClubDistance:
         club=club,
         distance=figures["distance"],
         spread=figures["distance_spread"],
-        lower_quarter=quantile_figure(values[rows], 0.25, Unit.YARDS, MINIMUM_SHOTS),
-        upper_quarter=quantile_figure(values[rows], 0.75, Unit.YARDS, MINIMUM_SHOTS),
+        lower_quarter=_quarter(values[rows], shots.round[rows], 0.25),
+        upper_quarter=_quarter(values[rows], shots.round[rows], 0.75),
         side_yards=figures["side_yards"],
         side_degrees=figures["side_degrees"],
         plays_like=figures["plays_like"],
@@ -226,6 +226,10 @@ def _club(analysed: AnalysedRecord, club: int) -> ClubDistance:
         estimated=estimated,
         shots=rows,
     )
+
+
+def _quarter(distance: Floats, round: Ints, share: float) -> Figure:
+    return clustered_quantile_figure(distance, round, share, Unit.YARDS, MINIMUM_SHOTS)
 
 
 def _neutral(analysed: AnalysedRecord, distance: Floats, strength: float = 1.0) -> Floats:

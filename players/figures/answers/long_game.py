@@ -273,10 +273,20 @@ def _club(club: ClubDistance, name: str, tell: Teller) -> ClubLength:
 def _club_words(club: ClubDistance, name: str, unit: str) -> str:
     middle = club.distance.value
     low, high = club.lower_quarter.value, club.upper_quarter.value
-    if middle is None or low is None or high is None:
+    if middle is None:
         few = gettext("{club}: too few full swings of known distance ({n}).")
         return few.format(club=club_words(name), n=club.distance.n)
     name_of_unit = Unit.METRES if unit == DistanceUnit.METRES else Unit.YARDS
+    if low is None or high is None:
+        middle_alone = gettext(
+            "{club}: {middle} {unit}, by {n} full swings: too few to tell the middle half."
+        )
+        return middle_alone.format(
+            club=club_words(name),
+            middle=f"{_length(middle, unit):.0f}",
+            unit=gettext(name_of_unit),
+            n=club.distance.n,
+        )
     low, middle, high = (_length(x, unit) for x in (low, middle, high))
     return gettext("{club}: {middle} {unit}, half of the full swings from {low} to {high}.").format(
         club=club_words(name),

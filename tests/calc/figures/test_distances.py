@@ -69,12 +69,19 @@ def test_a_club_on_paper():
     (club,) = bag(analysed_of(record))
     assert (club.club, club.measured, club.shots.size) == (7, 9, 9)
     assert club.distance.value == 148
-    assert (club.lower_quarter.value, club.upper_quarter.value) == (144, 152)
+    # All nine go farther than a quarter of swings does once in 13 times: too few for a quarter.
+    assert (club.lower_quarter.enough, club.upper_quarter.enough) == (False, False)
     assert club.spread.value == pytest.approx(4 * 1.4826, rel=1e-4)  # deviations 0 2 2 4 4 6 6 8 8
     assert club.side_yards.value == pytest.approx(4 * 1.4826, rel=1e-4)
     assert club.side_degrees.value == pytest.approx(np.degrees(np.arcsin(4 / 148)) * 1.4826, rel=0.03)
     # Ranks 2 and 8 of nine: P(Bin(9, 1/2) < 2) = 10/512, and 46/512 for one rank further in.
     assert (club.distance.low, club.distance.high) == (142, 154)
+
+
+def test_the_middle_half_of_a_club_on_paper():
+    """Thirteen shots, 136 to 160 yards by twos: the fourth and the tenth."""
+    (club,) = bag(analysed_of(record_of(struck(7, range(136, 161, 2), [0] * 13))))
+    assert (club.lower_quarter.value, club.upper_quarter.value) == (142, 154)
 
 
 def test_too_few_shots_with_a_club_are_too_few():
@@ -248,7 +255,7 @@ def test_a_club_is_the_same_by_its_key_and_in_the_bag(travels):
     spec = figure_named("club.3.distance")
     assert spec.figure(spec.observe(analysed)) == club.distance
     assert np.array_equal(club.shots, club_shots(analysed.record, 3)[0])
-    if club.distance.enough:
+    if club.lower_quarter.enough:
         assert club.lower_quarter.value <= club.distance.value <= club.upper_quarter.value
 
 

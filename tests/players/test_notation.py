@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import re
 import string
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -17,8 +18,10 @@ from golfstats.calc.clubs import one_name
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.faults import Fault
 from players.rounds import notation
+from players.rounds.fields import SHOT_FIELDS, Finite, Kind, ShotField
 from players.rounds.input import RoundInput
 from players.rounds.models import RoundFormat
+from players.rounds.notation.grammar import FIELD_OF_WORD, FLAG_DETAILS
 
 numbers = st.integers(min_value=5, max_value=60_000).map(lambda hundredths: hundredths / 100)
 signed = st.integers(min_value=-30_000, max_value=30_000).map(lambda hundredths: hundredths / 100)
@@ -30,8 +33,15 @@ def maybe(strategy: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
     return st.none() | strategy
 
 
-def one_of(kind: type[vocabulary.Word]) -> st.SearchStrategy[Any]:
-    return maybe(st.sampled_from(kind.words()))
+def anything(of: ShotField) -> st.SearchStrategy[Any]:
+    """Whatever can be said in this field of a shot, or nothing."""
+    if of.words is not None:
+        return maybe(st.sampled_from(of.words.words()))
+    if of.kind is Kind.FLAG:
+        return maybe(st.booleans())
+    if of.kind is Kind.NUMBER:
+        return maybe(st.integers(0, 80))
+    return maybe(signed if of.type is Finite else numbers)
 
 
 penalties = st.just({}) | st.fixed_dictionaries(
@@ -47,21 +57,8 @@ shots = st.builds(
             "lie": st.sampled_from(vocabulary.Lie.words()),
             "distance": numbers,
             "club": maybe(words | st.sampled_from(["left", "short", "into", "full"])),
-            "target_distance": maybe(numbers),
-            "travel": maybe(numbers),
-            "offline": maybe(signed),
-            "miss_side": one_of(vocabulary.MissSide),
-            "miss_depth": one_of(vocabulary.MissDepth),
-            "short_sided": maybe(st.booleans()),
-            "lie_quality": one_of(vocabulary.LieQuality),
-            "swing": one_of(vocabulary.Swing),
-            "wind": one_of(vocabulary.Wind),
-            "wind_mph": maybe(st.integers(0, 80)),
-            "elevation": maybe(signed),
-            "slope": one_of(vocabulary.Slope),
-            "putt_break": one_of(vocabulary.PuttBreak),
-            "fault": one_of(vocabulary.PuttFault),
             "tags": st.lists(words, max_size=3),
+            **{one.name: anything(one) for one in SHOT_FIELDS if one.noted},
         }
     ),
     penalties,
@@ -265,3 +262,12 @@ def test_faults_point_at_line_and_column(text: str, place: tuple[int, int], code
         notation.read(text)
     [fault] = caught.value.faults
     assert ((fault.line, fault.column), fault.code) == (place, code)
+
+
+def test_the_pad_takes_no_word_of_the_notation_for_a_club() -> None:
+    """It would stand in the place of the shot's own club. ``OTHER_WORDS`` of the script has those without a button."""
+    script = Path(__file__).parents[2] / "golfstats/doors/pages/static/web/entry/notation.js"
+    without_labels = re.sub(r"\bt\([^)]*\)", "", script.read_text(encoding="utf-8"))
+    known = set(re.findall(r'"([^"]*)"', without_labels))
+    words = [word for word in (*FIELD_OF_WORD, *FLAG_DETAILS) if not word.startswith("not-")]
+    assert [word for word in words if word not in known] == []

@@ -12,7 +12,7 @@ const OF_A_PUTT = [["break", [["straight", t("straight")], ["left_to_right", t("
 export const finishesOf = (lie) => (lie === "G" ? AFTER_A_PUTT : AFTER_A_SHOT);
 export const detailsOf = (lie) => (lie === "G" ? OF_A_PUTT : OF_A_LIE);
 const WORDS = new Set([AFTER_A_SHOT, AFTER_A_PUTT, OF_A_LIE, OF_A_PUTT].flat().flatMap(([, options]) => options.map(([word]) => word)));
-const KEYED = /^(club|mph|to|went|off|up)=|^#|^not-/;
+const KEYED = /=|^#|^not-/;
 const OTHER_WORDS = new Set(["full", "part", "calm", "into", "helping", "from_left", "from_right", "level", "uphill", "downhill", "sidehill"]);
 
 export const emptyHole = () => ({ shots: [], done: false, pickedUp: false, score: "", putts: "", tail: [] });

@@ -110,11 +110,8 @@ class ShotAsPosted:
     penalty_strokes: int
     penalty_kind: Annotated[str, OneOf(vocabulary.PenaltyKind)] | None
     target_distance: float | None
-    """Intended length, if not the hole."""
     travel: float | None
-    """Measured length of the shot."""
     offline: float | None
-    """Measured finish beside the line, right positive."""
     miss_side: Annotated[str, OneOf(vocabulary.MissSide)] | None
     miss_depth: Annotated[str, OneOf(vocabulary.MissDepth)] | None
     short_sided: bool | None
@@ -123,11 +120,9 @@ class ShotAsPosted:
     wind: Annotated[str, OneOf(vocabulary.Wind)] | None
     wind_mph: float | None
     elevation: float | None
-    """Height of the target above the ball."""
     slope: Annotated[str, OneOf(vocabulary.Slope)] | None
     putt_break: Annotated[str, OneOf(vocabulary.PuttBreak)] | None
     fault: Annotated[str, OneOf(vocabulary.PuttFault)] | None
-    """What a missed putt failed by."""
     tags: list[str] = up_to(2)
 
 

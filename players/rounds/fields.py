@@ -1,9 +1,9 @@
 """The one table of what can be said of a shot. A new optional field is a line here.
 
 From it come the body that is posted, the column that is stored, the array that is computed with, the words of
-the notation, the columns of files and what is told again. By hand remain the column of ``models.Shot`` (with its
-migration), the array of ``calc.record.Shots``, the answer ``answers.ShotAsPosted`` and, for new words, their
-vocabulary.
+the notation and what an import reads. By hand remain what it means (``ground.meanings``), the column of ``models.Shot``
+(with its migration), the array of ``calc.record.Shots``, the answers ``ShotAsPosted`` and ``ShotLine`` and, for new
+words, their vocabulary.
 """
 
 from __future__ import annotations
@@ -32,6 +32,7 @@ from golfstats.calc.vocabulary import (
 )
 from golfstats.ground.answers import OneOf
 from golfstats.ground.clubs.models import DistanceUnit
+from golfstats.ground.meanings import SHARED
 
 PLACES = 2
 """Decimals of a distance that is given back: a centimetre is finer than anyone paces."""
@@ -68,6 +69,7 @@ class ShotField:
     """Of the posted value."""
     default: Any = None
     meaning: str = ""
+    """Where one who posts is told more than one who reads: else it stands in ``ground.meanings``, for all answers."""
     words: type[Word] | None = None
     noted: str = ""
     """In the notation: the key of a number; for words and flags what the grammar says of them. Nothing for
@@ -78,6 +80,10 @@ class ShotField:
     """Of ``calc.record.Shots``, where it has another name."""
     cell: str = ""
     """Column of a CSV file, where a round has a column of this name already."""
+
+    @property
+    def described(self) -> str:
+        return self.meaning or SHARED[self.name]
 
     @property
     def stored_in(self) -> str:
@@ -99,7 +105,7 @@ class ShotField:
     @property
     def annotation(self) -> tuple[Any, Any]:
         """Type and default for the body's model."""
-        about: dict[str, Any] = {"description": self.meaning or None}
+        about: dict[str, Any] = {"description": self.described}
         if self.default is REQUIRED:
             return self.type, Field(**about)
         if isinstance(self.default, list):
@@ -144,58 +150,21 @@ SHOT_FIELDS = (
         "That came of the shot.",
         array="penalty",
     ),
-    _word("penalty_kind", PenaltyKind, meaning="How play went on after the penalty."),
-    ShotField(
-        "target_distance",
-        Kind.LENGTH,
-        Distance,
-        meaning="Intended length, if not the hole.",
-        noted="to",
-        array="target",
-    ),
-    ShotField("travel", Kind.LENGTH, Distance, meaning="Measured length of the shot.", noted="went"),
-    ShotField(
-        "offline",
-        Kind.LENGTH,
-        Finite,
-        meaning="Measured finish beside the line, right positive.",
-        noted="off",
-    ),
-    _word(
-        "miss_side",
-        MissSide,
-        "where a miss finished, to the side",
-        meaning="Side on which a miss finished; low and high are of putts.",
-    ),
-    _word(
-        "miss_depth",
-        MissDepth,
-        "where a miss finished, in length",
-        meaning="Whether a miss finished short or long.",
-    ),
-    ShotField(
-        "short_sided",
-        Kind.FLAG,
-        bool,
-        meaning="Little green between ball and hole.",
-        noted="little green between ball and hole, or enough",
-    ),
-    _word("lie_quality", LieQuality, "how the ball lay", meaning="How the ball lay."),
-    _word("swing", Swing, "the swing", meaning="A full swing or a part of one."),
-    _word("wind", Wind, "the wind", meaning="Direction of the wind for the player."),
-    ShotField(
-        "wind_mph",
-        Kind.NUMBER,
-        WindSpeed,
-        meaning="Speed of the wind in miles an hour.",
-        noted="mph",
-        array="wind_speed",
-        cell="shot_wind_mph",
-    ),
-    ShotField("elevation", Kind.LENGTH, Finite, meaning="Height of the target above the ball.", noted="up"),
-    _word("slope", Slope, "the slope", meaning="Of the putt or of the stance, along the shot."),
-    _word("putt_break", PuttBreak, "the break of a putt", meaning="Break of a putt."),
-    _word("fault", PuttFault, "what a missed putt failed by", meaning="What a missed putt failed by."),
+    _word("penalty_kind", PenaltyKind),
+    ShotField("target_distance", Kind.LENGTH, Distance, noted="to", array="target"),
+    ShotField("travel", Kind.LENGTH, Distance, noted="went"),
+    ShotField("offline", Kind.LENGTH, Finite, noted="off"),
+    _word("miss_side", MissSide, "where a miss finished, to the side"),
+    _word("miss_depth", MissDepth, "where a miss finished, in length"),
+    ShotField("short_sided", Kind.FLAG, bool, noted="little green between ball and hole, or enough"),
+    _word("lie_quality", LieQuality, "how the ball lay"),
+    _word("swing", Swing, "the swing"),
+    _word("wind", Wind, "the wind"),
+    ShotField("wind_mph", Kind.NUMBER, WindSpeed, noted="mph", array="wind_speed", cell="shot_wind_mph"),
+    ShotField("elevation", Kind.LENGTH, Finite, noted="up"),
+    _word("slope", Slope, "the slope"),
+    _word("putt_break", PuttBreak, "the break of a putt"),
+    _word("fault", PuttFault, "what a missed putt failed by"),
     ShotField(
         "tags",
         Kind.TAGS,

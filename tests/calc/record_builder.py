@@ -14,7 +14,7 @@ with ``holed=False``. Words may be given for coded columns (``{"miss_side": "lef
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from typing import Any
 
 import numpy as np
@@ -50,8 +50,9 @@ WORDS = {
     "putt_break": PuttBreak,
     "fault": PuttFault,
 }
-CODES = [*WORDS, "club", "short_sided"]
-NUMBERS = ["target", "travel", "offline", "wind_speed", "elevation"]
+OF_EVERY_SHOT = {"lie", "distance", "lie_after", "distance_after"}
+CODES = [one.name for one in fields(Shots) if one.type == "Codes" and one.name not in OF_EVERY_SHOT]
+NUMBERS = [one.name for one in fields(Shots) if one.type == "Floats" and one.name not in OF_EVERY_SHOT]
 
 
 @dataclass

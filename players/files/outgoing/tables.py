@@ -143,21 +143,16 @@ class ShotLine(HoleFacts):
     penalty_strokes: Annotated[int, STROKES]
     penalty_kind: Annotated[str, OneOf(vocabulary.PenaltyKind)] | None
     target_distance: Length
-    """Intended length, if not the hole."""
     travel: Length
-    """Measured length of the shot."""
     offline: Length
-    """Measured finish beside the line, right positive."""
     miss_side: Annotated[str, OneOf(vocabulary.MissSide)] | None
     miss_depth: Annotated[str, OneOf(vocabulary.MissDepth)] | None
     short_sided: bool | None
     lie_quality: Annotated[str, OneOf(vocabulary.LieQuality)] | None
     swing: Annotated[str, OneOf(vocabulary.Swing)] | None
     wind: Annotated[str, OneOf(vocabulary.Wind)] | None
-    """Direction of the wind for the player."""
     shot_wind_mph: Annotated[float | None, In("miles an hour")]
     elevation: Length
-    """Height of the target above the ball."""
     slope: Annotated[str, OneOf(vocabulary.Slope)] | None
     putt_break: Annotated[str, OneOf(vocabulary.PuttBreak)] | None
     fault: Annotated[str, OneOf(vocabulary.PuttFault)] | None

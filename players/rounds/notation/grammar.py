@@ -70,7 +70,7 @@ def _grammar_of_details() -> Iterator[str]:
         words = [word for word, (name, _) in FLAG_DETAILS.items() if name == one.name]
         yield f"        | {' | '.join(words):<46}  {one.noted}"
     for one in NUMBER_FIELDS:
-        yield f"        | {one.noted + '=number':<46}  {one.meaning.rstrip('.').lower()}"
+        yield f"        | {one.noted + '=number':<46}  {one.described.rstrip('.').lower()}"
 
 
 GRAMMAR = f"""\

@@ -81,17 +81,15 @@ def _shots(rng, hole, slot, round_of, par, distance, lie):
     count = len(hole)
     last = np.append(hole[1:] != hole[:-1], True)
     number = np.arange(count) - np.searchsorted(hole, hole) + 1
-    unknown, nothing = np.full(count, UNKNOWN, dtype=np.int8), np.full(count, np.nan)
     after = np.where(last, 0.0, np.append(distance[1:], 0.0))
     lie_after = np.where(last, UNKNOWN, np.append(lie[1:], UNKNOWN)).astype(np.int8)
     swing = slot <= APPROACH
     club = np.where(slot == DRIVE, 1, np.where(swing, np.clip(14 - distance // 20, 2, 12), UNKNOWN))
     measured = swing & (rng.random(count) < 0.5)
     missed = (slot == APPROACH) & (lie_after != Lie.GREEN)
-    return Shots(
-        round=round_of[hole], hole=hole, number=number, par=par[hole],
+    return Shots.unknown(
+        count, round=round_of[hole], hole=hole, number=number, par=par[hole],
         lie=lie.astype(np.int8), distance=distance, lie_after=lie_after, distance_after=after, holed=last,
-        penalty=np.zeros(count, dtype=np.int64), penalty_kind=unknown,
         club=club.astype(np.int8),
         target=np.where(slot == LAY_UP, 160.0, np.nan),
         travel=np.where(measured, distance - after + rng.normal(0, 6, count), np.nan),
@@ -99,8 +97,6 @@ def _shots(rng, hole, slot, round_of, par, distance, lie):
         miss_side=np.where(missed, rng.integers(0, 2, count), UNKNOWN).astype(np.int8),
         miss_depth=np.where(missed, rng.random(count) < 0.3, UNKNOWN).astype(np.int8),
         short_sided=np.where(missed, rng.random(count) < 0.2, UNKNOWN).astype(np.int8),
-        lie_quality=unknown, swing=unknown, wind=unknown, wind_speed=nothing, elevation=nothing,
-        slope=unknown, putt_break=unknown, fault=unknown,
     )  # fmt: skip
 
 

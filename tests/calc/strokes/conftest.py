@@ -37,7 +37,6 @@ def record_of(rounds: Sequence[Sequence[tuple[int, Sequence[Stroke], bool | int]
         strokes if isinstance(done, bool) else done for strokes, (*_, done) in zip(taken, holes, strict=True)
     ]
     holed = last & complete[hole]
-    blank, nan = np.full(n, -1, np.int8), np.full(n, np.nan)
     return Record(
         rounds=Rounds(
             player=np.zeros(k, int), day=np.arange(k), course=np.zeros(k, int), counting=np.ones(k, bool),
@@ -51,13 +50,12 @@ def record_of(rounds: Sequence[Sequence[tuple[int, Sequence[Stroke], bool | int]
             score=np.array(score, int), picked_up=picked_up, putts=np.full(m, -1), penalties=np.full(m, -1),
             fairway_hit=np.full(m, -1, np.int8), green_in_regulation=np.full(m, -1, np.int8), complete=complete,
         ),
-        shots=Shots(
+        shots=Shots.unknown(
+            n,
             round=row, hole=hole, number=number, par=par, lie=lie.astype(np.int8), distance=distance.astype(float),
             lie_after=np.where(last, -1, np.append(lie[1:], -1)[:n]).astype(np.int8),
             distance_after=np.where(last, np.where(holed, 0.0, np.nan), np.append(distance[1:], 0)[:n]),
-            holed=holed, penalty=penalty, penalty_kind=blank, club=blank, target=nan, travel=nan, offline=nan,
-            miss_side=blank, miss_depth=blank, short_sided=blank, lie_quality=blank, swing=blank, wind=blank,
-            wind_speed=nan, elevation=nan, slope=blank, putt_break=blank, fault=blank,
+            holed=holed, penalty=penalty,
         ),
     )  # fmt: skip
 

@@ -190,7 +190,8 @@ def clustered_share_figure(hits: Floats, cluster: Ints, minimum_n: int = 1) -> F
 def quantile_minimum(probability: float) -> int:
     """How many values it takes that both ends of a quantile's interval are among them.
 
-    Fewer lie all on one side of it more often than one end of a 90% interval may miss: 5 for a median, 11 for a quarter.
+    Fewer lie all on one side of it more often than one end of a 90% interval may miss: 5 for a median, 11 for a
+    quarter.
     """
     return math.ceil(math.log((1 - INTERVAL) / 2) / math.log(max(probability, 1 - probability)))
 
@@ -204,11 +205,6 @@ def quantile_figure(
     interval covers at least 90% whatever the shape.
     """
     return _quantile_figure(values, probability, unit, minimum_n, stretch=1.0)
-
-
-def median_figure(values: Floats, unit: Unit, minimum_n: int = MEDIAN_MINIMUM) -> Figure:
-    """Median of independent values; the interval is that of :func:`quantile_figure`."""
-    return quantile_figure(values, 0.5, unit, minimum_n)
 
 
 def clustered_quantile_figure(

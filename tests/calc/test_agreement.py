@@ -17,8 +17,8 @@ from golfstats.calc.figure import (
     clustered_mean_figure,
     difference_like_with_like,
     mean_figure,
-    median_figure,
     never_certain,
+    quantile_figure,
 )
 from golfstats.calc.figures.catalogue import CATALOGUE
 from golfstats.calc.observations import FigureSpec, Observations
@@ -83,7 +83,7 @@ def test_sums_of_the_same_numbers_in_another_order_are_alike():
 
 
 def test_a_median_on_which_all_agree_is_read_off_to_a_yard():
-    figure = median_figure(np.full(40, 150.0), Unit.YARDS)
+    figure = quantile_figure(np.full(40, 150.0), 0.5, Unit.YARDS)
     assert (figure.low, figure.value, figure.high) == (149, 150, 151)
     nothing_left = FigureSpec(
         *("key", "words", Unit.FEET, "lower", "shot", "median", 5, lambda _: None),

@@ -20,7 +20,6 @@ from golfstats.calc.figure import (
     difference_figure,
     difference_like_with_like,
     mean_figure,
-    median_figure,
     quantile_figure,
     share_figure,
 )
@@ -45,7 +44,7 @@ def test_mean_has_the_interval_of_the_t_test():
         share_figure(0, 0),
         share_figure(3, 9, minimum_n=10),
         clustered_share_figure(np.ones(9), np.arange(9), minimum_n=10),
-        median_figure(SCORES[:4], "ft"),
+        quantile_figure(SCORES[:4], 0.5, "ft"),
         clustered_median_figure(SCORES, np.arange(6), "ft", minimum_n=7),
     ],
 )
@@ -84,7 +83,7 @@ def test_rounds_that_differ_widen_the_interval_of_a_share():
 @pytest.mark.parametrize("n", [5, 6, 10, 17, 25, 50, 101])
 def test_median_interval_is_the_narrowest_symmetric_one_that_covers(n):
     """Coverage of [x(k), x(n+1-k)] is 1 - 2 P(Bin(n, 1/2) < k), exactly."""
-    figure = median_figure(np.arange(1, n + 1, dtype=float), "ft")
+    figure = quantile_figure(np.arange(1, n + 1, dtype=float), 0.5, "ft")
     k = int(figure.low)
     assert figure.high == n + 1 - k
     assert 1 - 2 * stats.binom.cdf(k - 1, n, 0.5) >= 0.90
@@ -124,7 +123,10 @@ def test_quantile_of_shots_whose_days_differ_is_covered(probability):
 
 def test_clustered_median_of_single_shots_a_round_is_the_plain_median():
     values = np.random.default_rng(3).gamma(2.0, size=400)
-    plain, clustered = median_figure(values, "ft"), clustered_median_figure(values, np.arange(400), "ft")
+    plain, clustered = (
+        quantile_figure(values, 0.5, "ft"),
+        clustered_median_figure(values, np.arange(400), "ft"),
+    )
     assert clustered == plain
     two_each = clustered_median_figure(values, np.arange(400) // 2, "ft")
     assert two_each.high - two_each.low == pytest.approx(plain.high - plain.low, rel=0.25)

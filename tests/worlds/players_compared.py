@@ -11,7 +11,7 @@ import numpy as np
 
 from golfstats.calc.coaching.attention import Counts, unusual_rate_item
 from golfstats.calc.coaching.comparison import CLEARLY, allowing_for_form, compare_figures, leader_table
-from golfstats.calc.figure import clustered_mean_figure, clustered_share_figure, mean_figure, median_figure
+from golfstats.calc.figure import clustered_mean_figure, clustered_share_figure, mean_figure, quantile_figure
 from golfstats.calc.units import Unit
 from tests.worlds.coaching_priorities import remembering
 from tests.worlds.court import Told, World
@@ -48,7 +48,9 @@ class Pair:
             share = clustered_share_figure(hit, round_)
             figures["share of greens"].append(allowing_for_form(share, by_round(hit, round_)))
             score = np.round(85 - 3 * form)
-            figures["median score"].append(allowing_for_form(median_figure(score, Unit.STROKES), score))
+            figures["median score"].append(
+                allowing_for_form(quantile_figure(score, 0.5, Unit.STROKES), score)
+            )
         told = {}
         for words, (first, second) in figures.items():
             found = compare_figures(first, second, "lower" if words == "median score" else "higher")

@@ -41,7 +41,6 @@ def _members_too(row: Date) -> Hearers:
 
 CALENDAR_EVENT_CHANGED = Event(
     Happening.CALENDAR_EVENT_CHANGED,
-    "A competition or another date of a course was entered or changed.",
     of=Date,
     message=CalendarEventMessage,
     says=_date,
@@ -50,7 +49,6 @@ CALENDAR_EVENT_CHANGED = Event(
 )
 CALENDAR_EVENT_DELETED = Event(
     Happening.CALENDAR_EVENT_DELETED,
-    "A date of a course was deleted.",
     of=Date,
     message=CalendarEventMessage,
     says=_date,

@@ -74,7 +74,6 @@ def _of_reading(row: GreenReading) -> Hearers:
 
 GREEN_WORK_ANNOUNCED = Event(
     Happening.GREEN_WORK_ANNOUNCED,
-    "Green work was entered.",
     of=ChangeOfWork,
     message=GreenWorkMessage,
     says=_work,
@@ -83,7 +82,6 @@ GREEN_WORK_ANNOUNCED = Event(
 )
 GREEN_WORK_CHANGED = Event(
     Happening.GREEN_WORK_CHANGED,
-    "Green work was corrected, moved or cancelled.",
     of=ChangeOfWork,
     message=GreenWorkMessage,
     says=_work,
@@ -92,7 +90,6 @@ GREEN_WORK_CHANGED = Event(
 )
 GREEN_WORK_REMOVED = Event(
     Happening.GREEN_WORK_REMOVED,
-    "Green work that was entered by mistake was taken back.",
     of=ChangeOfWork,
     message=GreenWorkMessage,
     says=_work,
@@ -106,7 +103,6 @@ OF_ACTION = {
 }
 GREENS_MEASURED = Event(
     Happening.GREENS_MEASURED,
-    "A measurement of the greens was entered or corrected.",
     of=GreenReading,
     message=GreenReadingMessage,
     says=_reading,
@@ -115,7 +111,6 @@ GREENS_MEASURED = Event(
 )
 GREEN_READING_DELETED = Event(
     Happening.GREEN_READING_DELETED,
-    "A measurement of the greens was deleted.",
     of=GreenReading,
     message=GreenReadingMessage,
     says=_reading,

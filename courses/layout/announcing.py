@@ -85,7 +85,6 @@ def _club_alone(_: Any) -> Hearers:
 
 COURSE_CHANGED = Event(
     Happening.COURSE_CHANGED,
-    "A course was entered, or its name or what is known of it has changed.",
     of=Course,
     message=CourseMessage,
     says=_course,
@@ -93,7 +92,6 @@ COURSE_CHANGED = Event(
 )
 COURSE_DELETED = Event(
     Happening.COURSE_DELETED,
-    "A course was deleted, or merged with another.",
     of=Course,
     message=CourseMessage,
     says=_course,
@@ -102,7 +100,6 @@ COURSE_DELETED = Event(
 )
 TEE_CHANGED = Event(
     Happening.TEE_CHANGED,
-    "A tee set was entered, or its name, holes, ratings or the shapes of its holes have changed.",
     of=TeeSet,
     message=TeeMessage,
     says=_tee,
@@ -110,7 +107,6 @@ TEE_CHANGED = Event(
 )
 TEE_DELETED = Event(
     Happening.TEE_DELETED,
-    "A tee set was deleted.",
     of=TeeSet,
     message=TeeMessage,
     says=_tee,
@@ -119,7 +115,6 @@ TEE_DELETED = Event(
 )
 PLAYING_CONDITIONS_CHANGED = Event(
     Happening.PLAYING_CONDITIONS_CHANGED,
-    "A day's playing conditions calculation was entered or corrected.",
     of=PlayingConditions,
     message=PlayingConditionsMessage,
     says=_day,
@@ -127,7 +122,6 @@ PLAYING_CONDITIONS_CHANGED = Event(
 )
 PLAYING_CONDITIONS_DELETED = Event(
     Happening.PLAYING_CONDITIONS_DELETED,
-    "A day's playing conditions calculation was taken back.",
     of=PlayingConditions,
     message=PlayingConditionsMessage,
     says=_day,

@@ -24,6 +24,8 @@ from django.db import models, transaction
 from django.utils.translation import override
 from pydantic import TypeAdapter
 
+from golfstats.ground.answers import value_meanings
+
 P = ParamSpec("P")
 ResultT = TypeVar("ResultT")
 AnyRow = Any
@@ -155,8 +157,6 @@ class Event:
     """One kind of event."""
 
     happening: Happening
-    meaning: str
-    """When it is sent, for whoever writes a program."""
     of: type
     """The rows that it is about."""
     message: type
@@ -168,6 +168,11 @@ class Event:
     """A member may ask to be told of it by a program of their own: it is about them, or about what each may read."""
     gone: bool = False
     """The row is there no more when it is sent."""
+
+    @property
+    def meaning(self) -> str:
+        """When it is sent, for whoever writes a program."""
+        return value_meanings(Happening)[self.happening]
 
     def __post_init__(self) -> None:
         assert self.happening not in EVENTS, self.happening  # noqa: S101 - shown when it starts

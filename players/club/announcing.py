@@ -37,7 +37,6 @@ def _club_alone(_: SettingsChange) -> Hearers:
 
 CLUB_CHANGED = Event(
     Happening.CLUB_CHANGED,
-    "Settings of the club have changed.",
     of=SettingsChange,
     message=ClubMessage,
     says=_settings,

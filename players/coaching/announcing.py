@@ -53,7 +53,6 @@ def _of_note(row: PracticeNote) -> Hearers:
 
 GOAL_SET = Event(
     Happening.GOAL_SET,
-    "A goal was set.",
     of=Goal,
     message=GoalMessage,
     says=_goal,
@@ -62,7 +61,6 @@ GOAL_SET = Event(
 )
 GOAL_ENDED = Event(
     Happening.GOAL_ENDED,
-    "A goal was met or missed, or somebody closed it.",
     of=Goal,
     message=GoalMessage,
     says=_goal,
@@ -71,7 +69,6 @@ GOAL_ENDED = Event(
 )
 NOTE_WRITTEN = Event(
     Happening.NOTE_WRITTEN,
-    "A practice note was written.",
     of=PracticeNote,
     message=NoteMessage,
     says=_note,
@@ -80,7 +77,6 @@ NOTE_WRITTEN = Event(
 )
 NOTE_DELETED = Event(
     Happening.NOTE_DELETED,
-    "A practice note was taken back.",
     of=PracticeNote,
     message=NoteMessage,
     says=_note,

@@ -41,7 +41,6 @@ def _hearers(row: RoundFigures) -> Hearers:
 
 ROUND_ANALYSED = Event(
     Happening.ROUND_ANALYSED,
-    "The figures of a round have been computed, for the first time or anew.",
     of=RoundFigures,
     message=RoundAnalysedMessage,
     says=_figures,

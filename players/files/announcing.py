@@ -33,7 +33,6 @@ def _whoever_began_it(row: Import) -> Hearers:
 
 IMPORT_ENDED = Event(
     Happening.IMPORT_ENDED,
-    "An import has ended: its rounds are in, or nothing was saved.",
     of=Import,
     message=ImportMessage,
     says=_ended,

@@ -68,7 +68,6 @@ def _of_decision(row: CommitteeAction) -> Hearers:
 
 INDEX_CHANGED = Event(
     Happening.INDEX_CHANGED,
-    "A handicap index has moved.",
     of=IndexChange,
     message=IndexMessage,
     says=_index,
@@ -77,7 +76,6 @@ INDEX_CHANGED = Event(
 )
 COMMITTEE_DECIDED = Event(
     Happening.COMMITTEE_DECIDED,
-    "The handicap committee has decided something about a player's record.",
     of=CommitteeAction,
     message=CommitteeMessage,
     says=_decision,
@@ -86,7 +84,6 @@ COMMITTEE_DECIDED = Event(
 )
 COMMITTEE_WITHDREW = Event(
     Happening.COMMITTEE_WITHDREW,
-    "The handicap committee has taken a decision back.",
     of=CommitteeAction,
     message=CommitteeMessage,
     says=_decision,

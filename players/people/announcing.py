@@ -86,7 +86,6 @@ def _of_squad(_: Squad) -> Hearers:
 
 PLAYER_CHANGED = Event(
     Happening.PLAYER_CHANGED,
-    "A player was entered, or their name, rating gender or sign-in has changed.",
     of=Player,
     message=PlayerMessage,
     says=_player,
@@ -95,7 +94,6 @@ PLAYER_CHANGED = Event(
 )
 PLAYER_ERASED = Event(
     Happening.PLAYER_ERASED,
-    "A player was erased: forget what you keep of them.",
     of=Player,
     message=PlayerMessage,
     says=_erased,
@@ -104,7 +102,6 @@ PLAYER_ERASED = Event(
 )
 CONSENT_CHANGED = Event(
     Happening.CONSENT_CHANGED,
-    "What a guardian said of a player was recorded.",
     of=Player,
     message=ConsentMessage,
     says=_consent,
@@ -112,7 +109,6 @@ CONSENT_CHANGED = Event(
 )
 SQUAD_CHANGED = Event(
     Happening.SQUAD_CHANGED,
-    "A squad was entered, or its name, coaches or players have changed.",
     of=Squad,
     message=SquadMessage,
     says=_squad,
@@ -120,7 +116,6 @@ SQUAD_CHANGED = Event(
 )
 SQUAD_DELETED = Event(
     Happening.SQUAD_DELETED,
-    "A squad was dissolved.",
     of=Squad,
     message=SquadMessage,
     says=_squad,

@@ -98,7 +98,6 @@ def _club_alone(_: Costs) -> Hearers:
 
 PLAN_ENDED = Event(
     Happening.PLAN_ENDED,
-    "A plan that was asked for has been made, or could not be.",
     of=RoundPlan,
     message=PlanMessage,
     says=_plan,
@@ -107,7 +106,6 @@ PLAN_ENDED = Event(
 )
 PLAN_DELETED = Event(
     Happening.PLAN_DELETED,
-    "A plan was deleted.",
     of=RoundPlan,
     message=PlanMessage,
     says=_plan,
@@ -117,7 +115,6 @@ PLAN_DELETED = Event(
 )
 PLAN_READ = Event(
     Happening.PLAN_READ,
-    "A round has been taken apart by the plan that it was played by, or could not be.",
     of=PlanAfterwards,
     message=PlanReadMessage,
     says=_afterwards,
@@ -126,7 +123,6 @@ PLAN_READ = Event(
 )
 HOLE_COSTS_MADE = Event(
     Happening.HOLE_COSTS_MADE,
-    "The costs of a tee's holes that were asked for have been worked out.",
     of=Costs,
     message=HoleCostsMessage,
     says=_costs,

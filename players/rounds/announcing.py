@@ -97,7 +97,6 @@ def hearers_of_its_player(row: Any) -> Hearers:
 
 ROUND_POSTED = Event(
     Happening.ROUND_POSTED,
-    "A round was posted, imported or finished.",
     of=Round,
     message=RoundMessage,
     says=round_in_message,
@@ -106,7 +105,6 @@ ROUND_POSTED = Event(
 )
 ROUND_CHANGED = Event(
     Happening.ROUND_CHANGED,
-    "A round was corrected, or warnings about it were dismissed.",
     of=Round,
     message=RoundMessage,
     says=round_in_message,
@@ -115,7 +113,6 @@ ROUND_CHANGED = Event(
 )
 ROUND_DELETED = Event(
     Happening.ROUND_DELETED,
-    "A round was deleted.",
     of=Round,
     message=RoundMessage,
     says=round_in_message,
@@ -124,7 +121,6 @@ ROUND_DELETED = Event(
 )
 ROUND_STARTED = Event(
     Happening.ROUND_STARTED,
-    "A round was begun that is posted hole by hole.",
     of=RoundInPlay,
     message=RoundInPlayMessage,
     says=_in_play,
@@ -133,7 +129,6 @@ ROUND_STARTED = Event(
 )
 HOLE_PLAYED = Event(
     Happening.HOLE_PLAYED,
-    "A hole of a round in play was sent.",
     of=RoundInPlay,
     message=HolePlayedMessage,
     says=_hole,
@@ -142,7 +137,6 @@ HOLE_PLAYED = Event(
 )
 ROUND_GIVEN_UP = Event(
     Happening.ROUND_GIVEN_UP,
-    "A round in play was given up.",
     of=RoundInPlay,
     message=RoundInPlayMessage,
     says=_in_play,
@@ -152,7 +146,6 @@ ROUND_GIVEN_UP = Event(
 )
 BAG_CHANGED = Event(
     Happening.BAG_CHANGED,
-    "A player's own word for a club has got a meaning, or lost it; shots of earlier rounds may name it otherwise.",
     of=BagWord,
     message=BagMessage,
     says=_bag,

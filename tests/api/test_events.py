@@ -83,7 +83,7 @@ ELSEWHERE = {"accept_invitation"}
 
 def everything_to(world: World, owner: Member | None = None) -> Destination:
     """An address that has asked for all it may hear."""
-    wanted = [one for one in Happening if owner is None or EVENTS[one].own]
+    wanted = [one for one, event in EVENTS.items() if owner is None or event.own]
     with club_scope(world.club.id):
         return Destination.objects.create(
             url="https://all.example", secret="s", happenings=wanted, owner=owner
@@ -119,6 +119,10 @@ def faults_of(message: Delivery, document: dict[str, Any]) -> Iterator[str]:
         yield f"{message.happening}: {error.message}"
     if examples.RECORDS:
         examples.record_message(message.happening, envelope)
+
+
+def test_each_happening_is_an_event_of_some_room() -> None:
+    assert [one.value for one in Happening if one not in EVENTS] == []
 
 
 def test_every_change_says_what_it_sends_or_why_it_sends_nothing() -> None:

@@ -43,7 +43,6 @@ def _club_alone(_: Member) -> Hearers:
 
 MEMBER_JOINED = Event(
     Happening.MEMBER_JOINED,
-    "A person has accepted an invitation.",
     of=Member,
     message=MemberMessage,
     says=_member,
@@ -51,7 +50,6 @@ MEMBER_JOINED = Event(
 )
 MEMBER_CHANGED = Event(
     Happening.MEMBER_CHANGED,
-    "A member's name or role has changed.",
     of=Member,
     message=MemberMessage,
     says=_member,
@@ -59,7 +57,6 @@ MEMBER_CHANGED = Event(
 )
 MEMBER_LEFT = Event(
     Happening.MEMBER_LEFT,
-    "A membership has ended.",
     of=Member,
     message=MemberLeftMessage,
     says=_left,

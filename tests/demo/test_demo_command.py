@@ -6,6 +6,7 @@ import ast
 import base64
 import json
 import os
+import re
 import signal
 import socket
 import subprocess
@@ -102,6 +103,7 @@ def test_first_start_prints_a_summary_and_ends(first_start: FirstStart) -> None:
     assert done.returncode == 0, done.stderr
     assert "Quillmere Hollow Golf Club (everything invented)" in done.stdout
     assert "Posted 618 of 618 rounds" in done.stdout
+    assert re.search(r"^Noor Haddadin +6\.8 +48( +[+-]\d\.\d\d ± \d\.\d\d){5}$", done.stdout, re.MULTILINE)
     assert "mostly the greens" in done.stdout
     assert "mostly not the greens" in done.stdout
     assert "unofficial" in done.stdout

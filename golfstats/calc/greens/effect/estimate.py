@@ -77,43 +77,35 @@ def fit_effect(
     except ValueError:
         return too_few_effect(0, 0, len(putts))
     rounds, holes = _latest(rounds, holes, [number for number, some in works.items() if some])
-    felt_by_round = _mean_over_holes(
-        rounds,
-        holes,
-        works,
-        1,
-        lambda _, some, day, hole: surface_disturbance(some, day, hole)[:, None],
-    )[:, 0]
-    disturbed = felt_by_round >= MINIMUM_DISTURBANCE
+    disturbance = _disturbance(rounds, holes, works)
+    disturbed = disturbance >= MINIMUM_DISTURBANCE
     days = len(np.unique(np.stack([rounds.course, rounds.day], axis=1)[disturbed], axis=0))
     if int(np.sum(disturbed)) < MINIMUM_ROUNDS or days < MINIMUM_DAYS:
         return too_few_effect(int(np.sum(disturbed)), days, len(putts))
 
-    name = {number: str(number) if names is None else names[number] for number in works}
+    called = {number: str(number) if names is None else names[number] for number in works}
     worked = {number: list(some) for number, some in works.items() if some}
     by_course = {
-        name[number]: int(np.sum(disturbed & (rounds.course == number))) for number in sorted(worked)
+        called[number]: int(np.sum(disturbed & (rounds.course == number))) for number in sorted(worked)
     }
     by_course = {course: count for course, count in by_course.items() if count}
     kinds = tuple(sorted({work.kind for some in worked.values() for work in some}))
     coefficients = Coefficients(kinds, tuple(by_course))
-    felt = _felt(rounds, holes, worked, name, coefficients, felt_by_round)
-    study = _study(rounds, felt)
+    felt = _felt(rounds, holes, worked, called, coefficients, disturbance)
+    equations = EventStudy(_study(rounds, felt))
     priors = {rough_sd: coefficients.prior_covariance(rough_sd) for rough_sd in ROUGH_SDS}
-    equations = EventStudy(study)
     posterior, solved, noise = equations.posterior(priors)
-    best = solved[0]
     doubt = posterior.covariance + coefficients.late_doubt()
     mean, covariance = widened(posterior.mean, doubt, kinds, tuple(by_course))
     effect = GreensEffect(
         rounds=int(np.sum(disturbed)),
         days=days,
         putts=len(putts),
-        by_kind={kind: int(np.sum(felt.kinds[kind])) for kind in kinds},
+        by_kind=_rounds_by_kind(felt),
         by_course=by_course,
         by_course_and_kind={
-            course: {kind: int(np.sum(felt.kinds[kind] & (rounds.course == number))) for kind in kinds}
-            for number, course in name.items()
+            course: _rounds_by_kind(felt, rounds.course == number)
+            for number, course in called.items()
             if course in by_course
         },
         mean=mean,
@@ -126,15 +118,28 @@ def fit_effect(
         tee_to_green=None,
         cannot_tell=caveats(worked, rounds.day, rounds.course, felt.kinds),
     )
-    home = next((number for number, course in name.items() if course == effect.home), 0)
-    effect = replace(
-        effect,
-        recovery=recovery_times(effect, coefficients, solved, priors),
-        placebo=placebo_dates(effect, rounds, study, home, best, noise, priors[best.setting.rough_sd]),
-        tee_to_green=None
-        if tee_to_green is None
-        else tee_to_green_control(effect, equations, tee_to_green[rounds.round], priors),
+    home = next((number for number, course in called.items() if course == effect.home), 0)
+    prior = priors[solved[0].setting.rough_sd]
+    control = None if tee_to_green is None else tee_to_green[rounds.round]
+    return _less_recovery_if_confounded(
+        replace(
+            effect,
+            recovery=recovery_times(effect, coefficients, solved, priors),
+            placebo=placebo_dates(effect, rounds, equations.study, home, solved[0], noise, prior),
+            tee_to_green=None
+            if control is None
+            else tee_to_green_control(effect, equations, control, priors),
+        )
     )
+
+
+def _rounds_by_kind(felt: Felt, among: Bools | None = None) -> dict[str, int]:
+    """Rounds on greens that healed from each kind of work, all of them or some."""
+    return {kind: int(np.sum(of if among is None else of & among)) for kind, of in felt.kinds.items()}
+
+
+def _less_recovery_if_confounded(effect: GreensEffect) -> GreensEffect:
+    """Healing is not told of where a spell of form, or dates without work, look the same."""
     seen = ((SPELL,) if effect.spell else ()) + ((WITHOUT_WORK,) if effect.seen_without_work else ())
     return replace(effect, recovery={}, cannot_tell=(*seen, *effect.cannot_tell)) if seen else effect
 
@@ -177,21 +182,27 @@ def _mean_over_holes(
     return means
 
 
+def _disturbance(rounds: RoundPutts, holes: HolePutts, works: Mapping[int, Sequence[Work]]) -> Floats:
+    def of_greens(_: int, some: Sequence[Work], day: Ints, hole: Ints) -> Floats:
+        return surface_disturbance(some, day, hole)[:, None]
+
+    return _mean_over_holes(rounds, holes, works, 1, of_greens)[:, 0]
+
+
 def _felt(
     rounds: RoundPutts,
     holes: HolePutts,
     works: Mapping[int, Sequence[Work]],
-    name: Mapping[int, str],
+    called: Mapping[int, str],
     coefficients: Coefficients,
     disturbance: Floats,
 ) -> Felt:
     kinds = coefficients.kinds
 
     def of_greens(course: int, some: Sequence[Work], day: Ints, hole: Ints) -> Floats:
-        place = name[course] if name[course] in coefficients.courses else None
-        if place is None:
+        if called[course] not in coefficients.courses:
             return np.zeros((len(day), coefficients.size))
-        return coefficients.of_greens(some, day, hole, place)
+        return coefficients.of_greens(some, day, hole, called[course])
 
     def decays(_: int, some: Sequence[Work], day: Ints, hole: Ints) -> Floats:
         """Default decay left of all works, then by kind whether its healing is felt, and of what matters."""

@@ -17,7 +17,7 @@ from golfstats.ground.words import a_golfer, counted, day_words
 from players.conditions.answers.rounds import LastQuery
 from players.conditions.operations import CONDITION_ADJUSTED
 from players.figures.answers.figures import FiguresQuery
-from players.figures.answers.long_game import ApproachBand, ChangingFigure
+from players.figures.answers.long_game import ApproachBand, ChangingFigure, ClubGap, ClubLength
 from players.figures.answers.misses import MissesOfTarget
 from players.figures.operations import APPROACH, DISTANCES, FIGURES, MISSES, SUMMARY
 from players.golf.answers import Figure, NamedFigure
@@ -74,76 +74,71 @@ class LongGame(PlayerChapter):
     def chapter(self) -> Chapter:
         (answer,) = DISTANCES(self.asker, [self.player], self.query)
         known = [club for club in answer.clubs if club.distance.enough]
-        picture = intervals.drawn(subjects.clubs(answer))
-        table = Table(
-            gettext("Full swings by club"),
-            (
-                pgettext("for golf", "Club"),
-                gettext("Median"),
-                gettext("Spread"),
-                gettext("To the side"),
-                gettext("Swings"),
-            ),
-            [
-                [
-                    Cell(club_words(club.club)),
-                    self.cell(club.distance),
-                    self.cell(club.distance_spread),
-                    self.cell(club.side_yards),
-                    Cell(str(club.distance.n)),
-                ]
-                for club in answer.clubs
-            ],
-        )
-        gaps = Table(
-            gettext("Neighbouring clubs"),
-            (pgettext("for golf", "Clubs"), gettext("Medians apart"), gettext("Middle halves")),
-            [
-                [
-                    Cell(
-                        gettext("{longer} and {shorter}").format(
-                            longer=club_words(gap.longer), shorter=club_words(gap.shorter)
-                        )
-                    ),
-                    self.cell(gap.gap),
-                    Cell(_halves(gap.overlap)),
-                ]
-                for gap in answer.gaps
-            ],
-        )
+        how_to_read = gettext("A dot is the median full swing, its bar the middle half of them.")
         blocks = [
             Block(
                 gettext("How far each club goes"),
-                (gettext("A dot is the median full swing, its bar the middle half of them."),)
-                if known
-                else (),
-                picture,
-                table=table,
+                (how_to_read,) if known else (),
+                intervals.drawn(subjects.clubs(answer)),
+                table=self._clubs(answer.clubs),
                 figures=("club.*.distance", "club.*.distance_spread", "club.*.side_yards"),
             ),
             Block(
                 gettext("Gaps and overlaps"),
-                table=gaps,
+                table=self._gaps(answer.gaps),
                 figures=("gaps.apart", "gaps.overlap"),
                 folded=False,
             ),
         ]
-        longest = (
-            gettext("The longest club is the {club}: {words}.").format(
-                club=club_words(known[0].club), words=known[0].distance.words
-            )
-            if known
-            else ""
+        return Chapter(_longest_words(known), blocks, Trust((answer.caution,)))
+
+    def _clubs(self, clubs: Sequence[ClubLength]) -> Table:
+        columns = (
+            pgettext("for golf", "Club"),
+            gettext("Median"),
+            gettext("Spread"),
+            gettext("To the side"),
+            gettext("Swings"),
         )
-        if known and known[0].side_yards.enough:
-            longest += " " + gettext("To the side its shots spread by {words}.").format(
-                words=known[0].side_yards.words
-            )
-        return Chapter(
-            longest or gettext("No club has enough measured or inferred full swings yet."),
-            blocks,
-            Trust((answer.caution,)),
+        rows = [
+            [
+                Cell(club_words(one.club)),
+                self.cell(one.distance),
+                self.cell(one.distance_spread),
+                self.cell(one.side_yards),
+                Cell(str(one.distance.n)),
+            ]
+            for one in clubs
+        ]
+        return Table(gettext("Full swings by club"), columns, rows)
+
+    def _gaps(self, gaps: Sequence[ClubGap]) -> Table:
+        columns = (pgettext("for golf", "Clubs"), gettext("Medians apart"), gettext("Middle halves"))
+        both = gettext("{longer} and {shorter}")
+        rows = [
+            [
+                Cell(both.format(longer=club_words(one.longer), shorter=club_words(one.shorter))),
+                self.cell(one.gap),
+                Cell(_halves(one.overlap)),
+            ]
+            for one in gaps
+        ]
+        return Table(gettext("Neighbouring clubs"), columns, rows)
+
+
+def _longest_words(known: Sequence[ClubLength]) -> str:
+    """What the longest club does, of those with enough swings."""
+    if not known:
+        return gettext("No club has enough measured or inferred full swings yet.")
+    longest = known[0]
+    words = gettext("The longest club is the {club}: {words}.").format(
+        club=club_words(longest.club), words=longest.distance.words
+    )
+    if longest.side_yards.enough:
+        words += " " + gettext("To the side its shots spread by {words}.").format(
+            words=longest.side_yards.words
         )
+    return words
 
 
 def _halves(overlap: Figure) -> str:

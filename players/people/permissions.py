@@ -65,6 +65,11 @@ def visible_player(member: Member, player_id: UUID) -> Player | None:
     return statement.objects(rows[0])[0] if rows else None
 
 
+def in_sight(member: Member) -> set[UUID]:
+    """Ids of the players whose golf this member may read."""
+    return set(visible_players(member).values_list("id", flat=True))
+
+
 def unprotected_players() -> QuerySet[Player]:
     """Those whose golf may go into what is told of a squad to its other players."""
     return _players().filter(UNPROTECTED)

@@ -111,6 +111,25 @@ def test_a_key_does_not_tell_again_of_whom_one_looks_after_no_more(place: Place)
     is_problem(correct(), 404, "not-found")
 
 
+@pytest.mark.parametrize("door", ["graphql", "rest"])
+def test_what_names_no_row_is_told_again_while_all_then_in_sight_still_are(place: Place, door: str) -> None:
+    coach = client_of(place.coach)
+    address = coach.post(ROUNDS, factories.round_body(place.player), format="json").headers["Location"]
+    mutation = f"""mutation {{ analyseRoundAgain(id: "{address.rpartition("/")[2]}") {{ score player {{ name }} }} }}"""
+
+    def analyse() -> Any:
+        if door == "graphql":
+            return coach.post("/graphql", {"query": mutation}, format="json", headers=KEY)
+        return coach.post(f"{address}/analyse", headers=KEY)
+
+    first, again = analyse(), analyse()
+    assert b"Ines Aldana" in first.content
+    assert again.content == first.content
+    squad = f"/api/v1/squads/{place.squad.id}"
+    assert client_of(place.manager).patch(squad, {"players": []}, format="json").status_code == 200
+    is_problem(analyse(), 410, "gone")
+
+
 def test_what_graphql_reads_under_a_key_is_read_anew(place: Place) -> None:
     coach = client_of(place.coach)
     asked = {"query": f'{{ player(id: "{place.player.id}") {{ name }} }}'}

@@ -21,6 +21,7 @@ from players.people.models import GolfRead, Player
 from players.rounds.models import Round, Shot
 from tests import factories, rows
 from tests.api.test_api_behaviour import is_problem
+from tests.graphql.alike import camel
 from tests.people.catalogue import tables_about, text_columns
 from tests.players.conftest import client_of
 from tests.players.simulated_golf import play_rounds
@@ -328,3 +329,22 @@ def test_answers_kept_for_repeated_requests_go_too(place: Place) -> None:
     with club_scope(place.club.id), connection.cursor() as cursor:
         cursor.execute(f"SELECT count(*) FROM {table}")
         assert cursor.fetchone() == (0,)
+
+
+def test_kept_answers_of_graphql_tell_nothing_of_them_and_are_not_done_again(place: Place) -> None:
+    coach, key = client_of(place.coach), {"Idempotency-Key": "once"}
+    text = "mutation ($given: RoundInput!) { postRound(given: $given) { player { name } } }"
+    given = camel(factories.round_body(place.player))
+
+    def post() -> Any:
+        return coach.post(
+            "/graphql", {"query": text, "variables": {"given": given}}, format="json", headers=key
+        )
+
+    assert b"Ines Aldana" in post().content
+    erase(place.player_member)
+    worker.drain()
+    with club_scope(place.club.id), connection.cursor() as cursor:
+        cursor.execute("SELECT convert_from(body, 'utf-8') FROM api_answeredrequest")
+        assert cursor.fetchall() == [("",)]
+    assert post().status_code == 410

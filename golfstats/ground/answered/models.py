@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from django.contrib.postgres.fields import ArrayField
 from django.db import models
 
 from golfstats.ground.clubs.models import Member
@@ -20,6 +21,8 @@ class AnsweredRequest(ClubOwned):
     """SHA-256 of method, path and body."""
     role = models.CharField(max_length=20, blank=True, db_default="", default="")
     """What the member was when it was answered."""
+    sight = ArrayField(models.UUIDField(), blank=True, db_default=[], default=list)
+    """Players of whom it may tell, where nothing else says of whom: all whom the member could see."""
     status = models.PositiveSmallIntegerField()
     body = models.BinaryField()
     headers = models.JSONField(default=dict)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import timedelta
+from uuid import UUID
 
 from django.db import connection
 from django.utils import timezone
@@ -32,7 +33,13 @@ def earlier_answer(member: Member, key: str) -> AnsweredRequest | None:
 
 
 def keep_answer(
-    member: Member, key: str, fingerprint: str, status: int, headers: Mapping[str, str], body: bytes = b""
+    member: Member,
+    key: str,
+    fingerprint: str,
+    status: int,
+    headers: Mapping[str, str],
+    body: bytes = b"",
+    sight: Sequence[UUID] = (),
 ) -> None:
     work.ask(FORGET_ANSWERS, str(member.club.id), due_at=timezone.now() + KEPT)
     AnsweredRequest.objects.create(
@@ -41,6 +48,7 @@ def keep_answer(
         fingerprint=fingerprint,
         status=status,
         role=member.role,
+        sight=list(sight),
         body=body,
         headers=headers,
     )
@@ -54,7 +62,8 @@ def forget_old_answers() -> work.Later | None:
 
 
 def forget_answers_about(player: str) -> None:
-    """Those that name somebody who erased themselves."""
+    """Those that name somebody who erased themselves. What may tell of them is no longer told, but stays done."""
     AnsweredRequest.objects.extra(
         where=["position(%s::bytea in body) > 0"], params=[player.encode()]
     ).delete()
+    AnsweredRequest.objects.filter(sight__contains=[UUID(player)]).update(body=b"")

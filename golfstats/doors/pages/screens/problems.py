@@ -58,7 +58,7 @@ MEANINGS: dict[str, tuple[str, str]] = {
         "Set a new goal.",
     ),
     "gone": (
-        "What the request is about, or what it made when it was sent before, has been deleted since.",
+        "What the request is about, or made when it was sent before, was deleted since or is no longer yours to see.",
         "Forget it on this device too. To have it again, send it under a new id or a new Idempotency-Key.",
     ),
     "has-rounds": (

@@ -7,6 +7,7 @@ without the other. A duplicate that arrives while the first still runs waits for
 from __future__ import annotations
 
 import hashlib
+from typing import Any
 from urllib.parse import urlsplit
 
 from django.urls import resolve
@@ -17,7 +18,8 @@ from golfstats.ground.answered import services as answered
 from golfstats.ground.answered.models import AnsweredRequest
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.faults import ProblemError, Refusal
-from golfstats.ground.operations import Asker
+from golfstats.ground.operations import Asker, Subject
+from players.people.permissions import in_sight
 
 HEADER = "Idempotency-Key"
 REPLAYED = "Idempotency-Replayed"
@@ -58,6 +60,7 @@ def earlier_answer(request: Request, member: Member, key: str) -> AnsweredReques
     if answer is not None:
         _still_there(answer, member)
         _still_visible(request, member)
+        _still_in_sight(answer, member)
     return answer
 
 
@@ -77,12 +80,24 @@ def _still_there(answer: AnsweredRequest, member: Member) -> None:
 
 def _still_visible(request: Request, member: Member) -> None:
     """Refuse to tell again of a row that the member may no longer see: they look after another squad by now."""
-    matched = request.resolver_match
-    if matched is None or request.method not in {"PUT", "PATCH"}:  # others may have taken it away themselves
-        return
-    operation = request.parser_context["view"].operations[request.method]
-    if operation.about is not None:
-        operation.about.one(Asker(member), matched.kwargs)
+    subject = _subject(request)
+    if subject is not None and request.resolver_match is not None:
+        subject.one(Asker(member), request.resolver_match.kwargs)
+
+
+def _still_in_sight(answer: AnsweredRequest, member: Member) -> None:
+    """Refuse to tell again what may tell of players whom the member may no longer see."""
+    if answer.sight and not in_sight(member).issuperset(answer.sight):
+        title = "This was done before, and may have told of players whom you may no longer see"
+        raise ProblemError("gone", title, Refusal.GONE)
+
+
+def _subject(request: Request) -> Subject[Any] | None:
+    """What a correction is about; of other changes the row may have gone by them."""
+    if request.method not in {"PUT", "PATCH"}:
+        return None
+    about: Subject[Any] | None = request.parser_context["view"].operations[request.method].about
+    return about
 
 
 def remember(request: Request, member: Member, key: str, response: Response) -> None:
@@ -96,6 +111,7 @@ def remember(request: Request, member: Member, key: str, response: Response) -> 
         response.status_code,
         headers={name: response[name] for name in headers if response.has_header(name)},
         body=b"" if _shows_once(request) else written,
+        sight=[] if response.has_header("Location") or _subject(request) else sorted(in_sight(member)),
     )
 
 

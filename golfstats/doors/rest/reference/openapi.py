@@ -113,7 +113,8 @@ _PARAMETERS = {
         "description": (
             "A write sent again under the same key is not done again: it gets the first answer, with the header "
             "`Idempotency-Replayed: true`. Another body under the key is refused (422), and so is a repetition whose "
-            "result has been deleted since (410) or is no longer yours to see (404). What only reads is answered anew. "
+            "result has been deleted since (410) or is no longer yours to see (404; 410 where it may have told of "
+            "players whom you may no longer see). What only reads is answered anew. "
             f"Keys are kept for {KEPT.days} days."
         ),
         "schema": {"type": "string", "minLength": 1, "maxLength": 200},

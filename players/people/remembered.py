@@ -153,7 +153,7 @@ class Remembered(Generic[AnswerT, QueryT]):
             with transaction.atomic(), connection.cursor() as cursor:
                 cursor.execute(_REMEMBER, values)
         except DatabaseError as fault:
-            # Somebody remembers the same at this very moment. What was computed is told all the same: to begin the
+            # Somebody remembers the same, or changed the player. What was computed is told all the same: to begin the
             # request anew would have many who ask at once compute it several times each, and at last refused.
             if not passes(fault):
                 raise
@@ -180,14 +180,19 @@ WITH forgotten AS (
             WHERE club_id = %(club)s AND player_id = ANY(%(players)s) AND question <> %(question)s
         ) AS aged WHERE age >= %(most)s
     )
+), there AS (
+    SELECT id FROM players_player WHERE club_id = %(club)s AND id = ANY(%(players)s) AND erased_at IS NULL
+    FOR SHARE SKIP LOCKED
 )
 INSERT INTO players_rememberedanswer (id, club_id, player_id, question, stamp, body)
-SELECT id, %(club)s, player, %(question)s, stamp, body
+SELECT fresh.id, %(club)s, player, %(question)s, stamp, body
 FROM unnest(%(ids)s::uuid[], %(players)s::uuid[], %(stamps)s::text[], string_to_array(%(bodies)s, chr(30)))
     AS fresh (id, player, stamp, body)
+WHERE player IN (SELECT id FROM there)
 ON CONFLICT (club_id, player_id, question)
 DO UPDATE SET id = EXCLUDED.id, stamp = EXCLUDED.stamp, body = EXCLUDED.body
 """
+"""Nothing of a player who was erased since it was read, or is just being erased: it would stay behind them."""
 
 _STAMPS = "SELECT player_id, stamp FROM golf_stamps(%(club)s, %(everybody)s::uuid[], %(greens)s)"
 _STAMPS_AND_KEPT = """

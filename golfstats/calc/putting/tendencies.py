@@ -43,7 +43,7 @@ class SideTest:
     p_value: float | None
     """Fisher's exact test of left and right misses by direction of break; None when there are too few of either."""
     set_aside: int
-    """Misses to a known side that say nothing: too soft, pulled or pushed, of unknown length or break."""
+    """Misses to a known side that say nothing: too soft, of unknown length or break."""
 
 
 @dataclass(frozen=True)
@@ -51,9 +51,9 @@ class UnderReading:
     """Too little break played shows as misses on the low side."""
 
     read_faults: SideTest
-    """Misses that the player put down to the read."""
+    """Misses that the player put down to the read: what they believe, which is no evidence of how they read."""
     breaking_misses: SideTest
-    """All misses to one side of a break, but for those put down to line or pace."""
+    """All misses to one side of a break, whatever they were put down to."""
 
 
 def first_putt_feet(analysed: AnalysedRecord) -> Observations:
@@ -98,17 +98,14 @@ def misses_by_fault(analysed: AnalysedRecord, fault: PuttFault) -> Observations:
 def under_reading(record: Record) -> UnderReading:
     """Whether misses gather on the low side of both kinds of break more than pull, push and pace explain.
 
-    A putt that was not short had the length if it finished long, or if the player blames the read for it.
+    A putt that was not short had the length if it finished long; of those put down to the read, unless it was short.
     """
     shots = record.shots
     misses = _misses(shots, fringe=True) & (break_side(shots) != UNKNOWN)
     read = misses & (shots.fault == PuttFault.READ)
-    not_short = shots.miss_depth != MissDepth.SHORT
-    reached = not_short & ((shots.miss_depth == MissDepth.LONG) | (shots.fault == PuttFault.READ))
-    other_fault = np.isin(shots.fault, (PuttFault.LINE, PuttFault.PACE))
     return UnderReading(
-        read_faults=_side_test(shots, read, read & reached),
-        breaking_misses=_side_test(shots, misses, misses & reached & ~other_fault),
+        read_faults=_side_test(shots, read, read & (shots.miss_depth != MissDepth.SHORT)),
+        breaking_misses=_side_test(shots, misses, misses & (shots.miss_depth == MissDepth.LONG)),
     )
 
 

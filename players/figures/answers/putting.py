@@ -124,7 +124,7 @@ class MissedSides:
     high: int
     """Misses above the hole."""
     set_aside: int
-    """Misses to a known side that say nothing of the read: too soft, pulled or pushed, of unknown length or break."""
+    """Misses to a known side that say nothing of the read: too soft, of unknown length or break."""
     share_low: Figure
     """Of the misses, how many passed below the hole: the mean of the shares with each direction of break, so
     that neither pull nor push counts. Half is even; more says that too little break is played.
@@ -139,9 +139,9 @@ class UnderReading:
     """Whether too little break is played."""
 
     read_faults: MissedSides
-    """Misses put down to the read."""
+    """Misses put down to the read: what the player believes."""
     breaking_misses: MissedSides
-    """Misses on breaking putts."""
+    """Misses on breaking putts, whatever they were put down to: they tell whether too little break is played."""
 
 
 @dataclass(frozen=True)
@@ -216,7 +216,10 @@ def _putting(player: Player, golf: Golf, prior: ClubPuttingPrior, tell: Teller) 
             tell.named(one.spec, one.figure)
             for one in figures_of(golf, HABITS + [spec.key for spec in tendencies.FIGURES])
         ],
-        under_reading=UnderReading(_sides(reading.read_faults, tell), _sides(reading.breaking_misses, tell)),
+        under_reading=UnderReading(
+            _sides(reading.read_faults, _blame_words(reading.read_faults), tell),
+            _sides(reading.breaking_misses, _side_words(reading.breaking_misses), tell),
+        ),
         below_against_above_the_hole=_slopes(slopes, tell),
     )
 
@@ -301,9 +304,17 @@ def _first_putt(outcome: OutcomeFigures, row: int, benchmark: BenchmarkPutter, t
     )
 
 
-def _sides(test: SideTest, tell: Teller) -> MissedSides:
+def _sides(test: SideTest, words: str, tell: Teller) -> MissedSides:
     share = tell.plain(test.share_low, "missed putt", shots_of="putting.miss.low")
-    return MissedSides(test.low, test.high, test.set_aside, share, test.p_value, _side_words(test))
+    return MissedSides(test.low, test.high, test.set_aside, share, test.p_value, words)
+
+
+def _blame_words(test: SideTest) -> str:
+    """Who looks for the fault in the read where a putt missed low has such misses low: no habit follows from them."""
+    return gettext(
+        "{low} of {all} misses put down to the read were low: what was believed on the green. All misses that had the "
+        "length tell whether it is so."
+    ).format(low=test.low, all=test.low + test.high)
 
 
 def _side_words(test: SideTest) -> str:

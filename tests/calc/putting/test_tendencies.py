@@ -140,12 +140,25 @@ def test_putts_that_die_low_for_want_of_pace_say_nothing_of_the_read():
     holes = [
         *breaking(20, "right_to_left", "low", miss_depth="short"),
         *breaking(20, "left_to_right", "low", miss_depth=UNKNOWN),
-        *breaking(9, "left_to_right", "low", fault="line"),
-        *breaking(9, "left_to_right", "low", fault="pace"),
+        *breaking(9, "left_to_right", "low", miss_depth=UNKNOWN, fault="read"),
     ]
     answer = under_reading(record_of(holes)).breaking_misses
-    assert (answer.low, answer.high, answer.set_aside) == (0, 0, 58)
+    assert (answer.low, answer.high, answer.set_aside) == (0, 0, 49)
     assert not answer.share_low.enough
+
+
+def test_what_a_miss_is_put_down_to_decides_nothing():
+    """As many miss high as low; the low ones are put down to the read, the high ones to the stroke."""
+    holes = [
+        *breaking(9, "right_to_left", "low", fault="read"),
+        *breaking(9, "right_to_left", "high", fault="line"),
+        *breaking(9, "left_to_right", "low", fault="read"),
+        *breaking(9, "left_to_right", "high", fault="pace"),
+    ]
+    answer = under_reading(record_of(holes))
+    assert (answer.breaking_misses.low, answer.breaking_misses.high) == (18, 18)
+    assert answer.breaking_misses.p_value == 1.0
+    assert answer.read_faults.p_value < 0.001
 
 
 def test_under_reading_needs_enough_misses_with_each_break():

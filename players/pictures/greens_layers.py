@@ -3,17 +3,27 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Any
+from collections.abc import Sequence
 
 from django.utils.translation import gettext
 
 from golfstats.ground.words import day_words, percent_words
 from players.golf.words import ends, strokes_words
 from players.pictures.colours import Palette
-from players.pictures.layers import ONCE, ROW, WIDTH, Spec, axis_of, moment
-from players.pictures.shapes import Coming, Felt, Mark, Recovery, Season, Thing, Things, Window, Written
+from players.pictures.layers import ONCE, ROW, TOOLTIP, Spec, axis_of, known, moment, picture
+from players.pictures.shapes import (
+    Coming,
+    Felt,
+    Interval,
+    Mark,
+    Recovery,
+    Season,
+    Thing,
+    Things,
+    Window,
+    Written,
+)
 
-TOOLTIP: Spec = {"tooltip": {"field": "words", "type": "nominal"}}
 BESIDE = 12
 """Pixels between what stands beside the picture's own axis."""
 
@@ -54,12 +64,7 @@ def season(shape: Season, palette: Palette) -> Spec:
         },
         _events(shape.events, when, palette),
     ]
-    return {
-        "width": WIDTH,
-        "height": {"step": 22},
-        "data": {"values": [_felt(shape, row, one) for row, one in enumerate(shape.work)]},
-        "layer": layers,
-    }
+    return picture([_felt(shape, row, one) for row, one in enumerate(shape.work)], layers, {"step": 22})
 
 
 def _felt(shape: Season, row: int, one: Felt) -> Spec:
@@ -79,7 +84,7 @@ def felt_words(one: Felt) -> str:
     )
 
 
-def _events(events: list[Mark] | Any, when: Spec, palette: Palette) -> Spec:
+def _events(events: Sequence[Mark], when: Spec, palette: Palette) -> Spec:
     """Rings above the picture."""
     values = [{"day": moment(one.day), "words": f"{day_words(one.day)}: {one.words}"} for one in events]
     return {
@@ -122,7 +127,7 @@ def coming(shape: Coming, palette: Palette) -> Spec:
         },
         _events(shape.events, when, palette),
     ]
-    return {"width": WIDTH, "height": 150, "data": {"values": values}, "layer": layers}
+    return picture(values, layers, 150)
 
 
 def recovery(shape: Recovery, palette: Palette) -> Spec:
@@ -138,17 +143,16 @@ def recovery(shape: Recovery, palette: Palette) -> Spec:
         },
     }
     up: Spec = {"type": "quantitative", "axis": axis_of(Written.GAINED, gettext("strokes a round lost"))}
-    known: Spec = {"transform": [{"filter": "isValid(datum.value)"}]}
     between: Spec = {"x": {"field": "from", **across}, "x2": {"field": "to"}}
     layers: list[Spec] = [
         {**ONCE, "mark": {"type": "rule", "color": palette.edge}, "encoding": {"y": {"datum": 0, **up}}},
         {
-            **known,
+            **known("value"),
             "mark": {"type": "rect", "color": palette.band, "opacity": 1},
             "encoding": {**between, "y": {"field": "low", **up}, "y2": {"field": "high"}, **TOOLTIP},
         },
         {
-            **known,
+            **known("value"),
             "mark": {"type": "rule", "color": palette.accent, "strokeWidth": 2.5},
             "encoding": {**between, "y": {"field": "value", **up}, **TOOLTIP},
         },
@@ -160,37 +164,31 @@ def recovery(shape: Recovery, palette: Palette) -> Spec:
     ]
     placebo = [one for one in shape.placebo if one.low is not None and one.high is not None]
     if placebo:
-        step = last * 0.15 / len(placebo)
-        values = [
-            {
-                "at": last * 1.04 + step * place,
-                "low": one.low,
-                "high": one.high,
-                "words": gettext("a date without work: {strokes} ({low} to {high})").format(
-                    strokes=strokes_words(one.value or 0.0, within=ends(one)),
-                    low=strokes_words(one.low or 0.0, within=ends(one)),
-                    high=strokes_words(one.high or 0.0, within=ends(one)),
-                ),
-            }
-            for place, one in enumerate(placebo)
-        ]
-        layers.append(
-            {
-                "data": {"values": values},
-                "mark": {"type": "rule", "color": palette.edge, "strokeWidth": 2, "strokeDash": [4, 2]},
-                "encoding": {
-                    "x": {"field": "at", **across},
-                    "y": {"field": "low", **up},
-                    "y2": {"field": "high"},
-                    **TOOLTIP,
-                },
-            }
-        )
+        layers.append(_without_work(placebo, last, across, up, palette))
+    return picture([_window(one) for one in shape.windows], layers, 220)
+
+
+def _without_work(placebo: Sequence[Interval], last: int, across: Spec, up: Spec, palette: Palette) -> Spec:
+    """A line for each date without work, side by side beyond the last day."""
+    step = last * 0.15 / len(placebo)
+    values = [
+        {
+            "at": last * 1.04 + step * place,
+            "low": one.low,
+            "high": one.high,
+            "words": gettext("a date without work: {strokes} ({low} to {high})").format(
+                strokes=strokes_words(one.value or 0.0, within=ends(one)),
+                low=strokes_words(one.low or 0.0, within=ends(one)),
+                high=strokes_words(one.high or 0.0, within=ends(one)),
+            ),
+        }
+        for place, one in enumerate(placebo)
+    ]
+    between: Spec = {"y": {"field": "low", **up}, "y2": {"field": "high"}}
     return {
-        "width": WIDTH,
-        "height": 220,
-        "data": {"values": [_window(one) for one in shape.windows]},
-        "layer": layers,
+        "data": {"values": values},
+        "mark": {"type": "rule", "color": palette.edge, "strokeWidth": 2, "strokeDash": [4, 2]},
+        "encoding": {"x": {"field": "at", **across}, **between, **TOOLTIP},
     }
 
 
@@ -248,7 +246,7 @@ def things(shape: Things, palette: Palette) -> Spec:
         for one in shape.things
         for handicap, cost in zip(shape.handicaps, one.costs, strict=True)
     ]
-    return {"width": WIDTH, "height": {"step": ROW}, "data": {"values": values}, "layer": layers}
+    return picture(values, layers, {"step": ROW})
 
 
 def thing_words(one: Thing, handicap: float, cost: float) -> str:

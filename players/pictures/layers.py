@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from django.utils.translation import gettext
 
 from golfstats.ground.words import day_words, with_marks
 from players.golf.words import length_words, number_words
 from players.pictures.colours import Palette
-from players.pictures.shapes import Curve, Holed, Row, Rows, Series, Side, Sides, Written
+from players.pictures.shapes import Curve, Holed, Mark, Row, Rows, Series, Side, Sides, Written
 
 Spec = dict[str, object]
 """A part of a specification, in the words of the language."""
@@ -30,6 +30,16 @@ AXIS = {
 NO_LEGEND: Mapping[str, object] = {"legend": None}
 ONCE: Mapping[str, object] = {"data": {"values": [{}]}}
 """For marks that are drawn once, not for each datum of the picture."""
+TOOLTIP: Mapping[str, object] = {"tooltip": {"field": "words", "type": "nominal"}}
+
+
+def picture(values: Sequence[Spec], layers: Sequence[Spec], height: object, width: int = WIDTH) -> Spec:
+    return {"width": width, "height": height, "data": {"values": values}, "layer": layers}
+
+
+def known(field: str) -> Spec:
+    """Of a mark: drawn for the data alone of which this is known."""
+    return {"transform": [{"filter": f"isValid(datum.{field})"}]}
 
 
 def axis_of(written: Written, title: str | None = None) -> Spec:
@@ -37,63 +47,47 @@ def axis_of(written: Written, title: str | None = None) -> Spec:
 
 
 def rows(shape: Rows, palette: Palette) -> Spec:
-    hues = palette.hues
     order: Spec = {"domain": [one.name for one in shape.rows]}
-    where: Spec = {"field": "name", "type": "nominal", "scale": order}
-    names: Spec = {**where, "axis": {"title": None, "labelLimit": 260, "labelColor": palette.ink}}
+    axis: Spec = {"title": None, "labelLimit": 260, "labelColor": palette.ink}
+    names: Spec = {"field": "name", "type": "nominal", "scale": order, "axis": axis}
     scale: Spec = {"zero": bool(shape.zero), "nice": not shape.is_share}
     if shape.is_share:
         scale["domain"] = [0, 1]
-    along: Spec = {
-        "type": "quantitative",
-        "scale": scale,
-        "axis": axis_of(shape.written, _along(shape)),
-    }
-    coloured: Spec = {
-        "field": "kind",
-        "type": "nominal",
-        "scale": {"domain": list(hues), "range": list(hues.values())},
-        **NO_LEGEND,
-    }
-    tooltip: Spec = {"tooltip": {"field": "words", "type": "nominal"}}
-    layers: list[Spec] = [
-        {
-            "mark": {"type": "rule", "strokeWidth": 5, "opacity": 0.7},
-            "transform": [{"filter": "isValid(datum.low)"}],
-            "encoding": {
-                "x": {"field": "low", **along},
-                "x2": {"field": "high"},
-                "y": names,
-                "color": coloured,
-                **tooltip,
-            },
-        },
-        {
-            "mark": {"type": "point", "filled": True, "size": 80, "stroke": palette.ink, "opacity": 1},
-            "transform": [{"filter": "isValid(datum.value)"}],
-            "encoding": {
-                "x": {"field": "value", **along},
-                "y": names,
-                "fill": {
-                    "condition": {"test": "datum.hollow", "value": palette.sheet},
-                    "value": palette.ink,
-                },
-                **tooltip,
-            },
-        },
-        {
-            "mark": {"type": "text", "align": "left", "fontStyle": "italic", "text": gettext("too few")},
-            "transform": [{"filter": "!isValid(datum.value)"}],
-            "encoding": {"x": {"value": 6}, "y": names, **tooltip},
-        },
-    ]
+    along: Spec = {"type": "quantitative", "scale": scale, "axis": axis_of(shape.written, _along(shape))}
+    layers = [_bar(along, names, palette), _dot(along, names, palette), _too_few(names)]
     if shape.zero:
         layers[:0] = _named_zero(along, shape.zero, palette)
+    return picture([_row(one) for one in shape.rows], layers, {"step": ROW})
+
+
+def _bar(along: Spec, names: Spec, palette: Palette) -> Spec:
+    """From one end of the interval to the other, in the hue of its kind."""
+    hues = palette.hues
+    scale: Spec = {"domain": list(hues), "range": list(hues.values())}
+    coloured: Spec = {"field": "kind", "type": "nominal", "scale": scale, **NO_LEGEND}
+    ends: Spec = {"x": {"field": "low", **along}, "x2": {"field": "high"}}
     return {
-        "width": WIDTH,
-        "height": {"step": ROW},
-        "data": {"values": [_row(one) for one in shape.rows]},
-        "layer": layers,
+        "mark": {"type": "rule", "strokeWidth": 5, "opacity": 0.7},
+        **known("low"),
+        "encoding": {**ends, "y": names, "color": coloured, **TOOLTIP},
+    }
+
+
+def _dot(along: Spec, names: Spec, palette: Palette) -> Spec:
+    hollow: Spec = {"test": "datum.hollow", "value": palette.sheet}
+    filled: Spec = {"condition": hollow, "value": palette.ink}
+    return {
+        "mark": {"type": "point", "filled": True, "size": 80, "stroke": palette.ink, "opacity": 1},
+        **known("value"),
+        "encoding": {"x": {"field": "value", **along}, "y": names, "fill": filled, **TOOLTIP},
+    }
+
+
+def _too_few(names: Spec) -> Spec:
+    return {
+        "mark": {"type": "text", "align": "left", "fontStyle": "italic", "text": gettext("too few")},
+        "transform": [{"filter": "!isValid(datum.value)"}],
+        "encoding": {"x": {"value": 6}, "y": names, **TOOLTIP},
     }
 
 
@@ -147,11 +141,10 @@ def series(shape: Series, palette: Palette) -> Spec:
     line: Spec = {"type": "line", "color": palette.accent, "strokeWidth": 2}
     if shape.steps:
         line["interpolate"] = "step-after"
-    tooltip: Spec = {"tooltip": {"field": "words", "type": "nominal"}}
     layers: list[Spec] = [
         {
             "mark": {"type": "area", "color": palette.band, "opacity": 1},
-            "transform": [{"filter": "isValid(datum.low)"}],
+            **known("low"),
             "encoding": {"x": when, "y": {"field": "low", **up}, "y2": {"field": "high"}},
         },
         *([_zero("y", up, palette)] if shape.zero else []),
@@ -162,30 +155,23 @@ def series(shape: Series, palette: Palette) -> Spec:
         },
         {
             "mark": {"type": "point", "filled": True, "size": 26, "color": palette.ink, "opacity": 0.75},
-            "encoding": {"x": when, "y": {"field": "value", **up}, **tooltip},
+            "encoding": {"x": when, "y": {"field": "value", **up}, **TOOLTIP},
         },
     ]
     if shape.aim is not None:
         layers += _aimed(shape, shape.aim, up, palette)
     if shape.marks:
-        layers.append(
-            {
-                "data": {"values": [{"day": moment(one.day), "words": one.words} for one in shape.marks]},
-                "mark": {
-                    "type": "tick",
-                    "orient": "vertical",
-                    "color": palette.care,
-                    "thickness": 2,
-                    "size": 10,
-                },
-                "encoding": {"x": when, "y": {"value": 215}, **tooltip},
-            }
-        )
+        layers.append(_marked(shape.marks, when, palette))
+    return picture([_point(shape, row) for row in range(len(shape.points))], layers, 220)
+
+
+def _marked(marks: Sequence[Mark], when: Spec, palette: Palette) -> Spec:
+    """A tick beneath each day on which something happened."""
+    tick: Spec = {"type": "tick", "orient": "vertical", "color": palette.care, "thickness": 2, "size": 10}
     return {
-        "width": WIDTH,
-        "height": 220,
-        "data": {"values": [_point(shape, row) for row in range(len(shape.points))]},
-        "layer": layers,
+        "data": {"values": [{"day": moment(one.day), "words": one.words} for one in marks]},
+        "mark": tick,
+        "encoding": {"x": when, "y": {"value": 215}, **TOOLTIP},
     }
 
 
@@ -249,18 +235,35 @@ def curve(shape: Curve, palette: Palette) -> Spec:
         "scale": {"domain": [0, 1]},
         "axis": axis_of(Written.SHARE, gettext("holed")),
     }
-    own, other = gettext("own line and pace"), shape.benchmark
+    layers = _lines(shape.benchmark, across, up, palette)
+    layers += [
+        {
+            "mark": {"type": "rule", "strokeWidth": 4, "opacity": 0.7, "color": palette.hues["putting"]},
+            **known("low"),
+            "encoding": {"x": across, "y": {"field": "low", **up}, "y2": {"field": "high"}, **TOOLTIP},
+        },
+        {
+            "mark": {"type": "point", "filled": True, "size": 80, "color": palette.ink, "opacity": 1},
+            "encoding": {"x": across, "y": {"field": "value", **up}, **TOOLTIP},
+        },
+    ]
+    return picture([_holed(one, shape.unit) for one in shape.bands if one.n], layers, 260)
+
+
+def _lines(benchmark: str, across: Spec, up: Spec, palette: Palette) -> list[Spec]:
+    """What one's own line and pace would hole, and what the golfer compared with does."""
+    called = {"own": gettext("own line and pace"), "benchmark": benchmark}
+    names = list(called.values())
     legend: Spec = {
         "type": "nominal",
-        "scale": {"domain": [own, other], "range": [palette.accent, palette.ink]},
+        "scale": {"domain": names, "range": [palette.accent, palette.ink]},
         "legend": {"symbolType": "stroke", "orient": "top-right"},
     }
-    dashes: Spec = {"type": "nominal", "scale": {"domain": [own, other], "range": [[1, 0], [4, 3]]}}
-    tooltip: Spec = {"tooltip": {"field": "words", "type": "nominal"}}
-    layers: list[Spec] = [
+    dashes: Spec = {"type": "nominal", "scale": {"domain": names, "range": [[1, 0], [4, 3]]}}
+    return [
         {
             "mark": {"type": "line", "strokeWidth": 2},
-            "transform": [{"filter": f"isValid(datum.{field})"}],
+            **known(field),
             "encoding": {
                 "x": across,
                 "y": {"field": field, **up},
@@ -268,23 +271,8 @@ def curve(shape: Curve, palette: Palette) -> Spec:
                 "strokeDash": {"datum": name, **dashes},
             },
         }
-        for field, name in (("own", own), ("benchmark", other))
+        for field, name in called.items()
     ]
-    layers.append(
-        {
-            "mark": {"type": "rule", "strokeWidth": 4, "opacity": 0.7, "color": palette.hues["putting"]},
-            "transform": [{"filter": "isValid(datum.low)"}],
-            "encoding": {"x": across, "y": {"field": "low", **up}, "y2": {"field": "high"}, **tooltip},
-        }
-    )
-    layers.append(
-        {
-            "mark": {"type": "point", "filled": True, "size": 80, "color": palette.ink, "opacity": 1},
-            "encoding": {"x": across, "y": {"field": "value", **up}, **tooltip},
-        }
-    )
-    values = [_holed(one, shape.unit) for one in shape.bands if one.n]
-    return {"width": WIDTH, "height": 260, "data": {"values": values}, "layer": layers}
 
 
 def _holed(one: Holed, unit: str) -> Spec:
@@ -315,37 +303,20 @@ def sides(shape: Sides, palette: Palette) -> Spec:
     is_flat = all(PLACES[one.name][1] == 0 for one in shape.sides)
     along: Spec = {**across, "scale": {"domain": [-0.7, 0.7]}} if is_flat else across
     at: Spec = {"x": {"field": "x", **across}, "y": {"field": "y", **along}}
-    most = max((one.share for one in shape.sides), default=1.0)
-    tooltip: Spec = {"tooltip": {"field": "words", "type": "nominal"}}
-    words: Spec = {"type": "text", "fontSize": 12}
     middle: Spec = {"x": {"datum": 0, **across}, "y": {"datum": 0, **along}}
+    most = max((one.share for one in shape.sides), default=1.0)
+    scale: Spec = {"domain": [0, most], "range": [0, LARGEST]}
+    size: Spec = {"field": "share", "type": "quantitative", "scale": scale, **NO_LEGEND}
+    disc: Spec = {"type": "point", "filled": True, "opacity": 1}
+    words: Spec = {"type": "text", "fontSize": 12}
     layers: list[Spec] = [
         {
             **ONCE,
-            "mark": {
-                "type": "point",
-                "filled": True,
-                "size": 7000,
-                "color": palette.peers,
-                "stroke": palette.line,
-                "opacity": 1,
-            },
+            "mark": {**disc, "size": 7000, "color": palette.peers, "stroke": palette.line},
             "encoding": middle,
         },
         {**ONCE, "mark": {**words, "text": "target"}, "encoding": middle},
-        {
-            "mark": {"type": "point", "filled": True, "color": palette.band, "opacity": 1},
-            "encoding": {
-                **at,
-                "size": {
-                    "field": "share",
-                    "type": "quantitative",
-                    "scale": {"domain": [0, most], "range": [0, LARGEST]},
-                    **NO_LEGEND,
-                },
-                **tooltip,
-            },
-        },
+        {"mark": {**disc, "color": palette.band}, "encoding": {**at, "size": size, **TOOLTIP}},
         {
             "mark": {**words, "dy": -7, "color": palette.ink, "fontWeight": 600},
             "encoding": {**at, "text": {"field": "side", "type": "nominal"}},
@@ -355,12 +326,7 @@ def sides(shape: Sides, palette: Palette) -> Spec:
             "encoding": {**at, "text": {"field": "share", "type": "quantitative", "format": ".0%"}},
         },
     ]
-    return {
-        "width": 360,
-        "height": 140 if is_flat else 300,
-        "data": {"values": [_side(one) for one in shape.sides]},
-        "layer": layers,
-    }
+    return picture([_side(one) for one in shape.sides], layers, 140 if is_flat else 300, 360)
 
 
 def _side(one: Side) -> Spec:

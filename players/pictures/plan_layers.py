@@ -10,10 +10,8 @@ from django.utils.translation import gettext
 from golfstats.ground.words import percent_words
 from players.golf.words import strokes_words
 from players.pictures.colours import Palette
-from players.pictures.layers import ONCE, WIDTH, Spec, axis_of
+from players.pictures.layers import ONCE, TOOLTIP, WIDTH, Spec, axis_of, picture
 from players.pictures.shapes import Chances, Scatter, Stack, Stacks, Written
-
-TOOLTIP: Spec = {"tooltip": {"field": "words", "type": "nominal"}}
 
 
 def chances(shape: Chances, palette: Palette) -> Spec:
@@ -66,7 +64,7 @@ def chances(shape: Chances, palette: Palette) -> Spec:
         }
         for score, chance in shape.scores
     ]
-    return {"width": WIDTH, "height": 180, "data": {"values": values}, "layer": layers}
+    return picture(values, layers, 180)
 
 
 POINTS = 48
@@ -117,7 +115,7 @@ def scatter(shape: Scatter, palette: Palette) -> Spec:
         }
         for one in shape.sides
     ]
-    return {"width": 360, "height": 360, "data": {"values": values}, "layer": layers}
+    return picture(values, layers, 360, 360)
 
 
 def _ellipse(axes: tuple[float, float]) -> list[Spec]:

@@ -34,9 +34,11 @@ IN_ONE_PASS = timedelta(minutes=10)
 BULK_ANALYSIS = "bulk_analysis"
 
 BATCH = 250
-"""Rounds that are checked in one transaction."""
+"""Rounds that are checked in the first transaction. Each further one checks as many as all before it: the file is read
+anew each time, so that batches of one size would read a long one dozens of times.
+"""
 FAULTS_KEPT = 200
-"""More faults than this help nobody."""
+"""More faults than this help nobody: a file that has them is looked through no further."""
 
 
 @dataclass
@@ -146,17 +148,15 @@ def go_on(import_id: UUID) -> bool:
 
 
 def _check_batch(running: Import, checker: Checker) -> None:
-    batch = list(islice(checker.reader.rounds(running.checked), BATCH))
+    batch = list(islice(checker.reader.rounds(running.checked), max(BATCH, running.checked)))
     findings = checker.check(batch)
     running.checked += findings.rounds
     running.faults = (running.faults + [fault.as_kept() for fault in findings.faults])[:FAULTS_KEPT]
-    running.state = ImportState.CHECKING
-    if running.checked < running.rounds:
-        return
-    if running.faults:
+    has_more = running.checked < running.rounds
+    if len(running.faults) == FAULTS_KEPT or (running.faults and not has_more):
         _finish(running, ImportState.REFUSED)
     else:
-        running.state = ImportState.SAVING
+        running.state = ImportState.CHECKING if has_more else ImportState.SAVING
 
 
 def _save(running: Import, checker: Checker) -> None:

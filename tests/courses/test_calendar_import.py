@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from courses.calendars import reading
+from courses.greens.answers import known_kinds
 from courses.greens.models import GreenWork
 from courses.layout.models import Course
 from golfstats.doors.rest.problems import status_of
@@ -87,6 +88,10 @@ def test_categories_come_before_the_summary_and_the_mapping_before_both(place: P
     assert [row[1] for row in saved(place)] == ["verticutting_light", "turf_repair", "other"]
     send(place, address, body, "?map=course:deep_tine&map=*:other")
     assert [row[1] for row in saved(place)] == ["deep_tine", "turf_repair", "other"]
+
+
+def test_a_calendar_has_words_for_each_kind_of_work() -> None:
+    assert {kind for _, kind in reading.WORDS} == set(known_kinds()) - {"other"}
 
 
 def test_the_same_file_again_changes_nothing_and_a_new_one_changes_what_moved(

@@ -90,13 +90,7 @@ class Kind:
 def kinds_in_groups() -> list[tuple[str, list[Kind]]]:
     """Every known kind, once. The club's own putts tell how long it lasts where they can, else the usual."""
     own = recovery_by_kind()
-    placed = {key for keys in GROUPS.values() for key in keys}
-    rest = tuple(key for key in known_kinds() if key not in placed)
-    groups = {**GROUPS, noop("Other"): rest} if rest else GROUPS
-    return [
-        (gettext(group), [_kind(key, own) for key in keys if key in known_kinds()])
-        for group, keys in groups.items()
-    ]
+    return [(gettext(group), [_kind(key, own) for key in keys]) for group, keys in GROUPS.items()]
 
 
 def _kind(key: str, own: Mapping[str, float]) -> Kind:

@@ -8,6 +8,7 @@ from functools import cache, cached_property
 from types import MappingProxyType
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.interpolate import PchipInterpolator
 from scipy.optimize import isotonic_regression
 
@@ -21,6 +22,12 @@ CURVE_LIES = (Lie.TEE, Lie.FAIRWAY, Lie.ROUGH, Lie.SAND, Lie.RECOVERY, Lie.GREEN
 
 SAME_AS: Mapping[Lie, Lie] = MappingProxyType({Lie.FRINGE: Lie.FAIRWAY, Lie.PENALTY: Lie.RECOVERY})
 """A ball played from the fringe counts as from the fairway, one played from a penalty area as a recovery."""
+
+AT_ONCE = 1 << 16
+"""So many shots are valued together: their columns stay in the processor's cache, which those of a club do not."""
+PLACES_OF_A_LIE = 4096
+"""Among which its distances are sorted, an eighth of a yard each. With all lies they just fit into 16 bits."""
+_Places = NDArray[np.int16]
 
 
 @dataclass(frozen=True, eq=False)
@@ -83,14 +90,27 @@ class Benchmark:
         Equally long columns in, one value each out: at least 1, and NaN where the lie is unknown or
         the distance is not recorded. A holed ball has no lie: its 0 is the caller's.
         """
-        lie_codes = np.asarray(lie)
+        lie_codes = np.asarray(lie, dtype=np.int16)
         yards = np.asarray(distance, dtype=np.float64)
         strokes = np.full(yards.shape, np.nan)
+        for start in range(0, len(yards), AT_ONCE):
+            some = slice(start, start + AT_ONCE)
+            self._fill(strokes[some], lie_codes[some], yards[some])
+        return strokes
+
+    def _fill(self, strokes: Floats, lie: _Places, yards: Floats) -> None:
+        """From each lie in an order in which like distances follow each other.
+
+        A curve looks for the knots around a distance where those of the one before were, and elsewhere only if it
+        has to: so valuing takes half the time.
+        """
+        places = _places(lie, yards)
+        order = np.argsort(places, kind="stable")  # whole numbers this small are sorted by counting
+        bounds = np.searchsorted(places, PLACES_OF_A_LIE * np.arange(len(Lie) + 1), sorter=order)
         for each in Lie:
-            rows = np.flatnonzero(lie_codes == each)  # a mask would be gone through at each use
+            rows = order[bounds[each] : bounds[each + 1]]
             if len(rows):
                 strokes[rows] = self.curves[SAME_AS.get(each, each)](yards[rows])
-        return strokes
 
     @property
     def on_any_course(self) -> Benchmark:
@@ -100,6 +120,13 @@ class Benchmark:
     def expected_in(self, record: Record) -> Floats:
         """Average strokes to hole out from where each shot of the record is played."""
         return self.expected(record.shots.lie, record.shots.distance)
+
+
+def _places(lie: _Places, yards: Floats) -> _Places:
+    """A lie's are next to each other, and in the order of their distances as far as there are places."""
+    eighths = np.fmin(8 * yards, PLACES_OF_A_LIE - 1).astype(np.int16)  # NaN comes last
+    within = eighths % PLACES_OF_A_LIE
+    return lie * PLACES_OF_A_LIE + within
 
 
 @cache

@@ -7,7 +7,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from golfstats.calc.strokes.benchmark import Benchmark, Curve, professional
+from golfstats.calc.strokes.benchmark import SAME_AS, Benchmark, Curve, professional
 from golfstats.calc.strokes.table import professional_rows
 from golfstats.calc.vocabulary import UNKNOWN, Lie
 
@@ -110,3 +110,13 @@ def test_points_that_fall_are_pooled_to_their_mean():
     # Pool-adjacent-violators on (2.0, 3.0, 2.6): the last two share their mean, by hand.
     curve = Curve.through(np.array([0.0, 10.0, 20.0]), np.array([2.0, 3.0, 2.6]))
     np.testing.assert_allclose(curve.strokes, [2.0, 2.8, 2.8])
+
+
+def test_each_shot_of_very_many_is_worth_what_its_curve_says():
+    benchmark, rng = professional(), np.random.default_rng(5)
+    distances = np.array([-3.0, 0.0, 1 / 3, 0.5, 9.99, 10.0, 150.0, 512.0, 700.0, np.nan])
+    lies, yards = rng.integers(UNKNOWN, len(Lie), size=150_000), rng.choice(distances, size=150_000)
+    by_curve = np.full(len(lies), np.nan)
+    for lie in Lie:
+        by_curve[lies == lie] = benchmark.curves[SAME_AS.get(lie, lie)](yards[lies == lie])
+    np.testing.assert_array_equal(benchmark.expected(lies, yards), by_curve)

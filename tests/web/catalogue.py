@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Iterator
+from contextlib import redirect_stderr
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -125,7 +126,9 @@ def of_python(text: str) -> Iterator[Sentence]:
     """What is said in Python, and in what Django makes of a template before it is extracted."""
     for what in COUNTED_BY_FIGURES.findall(text):
         yield of_counted(what[0] or what[1])
-    for _, function, message, _ in extract_python(io.BytesIO(text.encode()), (*KEYWORDS, "_"), (), {}):
+    with redirect_stderr(io.StringIO()):  # it warns of each number that is written into a sentence
+        found = list(extract_python(io.BytesIO(text.encode()), (*KEYWORDS, "_"), (), {}))
+    for _, function, message, _ in found:
         parts = message if isinstance(message, tuple) else (message,)
         if function.startswith("counted"):
             if isinstance(parts[-1], str):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import asdict
 from decimal import Decimal
 from typing import Any
@@ -99,6 +100,16 @@ def test_under_reading_asks_only_putts_that_had_the_length(season: Place) -> Non
 def of_target(answer: Any, target: str) -> dict[str, Any]:
     """The figures of missed greens or fairways by the last part of their keys."""
     return {one["key"].removeprefix(f"misses.{target}."): one for one in answer[target]["figures"]}
+
+
+def test_a_miss_is_told_with_interval_and_sample(season: Place) -> None:
+    answer = read(season, "misses")
+    figures = of_target(answer, "green")
+    missed, cost = figures["rate"]["words"], figures["cost"]["words"]
+    assert answer["green"]["words"].startswith(
+        f"Greens missed: {missed}. A miss costs {cost}; a simulated golfer"
+    )
+    assert re.fullmatch(r"0\.\d+ strokes \(0\.\d+ to 0\.\d+\), \d+ shots", cost)
 
 
 def test_parts_of_the_cost_of_a_miss_add_up(season: Place) -> None:

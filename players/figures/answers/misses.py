@@ -28,14 +28,14 @@ from golfstats.ground.answers import up_to
 from golfstats.ground.operations import Asker
 from golfstats.ground.statements import Statement
 from golfstats.ground.walls.scope import current_club_id
-from golfstats.ground.words import percent_words, with_marks
+from golfstats.ground.words import with_marks
 from players.golf.analysed import Golf, golf_of
 from players.golf.answers import AboutPlayer, Figure, NamedFigure, Teller, about
 from players.golf.benchmarks import gender_of, handicap_of
 from players.golf.one_player import golf_of_each
 from players.golf.questions import WindowQuery
 from players.golf.windows import USUAL_ROUNDS, RoundWindow
-from players.golf.words import ends, strokes_words
+from players.golf.words import strokes_words
 from players.people.models import Player, SquadPlayer
 from players.people.permissions import ANY_PLAYER, unprotected_players
 
@@ -204,8 +204,8 @@ def _cost_words(target: Target, figures: Sequence[MissFigure], handicap: float) 
     if other is not None:
         words = gettext(_COSTS_AND_OTHER[target])
     return words.format(
-        missed=percent_words(rate.value),
-        cost=strokes_words(cost.value, signed=False, within=ends(cost)),
+        missed=rate.words,
+        cost=cost.words,
         other="" if other is None else strokes_words(other, signed=False),
         handicap=with_marks(handicap_words(handicap)),
     )
@@ -216,17 +216,15 @@ _TOO_FEW: Mapping[Target, str] = {
     "fairway": noop("Too few missed fairways with every shot recorded to say what one costs."),
 }
 _COSTS: Mapping[Target, str] = {
-    "green": noop("{missed} of greens missed; a miss costs {cost} strokes."),
-    "fairway": noop("{missed} of fairways missed; a miss costs {cost} strokes."),
+    "green": noop("Greens missed: {missed}. A miss costs {cost}."),
+    "fairway": noop("Fairways missed: {missed}. A miss costs {cost}."),
 }
 _COSTS_AND_OTHER: Mapping[Target, str] = {
     "green": noop(
-        "{missed} of greens missed; a miss costs {cost} strokes "
-        "(a simulated golfer of handicap {handicap} loses {other})."
+        "Greens missed: {missed}. A miss costs {cost}; a simulated golfer of handicap {handicap} loses {other}."
     ),
     "fairway": noop(
-        "{missed} of fairways missed; a miss costs {cost} strokes "
-        "(a simulated golfer of handicap {handicap} loses {other})."
+        "Fairways missed: {missed}. A miss costs {cost}; a simulated golfer of handicap {handicap} loses {other}."
     ),
 }
 

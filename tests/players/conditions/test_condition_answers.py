@@ -110,6 +110,23 @@ def test_a_window_shows_raw_owed_and_adjusted(green_club: GreenClub) -> None:
     assert undisturbed["putting"]["adjusted"] == undisturbed["putting"]["raw"]
 
 
+def test_the_page_tells_what_the_greens_took_with_every_interval(green_club: GreenClub) -> None:
+    place = green_club.place
+    address = f"players/{place.other_player.id}"
+
+    def sentences(last: int) -> str:
+        answer = get(place.other_member, f"{address}/condition-adjusted?last={last}").json()
+        raw, owed, adjusted = (answer["putting"][name]["words"] for name in ("raw", "owed", "adjusted"))
+        page = signed_in(place.other_member).get(f"/clubs/{place.club.slug}/{address}/greens?last={last}")
+        return page.content.decode().replace(raw, "RAW").replace(owed, "OWED").replace(adjusted, "ADJUSTED")
+
+    assert (
+        "As it was: RAW; the greens took OWED of all members on disturbed greens. Without that: ADJUSTED."
+        in (sentences(7))
+    )
+    assert "RAW, none of it on disturbed greens." in sentences(3)
+
+
 def test_undisturbed_rounds_are_whole_even_where_nothing_is_known(place: Place) -> None:
     with club_scope(place.club.id):
         (round_,) = play(

@@ -10,8 +10,8 @@ from django.utils.translation import gettext_noop as noop
 from golfstats.doors.pages.pictures import intervals, target
 from golfstats.doors.pages.pictures.frame import Span
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table, Trust
-from golfstats.doors.pages.screens.chapters.words import joined, trust_in
-from golfstats.doors.pages.shown import turned
+from golfstats.doors.pages.screens.chapters.words import trust_in
+from golfstats.doors.pages.shown import told, turned
 from golfstats.ground.club_names import club_words
 from golfstats.ground.words import a_golfer, counted, day_words
 from players.conditions.answers.rounds import LastQuery
@@ -21,7 +21,7 @@ from players.figures.answers.long_game import ApproachBand, ChangingFigure, Club
 from players.figures.answers.misses import MissesOfTarget
 from players.figures.operations import APPROACH, DISTANCES, FIGURES, MISSES, SUMMARY
 from players.golf.answers import Figure, NamedFigure
-from players.golf.words import ends, number_words, strokes_words
+from players.golf.words import ends, number_words
 from players.pictures import subjects
 from players.pictures.shapes import Sides
 from players.pictures.subjects import PART_KINDS, PARTS, in_parts
@@ -352,17 +352,13 @@ def _greens_words(raw: Figure, owed: Figure, adjusted: Figure) -> str:
         return gettext("Putting as it was: {words}. What the greens took cannot be told yet.").format(
             words=raw.words
         )
-    parts = joined(
-        [
-            gettext("{value} strokes a round as it was").format(
-                value=strokes_words(raw.value, within=ends(raw))
-            )
-        ]
-    )
+    if owed.low == owed.high == 0:
+        return gettext("{raw}, none of it on disturbed greens.").format(raw=raw.words)
     if owed.low is not None and owed.low > 0:
         return gettext(
-            "{parts}; the greens took {owed} of all members on disturbed greens. Without that it is {adjusted}."
-        ).format(parts=parts, owed=owed.words, adjusted=adjusted.words)
-    return gettext("{parts}; the greens explain little of it ({words}).").format(
-        parts=parts, words=owed.words
-    )
+            "As it was: {raw}; the greens took {owed} of all members on disturbed greens. Without that: {adjusted}."
+        ).format(raw=raw.words, owed=owed.words, adjusted=adjusted.words)
+    change = told(turned(owed), signed=True)  # as in the picture beneath: what is lost has a minus
+    return gettext(
+        "As it was: {raw}; the greens explain little of it: {change} strokes a round ({range})."
+    ).format(raw=raw.words, change=change.value, range=change.interval)

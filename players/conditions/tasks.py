@@ -51,7 +51,12 @@ def warm_up(**_: object) -> None:
     remembered.warm_up()
 
 
-@work.handler(kinds.ROUND_ANALYSIS, on_failure=lambda key, reason: mark_failed(UUID(key), reason))
+def _failed(key: str, reason: str) -> None:
+    mark_failed(UUID(key), reason)
+
+
+@work.handler(kinds.ROUND_MEASURED_ANEW, on_failure=_failed, queue=work.Queue.LONG)
+@work.handler(kinds.ROUND_ANALYSIS, on_failure=_failed)
 def analyse_round(key: str) -> None:
     """Strokes gained of one round. A round deleted meanwhile is simply not found."""
     analyse_rounds([UUID(key)])
@@ -60,16 +65,22 @@ def analyse_round(key: str) -> None:
 def _analyse_one_by_one(player: str, _: str) -> None:
     """So that one round which cannot be analysed keeps none of the others, and says itself that it failed."""
     rounds = Round.objects.filter(player_id=player).values_list("id", flat=True)
-    work.ask_all(kinds.ROUND_ANALYSIS, map(str, rounds))
+    work.ask_all(kinds.ROUND_MEASURED_ANEW, map(str, rounds))
 
 
 @work.handler(kinds.ROUNDS_OF_PLAYER, on_failure=_analyse_one_by_one, queue=work.Queue.LONG)
 def analyse_rounds_of_player(key: str) -> None:
     """The rounds of a player who is measured by another golfer now: one by one they would take ten times as long.
 
-    They have figures, so nobody's new round waits for them.
+    They have figures, so nobody's new round waits for them. Who analysed a round of the player meanwhile may have
+    compared it with golf as it was measured before: it is analysed once more.
     """
-    analyse_rounds(Round.objects.filter(player_id=key).values_list("id", flat=True))
+    rounds = Round.objects.filter(player_id=key).values_list("id", flat=True)
+    measured = set(rounds)
+    analyse_rounds(measured)
+    asked = work.outstanding(kinds.ROUND_ANALYSIS)
+    meanwhile = [one for one in rounds.all() if one not in measured or str(one) in asked]
+    work.ask_all(kinds.ROUND_ANALYSIS, map(str, meanwhile))
 
 
 @work.handler(club_fits.CLUB_BENCHMARK, queue=work.Queue.LONG)

@@ -79,6 +79,7 @@ def sample_of_rounds(seed: str) -> list[UUID]:
     waiting, players = (
         list(work.outstanding(kind)) for kind in (kinds.ROUND_ANALYSIS, kinds.ROUNDS_OF_PLAYER)
     )
+    waiting += work.outstanding(kinds.ROUND_MEASURED_ANEW)
     settled = Round.objects.filter(analysis="done").exclude(id__in=waiting).exclude(player_id__in=players)
     shuffled = settled.order_by(MD5(Concat(Cast("id", CharField()), Value(seed))))
     return list(shuffled.values_list("id", flat=True)[:ROUNDS])

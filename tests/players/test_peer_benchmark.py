@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from decimal import Decimal
+from typing import Any
 from uuid import UUID
 
 import pytest
+from django.db import connection
 
+from courses.layout.models import Course
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.clubs.services import found_club
 from golfstats.ground.outbox import work, worker
@@ -19,11 +23,14 @@ from players import kinds
 from players.coaching.models import PlayerReport
 from players.coaching.reports.report import sections
 from players.conditions import analysis, tasks
+from players.conditions.models import RoundNote
+from players.conditions.refresh import refresh_rounds
 from players.figures.models import RoundFigures, ShotFigures
 from players.handicap.models import PlayerHandicap
 from players.handicap.recompute import measure_by_new_peer
 from players.rounds.models import Round
 from tests import factories
+from tests.databases import committed
 from tests.outbox.attempts import AT_ONCE
 from tests.players.conftest import Place, client_of
 from tests.players.simulated_golf import play_rounds
@@ -115,9 +122,9 @@ def test_one_round_that_fails_keeps_none_of_the_others_from_a_new_peer(
         analyse(known, **asked)
 
     monkeypatch.setattr(tasks, "analyse_rounds", fails_for_one)
-    for kind in (kinds.ROUNDS_OF_PLAYER, kinds.ROUND_ANALYSIS):
+    for kind in (kinds.ROUNDS_OF_PLAYER, kinds.ROUND_ANALYSIS, kinds.ROUND_MEASURED_ANEW):
         monkeypatch.setitem(work.handlers, kind, replace(work.handlers[kind], retry_after=AT_ONCE))
-    worker.drain()
+    worker.drain(queue=work.Queue.LONG)  # posted rounds wait for none of them
     with club_scope(by_peers.club.id):
         states = dict(Round.objects.filter(player=by_peers.player).values_list("id", "analysis"))
     assert states == {one.id: "failed" if one.id == bad else "done" for one in rounds}
@@ -155,6 +162,46 @@ def test_a_round_analysed_before_the_others_have_their_new_peer_ends_up_among_th
         report = PlayerReport.objects.get(player=by_peers.player).document
         assert report == json.loads(json.dumps(sections(by_peers.player)))
     test_what_is_stored_is_what_is_computed(by_peers)
+
+
+@committed
+def test_a_round_analysed_while_the_others_get_their_new_peer_is_compared_with_them(
+    by_peers: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Another worker analyses it when the piece has been begun, and before it is stored."""
+    with club_scope(by_peers.club.id):
+        course = Course.objects.get()
+    work_there = f"/api/v1/courses/{course.id}/green-work"
+    coring = {"kind": "coring_medium", "starts_on": "2026-06-12"}
+    assert client_of(by_peers.greenkeeper).post(work_there, coring, format="json").status_code == 201
+    worker.drain()
+    with club_scope(by_peers.club.id):
+        PlayerHandicap.objects.filter(player=by_peers.player).update(index=Decimal("30.0"))
+        measure_by_new_peer(by_peers.player.id, Decimal("9.6"), Decimal("30.0"))
+    store = analysis.store_figures
+
+    def post_by_another() -> None:
+        try:
+            with club_scope(by_peers.club.id):
+                factories.make_round(by_peers.player_member, by_peers.player)
+            assert worker.drain(queue=work.Queue.QUICK)
+        finally:
+            connection.close()
+
+    def stored_afterwards(*given: Any) -> Any:
+        monkeypatch.setattr(analysis, "store_figures", store)
+        with ThreadPoolExecutor(1) as another:
+            another.submit(post_by_another).result()
+        return store(*given)
+
+    monkeypatch.setattr(analysis, "store_figures", stored_afterwards)
+    worker.drain(limit=1, queue=work.Queue.LONG)
+    worker.drain(queue=work.Queue.QUICK)
+    with club_scope(by_peers.club.id):
+        note = RoundNote.objects.get()
+        assert "usual" in note.text
+        refresh_rounds([note.round_id])
+        assert RoundNote.objects.get().text == note.text
 
 
 def test_a_squad_of_men_and_women_is_told_so(by_peers: Place) -> None:

@@ -12,13 +12,18 @@ from django.db.models import Model
 from django.test import Client
 
 from courses.calendars.models import CalendarFeed, Event
+from courses.calendars.services import EventBody
 from courses.greens.models import GreenReading, GreenWork
+from courses.greens.services import GreenReadingBody, GreenWorkBody
+from courses.layout.bodies import PlayingConditionsBody
 from courses.layout.models import Course, PlayingConditions
 from golfstats.calc.greens.surface.work_types import work_types
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club, Member
+from golfstats.ground.inputs import Body
 from golfstats.ground.walls.scope import club_scope
 from players.coaching.models import AttentionDismissal, Goal, PracticeNote
+from players.coaching.questions import NoteBody
 from players.rounds.models import PlayedHole, Round
 from tests import factories
 from tests.web.conftest import Place, signed_in
@@ -52,6 +57,25 @@ def score_of_first_hole(place: Place) -> int:
 
 def start(place: Place) -> str:
     return f"/clubs/{place.club.slug}/"
+
+
+@pytest.mark.parametrize(
+    ("page", "body"),
+    [
+        ("courses/{course}/green-work/new", GreenWorkBody),
+        ("courses/{course}/readings/new", GreenReadingBody),
+        ("courses/{course}/events/new", EventBody),
+        ("courses/{course}/playing-conditions", PlayingConditionsBody),
+        ("players/{player}/notes/new", NoteBody),
+    ],
+)
+def test_a_form_asks_for_each_field_that_it_saves(
+    place: Place, course: Course, page: str, body: type[Body]
+) -> None:
+    """What a form leaves out cannot be said, and would be lost whenever somebody corrects the rest."""
+    address = start(place) + page.format(course=course.id, player=place.player.id)
+    html = signed_in(place.manager).get(address).content.decode()
+    assert set(body.model_fields) - set(re.findall(r'name="(\w+)"', html)) == set()
 
 
 def test_a_round_typed_in_the_notation_is_saved_and_shown(place: Place) -> None:

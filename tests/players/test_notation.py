@@ -17,11 +17,13 @@ from golfstats.calc import vocabulary
 from golfstats.calc.clubs import one_name
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.faults import Fault
+from players.files import csv_format
 from players.rounds import notation
+from players.rounds.answers import RoundAsPosted
 from players.rounds.fields import SHOT_FIELDS, Finite, Kind, ShotField
 from players.rounds.input import RoundInput
 from players.rounds.models import RoundFormat
-from players.rounds.notation.grammar import FIELD_OF_WORD, FLAG_DETAILS
+from players.rounds.notation.grammar import FIELD_OF_WORD, FLAG_DETAILS, HEADERS
 
 numbers = st.integers(min_value=5, max_value=60_000).map(lambda hundredths: hundredths / 100)
 signed = st.integers(min_value=-30_000, max_value=30_000).map(lambda hundredths: hundredths / 100)
@@ -262,6 +264,16 @@ def test_faults_point_at_line_and_column(text: str, place: tuple[int, int], code
         notation.read(text)
     [fault] = caught.value.faults
     assert ((fault.line, fault.column), fault.code) == (place, code)
+
+
+def test_whatever_is_said_of_a_round_is_told_in_each_of_its_ways() -> None:
+    """A correction by the pad goes through the notation: a field without a header would be lost by it."""
+    said = set(RoundInput.model_fields) - {"holes"}
+    assert set(HEADERS.values()) == said
+    assert set(RoundAsPosted.__dataclass_fields__) == said | {"holes"}
+    assert set(csv_format.ROUND_COLUMNS) == said - {"unit"}, (
+        "columns of files, which have their unit beside them"
+    )
 
 
 def test_the_pad_takes_no_word_of_the_notation_for_a_club() -> None:

@@ -27,6 +27,7 @@ SUBJECTS = {
     "greens_cost": noop("What green work costs"),
     "greens_healing": noop("When greens are back"),
     "plan_forecasts": noop("A plan's forecast"),
+    "plan_patterns": noop("How far and how straight each club goes"),
     "players_compared": noop("Players compared, and unusual rates"),
     "putting_players": noop("A player's putting"),
     "putting_reads": noop("Why putts miss"),

@@ -93,7 +93,11 @@ class Golfer:
         still = np.zeros(SEEN)
         along, across = self.errors(rng, length, still + 1.0, still)
         return Swings(
-            club, np.round(length + day * along), np.round(day * across), np.full(SEEN, int(Lie.FAIRWAY))
+            club,
+            np.round(length + day * along),
+            np.round(day * across),
+            np.full(SEEN, int(Lie.FAIRWAY)),
+            np.arange(SEEN) // 25,
         )
 
     def hole(self, plan: HolePlan, rng: np.random.Generator, days: Days) -> np.ndarray:

@@ -51,11 +51,13 @@ def swings(bag: Bag, n: int, rng) -> Swings:
         for name in ("length", "along", "across", "bias")
     )
     x, y = finish(along * length, across * length, np.full(n, bag.mishit), length, drawn_errors(n, rng))
-    return Swings(club, length + x, y + bias * length, np.full(n, int(Lie.FAIRWAY)))
+    return Swings(club, length + x, y + bias * length, np.full(n, int(Lie.FAIRWAY)), np.arange(n) // 15)
 
 
 def test_without_swings_the_bag_is_the_usual_one():
-    learnt = learn(PRIOR, Swings(np.zeros(0, int), np.zeros(0), np.zeros(0), np.zeros(0, int)))
+    learnt = learn(
+        PRIOR, Swings(np.zeros(0, int), np.zeros(0), np.zeros(0), np.zeros(0, int), np.zeros(0, int))
+    )
     for own, usual in zip(learnt.bag.clubs, PRIOR.clubs, strict=True):
         assert own.length == pytest.approx(usual.length)
         assert own.shots == 0
@@ -141,6 +143,20 @@ def test_intervals_cover_about_as_they_should():
         assert 0.80 <= share <= 0.97
 
 
+def test_drives_of_a_day_that_pulls_say_less_than_drives_of_many_days():
+    """The same forty drives: four days that each go their own way, or forty of them."""
+    rng = np.random.default_rng(6)
+    day = np.repeat([-3.0, -1.0, 1.0, 3.0], 10)
+    angle = np.radians(day + 0.5 * rng.standard_normal(40))
+    drives = np.zeros(40, int), 220 + 8 * rng.standard_normal(40), 220 * np.sin(angle), np.ones(40, int)
+    of_few, of_many = (
+        learn(PRIOR, Swings(*drives, round)).figures(0)["bias"]
+        for round in (np.repeat(np.arange(4), 10), np.arange(40))
+    )
+    assert of_few.value == of_many.value
+    assert of_few.high - of_few.low > 2 * (of_many.high - of_many.low)
+
+
 def test_swings_are_read_from_a_record():
     full = {"club": 6, "swing": "full", "travel": 150.0, "offline": -4.0}
     shots = [
@@ -153,3 +169,4 @@ def test_swings_are_read_from_a_record():
     assert found.length.tolist() == [230.0, 150.0]
     assert found.aside.tolist() == [8.0, -4.0]
     assert found.lie.tolist() == [Lie.TEE, Lie.FAIRWAY]
+    assert found.round.tolist() == [0, 0]

@@ -19,7 +19,7 @@ GREENS = Greens(*usual_putting(18), disturbance=0.5, speed_ft=8.0)
 
 @pytest.fixture(scope="module")
 def planned():
-    nothing = Swings(np.zeros(0, int), np.zeros(0), np.zeros(0), np.zeros(0, int))
+    nothing = Swings(np.zeros(0, int), np.zeros(0), np.zeros(0), np.zeros(0, int), np.zeros(0, int))
     learnt = learn(usual_bag(18), nothing)
     bags = [learnt.bag, *learnt.draws(DRAWS, np.random.default_rng(1))]
     questions = [

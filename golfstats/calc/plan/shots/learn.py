@@ -6,6 +6,10 @@ So forty measured drives say much about the driver, something about the 3-wood, 
 follow the mixture of :mod:`~golfstats.calc.plan.shots.pattern`; the mode of likelihood times prior and its curvature
 (Laplace's method) give the estimate and what is not known of it. Spreads of the two priors are our estimates.
 
+Swings of one round share its day: a pull that lasts, warm air, soft ground. The intervals that are told let them
+(see :func:`_over_rounds`); what the plan draws from is as if every swing were its own, as days have their place in its
+form of the day.
+
 The chance of a mis-hit is counted from the shots' odds to be one, with the usual chance worth 40 shots. The short game
 is taken from the handicap: the rounds seldom say where a chip was meant to land.
 """
@@ -18,7 +22,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy import optimize
 
-from golfstats.calc.figure import NORMAL_QUANTILE, Figure
+from golfstats.calc.figure import NORMAL_QUANTILE, Figure, t_half_width
 from golfstats.calc.figures import plays_like
 from golfstats.calc.figures.distances import club_shots, travelled
 from golfstats.calc.plan.shots.pattern import (
@@ -56,6 +60,7 @@ class Swings(Table):
     aside: Floats
     """Yards right of the line to the target; NaN if not measured."""
     lie: Ints
+    round: Ints
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,6 +79,9 @@ class Learnt:
     direction_mean: Floats
     direction_covariance: Floats
     mishit: float
+    length_half: Floats
+    """Half of the 90% interval of each mean, as rounds let it be told."""
+    direction_half: Floats
 
     @property
     def bag(self) -> Bag:
@@ -94,17 +102,17 @@ class Learnt:
         """Length, spread of the length (both yards), bias and spread of the direction (degrees) of one club."""
         clubs, n = len(self.prior.clubs), int(self.shots[club])
         log_length, log_along = self.length_mean[club], self.length_mean[clubs + club]
-        length_sd, along_sd = np.sqrt(np.diag(self.length_covariance)[[club, clubs + club]])
-        bias_sd, across_sd = np.sqrt(np.diag(self.direction_covariance)[[club, clubs + club]])
+        length_half, along_half = self.length_half[[club, clubs + club]]
+        bias_half, across_half = self.direction_half[[club, clubs + club]]
         bias, log_across = np.degrees(self.direction_mean[club]), self.direction_mean[clubs + club]
-        half = NORMAL_QUANTILE * np.degrees(bias_sd)
+        half = np.degrees(bias_half)
         length = float(np.exp(log_length))
         return {
-            "length": _log_figure(log_length, length_sd, 1.0, n, Unit.YARDS),
-            "length_spread": _log_figure(log_along, along_sd, TOTAL_OF_CORE * length, n, Unit.YARDS),
+            "length": _log_figure(log_length, length_half, 1.0, n, Unit.YARDS),
+            "length_spread": _log_figure(log_along, along_half, TOTAL_OF_CORE * length, n, Unit.YARDS),
             "bias": _figure(bias, bias - half, bias + half, n, Unit.DEGREES),
             "direction_spread": _log_figure(
-                log_across, across_sd, TOTAL_OF_CORE * 180 / np.pi, n, Unit.DEGREES
+                log_across, across_half, TOTAL_OF_CORE * 180 / np.pi, n, Unit.DEGREES
             ),
         }
 
@@ -151,6 +159,10 @@ def learn(prior: Bag, swings: Swings) -> Learnt:
         directions.slopes, direction_base, (PLAYER_BIAS_SD, PLAYER_SPREAD_SD), (CLUB_BIAS_SD, CLUB_SPREAD_SD)
     )
     mishits = lengths.mishits(length_mean)
+    length_half = _over_rounds(length_covariance, lengths.by_shot(length_mean), swings.club, swings.round)
+    direction_half = _over_rounds(
+        direction_covariance, directions.by_shot(direction_mean), club, swings.round[measured]
+    )
     return Learnt(
         prior=prior,
         shots=np.bincount(swings.club, minlength=clubs),
@@ -159,6 +171,8 @@ def learn(prior: Bag, swings: Swings) -> Learnt:
         direction_mean=direction_mean,
         direction_covariance=direction_covariance,
         mishit=(MISHIT_WORTH * prior.mishit + mishits) / (MISHIT_WORTH + len(swings)),
+        length_half=length_half,
+        direction_half=direction_half,
     )
 
 
@@ -177,27 +191,43 @@ def swings_of(record: Record, rows: Mapping[int, int], altitude: Floats | None =
     club_row = np.concatenate([part for _, part in columns]) if columns else np.zeros(0, dtype=np.int64)
     lie = shots.lie[used].astype(np.int64)
     lie = np.where(lie == Lie.FRINGE, int(Lie.FAIRWAY), lie)
-    return Swings(club_row, neutral[used], shots.offline[used], lie)
+    return Swings(club_row, neutral[used], shots.offline[used], lie, shots.round[used])
 
 
-class _Lengths:
-    """Slopes of the log-likelihood of lengths by the log length and log spread of each shot's club."""
+class _Shots:
+    """Log-likelihood of shots by two parameters of each shot's club."""
+
+    club: Ints
+
+    def slopes(self, parameters: Floats) -> tuple[float, Floats]:
+        """The log-likelihood, and its slopes by the parameters of every club."""
+        if not len(self.club):
+            return 0.0, np.zeros_like(parameters)
+        total, by_shot = self._evaluated(parameters)
+        clubs = len(parameters) // 2
+        return total, np.concatenate([np.bincount(self.club, slope, clubs) for slope in by_shot])
+
+    def by_shot(self, parameters: Floats) -> Floats:
+        """What each shot adds to the slopes by the two parameters of its club; a row each."""
+        return self._evaluated(parameters)[1] if len(self.club) else np.zeros((2, 0))
+
+    def _evaluated(self, parameters: Floats) -> tuple[float, Floats]:
+        raise NotImplementedError
+
+
+class _Lengths(_Shots):
+    """Log length and log spread of the length."""
 
     def __init__(self, club: Ints, reach: Floats, factor: Floats, mishit: float) -> None:
         self.club, self.reach, self.factor, self.mishit = club, reach, factor, mishit
 
-    def slopes(self, parameters: Floats) -> tuple[float, Floats]:
-        if not len(self.club):
-            return 0.0, np.zeros_like(parameters)
-        clubs = len(parameters) // 2
+    def _evaluated(self, parameters: Floats) -> tuple[float, Floats]:
         share, z, sd, centre = self._parts(parameters)
         total, odds = _odds(share, z, sd)
         by_length = odds * (z * centre / sd + z**2 - 1)
         by_spread = odds[:2] * (z[:2] ** 2 - 1)
-        gradient = np.concatenate(
-            [np.bincount(self.club, slope.sum(axis=0), clubs) for slope in (by_length, by_spread)]
-        )
-        return float(np.sum(total)), gradient
+        by_shot = np.stack([by_length.sum(axis=0), by_spread.sum(axis=0)])
+        return float(np.sum(total)), by_shot
 
     def mishits(self, parameters: Floats) -> float:
         """Expected number of mis-hits among the shots."""
@@ -216,25 +246,21 @@ class _Lengths:
         return share, (self.reach - centre) / sd, sd, centre
 
 
-class _Directions:
-    """The same for directions: bias and log spread of the direction."""
+class _Directions(_Shots):
+    """Bias and log spread of the direction."""
 
     def __init__(self, club: Ints, angle: Floats, factor: Floats, mishit: float) -> None:
         self.club, self.angle, self.factor, self.mishit = club, angle, factor, mishit
 
-    def slopes(self, parameters: Floats) -> tuple[float, Floats]:
-        if not len(self.club):
-            return 0.0, np.zeros_like(parameters)
+    def _evaluated(self, parameters: Floats) -> tuple[float, Floats]:
         clubs = len(parameters) // 2
         spread = np.exp(parameters[clubs + self.club]) * self.factor
         sd = np.stack([spread, WIDE * spread, MISHIT_ACROSS * spread])
         share = np.array([(1 - self.mishit) * (1 - WIDE_SHARE), (1 - self.mishit) * WIDE_SHARE, self.mishit])
         z = (self.angle - parameters[self.club]) / sd
         total, odds = _odds(share, z, sd)
-        gradient = np.concatenate(
-            [np.bincount(self.club, slope.sum(axis=0), clubs) for slope in (odds * z / sd, odds * (z**2 - 1))]
-        )
-        return float(np.sum(total)), gradient
+        by_shot = np.stack([(odds * z / sd).sum(axis=0), (odds * (z**2 - 1)).sum(axis=0)])
+        return float(np.sum(total)), by_shot
 
 
 def _odds(share: Floats, z: Floats, sd: Floats) -> tuple[Floats, Floats]:
@@ -282,8 +308,30 @@ def _fit(
     return mode, np.asarray(np.linalg.inv(curvature), dtype=np.float64)
 
 
-def _log_figure(log_mean: float, log_sd: float, factor: float, n: int, unit: Unit) -> Figure:
-    half = NORMAL_QUANTILE * log_sd
+def _over_rounds(covariance: Floats, by_shot: Floats, club: Ints, round: Ints) -> Floats:
+    """Half of the 90% interval of each parameter when the swings of a round go together.
+
+    The sandwich: what the slopes of whole rounds vary takes the place of what independent swings would, beside the
+    prior, with rounds - 1 degrees of freedom (Liang and Zeger 1986, from memory); never narrower than without it.
+    """
+    alone: Floats = NORMAL_QUANTILE * np.sqrt(np.diag(covariance))
+    rounds, number = np.unique(round, return_inverse=True)
+    if len(rounds) < 2:
+        return alone
+    clubs = len(covariance) // 2
+    cell = number * clubs + club
+    slopes = np.concatenate(
+        [np.bincount(cell, slope, len(rounds) * clubs).reshape(len(rounds), clubs) for slope in by_shot],
+        axis=1,
+    )
+    own = np.concatenate([np.bincount(club, slope**2, clubs) for slope in by_shot])
+    more = len(rounds) / (len(rounds) - 1) * slopes.T @ slopes - np.diag(own)
+    variance = np.diag(covariance + covariance @ more @ covariance)
+    over_rounds = t_half_width(len(rounds) - 1) * np.sqrt(np.maximum(variance, 0.0))
+    return np.maximum(alone, over_rounds)
+
+
+def _log_figure(log_mean: float, half: float, factor: float, n: int, unit: Unit) -> Figure:
     low, value, high = factor * np.exp([log_mean - half, log_mean, log_mean + half])
     return _figure(float(value), float(low), float(high), n, unit)
 

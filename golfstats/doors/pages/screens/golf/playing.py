@@ -17,7 +17,7 @@ from golfstats.doors.pages.base import ClubPage
 from golfstats.doors.pages.forms import refusal_words
 from golfstats.doors.pages.languages import translated
 from golfstats.doors.pages.screens.golf.entry import in_the_bag, words_by_club
-from golfstats.doors.pages.screens.golf.tomorrow import ids
+from golfstats.doors.pages.screens.golf.tomorrow import SECTIONS, ids, usual_tee
 from golfstats.doors.rest.problems import status_of
 from golfstats.ground import inputs
 from golfstats.ground.clubs.models import DistanceUnit
@@ -30,7 +30,7 @@ from players.plans.models import RoundPlan
 from players.plans.on_course import during
 from players.plans.on_course.operations import IN_PLAY, WHO, HoleSent, add_hole, finish, give_up, start
 from players.plans.operations import PLAN
-from players.rounds.answers import clubs_used, last_tees
+from players.rounds.answers import clubs_used
 from players.rounds.input import RoundBegun
 from players.rounds.models import RoundInPlay
 
@@ -44,17 +44,12 @@ WORDS = {
 }
 
 
-SECTIONS = (("18", noop("All holes")), ("front", noop("Front nine")), ("back", noop("Back nine")))
-
-
 class BeginRound(ClubPage):
     """Rounds in play to go on with, and beginning one of today without a plan."""
 
     def get(self, request: HttpRequest) -> HttpResponse:
         self.asker.needs(*WHO)
-        own = permissions.own_player(self.member)
-        tees = last_tees([own.id] if own else [])
-        return self._form({"section": "18", "tee": next((str(one.id) for one in tees.values()), "")})
+        return self._form({"section": "18", "tee": usual_tee(self.member)})
 
     def post(self, request: HttpRequest) -> HttpResponse:
         self.asker.needs(*WHO)

@@ -23,6 +23,7 @@ from golfstats.doors.pages.forms import refusal_words
 from golfstats.doors.pages.languages import translated
 from golfstats.doors.rest.problems import status_of
 from golfstats.ground import inputs
+from golfstats.ground.clubs.models import Member
 from golfstats.ground.faults import ProblemError
 from golfstats.ground.operations import Asker, Query
 from golfstats.ground.words import dated, spoken
@@ -71,10 +72,8 @@ class Tomorrow(ClubPage):
 
     def get(self, request: HttpRequest) -> HttpResponse:
         self.asker.needs(*WHO)
-        own = permissions.own_player(self.member)
-        tees = last_tees([own.id] if own else [])
-        usual = {"planned_for": (self.today + timedelta(days=1)).isoformat()}
-        usual["tee"] = next((str(one.id) for one in tees.values()), "")
+        tomorrow = self.today + timedelta(days=1)
+        usual = {"planned_for": tomorrow.isoformat(), "tee": usual_tee(self.member)}
         return self._form(usual | request.GET.dict())
 
     def post(self, request: HttpRequest) -> HttpResponse:
@@ -148,6 +147,13 @@ def _asked(asker: Asker, given: Mapping[str, Any]) -> dict[str, str]:
     if given.get("bumpy"):
         words.append(f"bumpy {given['bumpy']}")
     return asked | {"greens_found": ", ".join(part for part in words if part)}
+
+
+def usual_tee(member: Member) -> str:
+    """Id of the tees from which they played last; nothing for those who have not played."""
+    own = permissions.own_player(member)
+    tees = last_tees([own.id] if own else [])
+    return next((str(one.id) for one in tees.values()), "")
 
 
 def ids(text: str) -> list[UUID]:

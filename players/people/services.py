@@ -36,6 +36,9 @@ def save_player(
         )
     if faults:
         raise invalid(faults)
+    if player.member_id is not None and member_id not in {None, player.member_id}:
+        # Who is this player no more, or never was, is told no more of them, nor reads it in the log of their own.
+        messages_about(player.id).filter(destination__owner=player.member_id).delete()
     was = player.rating_gender
     changed = bool(was) and rating_gender is not None and rating_gender != was
     player.name = name or player.name

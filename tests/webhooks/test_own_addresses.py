@@ -10,7 +10,7 @@ import pytest
 from courses.layout.models import Course
 from golfstats.doors.operations import OPERATIONS
 from golfstats.ground.clubs import services as clubs
-from golfstats.ground.clubs.models import Member
+from golfstats.ground.clubs.models import Member, Role
 from golfstats.ground.operations import Change
 from golfstats.ground.outbox import worker
 from golfstats.ground.walls.scope import club_scope
@@ -18,7 +18,7 @@ from golfstats.ground.webhooks.models import Delivery, Destination
 from players.people.models import Player
 from players.people.services import record_guardian
 from players.record.writing import record_of
-from tests.factories import make_round, round_body
+from tests.factories import make_member, make_round, round_body
 from tests.people.test_export import opened
 from tests.players.conftest import Place, client_of, place
 from tests.web.conftest import signed_in
@@ -151,6 +151,23 @@ def test_whoever_is_that_player_no_more_hears_no_more(place: Place) -> None:
         place.player.save()
         make_round(place.manager, place.player)
     assert told(place, place.player_member) == []
+
+
+def test_whoever_never_was_that_player_is_told_no_more_of_what_waits(place: Place) -> None:
+    """A manager made the wrong member the player, and puts it right while messages wait or stand in the log."""
+    ask_for(place.player_member)
+    with club_scope(place.club.id):
+        other = make_member(Role.PLAYER, "ines the younger")
+        make_round(place.manager, place.player)
+        Destination.objects.create(url="https://club.example", secret="s", happenings=["player_changed"])
+    assert "round_posted" in kinds(place, place.player_member)
+    address = f"/api/v1/players/{place.player.id}"
+    put_right = client_of(place.manager).patch(address, {"member": str(other.id)}, format="json")
+    assert put_right.status_code == 200
+    assert told(place, place.player_member) == []
+    assert client_of(place.player_member).get("/api/v1/me/webhooks/deliveries").json()["results"] == []
+    with club_scope(place.club.id):
+        assert Delivery.objects.filter(destination__owner=None).exists(), "the club goes on hearing of them"
 
 
 def test_of_a_player_under_age_nothing_is_sent_before_the_consent(place: Place) -> None:

@@ -254,10 +254,20 @@ class ClubOperations(OperationView, ClubView):
             return response
         made = self.made or places
         waited = wait_while(self.club.id, lambda: self._is_pending(operation, made), seconds)
-        if waited and isinstance(response, Response):
-            response.content = JSONRenderer().render(self._told_again(operation, made))
-            response.headers["Preference-Applied"] = f"wait={seconds}"
+        if not waited or not isinstance(response, Response):
+            return response
+        try:
+            told = self._told_again(operation, made)
+        except ProblemError as gone:  # deleted meanwhile, or no longer this person's to see
+            return response if isinstance(operation, Change) else self._refused(gone)
+        response.content = JSONRenderer().render(told)
+        response.headers["Preference-Applied"] = f"wait={seconds}"
         return response
+
+    def _refused(self, problem: ProblemError) -> HttpResponseBase:
+        refusal: Response = self.finalize_response(self.request, self.handle_exception(problem))
+        refusal.render()
+        return refusal
 
     def _is_pending(self, operation: Operation, places: Mapping[str, Any]) -> bool:
         with club_scope(self.club.id):

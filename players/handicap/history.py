@@ -6,34 +6,38 @@ from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, time
-from functools import lru_cache
-from typing import Any
+from functools import cache, lru_cache
+from typing import Any, NamedTuple
 from uuid import UUID
 
 from django.contrib.postgres.aggregates import ArrayAgg
-from django.db.models import Case, F, OuterRef, Q, Subquery, Value, When
+from django.db.models import Case, F, OuterRef, Q, QuerySet, Subquery, Value, When
 from django.db.models.functions import Coalesce
 
 from courses.layout.models import Gender, Hole, PartOfDay, PlayingConditions, Rating, Section
+from courses.layout.services import RATINGS
 from golfstats.calc import handicap as calc
+from golfstats.ground.walls.kept import ANY_KEYS, KeptStatement
 from golfstats.sentences import Sentence
 from players.handicap.actions import KINDS, ActionKind
 from players.handicap.models import CommitteeAction
 from players.rounds.models import PlayedHole, Round
 
 NOON = time(12)
-OF_A_ROUND = (
-    "id",
-    "player_id",
-    "player__rating_gender",
-    "tee_set_id",
-    "section",
-    "played_on",
-    "pcc",
-    "format",
-    "reason_for_missing_holes",
-)
-"""What a handicap rests on of a round itself."""
+
+
+class _Round(NamedTuple):
+    """What a handicap rests on of a round itself."""
+
+    id: UUID
+    player_id: UUID
+    player__rating_gender: str
+    tee_set_id: UUID
+    section: str
+    played_on: date
+    pcc: int
+    format: str
+    reason_for_missing_holes: str
 
 
 @dataclass(frozen=True)
@@ -74,8 +78,7 @@ def load_histories(players: Collection[UUID], today: date, *, last: int | None =
         else:
             scores[one.player_id].append(score)
     actions: dict[UUID, list[calc.Action]] = {player: [] for player in players}
-    rows = CommitteeAction.objects.filter(player__in=players, withdrawn_at=None, effective_on__lte=today)
-    for row in rows.order_by("effective_on", "decided_at", "id"):
+    for row in ACTIONS.rows(keys=list(players), today=today):
         made = KINDS[ActionKind(row.kind)].make(row)
         if isinstance(made, calc.PenaltyScore):
             scores[row.player_id].append(made)
@@ -84,8 +87,18 @@ def load_histories(players: Collection[UUID], today: date, *, last: int | None =
     return {player: History(scores[player], actions[player], left_out[player]) for player in players}
 
 
-def _counting_rounds(players: Collection[UUID], last: int | None) -> list[Any]:
+def _counting_rounds(players: Collection[UUID], last: int | None) -> list[_Round]:
     """Rounds in order of play, each with the ``pcc`` of its part of the day, else of the whole day, else 0."""
+    return [_Round(*line) for line in _counting(last).found(keys=list(players))][::-1]
+
+
+@cache
+def _counting(last: int | None) -> KeptStatement:
+    """Newest first, all or so many."""
+    return KeptStatement(lambda: _newest_first()[:last])
+
+
+def _newest_first() -> QuerySet[Round, Any]:
     part = Case(
         When(start_time__lt=NOON, then=Value(PartOfDay.MORNING)),
         When(start_time__gte=NOON, then=Value(PartOfDay.AFTERNOON)),
@@ -97,32 +110,47 @@ def _counting_rounds(players: Collection[UUID], last: int | None) -> list[Any]:
         course_id=OuterRef("tee_set__course_id"),
         played_on=OuterRef("played_on"),
     ).order_by(own_part_first)
-    rounds = (
-        Round.objects.filter(player__in=players, counting=True)
+    return (
+        Round.objects.filter(player_id__any_of=ANY_KEYS, counting=True)
         .annotate(part=part, pcc=Coalesce(Subquery(conditions.values("pcc")[:1]), 0))
         .order_by("-played_on", F("start_time").desc(nulls_first=True), "-id")
-        .values_list(*OF_A_ROUND, named=True)
+        .values_list(*_Round._fields)
     )
-    return list(rounds[:last])[::-1]
 
 
-def _holes_by_round(rounds: Collection[Any]) -> dict[UUID, list[tuple[int, int, bool]]]:
-    """Number, score and whether it was picked up, of each hole. A row a round: a career has thousands of holes."""
-    holes = PlayedHole.objects.filter(round_id__any_of=[one.id for one in rounds])
+def _holes_by_round(rounds: Collection[_Round]) -> dict[UUID, list[tuple[int, int, bool]]]:
+    """Number, score and whether it was picked up, of each hole."""
+    found = HOLES.found(keys=[one.id for one in rounds])
+    return {round_id: list(zip(*of_holes, strict=True)) for round_id, *of_holes in found}
+
+
+def _holes_of_rounds() -> QuerySet[PlayedHole, Any]:
+    """A row a round: a career has thousands of holes."""
     columns = {f"{name}s": ArrayAgg(name, order_by="number") for name in ("number", "score", "picked_up")}
-    rows = holes.values("round_id").annotate(**columns).values_list("round_id", *columns)
-    return {round_id: list(zip(*of_holes, strict=True)) for round_id, *of_holes in rows}
+    holes = PlayedHole.objects.filter(round_id__any_of=ANY_KEYS).values("round_id")
+    return holes.annotate(**columns).values_list("round_id", *columns)
+
+
+def _in_effect() -> QuerySet[CommitteeAction]:
+    in_effect = CommitteeAction.objects.filter(withdrawn_at=None, effective_on__lte=ANY_DAY)
+    return in_effect.filter(player_id__any_of=ANY_KEYS).order_by("effective_on", "decided_at", "id")
+
+
+ANY_DAY = date.min
+HOLES = KeptStatement(_holes_of_rounds)
+HOLES_OF_TEES = KeptStatement(lambda: Hole.objects.filter(tee_set_id__any_of=ANY_KEYS), Hole)
+ACTIONS = KeptStatement(_in_effect, CommitteeAction, today=ANY_DAY)
 
 
 def _tees(tee_sets: set[UUID]) -> dict[tuple[UUID, str], _Tee]:
     """By tee set and gender."""
     tees: dict[tuple[UUID, str], _Tee] = defaultdict(_Tee)
-    for hole in Hole.objects.filter(tee_set_id__in=tee_sets):
+    for hole in HOLES_OF_TEES.rows(keys=list(tee_sets)):
         for gender in Gender:
             par, stroke_index = hole.par(gender), hole.stroke_index(gender)
             if par is not None and stroke_index is not None:
                 tees[hole.tee_set_id, gender].pars[hole.number] = (par, stroke_index)
-    for rating in Rating.objects.filter(tee_set_id__in=tee_sets):
+    for rating in RATINGS.rows(keys=list(tee_sets)):
         tees[rating.tee_set_id, rating.gender].ratings[rating.section] = ratings_of(rating)
     return tees
 
@@ -132,7 +160,7 @@ def ratings_of(rating: Rating) -> calc.Ratings:
 
 
 def _score(
-    one: Any, holes: Sequence[tuple[int, int, bool]], tee: _Tee, pcc: int, sequence: int
+    one: _Round, holes: Sequence[tuple[int, int, bool]], tee: _Tee, pcc: int, sequence: int
 ) -> calc.Score | str:
     """The round as a score, or why it cannot be one."""
     ratings = tee.ratings.get(one.section)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -75,6 +76,7 @@ class Observations:
         estimated = None if self.estimated is None else self.estimated[rows]
         return Observations(self.value[rows], self.round[rows], self.hole[rows], self.shot[rows], estimated)
 
+    @cached_property
     def by_round(self) -> tuple[Ints, Floats, Ints]:
         """Rounds that have any observation, their mean value, and the number of observations in each."""
         rounds, index, counts = np.unique(self.round, return_inverse=True, return_counts=True)

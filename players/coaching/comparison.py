@@ -242,5 +242,5 @@ def _figures(golf: Golf, spec: FigureSpec, players: Sequence[UUID]) -> tuple[lis
 
 
 def _judged(difference: Estimate, observations: Observations, record: Record) -> Estimate:
-    rounds, value, _ = observations.by_round()
+    rounds, value, _ = observations.by_round
     return allowing_for_form(difference, value[np.argsort(record.rounds.day[rounds], kind="stable")])

@@ -77,15 +77,15 @@ class Counted:
 
 def count_greens(figure: Observed) -> Counted:
     """Of all rounds in which the figure was observed, in order of play."""
-    rounds = np.unique(figure.raw.round)
+    rounds, _, _ = figure.raw.by_round
+    kept, _, _ = figure.observations.by_round
     greens = figure.golf.greens
     disturbed: Bools = greens.disturbed[rounds] & figure.minds_greens
-    left_out = rounds.size - len(np.unique(figure.observations.round))
     last = disturbed[-LATELY:]
     return Counted(
         rounds=len(rounds),
         disturbed=int(np.sum(disturbed)),
-        waiting=left_out,
+        waiting=len(rounds) - len(kept),
         lately=int(np.sum(last)),
         last=len(last),
         adjusted=figure.adjusted,

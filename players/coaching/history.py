@@ -8,7 +8,7 @@ nobody knows what their greens cost, wait: they are left out and counted.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from uuid import UUID
 
@@ -47,6 +47,9 @@ ADJUSTED = ("gained.total", "gained.putting")
 PUTTED = ("putts.", "putting.made.", "putting.lag.", "putting.miss.", "saves.")
 """Families of figures that putting decides and that cannot be adjusted."""
 
+Seen = tuple[FigureSpec, Observations, Observations]
+"""A figure, its observations as on undisturbed greens, and those as it was."""
+
 
 @dataclass(frozen=True, eq=False)
 class History(Golf):
@@ -56,6 +59,8 @@ class History(Golf):
     """As it was."""
     greens: sound.Greens
     """By round."""
+    seen: dict[tuple[UUID, str], Seen] = field(default_factory=dict, init=False, repr=False)
+    """By player and figure: a report looks at each figure several times."""
 
     @property
     def doubt(self) -> Floats:
@@ -149,14 +154,19 @@ class Observed:
 
 def observed(golf: History, player: UUID, key: str, parameter: str = "/keys") -> Observed:
     """Refused for an unknown figure, which the request has named in ``parameter``."""
-    spec = known_spec(golf, key, parameter)
+    if (player, key) not in golf.seen:
+        golf.seen[player, key] = _seen(golf, player, known_spec(golf, key, parameter))
+    return Observed(golf, *golf.seen[player, key])
+
+
+def _seen(golf: History, player: UUID, spec: FigureSpec) -> Seen:
     raw = golf.observations_of(spec.observe(golf.raw), [player])
-    if key in ADJUSTED:
+    if spec.key in ADJUSTED:
         observations = golf.observations_of(spec.observe(golf.analysed), [player])
-        return Observed(golf, spec, observations.select(golf.greens.known[observations.round]), raw)
-    if key.startswith(PUTTED):
-        return Observed(golf, spec, raw.select(~golf.greens.disturbed[raw.round]), raw)
-    return Observed(golf, spec, raw, raw)
+        return spec, observations.select(golf.greens.known[observations.round]), raw
+    if spec.key.startswith(PUTTED):
+        return spec, raw.select(~golf.greens.disturbed[raw.round]), raw
+    return spec, raw, raw
 
 
 def known_spec(golf: Golf, key: str, parameter: str = "/keys") -> FigureSpec:

@@ -255,7 +255,7 @@ def month_words(day: date, today: date) -> str:
 def _levels(fit: Fitted, unit: str, last: int | None) -> list[TrendRound]:
     """Of the last so many rounds, or of all."""
     figure, series, trend = fit.figure, fit.series, fit.trend
-    rounds, _, _ = figure.observations.by_round()
+    rounds, _, _ = figure.observations.by_round
     day = figure.golf.analysed.record.rounds.day
     in_order = sorted(rounds.tolist(), key=lambda row: int(day[row]))  # stable, as the series is
     raw = dict(zip(*(column.tolist() for column in _raw_values(figure)), strict=True))
@@ -282,7 +282,7 @@ def _levels(fit: Fitted, unit: str, last: int | None) -> list[TrendRound]:
 
 def _raw_values(figure: Observed) -> tuple[Ints, Floats]:
     """Rounds and their mean value as it was."""
-    rounds, values, _ = figure.raw.by_round()
+    rounds, values, _ = figure.raw.by_round
     return rounds, values
 
 

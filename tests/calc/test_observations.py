@@ -12,7 +12,7 @@ def test_by_round_gives_mean_and_count_of_each_round():
     observations = Observations(
         np.array([1.0, 3.0, 5.0]), np.array([2, 2, 7]), np.full(3, UNKNOWN), np.full(3, UNKNOWN)
     )
-    rounds, means, counts = observations.by_round()
+    rounds, means, counts = observations.by_round
     assert rounds.tolist() == [2, 7]
     assert means.tolist() == [2.0, 5.0]
     assert counts.tolist() == [2, 1]

@@ -46,7 +46,7 @@ class Series:
         ``day_of_round`` is the day number of each row of ``Rounds``; ``covariates`` and ``doubt`` have a row for
         each, too.
         """
-        rounds, value, count = observations.by_round()
+        rounds, value, count = observations.by_round
         if median:
             value = np.array([np.median(observations.value[observations.round == row]) for row in rounds])
         day = day_of_round[rounds].astype(np.float64)

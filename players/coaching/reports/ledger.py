@@ -214,7 +214,7 @@ def judge_rounds(golf: History, player: UUID, today: date) -> None:
 
 def _mean_of_next_rounds(figure: Observed, said_on: date) -> float | None:
     """Over the first five rounds after a day; None before they have been played."""
-    _, value, count = figure.observations.by_round()
+    _, value, count = figure.observations.by_round
     later = _in_order_after(figure, said_on)[: calc.ROUNDS_AHEAD]
     if len(later) < calc.ROUNDS_AHEAD:
         return None
@@ -223,7 +223,7 @@ def _mean_of_next_rounds(figure: Observed, said_on: date) -> float | None:
 
 def _next_round(figure: Observed, said_on: date) -> float | None:
     """Of the first whole round after a day; None before there is one."""
-    _, value, count = figure.observations.by_round()
+    _, value, count = figure.observations.by_round
     later = _in_order_after(figure, said_on)
     whole = later[count[later] == ROUND]
     return float(value[whole[0]]) if len(whole) else None
@@ -231,7 +231,7 @@ def _next_round(figure: Observed, said_on: date) -> float | None:
 
 def _in_order_after(figure: Observed, day: date) -> Ints:
     """Places of the later rounds among those by round."""
-    rounds, _, _ = figure.observations.by_round()
+    rounds, _, _ = figure.observations.by_round
     played = figure.golf.analysed.record.rounds.day[rounds]
     order = np.argsort(played, kind="stable")
     later: Ints = order[played[order] > day.toordinal()]

@@ -216,7 +216,7 @@ def _by_round(player: Player, golf: Golf, key: str, tell: Teller) -> FigureByRou
     except UnknownFigureError as error:
         raise not_found(Sentence("No figure {key}", key=repr(key))) from error
     observed = spec.observe(golf.analysed)
-    rounds, values, counts = observed.by_round()
+    rounds, values, counts = observed.by_round
     if spec.statistic == "median":
         values = np.array([np.median(observed.value[observed.round == row]) for row in rounds])
     return FigureByRound(

@@ -107,7 +107,7 @@ def figure_lines(rounds: Sequence[Round], unit: str) -> Iterator[FigureLine]:
     versions = versions_of(golf.benchmark, golf.loaded)
     for spec in fixed_specs(golf):
         observed = spec.observe(golf.analysed)
-        rows, values, counts = observed.by_round()
+        rows, values, counts = observed.by_round
         if spec.statistic == "median":
             values = np.array([np.median(observed.value[observed.round == row]) for row in rows])
         for row, value, n in zip(rows, values, counts, strict=True):

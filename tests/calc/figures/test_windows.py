@@ -60,7 +60,7 @@ def test_rounds_weighted_by_their_observations_make_the_figure(seed):
     for spec in CATALOGUE.values():
         observed = spec.observe(analysed)
         if spec.statistic == "mean" and (value := spec.figure(observed).value) is not None:
-            _, means, counts = observed.by_round()
+            _, means, counts = observed.by_round
             assert np.average(means, weights=counts) == pytest.approx(value)
 
 

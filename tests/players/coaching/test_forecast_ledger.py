@@ -63,7 +63,7 @@ def test_rounds_that_come_judge_what_was_said(season: Place) -> None:
         told = list(judged.values_list("said_on", "chance", "limit", "came_true"))
         golf = history_of([season.player.id], season.club)
         gained = ledger.observed(golf, season.player.id, "gained.total").observations
-        _, value, count = gained.by_round()
+        _, value, count = gained.by_round
     assert [said_on for said_on, *_ in told] == days[26:36:2]
     for place, (_, chance, limit, came_true) in zip(range(26, 36, 2), told, strict=True):
         following = slice(place + 1, place + 6)

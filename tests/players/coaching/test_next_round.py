@@ -33,7 +33,7 @@ def test_the_forecast_is_told_for_the_coming_saturday(season: Place) -> None:
     with club_scope(season.club.id):
         today = today_at(season.club)
         golf = history_of([season.player.id], season.club)
-        _, scores, _ = observed(golf, season.player.id, "score.to_par").observations.by_round()
+        _, scores, _ = observed(golf, season.player.id, "score.to_par").observations.by_round
     told = client_of(season.player_member).get(f"/api/v1/players/{season.player.id}/next-round").json()
     day = dt.date.fromisoformat(told["day"])
     assert (day.weekday(), 0 <= (day - today).days < 7) == (5, True)
@@ -74,7 +74,7 @@ def test_the_round_that_comes_judges_the_forecast(season: Place) -> None:
         Forecast.objects.all().delete()
         ledger.retell(season.player.id, season.club, days[18:])
         golf = history_of([season.player.id], season.club)
-        _, scores, _ = observed(golf, season.player.id, "score.to_par").observations.by_round()
+        _, scores, _ = observed(golf, season.player.id, "score.to_par").observations.by_round
         told = Forecast.objects.filter(kind=ForecastKind.NEXT).order_by("said_on", "limit")
         rows = list(told.values_list("said_on", "subject", "chance", "limit", "came_true"))
     assert len(rows) == 3 * len(days[18:])

@@ -127,7 +127,7 @@ def _close(left: list[float], right: list[float]) -> bool:
 
 def record_differs(player_id: UUID) -> bool:
     """Whether a player's stored index is not what the scores give now."""
-    record, _ = recompute.fold(player_id)
-    return PlayerHandicap.objects.get(player_id=player_id).index != recompute.present_index(
-        record, Club.objects.get()
-    )
+    club = Club.objects.get()
+    record, _ = recompute.fold(player_id, club)
+    stored = PlayerHandicap.objects.get(player_id=player_id)
+    return stored.index != recompute.present_index(record, club)

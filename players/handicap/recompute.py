@@ -9,6 +9,7 @@ from hashlib import sha256
 from uuid import UUID
 
 from django.db import transaction
+from django.utils import timezone
 
 from golfstats.calc import handicap as calc
 from golfstats.calc.strokes.peer import is_another_peer
@@ -17,7 +18,7 @@ from golfstats.ground.answers import as_json
 from golfstats.ground.clock import day_begins, today_at
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.outbox import work
-from golfstats.ground.walls.bulk import insert_rows
+from golfstats.ground.walls.bulk import insert_columns, insert_rows
 from golfstats.sentences import with_sentences
 from players import kinds
 from players.handicap.announcing import INDEX_CHANGED, IndexChange
@@ -34,9 +35,8 @@ player's.
 """
 
 
-def fold(player_id: UUID) -> tuple[calc.HandicapRecord, History]:
+def fold(player_id: UUID, club: Club) -> tuple[calc.HandicapRecord, History]:
     """The player's record from everything stored that has effect by today; reads only."""
-    club = Club.objects.get()
     history = load_history(player_id, today_at(club))
     return calc.build_record(history.scores, history.actions, rules_of(club.handicap_rules)), history
 
@@ -57,19 +57,22 @@ def recompute(player_id: UUID) -> calc.HandicapRecord | None:
     player = Player.objects.filter(id=player_id).first()
     if player is None:
         return None
-    record, history = fold(player_id)
+    club = Club.objects.get()
+    record, history = fold(player_id, club)
     before = PlayerHandicap.objects.filter(player_id=player_id).first()
     write_lines(player_id, record, {score.key for score in history.scores if isinstance(score, calc.Score)})
-    club = Club.objects.get()
     index = present_index(record, club)
-    PlayerHandicap.objects.update_or_create(
-        player_id=player_id,
-        defaults={
-            "index": index,
-            "low_index": record.low_index,
-            "scores": len(record.recent_keys),
-            "document": with_sentences(_document(record, history)),
+    insert_columns(
+        PlayerHandicap,
+        {
+            "player_id": [player_id],
+            "index": [index],
+            "low_index": [record.low_index],
+            "scores": [len(record.recent_keys)],
+            "document": [with_sentences(_document(record, history))],
+            "computed_at": [timezone.now()],
         },
+        in_place_of="player_id",
     )
     _ask_for_next_change(player_id, club)
     measure_by_new_peer(player_id, before.index if before else None, index)

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from decimal import Decimal
 from enum import StrEnum
 from itertools import takewhile
-from typing import Literal
+from typing import Literal, NamedTuple
 from uuid import UUID
 
 import numpy as np
@@ -24,6 +25,7 @@ from golfstats.calc.record import Floats
 from golfstats.calc.units import Unit
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.operations import Asker
+from golfstats.ground.walls.kept import ANY_KEYS, KeptStatement
 from golfstats.ground.words import counted, spoken
 from players.coaching.greens import count_greens
 from players.coaching.history import History, observed
@@ -108,7 +110,7 @@ def items_of(
     player: Player,
     trends: Sequence[Fitted],
     goals: Iterable[GoalStanding],
-    scores: Sequence[HandicapLine],
+    scores: Sequence[RecentScore],
     today: date,
     unit: str,
 ) -> list[AttentionItem]:
@@ -189,30 +191,53 @@ def _counts(values: Floats, scale: int) -> calc.Counts:
     return calc.Counts(round(float(np.sum(values)) / scale), len(values))
 
 
-def recent_scores(player: UUID) -> list[HandicapLine]:
+class RecentScore(NamedTuple):
+    """What is looked at of a score of the handicap record."""
+
+    sequence: int
+    played_on: date
+    index_after: Decimal | None
+    low_index: Decimal | None
+    capped: bool | None
+    exceptional: str | None
+
+
+def recent_scores(player: UUID) -> list[RecentScore]:
     """The scores of the player's handicap record that are looked through, newest first."""
-    return list(HandicapLine.objects.filter(player_id=player).order_by("-sequence")[:LINES_LOOKED_AT])
+    return [RecentScore(*line) for line in LAST_LINES.lines(LAST_LINES.found(keys=[player]))]
 
 
-def _handicap(lines: Sequence[HandicapLine], today: date) -> Iterator[calc.AttentionItem | None]:
+LAST_LINES = KeptStatement(
+    lambda: (
+        HandicapLine.objects.filter(player_id__any_of=ANY_KEYS)
+        .order_by("-sequence")
+        .values_list(
+            *("sequence", "played_on", "index_after", "low_index"), "detail__capped", "detail__exceptional"
+        )[:LINES_LOOKED_AT]
+    )
+)
+"""Without the rest of their details, which explain a score hole by hole and are longer than all else."""
+
+
+def _handicap(lines: Sequence[RecentScore], today: date) -> Iterator[calc.AttentionItem | None]:
     """A cap that holds the index back now, and recent exceptional scores; ``lines`` newest first."""
-    capped = list(takewhile(lambda line: bool(line.detail.get("capped")), lines))
+    capped = list(takewhile(lambda line: bool(line.capped), lines))
     if capped:
         yield calc.cap_item(_cap(capped[0]), _index(capped[0]), capped[-1].played_on.toordinal())
     for line in lines:
-        reduction = -float(line.detail.get("exceptional") or 0)
+        reduction = -float(line.exceptional or 0)
         yield calc.exceptional_score_item(
             reduction, _index(line), line.played_on.toordinal(), today.toordinal()
         )
 
 
-def _cap(line: HandicapLine) -> Literal["soft", "hard"]:
+def _cap(line: RecentScore) -> Literal["soft", "hard"]:
     """The hard cap is 5.0 above the low index (Rule 5.8 of the Rules of Handicapping)."""
     after, low = line.index_after, line.low_index
     return "hard" if after is not None and low is not None and after - low >= 5 else "soft"
 
 
-def _index(line: HandicapLine) -> Estimate:
+def _index(line: RecentScore) -> Estimate:
     """The index after a score: exact, so its interval is a point."""
     if line.index_after is None:
         return Estimate.too_few(0, 1, Unit.INDEX)

@@ -11,11 +11,13 @@ from typing import Any
 from uuid import UUID
 
 from django.db import transaction
+from django.utils import timezone
 from pydantic import TypeAdapter, ValidationError
 
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.operations import Asker, Query
+from golfstats.ground.walls.bulk import insert_columns
 from golfstats.ground.words import dates_as, in_other_languages
 from players.coaching.goals import Goal, goal_answer, refresh_goals
 from players.coaching.history import DASHBOARD_FIGURES, history_of, observed
@@ -152,5 +154,13 @@ def write_player_report(player_id: UUID) -> None:
     if player is None:
         return
     remembered.forget(player_id)
-    written = {"document": sections(player), "edition": remembered.edition()}
-    PlayerReport.objects.update_or_create(player=player, defaults=written)
+    insert_columns(
+        PlayerReport,
+        {
+            "player_id": [player_id],
+            "document": [sections(player)],
+            "edition": [remembered.edition()],
+            "computed_at": [timezone.now()],
+        },
+        in_place_of="player_id",
+    )

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
 
 from django.db import transaction
 
 from courses.layout.models import Hole, Section, TeeSet
 from courses.plans.answers import not_drawn
-from golfstats.calc.plan.found import FoundGreensFault, read_found
 from golfstats.ground.clubs.models import Member
 from golfstats.ground.events import tells
 from golfstats.ground.faults import Fault, invalid
 from golfstats.ground.outbox import work
-from golfstats.sentences import Sentence, words_of
+from golfstats.sentences import Sentence
 from players.people.models import Player
 from players.plans.announcing import PLAN_DELETED
 from players.plans.models import RoundPlan
+from players.rounds.checking.checks import greens_found_faults
 
 ROUND_PLAN = "round_plan"
 """Key: the plan."""
@@ -40,24 +40,11 @@ def ask_for_plan(
 ) -> RoundPlan:
     """Note what is wanted and ask the worker for it."""
     numbers = holes_of(tee_set, section)
-    faults = []
-    if not numbers:
-        faults.append(Fault("/tee_set", "no_holes", Sentence("these tees have no holes of that section yet")))
-    faults += _not_rated_for(player, tee_set, numbers) + not_drawn(tee_set, numbers)
-    try:
-        read_found(greens_found)
-    except FoundGreensFault as fault:
-        faults.append(Fault("/greens_found", "not_understood", words_of(fault)))
-    if RoundPlan.objects.filter(player=player, state="pending").count() >= OPEN_PLANS:
-        faults.append(
-            Fault(
-                "",
-                "too_many",
-                Sentence(
-                    "{open_plans} plans are being made already; wait for one of them", open_plans=OPEN_PLANS
-                ),
-            )
-        )
+    faults = [
+        *_tee_faults(player, tee_set, numbers),
+        *greens_found_faults(greens_found),
+        *_waiting_faults(player),
+    ]
     if faults:
         raise invalid(faults, Sentence("No plan can be made of this"))
     plan = RoundPlan.objects.create(
@@ -75,6 +62,21 @@ def ask_for_plan(
     )
     work.ask(ROUND_PLAN, str(plan.id))
     return plan
+
+
+def _tee_faults(player: Player, tee_set: TeeSet, numbers: Sequence[int]) -> Iterator[Fault]:
+    if not numbers:
+        yield Fault("/tee_set", "no_holes", Sentence("these tees have no holes of that section yet"))
+    yield from _not_rated_for(player, tee_set, numbers)
+    yield from not_drawn(tee_set, numbers)
+
+
+def _waiting_faults(player: Player) -> Iterator[Fault]:
+    if RoundPlan.objects.filter(player=player, state="pending").count() >= OPEN_PLANS:
+        words = Sentence(
+            "{open_plans} plans are being made already; wait for one of them", open_plans=OPEN_PLANS
+        )
+        yield Fault("", "too_many", words)
 
 
 def _not_rated_for(player: Player, tee_set: TeeSet, numbers: Sequence[int]) -> list[Fault]:

@@ -22,58 +22,57 @@ def faults_of(card: Card, tee_holes: Mapping[int, TeeHole], today: date) -> list
 
 
 def round_faults(card: Card, tee_holes: Mapping[int, TeeHole], today: date) -> Iterator[Fault]:
-    played_on, section = card.round.played_on, card.round.section
-    if played_on > today:
-        yield Fault(
-            "/played_on",
-            "in_the_future",
-            Sentence("{played_on} is after today, {today}", played_on=played_on, today=today),
-        )
+    round_, numbers = card.round, [played.hole.number for played in card.holes]
+    if round_.played_on > today:
+        words = Sentence("{played_on} is after today, {today}", played_on=round_.played_on, today=today)
+        yield Fault("/played_on", "in_the_future", words)
+    yield from greens_found_faults(round_.greens_found)
+    yield from _section_faults(Section(round_.section), numbers, tee_holes)
+    yield from _number_faults(numbers, HOLES_OF[Section(round_.section)])
+
+
+def greens_found_faults(text: str) -> Iterator[Fault]:
+    """Of the greens as found, beside a round or a plan."""
     try:
-        read_found(card.round.greens_found)
+        read_found(text)
     except FoundGreensFault as fault:
         yield Fault("/greens_found", "not_understood", words_of(fault))
-    numbers = [played.hole.number for played in card.holes]
-    expected = HOLES_OF[Section(section)]
+
+
+def _section_faults(
+    section: Section, numbers: Sequence[int], tee_holes: Mapping[int, TeeHole]
+) -> Iterator[Fault]:
+    """The tee has to have the holes, and enough of them have to have been played."""
+    expected = HOLES_OF[section]
     if not tee_holes:
         yield Fault("/tee", "no_such_holes", Sentence("this tee has no holes yet"))
     elif expected[-1] > max(tee_holes):
-        yield Fault(
-            "/section",
-            "no_such_holes",
-            Sentence("this tee has holes 1 to {tee_holes}", tee_holes=max(tee_holes)),
-        )
+        words = Sentence("this tee has holes 1 to {tee_holes}", tee_holes=max(tee_holes))
+        yield Fault("/section", "no_such_holes", words)
     elif section == Section.EIGHTEEN and len(numbers) < 9:
-        yield Fault(
-            "/holes",
-            "too_few_holes",
-            Sentence("{numbers} holes; a round has at least 9", numbers=len(numbers)),
-        )
+        words = Sentence("{numbers} holes; a round has at least 9", numbers=len(numbers))
+        yield Fault("/holes", "too_few_holes", words)
     elif section != Section.EIGHTEEN and len(set(numbers) & set(expected)) < 9:
-        yield Fault(
-            "/holes",
-            "wrong_number_of_holes",
-            Sentence(
-                "the {section} nine has holes {expected}", section=Sentence(section), expected=_span(expected)
-            ),
+        words = Sentence(
+            "the {section} nine has holes {expected}", section=Sentence(section), expected=_span(expected)
         )
-    seen: set[int] = set()
+        yield Fault("/holes", "wrong_number_of_holes", words)
+
+
+def _number_faults(numbers: Sequence[int], expected: range) -> Iterator[Fault]:
+    """Each hole once, and of the section that was played."""
     for index, number in enumerate(numbers):
-        if number in seen:
-            yield Fault(
-                f"/holes/{index}/number",
-                "hole_twice",
-                Sentence("hole {number} is given twice", number=number),
-                hole=number,
-            )
+        pointer = f"/holes/{index}/number"
+        if number in numbers[:index]:
+            words = Sentence("hole {number} is given twice", number=number)
+            yield Fault(pointer, "hole_twice", words, hole=number)
         elif number not in expected:
-            detail = Sentence(
+            words = Sentence(
                 "hole {number} is not part of this round (holes {expected})",
                 number=number,
                 expected=_span(expected),
             )
-            yield Fault(f"/holes/{index}/number", "hole_not_in_section", detail, hole=number)
-        seen.add(number)
+            yield Fault(pointer, "hole_not_in_section", words, hole=number)
 
 
 def _span(numbers: range) -> Sentence:

@@ -28,6 +28,8 @@ class RecordExport(ClubOwned):
     finished_at = models.DateTimeField(null=True)
     file = models.BinaryField(null=True)
     """A zip; taken away some days after it was made."""
+    tells_of = models.UUIDField(null=True)
+    """The player whom the member was when it was written."""
     size = models.PositiveIntegerField(default=0)
     """Bytes of the file."""
 

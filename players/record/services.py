@@ -12,6 +12,7 @@ from golfstats.ground.clubs.models import Member
 from golfstats.ground.faults import not_found
 from golfstats.ground.outbox import work
 from golfstats.sentences import Sentence
+from players.people.permissions import own_player
 from players.record.models import ExportState, RecordExport
 
 EXPORT = "record_export"
@@ -44,16 +45,22 @@ def export_of(member: Member) -> RecordExport | None:
 
 
 def file_of(member: Member) -> bytes:
+    """Not of a player whom the member is no more: a manager may have put right who is who."""
     export = RecordExport.objects.filter(member=member, state=ExportState.DONE).first()
-    if export is None or export.file is None:
+    own = own_player(member)
+    if (
+        export is None
+        or export.file is None
+        or export.tells_of not in {None, None if own is None else own.id}
+    ):
         raise not_found(Sentence("No file: ask for it, and wait until it is done"))
     return bytes(export.file)
 
 
-def keep_file(export_id: UUID, content: bytes) -> None:
+def keep_file(export_id: UUID, content: bytes, tells_of: UUID | None) -> None:
     now = timezone.now()
     RecordExport.objects.filter(id=export_id).update(
-        file=content, size=len(content), state=ExportState.DONE, finished_at=now
+        file=content, tells_of=tells_of, size=len(content), state=ExportState.DONE, finished_at=now
     )
     work.ask(FORGET, str(export_id), due_at=now + KEPT)
 

@@ -74,6 +74,20 @@ def test_the_file_holds_rounds_notes_readers_tokens_and_sign_ins(place: Place, p
         assert len(shots) == sum(hole.shots.count() for hole in played.holes.all())
 
 
+def test_nobody_fetches_the_golf_of_a_player_whom_they_are_no_more(place: Place, played: Round) -> None:
+    """A manager made the wrong member the player, and puts it right while the file is kept."""
+    assert "rounds_with_shots.json" in export_of(place.player_member)
+    with club_scope(place.club.id):
+        other = factories.make_member(Role.PLAYER, "ines the younger")
+    address = f"/api/v1/players/{place.player.id}"
+    put_right = client_of(place.manager).patch(address, {"member": str(other.id)}, format="json")
+    assert put_right.status_code == 200
+    assert client_of(place.player_member).get(f"{ADDRESS}/file").status_code == 404
+    page = signed_in(place.player_member).get(f"/clubs/{place.club.slug}/record/file")
+    assert page.status_code == 404
+    assert "rounds_with_shots.json" not in export_of(place.player_member)
+
+
 def test_the_file_says_that_there_is_a_second_factor_and_nothing_that_helps_to_pass_it(place: Place) -> None:
     user = place.player_member.user
     assert json.loads(export_of(place.player_member)["second_factor.json"]) == []

@@ -26,7 +26,10 @@ def test_it_reads_as_its_english_text() -> None:
     ("sentence", "german"),
     [
         (LIKELY, "zu 87\N{NARROW NO-BREAK SPACE}% wahrscheinlich besser als May"),
-        (Sentence("below {limit}", limit="0.001"), "unter 0,001"),
+        (
+            Sentence("in fewer than 1 of {cases} cases", cases="1,000.5"),
+            "in weniger als 1 von 1.000,5 Fällen",
+        ),
         (counted(1200, "round"), "1.200 Runden"),
         (counted(1, "round"), "1 Runde"),
         (joined("; ", [counted(2, "hole"), Sentence("from the green")]), "2 Löcher; vom Grün"),

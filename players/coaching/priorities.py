@@ -23,7 +23,7 @@ from golfstats.ground.answers import up_to
 from golfstats.ground.clock import today_at
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.operations import Asker
-from golfstats.ground.words import a_golfer, spoken, with_marks
+from golfstats.ground.words import a_golfer, counted, signed_number, spoken
 from players.coaching.greens import count_greens
 from players.coaching.groups import GroupOfShots, band_numbers, bands_of, group_of
 from players.coaching.history import History, Observed, histories, observed
@@ -249,10 +249,15 @@ def _group_words(
         return gettext("{group}: nothing to gain on {golfer}").format(
             group=group.words, golfer=a_golfer(golfer)
         )
-    return gettext("{group}: {strokes} strokes a round behind {golfer}").format(
+    gain = priority.to_gain
+    strokes, low, high = (signed_number(one or 0.0, 1) for one in (gain.value, gain.low, gain.high))
+    return gettext("{group}: {strokes} strokes a round ({low} to {high}) behind {golfer}, {shots}").format(
         group=group.words,
-        strokes=with_marks(f"{priority.to_gain.value:.1f}"),
+        strokes=strokes,
+        low=low,
+        high=high,
         golfer=a_golfer(golfer),
+        shots=counted(gain.n, "shot"),
     )
 
 

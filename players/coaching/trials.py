@@ -25,10 +25,13 @@ from golfstats.ground.words import spoken
 from players.coaching.history import histories
 from players.coaching.questions import Outcome, TagKind, TrialQuery, TrialUnit
 from players.golf.analysed import Golf
-from players.golf.answers import Figure, figure
+from players.golf.answers import Figure, figure, in_unit
 from players.people.answers import Named
 from players.people.models import Player
-from players.rounds.answers import visible_rounds
+from players.rounds.used import balls_used, clubs_used, round_tags_used, shot_tags_used
+
+MOST_NAMES = 40
+"""A bag holds 14 clubs; older ones and those on trial are to be found as well."""
 
 _UNIT: dict[Outcome, tuple[Unit, Better]] = {
     Outcome.TRAVEL: (Unit.YARDS, "higher"),
@@ -94,7 +97,7 @@ def _answer(player: Player, result: TrialResult, query: TrialQuery, unit: str) -
         verdict=result.verdict,
         more_shots=result.more_shots,
         warnings=list(result.warnings),
-        words=spoken(result.words(query.a, query.b)),
+        words=spoken(replace(result, difference=in_unit(result.difference, unit)).words(query.a, query.b)),
     )
 
 
@@ -132,11 +135,17 @@ def _shots(golf: Golf, asked: TrialQuery, first: Bools, rows: Ints) -> TrialShot
     )
 
 
-def tagged_so_far(asker: Asker, player: Player) -> list[str]:
-    """Balls and tags of a player's rounds, by name: what a trial may ask about. One query."""
-    rounds = visible_rounds(asker.member).filter(player=player).prefetch_related(None)
-    balls_and_tags = rounds.order_by().values_list("ball", "tags").distinct()
-    return sorted({name for ball, tags in balls_and_tags for name in (ball, *tags) if name})
+def names_to_compare(player: Player, kind: TagKind) -> list[str]:
+    """What the player's golf names of this kind, so that a trial may ask about it. One query."""
+    match kind:
+        case TagKind.CLUB:
+            return clubs_used([player.id], MOST_NAMES).get(player.id, [])
+        case TagKind.BALL:
+            return balls_used([player.id], MOST_NAMES).get(player.id, [])
+        case TagKind.ROUND:
+            return round_tags_used(player.id)
+        case TagKind.SHOT:
+            return shot_tags_used(player.id)
 
 
 def _outcome(golf: Golf, outcome: Outcome) -> Floats:

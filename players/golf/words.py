@@ -115,7 +115,7 @@ def number_words(value: float, unit: Unit, *, signed: bool = False, within: Inte
     if unit == Unit.INDEX:
         return index_words(value)
     if unit == Unit.SHARE and not signed:
-        return _share(value)
+        return _share(value, within)
     shown = 100 * value if unit == Unit.SHARE else value
     decimals = _DECIMALS.get(unit, 0)
     if within is not None:
@@ -126,9 +126,20 @@ def number_words(value: float, unit: Unit, *, signed: bool = False, within: Inte
     return number + _AFTER.get(unit, "")
 
 
-def _share(value: float) -> str:
+def by_chance_words(p_value: float) -> str:
+    """How often chance alone does as much, for readers who know no p-values: ``in 11 of 100 cases``."""
+    if p_value < 0.001:
+        return gettext("in fewer than 1 of {cases} cases").format(cases=with_marks("1,000"))
+    if p_value >= 0.995:
+        return gettext("in nearly all cases")
+    of = 100 if p_value >= 0.0995 else 1000
+    return gettext("in {n} of {cases} cases").format(n=f"{of * p_value:.0f}", cases=with_marks(f"{of:,}"))
+
+
+def _share(value: float, within: Interval | None) -> str:
     """``57%``; what is nearly none or nearly all is not told as none or all."""
-    if 0.0 < value < HALF_A_PERCENT:
+    # Zeros with no width are chances that were rounded to the digits of an answer: no sample tells of none.
+    if 0.0 < value < HALF_A_PERCENT or (value == 0.0 and within == (0.0, 0.0)):
         return gettext("{percent}%").format(percent="<1")
     if 1.0 - HALF_A_PERCENT <= value < 1.0:
         return gettext("{percent}%").format(percent=">99")

@@ -9,7 +9,7 @@ from typing import Annotated
 from uuid import UUID
 
 from django.contrib.postgres.expressions import ArraySubquery
-from django.db.models import Count, OuterRef, Prefetch, QuerySet, prefetch_related_objects
+from django.db.models import OuterRef, Prefetch, QuerySet, prefetch_related_objects
 
 from courses.layout.models import Section, TeeSet
 from golfstats.calc import vocabulary
@@ -219,18 +219,6 @@ def load_shots(rounds: Sequence[models.Round]) -> None:
     shots = models.Shot.objects.order_by("number")
     holes = models.PlayedHole.objects.order_by("number").prefetch_related(Prefetch("shots", queryset=shots))
     prefetch_related_objects(rounds, Prefetch("holes", queryset=holes))
-
-
-def clubs_used(players: Sequence[UUID], most: int = 14) -> dict[UUID, list[str]]:
-    """The clubs that each of these players uses most, the commonest first. One query."""
-    used = models.Shot.objects.filter(played_hole__round__player__in=players).exclude(club_used="")
-    counted = used.values_list("played_hole__round__player_id", "club_used").annotate(times=Count("id"))
-    clubs_of: dict[UUID, list[str]] = {}
-    for player, club, _ in counted.order_by("-times", "club_used"):
-        clubs = clubs_of.setdefault(player, [])
-        if len(clubs) < most:
-            clubs.append(club)
-    return clubs_of
 
 
 def last_tees(players: Sequence[UUID]) -> dict[UUID, TeeSet]:

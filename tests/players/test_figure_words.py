@@ -13,9 +13,10 @@ from golfstats.calc.figures.catalogue import figure_named
 from golfstats.calc.observations import FigureSpec
 from golfstats.calc.units import Unit
 from golfstats.doors.pages.shown import told
+from players.figures.answers.squads import average
 from players.figures.putts_made import made_spec
 from players.golf.answers import figure, figure_name
-from players.golf.words import figure_words
+from players.golf.words import by_chance_words, figure_words
 
 
 def test_below_the_minimum_the_words_count_both():
@@ -94,3 +95,36 @@ def test_pages_tell_it_alike_and_programs_get_the_numbers_exactly() -> None:
     shown = told(answer)
     assert (shown.value, shown.interval, shown.sample) == ("19", "0 to 38", "7 rounds")
     assert (answer.value, answer.low, answer.high) == (19.17, -0.09, 38.43)
+
+
+@pytest.mark.parametrize(
+    ("p_value", "words"),
+    [
+        (0.11, "in 11 of 100 cases"),
+        (0.0997, "in 10 of 100 cases"),
+        (0.02, "in 20 of 1,000 cases"),
+        (0.0004, "in fewer than 1 of 1,000 cases"),
+        (1.0, "in nearly all cases"),
+    ],
+)
+def test_a_p_value_is_told_as_how_often_chance_does_as_much(p_value: float, words: str) -> None:
+    assert by_chance_words(p_value) == words
+
+
+def test_a_chance_that_rounding_made_nothing_is_not_told_as_none() -> None:
+    """A three-putt from 3 ft: the answer has four decimals, and the page said "0% (0% to 0%)"."""
+    shown = told(figure(Figure(0.00002, 0.00001, 0.00004, 400, 10, Unit.SHARE), of="putt"))
+    assert (shown.value, shown.interval) == ("<1%", "<1% to <1%")
+    none_seen = told(figure(Figure(0.0, 0.0, 0.2, 12, 10, Unit.SHARE), of="putt"))
+    assert (none_seen.value, none_seen.interval) == ("0%", "0% to 20%")
+
+
+def test_the_average_of_a_squad_has_an_interval_and_counts_the_players() -> None:
+    """Variances of independent figures add up, so equal widths shrink by the root of their number."""
+    wide = [
+        figure(Figure(value, value - 1, value + 1, 50, 18, Unit.STROKES_A_ROUND)) for value in (-1.0, 0, 1, 2)
+    ]
+    found = average([*wide, figure(Figure.too_few(3, 18, Unit.STROKES_A_ROUND))])
+    assert (found.value, found.low, found.high, found.n) == (0.5, 0.0, 1.0, 4)
+    assert found.words == "+0.50 strokes a round (0.00 to +1.00), 4 players"
+    assert average([figure(Figure.too_few(3, 18, Unit.STROKES_A_ROUND))]) is None

@@ -202,3 +202,12 @@ def test_a_page_that_asks_too_often_is_told_so_in_german(place: Place, settings:
     assert answers[-1].status_code == 429
     assert answers[-1].json()["detail"] == "Zu viele Anfragen in kurzer Zeit."
     assert answers[-1].headers["Content-Language"] == "de"
+
+
+def test_what_is_not_among_the_choices_is_refused_without_the_words_of_programs(place: Place) -> None:
+    asked = f"players/{place.player.id}/trials?tag=club&a=driver&b=7-iron&outcome=luck"
+    refused = signed_in(place.coach).get(where(place, asked), headers=GERMAN)
+    text = Page.of(refused.content).text
+    assert refused.status_code == 422
+    assert "Das steht nicht zur Wahl" in text
+    assert "strokes_gained" not in text

@@ -86,6 +86,24 @@ def test_a_player_enters_a_round_on_a_phone_and_their_coach_reads_it(
     assert errors == []
 
 
+def test_the_ball_of_a_round_is_noted_on_the_pad(place: Place, phone: BrowserContext) -> None:
+    """Without it nobody with a phone could ask whether a new ball does better."""
+    page, errors = open_as(phone, "ines")
+    page.get_by_role("link", name="Enter a round").first.click()
+    choose_front_nine(page)
+    page.locator("#head").evaluate("head => { head.open = true; }")
+    page.get_by_label(re.compile("^Ball")).fill("green box")
+    page.get_by_label(re.compile("^Ball")).blur()
+    page.reload()  # the draft keeps it
+    for hole in range(1, 10):
+        expect(page.locator("#hole-name")).to_contain_text(f"Hole {hole},")
+        tell_score(page)
+    page.get_by_role("button", name="Send the round").tap()
+    page.wait_for_url(re.compile(r"/rounds/[0-9a-f-]{36}$"))
+    assert [one.ball for one in rounds_of(place)] == ["green box"]
+    assert errors == []
+
+
 def test_a_draft_survives_a_lost_connection_and_is_sent_once(place: Place, phone: BrowserContext) -> None:
     page, _ = open_as(phone, "ines")
     enter_front_nine(page)

@@ -19,7 +19,7 @@ from golfstats.calc.coaching.words import index_words
 from golfstats.calc.figure import INTERVAL, NORMAL_QUANTILE, Figure
 from golfstats.calc.record import Floats, Ints
 from golfstats.calc.units import Unit
-from golfstats.sentences import Sentence
+from golfstats.sentences import Sentence, counted
 
 IndexOf = Callable[[Ints], Floats]
 """From strokes fewer (replays × holes) to the handicap index of each replay, NaN where there is none."""
@@ -48,7 +48,9 @@ class Effect:
     index_after: Figure
 
     def words(self, group: str, benchmark: str, share: float = 1.0) -> str:
-        """For instance "approaches from 75–125 yards as a 2-handicap: 0.7 fewer strokes a round, index 3.4 → 2.8"."""
+        """For instance "approaches from 75–125 yards as a 2-handicap: 0.7 fewer strokes a round (0.4 to 1.0),
+        212 shots, index 3.4 → 2.8 (2.5 to 3.1)".
+        """
         how = Sentence("{group} as {golfer}", group=group, golfer=benchmark)
         if share != 1:
             how = Sentence(
@@ -57,17 +59,32 @@ class Effect:
                 percent=Sentence("{percent}%", percent=f"{100 * share:.0f}"),
                 golfer=benchmark,
             )
-        if self.fewer_strokes.value is None:
+        fewer, after = self.fewer_strokes, self.index_after
+        if fewer.value is None or fewer.low is None or fewer.high is None:
             return Sentence("{group}: too few shots", group=how)
         saved = Sentence(
-            "{group}: {strokes} fewer strokes a round", group=how, strokes=f"{self.fewer_strokes.value:.1f}"
+            "{group}: {strokes} fewer strokes a round ({low} to {high}), {shots}",
+            group=how,
+            strokes=f"{fewer.value:.1f}",
+            low=f"{fewer.low:.1f}",
+            high=f"{fewer.high:.1f}",
+            shots=counted(fewer.n, "shot"),
         )
-        if self.index_before is None or self.index_after.value is None:
+        if self.index_before is None or after.value is None or after.low is None or after.high is None:
             return saved
-        before, after = index_words(self.index_before), index_words(self.index_after.value)
-        if before == after:
-            return Sentence("{saved}, index still {index}", saved=saved, index=after)
-        return Sentence("{saved}, index {before} → {after}", saved=saved, before=before, after=after)
+        before, then, low, high = map(index_words, (self.index_before, after.value, after.low, after.high))
+        if before == then:
+            return Sentence(
+                "{saved}, index still {index} ({low} to {high})", saved=saved, index=then, low=low, high=high
+            )
+        return Sentence(
+            "{saved}, index {before} → {after} ({low} to {high})",
+            saved=saved,
+            before=before,
+            after=then,
+            low=low,
+            high=high,
+        )
 
 
 def effects_of_closing(

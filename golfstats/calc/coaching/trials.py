@@ -27,10 +27,10 @@ from golfstats.calc.coaching.trial_designs import (
     within_rounds,
 )
 from golfstats.calc.coaching.words import Better
-from golfstats.calc.figure import INTERVAL, Figure, clustered_mean_figure, mean_figure
+from golfstats.calc.figure import INTERVAL, Figure, clustered_mean_figure, decimals_within, mean_figure
 from golfstats.calc.record import Bools, Floats, Ints
 from golfstats.calc.units import Unit
-from golfstats.sentences import Sentence, joined
+from golfstats.sentences import Sentence, counted, joined
 
 POWER = 0.80
 """The number of shots still needed gives this chance to tell a difference as large as it looks now."""
@@ -105,12 +105,16 @@ class TrialResult:
             in_blocks = TrialWarning.IN_BLOCKS in self.warnings
             return open_yet if in_blocks else joined(" ", [open_yet, self._outlook()])
         better, other = (first, second) if self.verdict is Verdict.FIRST else (second, first)
+        size, low, high = _sizes(self.difference)
         return Sentence(
-            "{better} is better than {other} by {size} {unit}.",
+            "{better} is better than {other} by {size} {unit} ({low} to {high}), {shots}.",
             better=better,
             other=other,
-            size=f"{abs(self.difference.value or 0.0):.2f}",
+            size=size,
+            low=low,
+            high=high,
             unit=Sentence(self.difference.unit),
+            shots=counted(self.difference.n, "shot"),
         )
 
     def _outlook(self) -> str:
@@ -119,6 +123,16 @@ class TrialResult:
         return Sentence(
             "If the difference is what it looks like, about {shots} more shots would.", shots=self.more_shots
         )
+
+
+def _sizes(difference: Figure) -> tuple[str, str, str]:
+    """How large a difference is, and the ends of its interval, whichever way it goes."""
+    value, low, high = difference.value or 0.0, difference.low or 0.0, difference.high or 0.0
+    if value < 0:
+        value, low, high = -value, -high, -low
+    decimals = decimals_within(low, high, 2)
+    size, least, most = (f"{one:.{decimals}f}".replace("-", "−") for one in (value, low, high))
+    return size, least, most
 
 
 def side_deviation(offline: Floats, first: Bools) -> Floats:

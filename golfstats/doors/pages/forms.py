@@ -151,8 +151,14 @@ def refusal_words(problem: ProblemError) -> list[str]:
     return [fault_words(fault) for fault in problem.faults] or [spoken(problem.title)]
 
 
+NOT_OFFERED = frozenset({"enum", "literal_error"})
+"""What a value of a closed set is refused with: programs are told the set's words, which people never see."""
+
+
 def fault_words(fault: Fault) -> str:
     """A fault as one person says it to another."""
+    if fault.code in NOT_OFFERED:
+        return gettext("This is not one of the choices.")
     return _sentence(spoken(fault.detail))
 
 

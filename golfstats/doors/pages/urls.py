@@ -2,7 +2,7 @@ from django.urls import include, path
 
 from golfstats.doors.pages import languages
 from golfstats.doors.pages.screens import coaching, exploring, guide, months, people, problems, trusting
-from golfstats.doors.pages.screens.chapters import game, progress, putting, shots
+from golfstats.doors.pages.screens.chapters import game, progress, putting, shots, trials
 from golfstats.doors.pages.screens.golf import entry as round_entry
 from golfstats.doors.pages.screens.golf import playing, rounds, scorecards, tomorrow
 from golfstats.doors.pages.screens.greens import hole_costs
@@ -94,7 +94,7 @@ of_a_club = [
         "players/<uuid:player_id>/priorities", progress.PrioritiesChapter.as_view(), name="player-priorities"
     ),
     path("players/<uuid:player_id>/goals", progress.Goals.as_view(), name="player-goals"),
-    path("players/<uuid:player_id>/trials", progress.Trials.as_view(), name="player-trials"),
+    path("players/<uuid:player_id>/trials", trials.Trials.as_view(), name="player-trials"),
     path("players/<uuid:player_id>/rounds", progress.RoundsOfPlayer.as_view(), name="player-rounds"),
     path("players/<uuid:player_id>/index", progress.Index.as_view(), name="player-index"),
     path("players/<uuid:player_id>/shots", shots.ShotsBehindFigure.as_view(), name="player-shots"),

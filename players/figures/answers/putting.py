@@ -27,7 +27,7 @@ from golfstats.calc.vocabulary import Lie
 from golfstats.ground.answers import up_to
 from golfstats.ground.clubs.models import DistanceUnit
 from golfstats.ground.operations import Asker
-from golfstats.ground.words import counted, day_words, percent_words, with_marks
+from golfstats.ground.words import counted, day_words, percent_words
 from players.figures.named import figures_of
 from players.figures.putts_made import MAKE_EDGES_FT, made_spec
 from players.golf.analysed import Golf
@@ -35,7 +35,7 @@ from players.golf.answers import AboutPlayer, Figure, NamedFigure, Teller, about
 from players.golf.benchmarks import ClubPuttingPrior, club_putting_prior
 from players.golf.one_player import golf_of_each
 from players.golf.questions import WindowQuery
-from players.golf.words import ends, strokes_words
+from players.golf.words import by_chance_words, ends, strokes_words
 from players.people.models import Player
 
 FIRST_PUTTS_FT = np.array([3.0, 5.0, 8.0, 10.0, 15.0, 20.0, 30.0, 40.0, 60.0])
@@ -326,16 +326,17 @@ def _side_words(test: SideTest) -> str:
             "{counts}: too few with each direction of break to tell a habit from chance, pull and pace."
         )
         return few.format(counts=counts)
+    by_chance = by_chance_words(test.p_value)
     if test.p_value >= SURE:
-        p_words = with_marks(f"{test.p_value:.2f}")
-        return gettext("{counts}; a coin would do as much (p {p}).").format(counts=counts, p=p_words)
-    habit = gettext("{counts}: more than chance, too much break is played (p {p}).")
+        return gettext(
+            "{counts}: no habit can be told; by chance alone it would be as one-sided {cases}."
+        ).format(counts=counts, cases=by_chance)
+    habit = gettext("{counts}: too much break is played; by chance alone it would be as one-sided {cases}.")
     if (test.share_low.value or 0.0) > 0.5:
-        habit = gettext("{counts}: more than chance, too little break is played (p {p}).")
-    p_words = with_marks(f"{test.p_value:.3f}")
-    if test.p_value < 0.001:
-        p_words = gettext("below {limit}").format(limit=with_marks("0.001"))
-    return habit.format(counts=counts, p=p_words)
+        habit = gettext(
+            "{counts}: too little break is played; by chance alone it would be as one-sided {cases}."
+        )
+    return habit.format(counts=counts, cases=by_chance)
 
 
 def _slopes(slopes: SlopeComparison, tell: Teller) -> Slopes:

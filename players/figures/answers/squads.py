@@ -11,6 +11,7 @@ from uuid import UUID
 import numpy as np
 from django.db.models import FilteredRelation, Q
 
+from golfstats.calc import figure as calc
 from golfstats.calc.a_round import figure_a_round
 from golfstats.calc.figures import gained
 from golfstats.calc.handicap import shown
@@ -24,7 +25,7 @@ from golfstats.ground.operations import Asker
 from players.figures.answers.rounds import WorkedOut, WorkedOutWord
 from players.figures.answers.summary import GainedByPart
 from players.golf.analysed import golf_of
-from players.golf.answers import Benchmark, Teller, benchmark_of
+from players.golf.answers import Benchmark, Figure, Teller, benchmark_of, figure
 from players.golf.benchmarks import measure_of
 from players.golf.questions import WindowQuery, unknown_benchmark
 from players.golf.windows import rounds_in
@@ -101,6 +102,20 @@ def squad_table(asker: Asker, squads: Sequence[Squad], query: WindowQuery) -> li
         )
         for squad in squads
     ]
+
+
+def average(figures: Sequence[Figure]) -> Figure | None:
+    """The mean of figures of as many players, whose golf is taken as independent; None where none is known."""
+    known = [one for one in figures if one.value is not None and one.low is not None and one.high is not None]
+    if not known:
+        return None
+    values, lows, highs = (np.array([getattr(one, end) for one in known]) for end in ("value", "low", "high"))
+    middle, half = float(np.mean(values)), float(np.sqrt(np.sum(((highs - lows) / 2) ** 2))) / len(known)
+    return figure(
+        calc.Figure(middle, middle - half, middle + half, len(known), 1, known[0].unit),
+        of="player",
+        signed=True,
+    )
 
 
 def _stored(

@@ -124,18 +124,18 @@ def _words(gains: Sequence[NamedFigure], benchmark: str) -> str:
         return gettext("Too few holes with every shot recorded to say where strokes are gained and lost.")
     best, worst = (pick(known, key=lambda part: part.value or 0.0) for pick in (max, min))
     won, lost = (best.value or 0.0) > 0, (worst.value or 0.0) < 0
-    first = gettext("most gained {part} ({gain})") if won else gettext("least lost {part} ({gain})")
-    last = gettext("most lost {part} ({gain})") if lost else gettext("least gained {part} ({gain})")
+    first = gettext("most gained {part}, {gain}") if won else gettext("least lost {part}, {gain}")
+    last = gettext("most lost {part}, {gain}") if lost else gettext("least gained {part}, {gain}")
     return gettext(
-        "{gain} strokes a round ({low} to {high}), {sample}, against {golfer}: {first}, {last}."
+        "{gain} strokes a round ({low} to {high}), {sample}, against {golfer}: {first}; {last}."
     ).format(
         gain=_gain(total),
         low=_gain(total, total.low),
         high=_gain(total, total.high),
         sample=total.words.partition("), ")[2],
         golfer=a_golfer(benchmark),
-        first=first.format(part=_part_words(best), gain=_gain(best)),
-        last=last.format(part=_part_words(worst), gain=_gain(worst)),
+        first=first.format(part=_part_words(best), gain=_gain_between(best)),
+        last=last.format(part=_part_words(worst), gain=_gain_between(worst)),
     )
 
 
@@ -147,6 +147,13 @@ def _part_words(part: NamedFigure) -> str:
 def _gain(figure: NamedFigure, end: float | None = None) -> str:
     """The figure, or an end of its interval."""
     return strokes_words((figure.value if end is None else end) or 0.0, within=ends(figure))
+
+
+def _gain_between(figure: NamedFigure) -> str:
+    """``+0.55 (+0.02 to +1.08)``."""
+    return gettext("{value} ({low} to {high})").format(
+        value=_gain(figure), low=_gain(figure, figure.low), high=_gain(figure, figure.high)
+    )
 
 
 def _lines(golf: Golf) -> list[RoundLine]:

@@ -362,7 +362,7 @@ def test_index_unknown_after_the_change_is_no_number():
     assert effect.index_before is None
     assert effect.fewer_strokes.enough
     assert not effect.index_after.enough
-    assert effect.words("approaches", "a 2-handicap").endswith("fewer strokes a round")
+    assert effect.words("approaches", "a 2-handicap").endswith(f", {effect.fewer_strokes.n:,} shots")
     halfway = effect.words("approaches", "a 2-handicap", share=0.5)
     assert halfway.startswith("approaches, 50% of the strokes lost to a 2-handicap won back: ")
 
@@ -376,16 +376,16 @@ def test_share_must_be_a_share():
         replay(share=1.5)
 
 
-def test_effect_in_words():
+def test_effect_in_words_has_samples_and_intervals():
     _, effect = replay()
-    saved, after = f"{effect.fewer_strokes.value:.1f}", f"{effect.index_after.value:.1f}"
-    words = effect.words("approaches from 75–125 yards", "a 2-handicap")
-    assert words == (
-        f"approaches from 75–125 yards as a 2-handicap: {saved} fewer strokes a round, "
-        f"index {effect.index_before:.1f} → {after}"
+    fewer, index = effect.fewer_strokes, effect.index_after
+    within = f"({index.low:.1f} to {index.high:.1f})"
+    assert effect.words("approaches from 75–125 yards", "a 2-handicap") == (
+        f"approaches from 75–125 yards as a 2-handicap: {fewer.value:.1f} fewer strokes a round ({fewer.low:.1f} to "
+        f"{fewer.high:.1f}), {fewer.n:,} shots, index {effect.index_before:.1f} → {index.value:.1f} {within}"
     )
-    stays = replace(effect, index_after=replace(effect.index_after, value=effect.index_before))
-    assert stays.words("putts", "a 2-handicap").endswith(f", index still {effect.index_before:.1f}")
+    stays = replace(effect, index_after=replace(index, value=effect.index_before))
+    assert stays.words("putts", "a").endswith(f", index still {effect.index_before:.1f} {within}")
 
 
 def test_effect_of_too_few_shots_is_no_number():

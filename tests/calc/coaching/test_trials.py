@@ -1,5 +1,6 @@
 """Trials: fair when there is no difference, found when there is one, and open about not telling."""
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -140,7 +141,27 @@ def test_large_difference_is_told_and_named():
     assert result.verdict is Verdict.FIRST
     assert result.p_value < 0.01
     assert result.more_shots is None
-    assert result.words("ball A", "ball B").startswith("ball A is better than ball B by ")
+    size, n = result.difference, result.difference.n
+    told = re.fullmatch(
+        r"ball A is better than ball B by ([\d.]+) strokes \(([\d.]+) to ([\d.]+)\), (\d+) shots\.",
+        result.words("ball A", "ball B"),
+    )
+    assert told
+    assert [float(one) for one in told.groups()] == pytest.approx(
+        [size.value, size.low, size.high, n], abs=0.006
+    )
+
+
+def test_the_size_of_a_difference_is_told_the_same_whichever_tag_comes_first():
+    generator = np.random.default_rng(5)
+    result = run_trial(simulated(generator, "within", effect=1.0, rounds=20), "strokes", "higher")
+    size = result.difference
+    turned = replace(
+        result,
+        difference=replace(size, value=-size.value, low=-size.high, high=-size.low),
+        verdict=Verdict.SECOND,
+    )
+    assert turned.words("B", "A") == result.words("A", "B")
 
 
 def test_when_lower_is_better_the_other_tag_wins():

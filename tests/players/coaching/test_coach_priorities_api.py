@@ -62,6 +62,9 @@ def test_closing_a_gap_lowers_the_score_and_the_index_of_the_record(place: Place
     assert half["effect"]["index_after"]["value"] > effect["index_after"]["value"]
     assert whole["words"].startswith("putts as a woman of handicap 2: ")
     assert f"index {stored} → " in whole["words"]
+    # The sentence has the interval and the sample of its figure.
+    fewer = whole["effect"]["fewer_strokes"]
+    assert f"({fewer['low']:.1f} to {fewer['high']:.1f}), {fewer['n']:,} shots" in whole["words"]
 
 
 def test_a_report_written_before_the_record_was_folded_is_written_again(place: Place) -> None:

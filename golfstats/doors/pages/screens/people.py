@@ -33,7 +33,7 @@ from players.coaching.reports.report import stored_priorities
 from players.coaching.reports.week import PlayerWeek, SquadWeek, squad_weeks
 from players.coaching.trends import Trend
 from players.figures.answers.figures import FIGURE_OPTIONS
-from players.figures.answers.squads import SquadTableRow, squad_table
+from players.figures.answers.squads import SquadTableRow, average, squad_table
 from players.figures.operations import SUMMARY
 from players.golf.questions import WindowQuery
 from players.handicap.answers import handicaps
@@ -232,7 +232,7 @@ class SquadLines:
     squad: Squad
     benchmark: str
     lines: list[SquadLine]
-    averages: list[tuple[str, str]]
+    averages: list[tuple[str, ShownFigure | None]]
     """Plain means of the players' figures, where they are known, each with the head of its column."""
 
 
@@ -240,15 +240,13 @@ def squad_lines(page: ClubPage, squad: Squad, query: WindowQuery) -> SquadLines:
     (table,) = squad_table(page.asker, [squad], query)
     parts = [in_parts(row.strokes_gained) for row in table.players]
     span = Span.of_intervals(one for row in parts for one in row[1:])
-    means = []
-    for column in zip(*parts, strict=True):
-        known = [one.value for one in column if one.value is not None]
-        means.append(signed_number(sum(known) / len(known), 2, plus=True) if known else "–")
+    means = [average(column) for column in zip(*parts, strict=True)]
+    averages = [told(one, signed=True) if one else None for one in means]
     return SquadLines(
         squad,
         a_golfer(table.benchmark.name),
         [_line(row, span) for row in table.players],
-        list(zip(map(gettext, PARTS), means, strict=False)),
+        list(zip(map(gettext, PARTS), averages, strict=False)),
     )
 
 

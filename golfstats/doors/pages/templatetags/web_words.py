@@ -13,10 +13,12 @@ from django.utils.safestring import SafeString
 from django.utils.translation import gettext, pgettext
 
 from golfstats.doors.pages.drawn_words import in_readers_words
+from golfstats.doors.pages.forms import fault_words
 from golfstats.doors.pages.meanings import meanings
 from golfstats.doors.pages.script_words import script_words as words_of_scripts
 from golfstats.doors.pages.shown import gain as gain_words
 from golfstats.ground.club_names import club_words
+from golfstats.ground.faults import ProblemError
 from golfstats.ground.words import counted as counted_words
 from golfstats.ground.words import (
     dated,
@@ -118,6 +120,12 @@ def words(value: Any) -> str:
 def club(name: str) -> str:
     """A golf club as people call it."""
     return club_words(name)
+
+
+@register.filter
+def faults(problem: ProblemError) -> list[str]:
+    """What a page was refused for, each fault once, in words for people."""
+    return list(dict.fromkeys(fault_words(fault) for fault in problem.faults))
 
 
 @register.filter

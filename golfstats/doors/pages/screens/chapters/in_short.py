@@ -19,7 +19,6 @@ from players.coaching.reports.report import next_rounds
 from players.conditions.answers.rounds import LastQuery
 from players.conditions.operations import CONDITION_ADJUSTED
 from players.figures.operations import SUMMARY
-from players.golf.words import ends, strokes_words
 from players.handicap import answers as handicaps
 from players.pictures import subjects
 from players.pictures.answers import work_marks
@@ -48,9 +47,10 @@ class InShort(PlayerChapter):
                 else gettext("No change for certain in three months.")
             )
         if owed.low is not None and owed.low > 0 and owed.value is not None:
-            cost = strokes_words(owed.value, signed=False, within=ends(owed))
             sentences.append(
-                gettext("Of the putting, {cost} strokes a round were the greens.").format(cost=cost)
+                gettext("Of the putting, the greens took {owed} of all members on disturbed greens.").format(
+                    owed=owed.words
+                )
             )
         (ahead,) = next_rounds(self.asker, [self.player], Query())
         if ahead.to_par.enough:

@@ -14,16 +14,14 @@ from golfstats.doors.pages.pictures import intervals, series
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table, Trust
 from golfstats.doors.pages.screens.chapters.words import LITTLE, PRIORITY_KEY, PRIORITY_TRUST
 from golfstats.ground import inputs
-from golfstats.ground.club_names import club_words
 from golfstats.ground.operations import Query
 from golfstats.ground.words import a_golfer, counted, day_words, index_words, true_minus, with_marks
 from players.coaching.goals import Goal, goal_answers, visible_goals
 from players.coaching.notes import note_answers, visible_notes
 from players.coaching.operations import TRENDS
 from players.coaching.priorities import Priorities, RankedGroup, player_priorities
-from players.coaching.questions import Outcome, PrioritiesQuery, TagKind, TrendsQuery, TrialQuery
+from players.coaching.questions import PrioritiesQuery, TrendsQuery
 from players.coaching.trends import PlayersTrends, Trend
-from players.coaching.trials import Trial, tagged_so_far, trials
 from players.figures.answers.figures import FIGURE_OPTIONS
 from players.figures.meanings import family_of
 from players.figures.operations import SUMMARY
@@ -243,77 +241,6 @@ class Goals(PlayerChapter):
             ],
             "practice": note_answers(self.asker, list(notes)),
         }
-
-
-class Trials(PlayerChapter):
-    """Ask whether it goes better with one thing than with another."""
-
-    question = noop("Does it go better with one than with the other?")
-    chapter_template = "trials"
-    chosen_window = False
-
-    def chapter(self) -> Chapter:
-        trial = self._trial()
-        if trial is None:
-            return Chapter(gettext("Choose two balls, clubs or tags, and what to compare."), ())
-        signed = trial.outcome is Outcome.STROKES_GAINED
-        rows = [
-            [Cell(club_words(trial.a)), self.cell(trial.first, signed=signed)],
-            [Cell(club_words(trial.b)), self.cell(trial.second, signed=signed)],
-            [Cell(gettext("Difference, all else allowed for")), self.cell(trial.difference, signed=True)],
-        ]
-        # What the trial cannot rule out stands in its words, the answer at the top.
-        more = (
-            [
-                gettext("About {more_shots} would tell.").format(
-                    more_shots=counted(trial.more_shots, "more shot")
-                )
-            ]
-            if trial.more_shots
-            else []
-        )
-        block = Block(
-            gettext("{a} and {b}").format(a=club_words(trial.a), b=club_words(trial.b)),
-            more,
-            intervals.drawn(subjects.trial(trial)),
-            table=Table(gettext("The trial"), ("", gettext("Value, 90% interval")), rows),
-            figures=("trial.difference",),
-        )
-        return Chapter(trial.words, [block])
-
-    def _trial(self) -> Trial | None:
-        asked = {
-            name: self.request.GET[name]
-            for name in ("tag", "a", "b", "outcome", "club")
-            if self.request.GET.get(name)
-        }
-        if not asked:
-            return None
-        (answer,) = trials(self.asker, [self.player], inputs.checked(TrialQuery, asked))
-        return answer
-
-    def extra(self) -> dict[str, object]:
-        known = tagged_so_far(self.asker, self.player)
-        first = TagKind.BALL if known else TagKind.CLUB
-        return {
-            "kinds": [(one.value, gettext(words)) for one, words in TAG_WORDS.items()],
-            "outcomes": [(one.value, gettext(words)) for one, words in OUTCOME_WORDS.items()],
-            "asked": {"tag": first.value, **self.request.GET.dict()},
-            "known": known,
-        }
-
-
-TAG_WORDS = {
-    TagKind.BALL: noop("balls of the round"),
-    TagKind.CLUB: noop("clubs"),
-    TagKind.ROUND: noop("tags of rounds"),
-    TagKind.SHOT: noop("tags of shots"),
-}
-OUTCOME_WORDS = {
-    Outcome.SIDE: noop("yards beside the line"),
-    Outcome.TRAVEL: noop("yards it goes"),
-    Outcome.STROKES_GAINED: noop("strokes gained"),
-}
 
 
 class RoundsOfPlayer(PlayerChapter):

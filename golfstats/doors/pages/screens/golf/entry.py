@@ -29,8 +29,9 @@ from golfstats.ground.operations import Query
 from players.people import permissions
 from players.rounds import notation
 from players.rounds import services as posting
-from players.rounds.answers import as_posted, clubs_used, last_tees, load_shots, visible_rounds
+from players.rounds.answers import as_posted, last_tees, load_shots, visible_rounds
 from players.rounds.input import RoundInput
+from players.rounds.used import balls_used, clubs_used
 
 EXAMPLE = "1 T412 F155(7i) G18 G2\n2 T165 S12 G6\n3 =5/2"
 
@@ -152,6 +153,7 @@ def _places(page: ClubPage, player: str) -> dict[str, object]:
     courses = courses_in_full(page.asker, visible, Query())
     players = list(permissions.postable_players(page.member).order_by("name"))
     clubs = clubs_used([one.id for one in players])
+    balls = balls_used([one.id for one in players])
     tees = last_tees([one.id for one in players])
     own = permissions.own_player(page.member)
     return {
@@ -166,6 +168,7 @@ def _places(page: ClubPage, player: str) -> dict[str, object]:
                 "name": one.name,
                 "gender": one.rating_gender,
                 "clubs": in_the_bag(clubs.get(one.id, [])),
+                "balls": balls.get(one.id, []),
                 "last": _named(tees.get(one.id)),
             }
             for one in players

@@ -30,9 +30,9 @@ from players.plans.models import RoundPlan
 from players.plans.on_course import during
 from players.plans.on_course.operations import IN_PLAY, WHO, HoleSent, add_hole, finish, give_up, start
 from players.plans.operations import PLAN
-from players.rounds.answers import clubs_used
 from players.rounds.input import RoundBegun
 from players.rounds.models import RoundInPlay
+from players.rounds.used import clubs_used
 
 PLAYS_SHOWN = 12
 EXAMPLE = "T412 F155(7i) G18 G2"

@@ -68,6 +68,8 @@ function drawHead() {
   byId("g-time").value = draft.head.time;
   byId("g-counting").checked = draft.head.counting;
   byId("g-competition").checked = draft.head.competition;
+  byId("g-ball").value = draft.other.ball ?? "";
+  byId("g-balls").replaceChildren(...(golfer()?.balls ?? []).map((ball) => new Option(ball)));
   const holes = byId("g-section").selectedOptions[0].textContent;
   const whose = places.players.length > 1 ? golfer()?.name : null;
   byId("head-words").textContent = [...whose ? [whose] : [], course()?.name, tee() ? t("{tee} tees", { tee: tee().name }) : t("no tees"), dayWords(draft.head.date), holes].join(", ");
@@ -184,6 +186,7 @@ function showFaults(problem) {
 const onHead = (id, name, read = (field) => field.value) => byId(id).addEventListener("change", (event) => {
   draft.head[name] = read(event.target);
   if (name === "course") draft.head.tee = "";
+  if (name === "player") delete draft.other.ball; // it was another golfer's
   if (name === "player" && !correcting && Object.keys(draft.holes).length === 0) Object.assign(draft.head, lastOf(draft.head.player));
   leave();
   store();
@@ -197,6 +200,12 @@ onHead("g-section", "section");
 onHead("g-time", "time");
 onHead("g-counting", "counting", (field) => field.checked);
 onHead("g-competition", "competition", (field) => field.checked);
+byId("g-ball").addEventListener("change", (event) => {
+  const ball = event.target.value.trim();
+  if (ball) draft.other.ball = ball;
+  else delete draft.other.ball;
+  store();
+});
 
 byId("send").addEventListener("click", sendRound);
 byId("start-over").addEventListener("click", () => {

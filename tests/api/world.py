@@ -111,7 +111,7 @@ def _people(world: World) -> None:
     squad = factories.make_squad(f"{world.private} squad", world.members[Role.COACH], player)
     spare = factories.make_member(Role.PLAYER, f"{world.text}-spare-{world.club.slug}")
     member = world.members[Role.PLAYER]
-    services.keep_file(services.ask_for_export(member).id, world.private.encode())
+    services.keep_file(services.ask_for_export(member).id, world.private.encode(), player.id)
     word = BagWord.objects.create(player=player, word=f"{world.private[:12]}-club", kept_as="7-iron")
     world.rows |= {Player: player, Squad: squad, Member: spare, BagWord: word}
 

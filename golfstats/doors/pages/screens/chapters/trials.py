@@ -11,7 +11,6 @@ from golfstats.doors.pages.pictures import intervals
 from golfstats.doors.pages.screens.chapters.base import Block, Cell, Chapter, PlayerChapter, Table
 from golfstats.ground import inputs
 from golfstats.ground.club_names import club_words
-from golfstats.ground.words import counted
 from players.coaching.questions import Outcome, TagKind, TrialQuery
 from players.coaching.trials import Trial, names_to_compare, trials
 from players.pictures import subjects
@@ -39,19 +38,10 @@ class Trials(PlayerChapter):
             [Cell(club_words(trial.b)), self.cell(trial.second, signed=signed)],
             [Cell(gettext("Difference, all else allowed for")), self.cell(trial.difference, signed=True)],
         ]
-        # What the trial cannot rule out stands in its words, the answer at the top.
-        more = (
-            [
-                gettext("About {more_shots} would tell.").format(
-                    more_shots=counted(trial.more_shots, "more shot")
-                )
-            ]
-            if trial.more_shots
-            else []
-        )
+        # What the trial cannot rule out, and how many more shots would, stands in its words, the answer at the top.
         block = Block(
             gettext("{a} and {b}").format(a=club_words(trial.a), b=club_words(trial.b)),
-            more,
+            (),
             intervals.drawn(subjects.trial(trial)),
             table=Table(gettext("The trial"), ("", gettext("Value, 90% interval")), rows),
             figures=("trial.difference",),

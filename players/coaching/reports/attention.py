@@ -13,7 +13,7 @@ from uuid import UUID
 
 import numpy as np
 from django.db import transaction
-from django.db.models import Max, QuerySet
+from django.db.models import OuterRef, QuerySet, Subquery
 from django.utils import timezone
 from django.utils.translation import gettext
 from pydantic import TypeAdapter, ValidationError
@@ -38,6 +38,7 @@ from players.handicap.models import HandicapLine
 from players.people import permissions
 from players.people.answers import Named
 from players.people.models import Player
+from players.rounds.models import Round
 
 Law = Literal["binomial", "poisson"]
 
@@ -254,7 +255,9 @@ def attention(asker: Asker, query: AttentionQuery) -> list[AttentionItem]:
 
 def _items(asker: Asker, query: AttentionQuery) -> list[AttentionItem]:
     """Three queries, whatever the number of players: only what the worker stored is read."""
-    players = list(_looked_after(asker.member).annotate(last_round=Max("rounds__played_on")))
+    # Each player's last round by the index: the latest of all of them would be looked for in five years of rounds.
+    newest = Round.objects.filter(player=OuterRef("pk")).order_by("-played_on").values("played_on")
+    players = list(_looked_after(asker.member).annotate(last_round=Subquery(newest[:1])))
     reports = dict(
         PlayerReport.objects.filter(player__in=[player.id for player in players]).values_list(
             "player_id", report_section("attention")

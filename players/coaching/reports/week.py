@@ -18,6 +18,7 @@ from golfstats.ground.answers import up_to
 from golfstats.ground.clock import week_began
 from golfstats.ground.clubs.models import Club
 from golfstats.ground.operations import Asker, Query
+from golfstats.ground.stretches import first_of_each
 from golfstats.ground.words import counted, dated, index_words, signed_number, spoken
 from players.coaching.models import PlayerReport, report_section
 from players.coaching.questions import AttentionQuery
@@ -222,13 +223,9 @@ def _lines(asker: Asker, players: Mapping[UUID, Player]) -> dict[UUID, PlayerWee
 
 
 def _last_rounds(asker: Asker, players: Iterable[UUID]) -> dict[UUID, LastRound]:
-    newest = (
-        Round.objects.filter(player__in=list(players), played_on__lte=asker.today)
-        .order_by("player_id", "-played_on", "-id")
-        .distinct("player_id")
-        .values_list("id", flat=True)
-    )
-    rows = list(visible_rounds(asker.member).filter(id__in=list(newest)))
+    until_today = Round.objects.filter(played_on__lte=asker.today).order_by("-played_on", "-id")
+    newest = [key for (key,) in first_of_each(until_today, "player", Player, list(players), 1)]
+    rows = list(visible_rounds(asker.member).filter(id__in=newest))
     gained = dict(RoundFigures.objects.filter(round__in=rows).values_list("round_id", "total"))
     return {
         row.player_id: LastRound(

@@ -1,4 +1,4 @@
-"""Requests through the whole WSGI stack of this process, as a client with an access token sends them."""
+"""Requests through the whole WSGI stack of this process, warmed up as the web's, as a client with a token sends them."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from uuid import UUID
 from django.core.wsgi import get_wsgi_application
 from django.db.models import Count
 
+from golfstats.doors.warming import make_what_is_made_once
 from golfstats.ground.clubs import accounts
 from golfstats.ground.clubs.models import Member, Role, Scope, User
 from golfstats.ground.walls.scope import club_scope
@@ -45,6 +46,7 @@ class Client:
     def __init__(self, token: str) -> None:
         self._token = token
         self._application = get_wsgi_application()
+        make_what_is_made_once()
 
     def ask(self, method: str, address: str, body: Any = None, **headers: str) -> Answer:
         sent = b"" if body is None else body if isinstance(body, bytes) else json.dumps(body).encode()

@@ -10,7 +10,6 @@ from typing import Any
 
 from django.db import DatabaseError, connection
 
-from golfstats.doors.warming import make_what_is_made_once
 from golfstats.ground.outbox import thread, worker
 from golfstats.ground.outbox.health import done_by_kind
 from golfstats.ground.walls.scope import club_scope
@@ -32,7 +31,6 @@ READS = ("summary", "figures", "handicap", "goals", "notes", "priorities")
 def idle() -> Iterator[Measured]:
     """Two minutes without a request, as a share of a core: this process with its working threads, and the database."""
     with world_in(databases.GROWN):
-        make_what_is_made_once()
         worker.drain()
         fits = _fits_begun()
         thread.start()

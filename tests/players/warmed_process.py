@@ -1,6 +1,7 @@
 """A fresh process that warms up as the web does and then answers: what the answers made that all of them need.
 
-Run with the address of an answer and a token; prints what was made too late, a line each.
+Run with the address of an answer and a token; prints what was made too late, a line each,
+and whether garbage was looked for again and again meanwhile.
 """
 
 from __future__ import annotations
@@ -25,12 +26,15 @@ def main(token: str, *addresses: str) -> None:
 
     make_what_is_made_once()
     modules, tables, adapters = set(sys.modules), _tables(), _adapters_noted()
+    collections = _collections_noted()
     for address in addresses:
         answer = Client(headers={"Authorization": f"Bearer {token}"}).get(address)
         assert answer.status_code == 200, answer.content
     late = sorted(name for name in set(sys.modules) - modules if not name.startswith("django.test"))
     late += [name for name, made in _tables().items() if made > tables.get(name, 0)]
     sys.stdout.writelines(f"{name}\n" for name in [*late, *adapters])
+    if len(collections) > len(addresses):
+        sys.stdout.write(f"garbage was looked for {len(collections)} times\n")
 
 
 def _tables() -> dict[str, int]:
@@ -58,6 +62,13 @@ def _adapters_noted() -> list[str]:
         make(adapter, what, **options)
 
     TypeAdapter.__init__ = noting  # type: ignore[method-assign]  # this process ends with it
+    return noted
+
+
+def _collections_noted() -> list[str]:
+    """Each time that garbage is looked for from now on."""
+    noted: list[str] = []
+    gc.callbacks.append(lambda phase, _facts: noted.append(phase) if phase == "start" else None)
     return noted
 
 

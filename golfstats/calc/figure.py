@@ -255,6 +255,19 @@ def difference_figure(first: Figure, second: Figure) -> Figure:
     return Figure(difference, difference - below, difference + above, n, minimum_n, first.unit)
 
 
+def mean_of_figures(value: Floats, low: Floats, high: Floats, unit: Unit) -> Figure:
+    """Mean of figures of separate samples, each with its interval and of the same weight; ``n`` counts the figures.
+
+    The intervals are joined as in :func:`difference_figure`.
+    """
+    n = len(value)
+    if not n:
+        return Figure.too_few(0, 1, unit)
+    middle = float(np.mean(value))
+    below, above = float(np.linalg.norm(value - low)) / n, float(np.linalg.norm(high - value)) / n
+    return Figure(middle, middle - below, middle + above, n, 1, unit)
+
+
 def difference_like_with_like(
     values: Floats, chosen: Floats, beside: Floats, cluster: Ints
 ) -> tuple[float, float]:

@@ -20,6 +20,7 @@ from golfstats.calc.figure import (
     difference_figure,
     difference_like_with_like,
     mean_figure,
+    mean_of_figures,
     quantile_figure,
     share_figure,
 )
@@ -51,6 +52,22 @@ def test_mean_has_the_interval_of_the_t_test():
 def test_too_few_shows_no_number(figure):
     assert not figure.enough
     assert (figure.value, figure.low, figure.high) == (None, None, None)
+
+
+def test_mean_of_figures_has_the_interval_of_a_sum_of_normals():
+    """Against SciPy: the mean of independent normal figures is normal, with the root of their variances' sum over n."""
+    value, sd = np.array([1.0, -0.4, 2.2]), np.array([0.3, 1.1, 0.6])
+    low, high = stats.norm.interval(0.90, value, sd)
+    figure = mean_of_figures(value, low, high, "strokes")
+    assert (figure.low, figure.high) == pytest.approx(
+        stats.norm.interval(0.90, value.mean(), np.sqrt(np.sum(sd**2)) / 3)
+    )
+    assert (figure.value, figure.n) == (pytest.approx(value.mean()), 3)
+
+
+def test_mean_of_no_figures_shows_no_number():
+    nothing = np.zeros(0)
+    assert not mean_of_figures(nothing, nothing, nothing, "strokes").enough
 
 
 def test_clustered_mean_matches_the_cluster_robust_error_of_statsmodels():

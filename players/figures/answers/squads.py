@@ -109,13 +109,8 @@ def average(figures: Sequence[Figure]) -> Figure | None:
     known = [one for one in figures if one.value is not None and one.low is not None and one.high is not None]
     if not known:
         return None
-    values, lows, highs = (np.array([getattr(one, end) for one in known]) for end in ("value", "low", "high"))
-    middle, half = float(np.mean(values)), float(np.sqrt(np.sum(((highs - lows) / 2) ** 2))) / len(known)
-    return figure(
-        calc.Figure(middle, middle - half, middle + half, len(known), 1, known[0].unit),
-        of="player",
-        signed=True,
-    )
+    value, low, high = (np.array([getattr(one, end) for one in known]) for end in ("value", "low", "high"))
+    return figure(calc.mean_of_figures(value, low, high, known[0].unit), of="player", signed=True)
 
 
 def _stored(
